@@ -1,0 +1,11 @@
+"""The tests' settings: SQLite, or the PostgreSQL that BEADWRIGHT_TEST_POSTGRES_URL names.
+
+A developer's own store, named in the environment, is never touched.
+"""
+
+import os
+
+os.environ.pop("BEADWRIGHT_STORE", None)
+os.environ["BEADWRIGHT_DATABASE_URL"] = os.environ.get("BEADWRIGHT_TEST_POSTGRES_URL", "")
+
+from beadwright.site.settings import *  # noqa: E402, F403  (the environment must be set first)
