@@ -8,4 +8,4 @@ import os
 os.environ.pop("BEADWRIGHT_STORE", None)
 os.environ["BEADWRIGHT_DATABASE_URL"] = os.environ.get("BEADWRIGHT_TEST_POSTGRES_URL", "")
 
-from beadwright.site.settings import *  # noqa: E402, F403  (the environment must be set first)
+from beadwright.site.settings import *  # noqa: F403  (the environment must be set first)

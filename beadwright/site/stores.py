@@ -47,10 +47,12 @@ def database_of(environ: Mapping[str, str]) -> dict[str, Any]:
 def _postgresql(url: str) -> dict[str, Any]:
     parts = urlsplit(url)
     if parts.scheme not in _SCHEMES:
-        raise _refused(f"its scheme is {parts.scheme!r}, not {_SCHEMES[0]!r}")
+        why = f"its scheme is {parts.scheme!r}, not {_SCHEMES[0]!r}"
+        raise _refused(why)
     name = unquote(parts.path.removeprefix("/"))
     if not name or "/" in name:
-        raise _refused(f"it names the database {name!r}")
+        why = f"it names the database {name!r}"
+        raise _refused(why)
     options = _options(parts)
     return {
         "ENGINE": "django.db.backends.postgresql",
@@ -68,7 +70,8 @@ def _port(parts: SplitResult) -> str:
     try:
         port = parts.port
     except ValueError as error:
-        raise _refused(f"its port is no number from 0 to 65535 ({error})") from error
+        why = f"its port is no number from 0 to 65535 ({error})"
+        raise _refused(why) from error
     return str(port or "")
 
 
@@ -76,7 +79,8 @@ def _options(parts: SplitResult) -> dict[str, str]:
     options = dict(parse_qsl(parts.query, keep_blank_values=True))
     odd = sorted(set(options) - set(_URL_OPTIONS))
     if odd:
-        raise _refused(f"it sets {', '.join(odd)}; known are {', '.join(_URL_OPTIONS)}")
+        why = f"it sets {', '.join(odd)}; known are {', '.join(_URL_OPTIONS)}"
+        raise _refused(why)
     return options
 
 
