@@ -1,0 +1,171 @@
+"""The texts that are taken for a unit, kind by kind, and what each names.
+
+A unit is taken only where its kind is known, and only from the list below: ``mPa`` is never
+taken for ``MPa``, and ``ton`` is asked about, because it names three masses.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from typing import Literal, get_args
+
+from beadwright.errors import Misuse, UnitError
+
+__all__ = ["Kind", "accepted", "pint_name"]
+
+Kind = Literal[
+    "mass",
+    "pieces",
+    "length",
+    "area",
+    "volume",
+    "density",
+    "duration",
+    "temperature",
+    "temperature_difference",
+    "pressure",
+    "force",
+    "fraction",
+    "thermal_resistance",
+    "thermal_conductivity",
+    "vapour_permeance",
+]
+
+# For each kind: pint's name of a unit, then the texts a person may write for it, the one we
+# show first. Every text is matched as written (after superscripts and blanks are evened out):
+# upper and lower case carry meaning, so a second spelling has to stand here to be taken.
+_WRITTEN: dict[Kind, dict[str, str]] = {
+    "mass": {
+        "kilogram": "kg KG Kg",
+        "gram": "g",
+        "milligram": "mg",
+        "metric_ton": "t",
+        "pound": "lb lbs LB LBS Lb Lbs",
+        "ounce": "oz OZ",
+    },
+    "pieces": {"1": "pcs pc pieces piece Stück Stk Stk. St. ea PCS"},
+    "length": {
+        "meter": "m",
+        "centimeter": "cm",
+        "millimeter": "mm",
+        "micrometer": "µm um",
+        "inch": 'in inch inches " IN in.',
+        "foot": "ft ' FT ft.",
+    },
+    "area": {
+        "meter**2": "m2",
+        "centimeter**2": "cm2",
+        "millimeter**2": "mm2",
+        "inch**2": "in2 sqin",
+        "foot**2": "ft2 sqft",
+    },
+    "volume": {
+        "meter**3": "m3",
+        "liter": "L l",
+        "milliliter": "mL ml",
+        "centimeter**3": "cm3",
+        "millimeter**3": "mm3",
+        "inch**3": "in3 cuin",
+        "foot**3": "ft3 cuft",
+        "yard**3": "yd3 cuyd",
+    },
+    "density": {
+        "kilogram/meter**3": "kg/m3",
+        "gram/liter": "g/L g/l",
+        "gram/centimeter**3": "g/cm3",
+        "pound/foot**3": "lb/ft3 pcf PCF lbs/ft3 lb/cuft",
+    },
+    "duration": {
+        "hour": "h hr hrs",
+        "minute": "min",
+        "second": "s sec",
+        "day": "d day days",
+    },
+    "temperature": {"degC": "°C degC C", "degF": "°F degF F", "kelvin": "K"},
+    "temperature_difference": {
+        "kelvin": "K",
+        "delta_degC": "°C degC C",
+        "delta_degF": "°F degF F",
+    },
+    "pressure": {
+        "pascal": "Pa",
+        "kilopascal": "kPa KPA",
+        "megapascal": "MPa N/mm2",
+        "millibar": "mbar",
+        "bar": "bar",
+        "force_pound/inch**2": "psi PSI lbf/in2",
+        "force_pound/foot**2": "psf PSF lbf/ft2",
+    },
+    "force": {"newton": "N", "kilonewton": "kN", "force_pound": "lbf"},
+    "fraction": {
+        "1": "1 kg/kg",
+        "percent": "% wt% vol% mass%",
+        "permille": "‰ g/kg",
+        "ppm": "ppm",
+    },
+    # The Btu of building tables is that of the International Table (NIST SP 811, B.8).
+    "thermal_resistance": {
+        "meter**2*kelvin/watt": "m2·K/W m2K/W",
+        "delta_degF*foot**2*hour/Btu_it": "°F·ft2·h/Btu ft2·°F·h/Btu h·ft2·°F/Btu",
+    },
+    "thermal_conductivity": {
+        "watt/meter/kelvin": "W/(m·K) W/mK",
+        "milliwatt/meter/kelvin": "mW/(m·K) mW/mK",
+        "Btu_it*inch/hour/foot**2/delta_degF": "Btu·in/(h·ft2·°F)",
+    },
+    # The perm of the foam standards is that of mercury at 0 °C (NIST SP 811, B.8).
+    "vapour_permeance": {
+        "nanogram/pascal/second/meter**2": "ng/(Pa·s·m2)",
+        "grain/hour/foot**2/inch_Hg_32F": "perm perms",
+    },
+}
+
+_SEVERAL_MEANINGS = {
+    "ton": "2000 lb, 2240 lb or 1000 kg",
+    "tons": "2000 lb, 2240 lb or 1000 kg",
+    "lb": "a mass (lb) or a force (lbf)",
+}
+
+
+_GREEK_MU, _MICRO = "\N{GREEK SMALL LETTER MU}", "\N{MICRO SIGN}"
+_SAME_SIGN = str.maketrans(
+    {
+        "\N{DOUBLE PRIME}": '"',
+        "\N{PRIME}": "'",
+        "\N{RIGHT DOUBLE QUOTATION MARK}": '"',
+        "\N{RIGHT SINGLE QUOTATION MARK}": "'",
+        "\N{DOT OPERATOR}": "\N{MIDDLE DOT}",
+        "\N{MASCULINE ORDINAL INDICATOR}": "\N{DEGREE SIGN}",
+    }
+)
+
+
+def accepted(kind: Kind) -> tuple[str, ...]:
+    """Return one text for each unit that is accepted for a kind, the usual one first."""
+    return tuple(texts.split()[0] for texts in _WRITTEN[kind].values())
+
+
+def pint_name(unit: str, kind: Kind) -> str:
+    """Return pint's name for a unit as written, or raise a UnitError that says what to write."""
+    if kind not in get_args(Kind):
+        message = f"{kind!r} is no kind of quantity; there are: {', '.join(get_args(Kind))}"
+        raise Misuse(message)
+    plain = _plain(unit)
+    for name, texts in _WRITTEN[kind].items():
+        if plain in texts.split():
+            return name
+    words = kind.replace("_", " ")
+    remedy = f"Write one of: {', '.join(accepted(kind))}."
+    if not plain:
+        what = f"No unit is given for a {words}."
+        raise UnitError(code="unit_missing", what=what, text=unit, remedy=remedy)
+    meanings = _SEVERAL_MEANINGS.get(plain.lower())
+    what = f'"{unit}" may mean {meanings}.' if meanings else f'"{unit}" is no unit of {words}.'
+    raise UnitError(code="unit_unknown", what=what, text=unit, remedy=remedy)
+
+
+def _plain(unit: str) -> str:
+    """Even out what typing and fonts change without changing the meaning."""
+    text = unicodedata.normalize("NFKC", unit.translate(_SAME_SIGN))
+    return re.sub(r"\s+|\^|\*\*(?=[23])", "", text.replace(_GREEK_MU, _MICRO))
