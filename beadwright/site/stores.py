@@ -1,15 +1,17 @@
-"""Which database is the store, as Django wants it said.
+"""Which database is the store, as Django wants it said; and an empty store made.
 
-Read :func:`database_of` first.
+Read :func:`database_of` first. As a program it makes an empty store: ``stores FILE``.
 """
 
+import sys
 from collections.abc import Mapping
+from pathlib import Path
 from typing import Any
 from urllib.parse import SplitResult, parse_qsl, unquote, urlsplit
 
 from django.core.exceptions import ImproperlyConfigured
 
-__all__ = ["database_of"]
+__all__ = ["database_of", "make_store"]
 
 _URL = "BEADWRIGHT_DATABASE_URL"
 _FILE = "BEADWRIGHT_STORE"
@@ -42,6 +44,16 @@ def database_of(environ: Mapping[str, str]) -> dict[str, Any]:
         "OPTIONS": dict(_SQLITE_OPTIONS),
         "CONN_MAX_AGE": None,
     }
+
+
+def make_store(store: Path) -> None:
+    """Bring a plant's file to today's tables; a file that does not exist is created."""
+    from django.core.management import call_command
+
+    from beadwright.site import configure
+
+    configure(store)
+    call_command("migrate", verbosity=0, interactive=False)
 
 
 def _postgresql(url: str) -> dict[str, Any]:
@@ -88,3 +100,7 @@ def _refused(why: str) -> ImproperlyConfigured:
     # The URL itself is not shown: it may hold a password.
     message = f"{_URL} cannot be used: {why}. It must read {_SHAPE}."
     return ImproperlyConfigured(message)
+
+
+if __name__ == "__main__":
+    make_store(Path(sys.argv[1]))

@@ -1,0 +1,73 @@
+"""Runs the measurements: all, or the modules named. ``./bench [MODULE ...]``.
+
+Exits with 1 where a target is missed, with 2 for a name that is no module of this folder.
+"""
+
+import json
+import os
+import platform
+import sys
+from dataclasses import asdict
+from datetime import UTC, datetime
+from importlib import import_module  # noqa: TID251  (finds the modules of this folder only)
+from pathlib import Path
+
+from rich.console import Console
+from rich.table import Table
+
+from benchmarks import Result
+
+__all__ = ["main"]
+
+_HERE = Path(__file__).parent
+_LAST = _HERE / "last.json"
+
+
+def main(names: list[str]) -> int:
+    """Measure, show, write down."""
+    known = sorted(path.stem for path in _HERE.glob("*.py") if not path.stem.startswith("_"))
+    odd = sorted(set(names) - set(known))
+    if odd:
+        print(f"bench: no such module: {', '.join(odd)}. There are: {', '.join(known)}.")
+        return 2
+    results: list[Result] = []
+    for name in names or known:
+        print(f"bench: {name} ...", file=sys.stderr, flush=True)
+        results += import_module(f"benchmarks.{name}").run()
+    _show(results)
+    _write(results)
+    missed = [result.name for result in results if result.met is False]
+    if missed:
+        print(f"bench: {len(missed)} of {len(results)} missed: {', '.join(missed)}")
+        return 1
+    print(f"bench: {len(results)} figures, none misses its target; written to {_LAST}")
+    return 0
+
+
+def _show(results: list[Result]) -> None:
+    table = Table("measure", "figure", "target", "bare floor", "ratio", "", "note")
+    for result in results:
+        sign = "≥" if result.better == "higher" else "≤"
+        target = "" if result.target is None else f"{sign} {result.target:,.6g}"
+        floor = "" if result.baseline is None else f"{result.baseline:,.6g}"
+        ratio = "" if result.ratio is None else f"{result.ratio:.3g}"
+        verdict = {True: "ok", False: "MISSED", None: ""}[result.met]
+        figure = f"{result.value:,.6g} {result.unit}"
+        table.add_row(result.name, figure, target, floor, ratio, verdict, result.note)
+    Console(width=None if sys.stdout.isatty() else 140).print(table)
+
+
+def _write(results: list[Result]) -> None:
+    record = {
+        "measured_at": datetime.now(UTC).isoformat(timespec="seconds"),
+        "python": platform.python_version(),
+        "cores": os.cpu_count(),
+        "results": [
+            {**asdict(result), "ratio": result.ratio, "met": result.met} for result in results
+        ],
+    }
+    _LAST.write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
