@@ -1,6 +1,7 @@
-"""Everything that must hold, in groups: `check`, `check lint types`, `check --list`, `check --long`.
+"""Everything that must hold, in groups: `check [--long] [GROUP ...]`, `check --list`.
 
-Read :data:`GROUPS` first. Each group ends in one line with its time; the last line is the result.
+Read :data:`GROUPS` first. `--long` gives the property tests more time.
+Each group ends in one line with its time; the last line is the result.
 Exit: 0 all ok, 1 something failed, 2 something could not be had here (INCOMPLETE), also misuse.
 """
 

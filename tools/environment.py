@@ -156,7 +156,7 @@ def _sync(uv: Path, wanted: str) -> None:
 def _join_checkout() -> None:
     """Let .venv import the checkout as it stands, and make .venv/bin/beadwright."""
     python = VENV / "bin" / "python"
-    ask = [python, "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"]
+    ask = [str(python), "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"]
     packages = subprocess.run(ask, capture_output=True, text=True, check=True).stdout.strip()
     (Path(packages) / "beadwright-checkout.pth").write_text(f"{ROOT}\n", encoding="utf-8")
     script = VENV / "bin" / "beadwright"

@@ -1,4 +1,4 @@
-"""Folds a store's write-ahead log into its one file, so that the file can be moved: `settle.py FILE`."""
+"""Folds a store's write-ahead log into its one file, so that it can be moved: `settle.py FILE`."""
 
 import sqlite3
 import sys

@@ -17,7 +17,7 @@ UV = ROOT / ".boot" / "bin" / "uv"
 MUST_HOLD = (
     "beadwright/py.typed",
     "beadwright/site/main.py",
-    "beadwright/ledger/migrations/0001_initial.py",
+    "beadwright/ledger/migrations/0001",
     "beadwright/standards/data/",
 )
 
@@ -52,7 +52,7 @@ def _look_into(wheel: Path) -> None:
     own = ("beadwright/", "beadwright-")
     stray = [name for name in names if not name.startswith(own)]
     if missing or stray:
-        message = f"{wheel.name} lacks {missing or 'nothing'} and carries stray {stray or 'nothing'}"
+        message = f"{wheel.name} lacks {missing} and carries {stray}, which are not its own"
         raise WheelFailed(message)
 
 
