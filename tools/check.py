@@ -19,11 +19,11 @@ from tools.wheel import WheelFailed, WheelNotTried, try_wheel
 
 __all__ = ["GROUPS", "Failed", "Incomplete", "Outcome", "main", "verdict"]
 
-ROOT = Path(__file__).resolve().parents[1]
-BIN = ROOT / ".venv" / "bin"
-CODE = ("beadwright", "tests", "tools", "benchmarks")
-POSTGRES = "BEADWRIGHT_TEST_POSTGRES_URL"
-LONG = ["--hypothesis-profile=long"]
+_ROOT = Path(__file__).resolve().parents[1]
+_BIN = _ROOT / ".venv" / "bin"
+_CODE = ("beadwright", "tests", "tools", "benchmarks")
+_POSTGRES = "BEADWRIGHT_TEST_POSTGRES_URL"
+_LONG = ["--hypothesis-profile=long"]
 
 
 class Failed(Exception):
@@ -50,16 +50,16 @@ class Outcome:
 
 
 def _run(*command: str, **environment: str) -> None:
-    program = BIN / command[0]
-    settings = {**os.environ, "PYTHONPATH": str(ROOT), **environment}
-    done = subprocess.run([str(program), *command[1:]], cwd=ROOT, env=settings, check=False)
+    program = _BIN / command[0]
+    settings = {**os.environ, "PYTHONPATH": str(_ROOT), **environment}
+    done = subprocess.run([str(program), *command[1:]], cwd=_ROOT, env=settings, check=False)
     if done.returncode:
         message = f"{command[0]} ended with {done.returncode}"
         raise Failed(message)
 
 
 def _pytest(*arguments: str, **environment: str) -> None:
-    long = LONG if "--long" in sys.argv else []
+    long = _LONG if "--long" in sys.argv else []
     _run("pytest", *arguments, *long, **environment)
 
 
@@ -72,36 +72,36 @@ def _lint() -> None:
 
 
 def _types() -> None:
-    _run("mypy", *CODE)
+    _run("mypy", *_CODE)
 
 
 def _floors() -> None:
-    _run("lint-imports", "--no-cache", "--no-show-header")
+    _run("lint-imports", "--no-cache", "--no-logo")
     _pytest("tests/house/test_floors.py", "-n2")
 
 
 def _sqlite() -> None:
-    _pytest("-n2", "--ignore=tests/house", **{POSTGRES: ""})
+    _pytest("-n2", "--ignore=tests/house", **{_POSTGRES: ""})
 
 
 def _postgres() -> None:
     arguments = ("-n2", "--ignore=tests/house", "-m", "store", "tests")
-    if os.environ.get(POSTGRES):
+    if os.environ.get(_POSTGRES):
         _pytest(*arguments)
         return
     try:
         with server() as url:
-            _pytest(*arguments, **{POSTGRES: url})
+            _pytest(*arguments, **{_POSTGRES: url})
     except NoPostgresql as error:
         raise Incomplete(str(error)) from error
 
 
 def _house() -> None:
-    _pytest("tests/house", "--ignore=tests/house/test_floors.py", "-n2", **{POSTGRES: ""})
+    _pytest("tests/house", "--ignore=tests/house/test_floors.py", "-n2", **{_POSTGRES: ""})
 
 
 def _docs() -> None:
-    out = str(ROOT / "docs" / "_build")
+    out = str(_ROOT / "docs" / "_build")
     _run("sphinx-build", "-q", "-W", "--keep-going", "-E", "-b", "html", "docs", out)
 
 

@@ -18,10 +18,10 @@ from pathlib import Path
 
 __all__ = ["EnvironmentNotMade", "main", "make"]
 
-ROOT = Path(__file__).resolve().parents[1]
-VENV = ROOT / ".venv"
-BOOT = ROOT / ".boot"
-STAMP = VENV / "beadwright-stamp.json"
+_ROOT = Path(__file__).resolve().parents[1]
+_VENV = _ROOT / ".venv"
+_BOOT = _ROOT / ".boot"
+_STAMP = _VENV / "beadwright-stamp.json"
 
 # Both the shell and Python can read it, so the path of the checkout may hold blanks or be long.
 _SCRIPT = """\
@@ -63,19 +63,19 @@ def make(wanted: str) -> None:
             return
         before = _stamp()
         wanted = "dev" if before.get("set") == "dev" else wanted
-        if before.get("root") != str(ROOT) or not _runs(VENV / "bin" / "python"):
-            shutil.rmtree(VENV, ignore_errors=True)
-            shutil.rmtree(BOOT, ignore_errors=True)
-        STAMP.unlink(missing_ok=True)  # a run cut off half-way must not look finished
+        if before.get("root") != str(_ROOT) or not _runs(_VENV / "bin" / "python"):
+            shutil.rmtree(_VENV, ignore_errors=True)
+            shutil.rmtree(_BOOT, ignore_errors=True)
+        _STAMP.unlink(missing_ok=True)  # a run cut off half-way must not look finished
         print(f"Making the environment ({wanted}) ...", file=sys.stderr, flush=True)
         _sync(_installer(), wanted)
         _join_checkout()
-        STAMP.write_text(json.dumps({"set": wanted, **_expected()}), encoding="utf-8")
+        _STAMP.write_text(json.dumps({"set": wanted, **_expected()}), encoding="utf-8")
 
 
 def _holds(wanted: str) -> bool:
     stamp, expected = _stamp(), _expected()
-    if stamp.get("root") != expected["root"] or not _runs(VENV / "bin" / "python"):
+    if stamp.get("root") != expected["root"] or not _runs(_VENV / "bin" / "python"):
         return False
     if wanted == "core":
         return stamp.get("core") == expected["core"]
@@ -84,18 +84,18 @@ def _holds(wanted: str) -> bool:
 
 def _stamp() -> dict[str, str]:
     try:
-        stamp: dict[str, str] = json.loads(STAMP.read_text(encoding="utf-8"))
+        stamp: dict[str, str] = json.loads(_STAMP.read_text(encoding="utf-8"))
     except (OSError, ValueError):
         return {}
     return stamp
 
 
 def _expected() -> dict[str, str]:
-    return {"root": str(ROOT), "core": _digest("core"), "dev": _digest("dev")}
+    return {"root": str(_ROOT), "core": _digest("core"), "dev": _digest("dev")}
 
 
 def _digest(name: str) -> str:
-    return hashlib.sha256((ROOT / "requirements" / f"{name}.txt").read_bytes()).hexdigest()
+    return hashlib.sha256((_ROOT / "requirements" / f"{name}.txt").read_bytes()).hexdigest()
 
 
 def _runs(python: Path) -> bool:
@@ -125,7 +125,7 @@ def _require_venv() -> None:
 
 @contextmanager
 def _only_one() -> Iterator[None]:
-    folder = ROOT / ".beadwright"
+    folder = _ROOT / ".beadwright"
     folder.mkdir(exist_ok=True)
     with (folder / "environment.lock").open("w") as lock:
         fcntl.flock(lock, fcntl.LOCK_EX)
@@ -134,32 +134,34 @@ def _only_one() -> Iterator[None]:
 
 def _installer() -> Path:
     """uv, brought by pip from a pinned and hashed line."""
-    uv = BOOT / "bin" / "uv"
-    mark = BOOT / "uv-digest"
-    if mark.exists() and mark.read_text() == _digest("uv") and _runs(BOOT / "bin" / "python"):
+    uv = _BOOT / "bin" / "uv"
+    mark = _BOOT / "uv-digest"
+    if mark.exists() and mark.read_text() == _digest("uv") and _runs(_BOOT / "bin" / "python"):
         return uv
-    _do([sys.executable, "-m", "venv", "--clear", str(BOOT)])
-    pip = [str(BOOT / "bin" / "python"), "-m", "pip", "install", "--disable-pip-version-check"]
-    _do([*pip, "-qq", "--require-hashes", "--no-deps", "-r", str(ROOT / "requirements" / "uv.txt")])
+    _do([sys.executable, "-m", "venv", "--clear", str(_BOOT)])
+    pip = [str(_BOOT / "bin" / "python"), "-m", "pip", "install", "--disable-pip-version-check"]
+    _do(
+        [*pip, "-qq", "--require-hashes", "--no-deps", "-r", str(_ROOT / "requirements" / "uv.txt")]
+    )
     mark.write_text(_digest("uv"))
     return uv
 
 
 def _sync(uv: Path, wanted: str) -> None:
-    if not VENV.exists():
-        _do([str(uv), "venv", "--quiet", "--no-project", "--python", sys.executable, str(VENV)])
-    locked = ROOT / "requirements" / f"{wanted}.txt"
-    python = str(VENV / "bin" / "python")
+    if not _VENV.exists():
+        _do([str(uv), "venv", "--quiet", "--no-project", "--python", sys.executable, str(_VENV)])
+    locked = _ROOT / "requirements" / f"{wanted}.txt"
+    python = str(_VENV / "bin" / "python")
     _do([str(uv), "pip", "sync", "--quiet", "--python", python, "--require-hashes", str(locked)])
 
 
 def _join_checkout() -> None:
     """Let .venv import the checkout as it stands, and make .venv/bin/beadwright."""
-    python = VENV / "bin" / "python"
+    python = _VENV / "bin" / "python"
     ask = [str(python), "-c", "import sysconfig; print(sysconfig.get_path('purelib'))"]
     packages = subprocess.run(ask, capture_output=True, text=True, check=True).stdout.strip()
-    (Path(packages) / "beadwright-checkout.pth").write_text(f"{ROOT}\n", encoding="utf-8")
-    script = VENV / "bin" / "beadwright"
+    (Path(packages) / "beadwright-checkout.pth").write_text(f"{_ROOT}\n", encoding="utf-8")
+    script = _VENV / "bin" / "beadwright"
     script.write_text(_SCRIPT.format(python=python), encoding="utf-8")
     script.chmod(0o755)
 
@@ -167,7 +169,7 @@ def _join_checkout() -> None:
 def _do(command: list[str]) -> None:
     settings = {**os.environ, "UV_SYSTEM_CERTS": "true"}
     done = subprocess.run(
-        command, cwd=ROOT, env=settings, capture_output=True, text=True, check=False
+        command, cwd=_ROOT, env=settings, capture_output=True, text=True, check=False
     )
     if done.returncode:
         step = " ".join(command[:4])

@@ -11,10 +11,10 @@ from pathlib import Path
 
 __all__ = ["WheelFailed", "WheelNotTried", "try_wheel"]
 
-ROOT = Path(__file__).resolve().parents[1]
-PYTHON = ROOT / ".venv" / "bin" / "python"
-UV = ROOT / ".boot" / "bin" / "uv"
-MUST_HOLD = (
+_ROOT = Path(__file__).resolve().parents[1]
+_PYTHON = _ROOT / ".venv" / "bin" / "python"
+_UV = _ROOT / ".boot" / "bin" / "uv"
+_MUST_HOLD = (
     "beadwright/py.typed",
     "beadwright/site/main.py",
     "beadwright/ledger/migrations/0001",
@@ -34,11 +34,11 @@ def try_wheel() -> None:
     """Build it, install it where nothing else is, and let it assess a small plant."""
     with tempfile.TemporaryDirectory(prefix="beadwright-wheel-") as name:
         folder = Path(name)
-        _do([PYTHON, "-m", "hatchling", "build", "-t", "wheel", "-d", folder], ROOT)
+        _do([_PYTHON, "-m", "hatchling", "build", "-t", "wheel", "-d", folder], _ROOT)
         (wheel,) = folder.glob("*.whl")
         _look_into(wheel)
         environment = folder / "environment"
-        _do([UV, "venv", "-q", "--no-project", "--python", PYTHON, environment], ROOT)
+        _do([_UV, "venv", "-q", "--no-project", "--python", _PYTHON, environment], _ROOT)
         _install(environment, wheel)
         elsewhere = folder / "elsewhere"
         elsewhere.mkdir()
@@ -48,7 +48,9 @@ def try_wheel() -> None:
 def _look_into(wheel: Path) -> None:
     with zipfile.ZipFile(wheel) as archive:
         names = archive.namelist()
-    missing = [wanted for wanted in MUST_HOLD if not any(name.startswith(wanted) for name in names)]
+    missing = [
+        wanted for wanted in _MUST_HOLD if not any(name.startswith(wanted) for name in names)
+    ]
     own = ("beadwright/", "beadwright-")
     stray = [name for name in names if not name.startswith(own)]
     if missing or stray:
@@ -58,14 +60,14 @@ def _look_into(wheel: Path) -> None:
 
 def _install(environment: Path, wheel: Path) -> None:
     python = environment / "bin" / "python"
-    core = ROOT / "requirements" / "core.txt"
+    core = _ROOT / "requirements" / "core.txt"
     try:
-        _do([UV, "pip", "sync", "-q", "--python", python, "--require-hashes", core], ROOT)
+        _do([_UV, "pip", "sync", "-q", "--python", python, "--require-hashes", core], _ROOT)
     except WheelFailed as error:
         message = f"the packages the wheel needs could not be fetched: {error}"
         raise WheelNotTried(message) from error
     offline = ["--no-deps", "--offline", "--no-index"]
-    _do([UV, "pip", "install", "-q", "--python", python, *offline, wheel], ROOT)
+    _do([_UV, "pip", "install", "-q", "--python", python, *offline, wheel], _ROOT)
 
 
 def _use(programs: Path, elsewhere: Path) -> None:
