@@ -5,4 +5,32 @@ Read first: beadwright.standards.catalogue.
 May import: units, errors; no Django, no store.
 """
 
-__all__: list[str] = []
+from beadwright.standards.catalogue import (
+    ColumnVerdict,
+    cross_checks,
+    find,
+    judge_columns,
+    limits,
+    standard,
+    standards,
+)
+from beadwright.standards.reading import read_standard
+from beadwright.standards.rows import Column, Edition, Gap, Limit, Read, Standard, describe
+
+__all__ = [
+    "Column",
+    "ColumnVerdict",
+    "Edition",
+    "Gap",
+    "Limit",
+    "Read",
+    "Standard",
+    "cross_checks",
+    "describe",
+    "find",
+    "judge_columns",
+    "limits",
+    "read_standard",
+    "standard",
+    "standards",
+]

@@ -103,6 +103,8 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "percent": "% wt% vol% mass%",
         "permille": "‰ g/kg",
         "ppm": "ppm",
+        "millimeter/meter": "mm/m",
+        "inch/foot": "in/ft",
     },
     # The Btu of building tables is that of the International Table (NIST SP 811, B.8).
     "thermal_resistance": {
