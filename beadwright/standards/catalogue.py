@@ -18,6 +18,7 @@ from beadwright.units import from_si
 
 __all__ = [
     "ColumnVerdict",
+    "Value",
     "cross_checks",
     "find",
     "judge_columns",
@@ -26,6 +27,7 @@ __all__ = [
     "standards",
 ]
 
+Value = Decimal | float  # in the SI unit of its limit's kind
 _ANY_TYPE = "any"  # a row that holds for every type of its standard
 
 
@@ -201,7 +203,7 @@ def find(
 
 
 def judge_columns(
-    limit: Limit, value_si: Decimal | float, *, nominal_si: Decimal | float | None = None
+    limit: Limit, value_si: Value, *, nominal_si: Value | None = None
 ) -> ColumnVerdict:
     """Judge a value on the column that decides, and warn where the other column disagrees.
 
@@ -209,11 +211,11 @@ def judge_columns(
     ----------
     limit : Limit
         The limit; its normative column decides.
-    value_si : Decimal or float
+    value_si : Value
         The result of the limit's statistic, in the SI unit of its kind; for ``within`` the
         deviation, of either sign. A float is compared with the float nearest to the limit, so
         that a value exactly at the limit meets it.
-    nominal_si : Decimal or float, optional
+    nominal_si : Value, optional
         The nominal size, for a tolerance that widens with it; without it the tolerance stays at
         its narrower, absolute figure.
 
@@ -270,7 +272,7 @@ def _of_type(source: Standard, edition: str, product_type: str) -> tuple[Limit, 
     return tuple(each for each in in_edition if each.product_type in (product_type, _ANY_TYPE))
 
 
-def _against(limit: Limit, value: Decimal | float, bound: Decimal) -> tuple[bool, Decimal]:
+def _against(limit: Limit, value: Value, bound: Decimal) -> tuple[bool, Decimal]:
     exact = _exact(value)
     size = abs(exact) if limit.bound == "within" else exact
     margin = size - bound if limit.bound == "min" else bound - size
@@ -278,7 +280,7 @@ def _against(limit: Limit, value: Decimal | float, bound: Decimal) -> tuple[bool
     return margin >= 0 or at_limit, margin
 
 
-def _exact(value: Decimal | float) -> Decimal:
+def _exact(value: Value) -> Decimal:
     return value if isinstance(value, Decimal) else Decimal(repr(float(value)))
 
 

@@ -32,8 +32,8 @@ from beadwright.units import Kind, to_si
 
 __all__ = ["read_standard"]
 
-Row = Mapping[str, Any]
-Parsed = TypeVar("Parsed")
+_Row = Mapping[str, Any]
+_Parsed = TypeVar("_Parsed")
 
 _TOP_KEYS = "standard edition source table gap not_moulded"
 _STANDARD_KEYS = "designation title use normative_system normative_read normative_note"
@@ -85,7 +85,7 @@ class _BadCellError(Exception):
 
 
 class _Reader:
-    def __init__(self, file: str, document: Row) -> None:
+    def __init__(self, file: str, document: _Row) -> None:
         self.file = file
         self.document = document
         self.faults: list[Fault] = []
@@ -104,16 +104,16 @@ class _Reader:
             raise Refusal(self.faults)
         return replace(found[0], editions=editions, limits=limits, gaps=gaps)
 
-    def _all(self, key: str) -> list[tuple[str, Row]]:
+    def _all(self, key: str) -> list[tuple[str, _Row]]:
         """Return the named rows under a key, whether it is a list or a table of tables."""
         rows = self.document.get(key, [])
         if isinstance(rows, dict):
             return list(rows.items())
         return [(f"{key} {number}", row) for number, row in enumerate(rows, 1)]
 
-    def _rows(self) -> list[tuple[str, Row]]:
+    def _rows(self) -> list[tuple[str, _Row]]:
         """Return each limit as one flat row: its table's cells, then its type's own."""
-        rows: list[tuple[str, Row]] = []
+        rows: list[tuple[str, _Row]] = []
         for place, table in self._all("table"):
             shared = {key: value for key, value in table.items() if key != "type"}
             for name, cells in table.get("type", {}).items():
@@ -122,8 +122,8 @@ class _Reader:
         return rows
 
     def _parsed(
-        self, rows: Iterable[tuple[str, Row]], parse: Callable[[Row], Parsed]
-    ) -> tuple[Parsed, ...]:
+        self, rows: Iterable[tuple[str, _Row]], parse: Callable[[_Row], _Parsed]
+    ) -> tuple[_Parsed, ...]:
         good = []
         for place, row in rows:
             try:
@@ -141,7 +141,7 @@ class _Reader:
                 fault = Fault("bad_limit_row", what, "", position(self.file), _REMEDY)
                 self.faults.append(fault)
 
-    def _standard(self, document: Row) -> Standard:
+    def _standard(self, document: _Row) -> Standard:
         _known(document, _TOP_KEYS)
         head = document.get("standard", {})
         _known(head, _STANDARD_KEYS)
@@ -159,7 +159,7 @@ class _Reader:
             not_moulded=NotMoulded(tuple(not_moulded.get("types", ())), not_moulded.get("why", "")),
         )
 
-    def _limit(self, row: Row) -> Limit:
+    def _limit(self, row: _Row) -> Limit:
         shared, cells = row["shared"], row["cells"]
         _known(shared, _TABLE_KEYS)
         _known(cells, _TYPE_KEYS)
@@ -193,7 +193,7 @@ class _Reader:
             verified_on=verified_on,
         )
 
-    def _column(self, shared: Row, cells: Row, key: str, read_key: str) -> Column:
+    def _column(self, shared: _Row, cells: _Row, key: str, read_key: str) -> Column:
         value = _number(cells, key)
         unit = _text(shared, f"{key}_unit")
         try:
@@ -202,7 +202,7 @@ class _Reader:
             raise _BadCellError(key=f"{key}_unit", what=str(error)) from error
         return Column(value, unit, exact, self._read(cells, read_key))
 
-    def _read(self, row: Row, key: str) -> Read:
+    def _read(self, row: _Row, key: str) -> Read:
         how, _, rest = _text(row, key).partition(" ")
         if how == "found" and rest in self.sources:
             return Read("found", source=rest, what=self.sources[rest])
@@ -212,18 +212,18 @@ class _Reader:
         raise _BadCellError(key, f'"{how} {rest}" is none of: {", ".join(expected)}.')
 
 
-def _edition(row: Row) -> Edition:
+def _edition(row: _Row) -> Edition:
     _known(row, "id cite superseded_on note")
     superseded_on = _date(row, "superseded_on")
     return Edition(_text(row, "id"), _text(row, "cite"), superseded_on, row.get("note", ""))
 
 
-def _gap(row: Row) -> Gap:
+def _gap(row: _Row) -> Gap:
     _known(row, "characteristic why")
     return Gap(_text(row, "characteristic"), _text(row, "why"))
 
 
-def _known(row: Row, keys: str) -> None:
+def _known(row: _Row, keys: str) -> None:
     for key in row:
         if key not in keys.split():
             raise _BadCellError(
@@ -231,14 +231,14 @@ def _known(row: Row, keys: str) -> None:
             )
 
 
-def _text(row: Row, key: str) -> str:
+def _text(row: _Row, key: str) -> str:
     value = row.get(key)
     if not isinstance(value, str) or not value.strip():
         raise _BadCellError(key, f"{key} must be a text, and is {value!r}.")
     return value
 
 
-def _texts(row: Row, key: str, allowed: tuple[Any, ...] = ()) -> tuple[Any, ...]:
+def _texts(row: _Row, key: str, allowed: tuple[Any, ...] = ()) -> tuple[Any, ...]:
     values = row.get(key)
     if not isinstance(values, list) or not values:
         raise _BadCellError(key, f"{key} must be a list of texts, and is {values!r}.")
@@ -248,21 +248,21 @@ def _texts(row: Row, key: str, allowed: tuple[Any, ...] = ()) -> tuple[Any, ...]
     return tuple(values)
 
 
-def _choice(row: Row, key: str, allowed: tuple[Any, ...]) -> Any:
+def _choice(row: _Row, key: str, allowed: tuple[Any, ...]) -> Any:
     value = _text(row, key)
     if value not in allowed:
         raise _BadCellError(key, f'"{value}" is none of: {", ".join(allowed)}.')
     return value
 
 
-def _number(row: Row, key: str) -> Decimal:
+def _number(row: _Row, key: str) -> Decimal:
     value = row.get(key)
     if isinstance(value, bool) or not isinstance(value, int | Decimal) or value < 0:
         raise _BadCellError(key, f"{key} must be a number that is not negative, and is {value!r}.")
     return Decimal(value)
 
 
-def _date(row: Row, key: str) -> date | None:
+def _date(row: _Row, key: str) -> date | None:
     value = row.get(key)
     if value is None:
         return None

@@ -149,7 +149,15 @@ def accepted(kind: Kind) -> tuple[str, ...]:
 
 
 def pint_name(unit: str, kind: Kind) -> str:
-    """Return pint's name for a unit as written, or raise a UnitError that says what to write."""
+    """Return pint's name for a unit as written.
+
+    Raises
+    ------
+    UnitError
+        If the text is empty, no unit of this kind, or has several meanings; says what to write.
+    Misuse
+        If there is no such kind.
+    """
     if kind not in get_args(Kind):
         message = f"{kind!r} is no kind of quantity; there are: {', '.join(get_args(Kind))}"
         raise Misuse(message)
