@@ -6,6 +6,7 @@ Exit: 0 all ok, 1 something failed, 2 something could not be had here (INCOMPLET
 """
 
 import os
+import re
 import subprocess
 import sys
 import time
@@ -14,6 +15,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from tools.fresh import FreshFailed, FreshNotTried, try_fresh
 from tools.postgres import NoPostgresql, server
 from tools.wheel import WheelFailed, WheelNotTried, try_wheel
 
@@ -23,6 +25,11 @@ _ROOT = Path(__file__).resolve().parents[1]
 _BIN = _ROOT / ".venv" / "bin"
 _CODE = ("beadwright", "tests", "tools", "benchmarks")
 _POSTGRES = "BEADWRIGHT_TEST_POSTGRES_URL"
+_FROM_OUTSIDE = re.compile(
+    r"<(script|img|iframe|source|embed)\b[^>]*\bsrc=[\"']?(https?:)?//"
+    r"|<link\b[^>]*\bhref=[\"']?(https?:)?//"
+    r"|url\([\"']?(https?:)?//"
+)
 _LONG = ["--hypothesis-profile=long"]
 
 
@@ -103,6 +110,17 @@ def _house() -> None:
 def _docs() -> None:
     out = str(_ROOT / "docs" / "_build")
     _run("sphinx-build", "-q", "-W", "--keep-going", "-E", "-b", "html", "docs", out)
+    fetched = [path.name for path in Path(out).rglob("*") if _fetches(path)]
+    if fetched:
+        message = f"pages fetch something from outside: {', '.join(sorted(fetched))}"
+        raise Failed(message)
+
+
+def _fetches(path: Path) -> bool:
+    """Whether a browser would load something from another host to show this page."""
+    if path.suffix not in {".html", ".css"}:
+        return False
+    return _FROM_OUTSIDE.search(path.read_text(encoding="utf-8", errors="replace")) is not None
 
 
 def _wheel() -> None:
@@ -111,6 +129,15 @@ def _wheel() -> None:
     except WheelFailed as error:
         raise Failed(str(error)) from error
     except WheelNotTried as error:
+        raise Incomplete(str(error)) from error
+
+
+def _fresh() -> None:
+    try:
+        print(try_fresh())
+    except FreshFailed as error:
+        raise Failed(str(error)) from error
+    except FreshNotTried as error:
         raise Incomplete(str(error)) from error
 
 
@@ -124,6 +151,7 @@ GROUPS: dict[str, tuple[Callable[[], None], str]] = {
     "house": (_house, "sizes, names, docstrings, documentation, migrations"),
     "docs": (_docs, "the documentation builds without a warning"),
     "wheel": (_wheel, "the wheel works in an empty environment"),
+    "fresh": (_fresh, "a fresh copy runs, starts again in seconds, and opens a plant's own store"),
 }
 
 

@@ -1,0 +1,91 @@
+"""What the program can do stands in the documentation, and what stands there is true."""
+
+import ast
+import re
+from typing import Any
+
+import pytest
+
+from beadwright.plant.codes import CODES
+from tests.house.tree import ROOT, modules, parsed
+from tools.pages import PAGES, verbs
+
+DOCS = ROOT / "docs"
+README = ROOT / "README.md"
+PROMISED = {"demo", "import", "assess", "trace", "verify", "rebuild"}
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_written_by_the_program_is_not_stale(name: str) -> None:
+    """`python -m tools.pages` would change nothing."""
+    assert (DOCS / name).read_text(encoding="utf-8") == PAGES[name]()
+
+
+def test_the_verbs_that_others_rely_on_are_there() -> None:
+    """A verb, once promised, stays."""
+    assert set(verbs()) >= PROMISED
+
+
+@pytest.mark.parametrize("verb", sorted(PROMISED))
+def test_a_verb_is_explained_outside_its_reference_too(verb: str) -> None:
+    """The manual's own prose, or the README, shows each verb at work."""
+    prose = (path for path in (*DOCS.glob("*.md"), README) if path.name not in PAGES)
+    used = re.compile(rf"beadwright( --\S+( \S+)?)* {verb}\b")
+
+    assert any(used.search(path.read_text(encoding="utf-8")) for path in prose)
+
+
+def test_every_command_and_option_has_a_help_text() -> None:
+    """Nothing in the reference is left unexplained."""
+    silent = [name for name, command in verbs().items() if not command.help]
+    silent += [
+        f"{name} {option.opts[0]}"
+        for name, command in verbs().items()
+        for option in command.params
+        if not getattr(option, "help", None) and not getattr(option, "hidden", False)
+    ]
+
+    assert not silent
+
+
+def test_every_command_that_reads_can_answer_in_json() -> None:
+    """Another program can ask what a person can ask."""
+    reading: dict[str, Any] = {
+        name: command for name, command in verbs().items() if name in {"assess", "trace", "verify"}
+    }
+    mute = [
+        name
+        for name, command in reading.items()
+        if "--json" not in {option for item in command.params for option in item.opts}
+    ]
+
+    assert not mute
+
+
+def codes_used() -> dict[str, str]:
+    """Each code that the code gives to a refusal or a finding, with where."""
+    used = {}
+    for path in modules("beadwright"):
+        for node in ast.walk(parsed(path)):
+            if not isinstance(node, ast.Call):
+                continue
+            for keyword in node.keywords:
+                value = keyword.value
+                if keyword.arg == "code" and isinstance(value, ast.Constant):
+                    used[str(value.value)] = f"{path.relative_to(ROOT)}:{node.lineno}"
+    return used
+
+
+def test_every_code_that_is_given_is_listed() -> None:
+    """A refusal or nonconformity has a code whose meaning is written down."""
+    unlisted = {code: where for code, where in codes_used().items() if code not in CODES}
+
+    assert not unlisted
+
+
+def test_every_page_is_in_the_manual() -> None:
+    """No page of the manual is left out of its contents."""
+    index = (DOCS / "index.md").read_text(encoding="utf-8")
+    left_out = [path.stem for path in DOCS.glob("*.md") if f"\n{path.stem}\n" not in index]
+
+    assert left_out == ["index"]
