@@ -1,3 +1,4 @@
+# shellcheck shell=sh
 # Sourced by run, check and bench: sets $python to a Python we can use, or says what to install.
 # A name is tried by running it: a version manager's stand-in may exist and yet start nothing.
 python=
