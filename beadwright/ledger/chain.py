@@ -1,0 +1,132 @@
+"""The chain: canonical bytes of an entry, their hash, and finding where a chain breaks."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator
+from typing import Any, NamedTuple
+
+from beadwright.errors import BeadwrightError
+
+__all__ = ["START", "Break", "Chained", "canonical", "entry_hash", "verify"]
+
+START = "0" * 64
+"""``prev`` of the first entry of a plant."""
+
+_SAFE = 2**53 - 1
+
+_encode = json.JSONEncoder(
+    ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
+).encode
+
+
+class Chained(NamedTuple):
+    """An entry as it stands in the record."""
+
+    plant: str
+    seq: int
+    kind: str
+    schema: int
+    body: str
+    prev: str
+    hash: str
+
+
+class Break(NamedTuple):
+    """Where a chain does not hold, and what is wrong there."""
+
+    seq: int
+    what: str
+
+
+def canonical(value: Any) -> str:  # noqa: ANN401 - any JSON value
+    """Canonical JSON text (RFC 8785) of a value without floats.
+
+    Only text, whole numbers within ±(2^53 − 1), booleans, null, lists and maps with ASCII keys are
+    taken: for these the standard library's encoder writes the very bytes of the RFC, at C speed.
+
+    Raises
+    ------
+    BeadwrightError
+        If a value is of another type, a number too large, a key not ASCII, or text not Unicode.
+    """
+    _check(value)
+    return _encode(value)
+
+
+def _check(value: object) -> None:
+    kind = type(value)
+    if kind is str:
+        if not value.isascii():  # type: ignore[attr-defined]
+            _check_text(value)  # type: ignore[arg-type]
+    elif kind is dict:
+        for key, item in value.items():  # type: ignore[attr-defined]
+            if type(key) is not str or not key.isascii():
+                message = f"{key!r} cannot be a name in the record: names are ASCII text"
+                raise BeadwrightError(message)
+            _check(item)
+    elif kind is list or kind is tuple:
+        for item in value:  # type: ignore[attr-defined]
+            _check(item)
+    elif kind is int:
+        if not -_SAFE <= value <= _SAFE:  # type: ignore[operator]
+            message = f"{value} is beyond what the record holds exactly (±{_SAFE})"
+            raise BeadwrightError(message)
+    elif kind is not bool and value is not None:
+        message = f"{value!r} cannot stand in the record: write a measure as text with its unit"
+        raise BeadwrightError(message)
+
+
+def _check_text(text: str) -> None:
+    try:
+        text.encode()
+    except UnicodeEncodeError as error:
+        message = f"{text!r} is not valid Unicode text"
+        raise BeadwrightError(message) from error
+
+
+def entry_hash(plant: str, seq: int, kind: str, schema: int, body: str, prev: str) -> str:
+    """SHA-256 over the canonical bytes of plant, seq, kind, schema, body and prev.
+
+    ``body`` is canonical already; the names around it are written in the order RFC 8785 sorts them.
+    """
+    text = (
+        f'{{"body":{body},"kind":"{kind}","plant":"{plant}",'
+        f'"prev":"{prev}","schema":{schema},"seq":{seq}}}'
+    )
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def verify(
+    entries: Iterable[Chained], head: tuple[int, str] | None = None
+) -> Iterator[Break]:
+    """Every place at which the entries, in order of seq, are not the chain they claim to be.
+
+    ``head`` is one printed earlier: the chain must still hold that hash at that seq.
+    """
+    prev, seq = START, 0
+    seen = False
+    for entry in entries:
+        if entry.seq != seq + 1:
+            gap = f"entry {seq + 1}" if entry.seq == seq + 2 else f"entries {seq + 1} to {entry.seq - 1}"
+            yield Break(seq + 1, f"{gap} removed" if entry.seq > seq else f"entry {entry.seq} repeated")
+        elif entry.prev != prev:
+            yield Break(entry.seq, "does not follow the entry before it: reordered or replaced")
+        args = (entry.plant, entry.seq, entry.kind, entry.schema, entry.body, entry.prev)
+        if entry_hash(*args) != entry.hash or not _is_canonical(entry.body):
+            yield Break(entry.seq, "changed: its content does not give its hash")
+        if head is not None and entry.seq == head[0]:
+            seen = True
+            if entry.hash != head[1]:
+                yield Break(entry.seq, f"rewritten: hash {entry.hash}, printed earlier {head[1]}")
+        prev, seq = entry.hash, entry.seq
+    if head is not None and not seen:
+        yield Break(seq + 1, f"cut off: the record ends at {seq}, printed earlier was {head[0]}")
+
+
+def _is_canonical(body: str) -> bool:
+    try:
+        return canonical(json.loads(body)) == body
+    except (ValueError, BeadwrightError):
+        return False

@@ -1,0 +1,97 @@
+"""Restating and undoing steps that are in the record, and finding what was posted under a key."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from beadwright.errors import Fault, Refusal
+from beadwright.ledger import store
+from beadwright.ledger.draft import Correction, Reversal
+from beadwright.ledger.fold import FoldStep, Found
+from beadwright.ledger.projection import Rows, fold_step, place_of
+from beadwright.ledger.refold import Refold
+
+__all__ = ["introduced_by", "restate", "steps_since", "used_keys"]
+
+
+def used_keys(plant: int, keys: Iterable[str]) -> dict[str, tuple[int, str]]:
+    """Entry and digest of each client key that was posted before."""
+    found: dict[str, tuple[int, str]] = {}
+    for batch in store.parts(keys):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT key, seq, digest FROM ledger_posted WHERE p=%s AND key IN ({marks})"
+        found.update({row[0]: (row[1], row[2]) for row in store.select(sql, [plant, *batch])})
+    return found
+
+
+def introduced_by(plant: int, code: str, key: str) -> bool:
+    """Whether a lot came into the record with the step of that key (or a correction of it)."""
+    sql = (
+        "SELECT 1 FROM ledger_lot l JOIN ledger_step s ON s.p=l.p AND s.no=l.seq"
+        " WHERE l.p=%s AND l.code=%s AND s.key=%s"
+    )
+    return store.one(sql, [plant, code, key]) is not None
+
+
+def steps_since(plant: int, at_ms: int, but: set[int]) -> dict[int, FoldStep]:
+    """Stored steps from a time on."""
+    sql = "SELECT no FROM ledger_step WHERE p=%s AND at_ms >= %s AND NOT reversed"
+    numbers = {row[0] for row in store.select(sql, [plant, at_ms])} - but
+    return store.steps_of(plant, numbers)
+
+
+def restate(
+    refold: Refold,
+    plant: int,
+    seq: int,
+    draft: Correction | Reversal,
+    numbers: Mapping[str, int],
+) -> tuple[Found, ...]:
+    """Put the newest version of a step in the place of the one before, and fold what follows."""
+    sql = "SELECT no, reversed, k, tie FROM ledger_step WHERE p=%s AND key=%s"
+    row = store.one(sql, [plant, draft.step])
+    if row is None:
+        what = f"no step was posted as {draft.step}"
+        raise Refusal([Fault("unknown_step", what, draft.step, draft.key, "Check the key.")])
+    if row[1]:
+        what = f"{draft.step} has been reversed"
+        raise Refusal([Fault("already_reversed", what, draft.step, draft.key, "Post it anew.")])
+    no: int = row[0]
+    if isinstance(draft, Reversal):
+        _refuse_moved(plant, no, (row[2], row[3]), draft)
+        refold.remove(no)
+        refold.settle()
+        store.run(
+            "UPDATE ledger_step SET seq=%s, reversed=%s WHERE p=%s AND no=%s", [seq, True, plant, no]
+        )
+        return ()
+    refold.remove(no)
+    step = fold_step(no, draft.restated, numbers)
+    refold.know(store.lots_by_no(plant, {line.lot for line in step.lines}).values())
+    refold.add(step)
+    found = refold.settle()
+    rows = Rows(plant)
+    rows.add_losses(no, draft.restated)
+    rows.write()
+    sets = (
+        "kind=%s, k=%s, tie=%s, at_ms=%s, product=%s, place=%s, run=%s, by=%s, facts=%s,"
+        " remainder_mg=%s, seq=%s"
+    )
+    store.run(
+        f"UPDATE ledger_step SET {sets} WHERE p=%s AND no=%s", [*place_of(step), seq, plant, no]
+    )
+    return tuple(found[no])
+
+
+def _refuse_moved(plant: int, no: int, order: tuple[int, int], draft: Reversal) -> None:
+    sql = (
+        "SELECT l.code, s.key FROM ledger_touch o"
+        " JOIN ledger_touch i ON i.p=o.p AND i.lot=o.lot AND i.sign < 0 AND (i.k, i.tie) > (%s, %s)"
+        " JOIN ledger_lot l ON l.p=o.p AND l.no=o.lot JOIN ledger_step s ON s.p=i.p AND s.no=i.step"
+        " WHERE o.p=%s AND o.step=%s AND o.sign > 0 ORDER BY i.k, i.tie LIMIT 1"
+    )
+    row = store.one(sql, [*order, plant, no])
+    if row is not None:
+        what = f"lot {row[0]} has been used since, by {row[1]}"
+        remedy = "Correct the step instead: both versions stay."
+        raise Refusal([Fault("already_moved_on", what, draft.step, draft.key, remedy)])

@@ -1,0 +1,117 @@
+"""Holds and nonconformities: what stops a lot, since when, and what has been closed."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from beadwright.ledger import store
+from beadwright.ledger.draft import Hold, Lift
+from beadwright.ledger.fold import FoldLot, members
+
+__all__ = ["Nonconformity", "closed_causes", "concessions", "nonconformities", "open_causes", "since"]
+
+
+@dataclass(frozen=True, slots=True)
+class Nonconformity:
+    """Something forbidden that happened: at which step, of which lot, and whether it is closed."""
+
+    step: str
+    kind: str
+    at_ms: int
+    code: str
+    lot: str
+    cause: str
+    detail: str
+    closed: bool
+    mark: str
+    """What a concession lists to cover it; it changes when the step is corrected."""
+
+
+def since(plant: int, draft: Hold | Lift, lots: Mapping[str, FoldLot]) -> int:
+    """From when a hold or lift counts.
+
+    A hold on a lot counts from its birth; on a place from its last swept empty, or as said.
+    """
+    if isinstance(draft, Lift):
+        return draft.happened_at
+    if not any(lots[code].what == "content" for code in draft.lots):
+        return 0
+    if draft.since is not None:
+        return draft.since
+    numbers = [lots[code].no for code in draft.lots]
+    marks = ",".join(["%s"] * len(numbers))
+    row = store.one(
+        "SELECT max(s.at_ms) FROM ledger_touch t JOIN ledger_step s ON s.p=t.p AND s.no=t.step"
+        f" WHERE t.p=%s AND t.lot IN ({marks}) AND s.kind='swept_empty' AND s.at_ms <= %s",
+        [plant, *numbers, draft.happened_at],
+    )
+    return row[0] if row and row[0] is not None else 0
+
+
+def concessions(plant: int) -> dict[str, list[int]]:
+    """For the root of each cause, the places in the fold's order of the concessions given."""
+    sql = "SELECT about, at_ms FROM ledger_decision WHERE p=%s AND kind='concession' ORDER BY at_ms"
+    found: dict[str, list[int]] = {}
+    for about, at_ms in store.select(sql, [plant]):
+        found.setdefault(about.split("#")[0], []).append(at_ms * 32 + 31)
+    return found
+
+
+def nonconformities(plant: int, causes: Iterable[str] | None = None) -> list[Nonconformity]:
+    """Give the nonconformities of the causes named, or all, in order of happening."""
+    head = (
+        "SELECT s.key, s.kind, s.at_ms, f.code, coalesce(l.code, ''), f.cause, f.detail, s.seq"
+        " FROM ledger_finding f JOIN ledger_step s ON s.p=f.p AND s.no=f.step"
+        " LEFT JOIN ledger_lot l ON l.p=f.p AND l.no=f.lot WHERE f.p=%s"
+    )
+    rows: list[store.Row] = []
+    if causes is None:
+        rows = store.select(f"{head} ORDER BY s.k, s.tie", [plant])
+    else:
+        for batch in store.parts(sorted(set(causes))):
+            marks = ",".join(["%s"] * len(batch))
+            rows += store.select(f"{head} AND f.cause IN ({marks}) ORDER BY s.k, s.tie", [plant, *batch])
+    covered = _covered(plant)
+    digests = _digests(plant, {row[7] for row in rows})
+    found = []
+    for key, kind, at_ms, code, lot, cause, detail, seq in rows:
+        mark = f"{key}|{code}|{lot}|{digests[seq][:16]}"
+        closed = mark in covered.get(cause, ())
+        found.append(Nonconformity(key, kind, at_ms, code, lot, cause, detail, closed, mark))
+    return found
+
+
+def _covered(plant: int) -> dict[str, set[str]]:
+    found: dict[str, set[str]] = {}
+    sql = "SELECT about, body FROM ledger_decision WHERE p=%s AND kind='concession'"
+    for about, body in store.select(sql, [plant]):
+        found.setdefault(about, set()).update(json.loads(body).get("covers", ()))
+    return found
+
+
+def _digests(plant: int, seqs: set[int]) -> dict[int, str]:
+    found: dict[int, str] = {}
+    for batch in store.parts(seqs):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT seq, digest FROM ledger_posted WHERE p=%s AND seq IN ({marks})"
+        found.update(dict(store.select(sql, [plant, *batch])))
+    return found
+
+
+def closed_causes(plant: int, causes: Iterable[str]) -> set[str]:
+    """Causes of which every nonconformity is covered by a concession."""
+    state: dict[str, bool] = {}
+    for one in nonconformities(plant, [c for c in causes if not c.startswith("hold:")]):
+        state[one.cause] = state.get(one.cause, True) and one.closed
+    return {cause for cause, closed in state.items() if closed}
+
+
+def open_causes(plant: int, marks: str) -> tuple[str, ...]:
+    """Causes among a lot's marks that still hold it."""
+    causes = members(marks)
+    if not causes:
+        return ()
+    closed = closed_causes(plant, causes)
+    return tuple(c for c in causes if c not in closed)

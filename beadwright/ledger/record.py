@@ -1,0 +1,453 @@
+"""The record: the only code that appends. One transaction, one lock, once per client key.
+
+Read :func:`append` first, then :class:`Append`. What a plant allows is not known here: the judge
+and other apps' projections are handed in as :class:`Rules`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from django.db import connection, transaction
+
+from beadwright.errors import Fault, Refusal
+from beadwright.ledger import changes, holds, settings, store
+from beadwright.ledger.body import SCHEMA, encode, kind_of
+from beadwright.ledger.chain import START, canonical, entry_hash
+from beadwright.ledger.checks import CODE, lot_fault, step_faults, time_fault
+from beadwright.ledger.draft import (
+    Concession,
+    Correction,
+    Draft,
+    Hold,
+    Lift,
+    ReadingsDraft,
+    Release,
+    Reversal,
+    SettingDraft,
+    StepDraft,
+    Void,
+)
+from beadwright.ledger.fold import (
+    EMPTY,
+    Concessions,
+    FoldLot,
+    FoldStep,
+    Found,
+    Judge,
+    State,
+    apply,
+)
+from beadwright.ledger.projection import (
+    Projector,
+    Rows,
+    content_lot,
+    decision_row,
+    fold_step,
+    hold_step,
+    new_lot,
+    time_after,
+)
+from beadwright.ledger.refold import Refold
+
+__all__ = ["Append", "PlannedCheck", "Posted", "Rules", "Stamp", "append", "foresee"]
+
+PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
+"""``planned(plant number, draft, lots by code, states by number)``: faults."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What the floors above hand down: the judge of steps, and projections of readings."""
+
+    judge: Judge
+    readings: Projector
+    planned: PlannedCheck
+    """What else stands in the way of a step that has not happened yet."""
+    judged: frozenset[str] = frozenset()
+    """Topics of settings that the judge reads: one dated in the past folds again from there."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who keyed it and when the record took it."""
+
+    account: str
+    recorded_at: int
+
+
+@dataclass(frozen=True, slots=True)
+class Posted:
+    """What became of a draft: its place in the record, and the nonconformities it raised."""
+
+    key: str
+    seq: int
+    hash: str
+    repeated: bool = False
+    """The same draft had been posted before; nothing was written."""
+    found: tuple[Found, ...] = ()
+
+
+@dataclass(slots=True)
+class _Head:
+    no: int
+    seq: int
+    hash: str
+    lots: int
+    rules: int
+
+
+@dataclass(slots=True)
+class _Held:
+    """Rules in force, kept between appends while no entry changes them."""
+
+    settings: dict[tuple[str, int], tuple[int, settings.Settings, Concessions]] = field(
+        default_factory=dict
+    )
+
+
+_held = _Held()
+
+
+def append(
+    plant: str, drafts: Sequence[Draft], stamp: Stamp, rules: Rules
+) -> tuple[Posted, ...]:
+    """Append drafts in one transaction: all of them, or none.
+
+    Raises
+    ------
+    Refusal
+        With every structural fault of every draft; nothing was written.
+    """
+    try:
+        with transaction.atomic():
+            return Append(plant, stamp, rules).take(drafts)
+    except BaseException:
+        _held.settings.clear()  # what was rolled back must not be remembered
+        raise
+
+
+def foresee(plant: str, draft: Draft, now_ms: int, rules: Rules) -> list[Fault]:
+    """Give every reason why a planned draft would be refused; writes nothing, takes no lock."""
+    return Append(plant, Stamp("", now_ms), rules, lock=False).foresee(draft)
+
+
+class Append:
+    """One append under the lock of the plant's head."""
+
+    def __init__(self, plant: str, stamp: Stamp, rules: Rules, *, lock: bool = True) -> None:
+        """Lock the head (under SQLite the immediate transaction has done so)."""
+        self.plant = plant
+        self._stamp = stamp
+        self._rules = rules
+        self._head = _lock(plant) if lock else _head(plant) or _Head(0, 0, START, 0, 0)
+        self._lots: dict[str, FoldLot] = {}
+        self._known: dict[str, store.StoredLot] = {}
+        self._entries: list[tuple[object, ...]] = []
+        self._keys: list[tuple[object, ...]] = []
+        self._used: dict[str, tuple[int, str]] = {}
+        self._rows = Rows(self._head.no)
+        self._steps: list[FoldStep] = []
+        self._readings: list[tuple[int, ReadingsDraft | Void]] = []
+        self._since: int | None = None
+        self._found: dict[int, tuple[Found, ...]] = {}
+
+    def take(self, drafts: Sequence[Draft]) -> tuple[Posted, ...]:
+        """Append the drafts in the order given, and fold what they change."""
+        self._look_up(drafts)
+        faults: list[Fault] = []
+        posted: list[Posted] = []
+        for sent in drafts:
+            draft = self._timed(sent)
+            wrong = self._structural(draft)
+            if wrong:
+                faults += wrong
+            elif not faults:
+                posted.append(self._one(draft, sent))
+        if faults:
+            raise Refusal(faults)
+        self._flush()
+        self._write_head()
+        return tuple(
+            Posted(p.key, p.seq, p.hash, p.repeated, self._found.get(p.seq, ())) for p in posted
+        )
+
+    def foresee(self, draft: Draft) -> list[Fault]:
+        """Faults of a draft as things stand now."""
+        self._look_up([draft])
+        draft = self._timed(draft)
+        faults = self._structural(draft)
+        if faults or not isinstance(draft, StepDraft):
+            return faults
+        step = fold_step(self._head.seq + 1, draft, _Numbers(self._lots))
+        states = {line.lot: self._end(line.lot) for line in step.lines}
+        by_no = {lot.no: lot for lot in self._lots.values()}
+        settings_, concessions = _in_force(self._head)
+        _, found = apply(step, by_no, states, (self._rules.judge, settings_, concessions))
+        return self._faults_of(draft, found) + self._rules.planned(
+            self._head.no, draft, self._lots, states
+        )
+
+    def _end(self, number: int) -> State:
+        for _, lot in self._known.items():
+            if lot[0].no == number:
+                return lot[2]
+        return EMPTY
+
+    def _timed(self, draft: Draft) -> Draft:
+        """Time a planned step under the lock: now, and after whatever touched its lots."""
+        if not isinstance(draft, StepDraft) or not draft.planned:
+            return draft
+        self._flush()
+        at_ms = self._stamp.recorded_at
+        for code in _codes(draft):
+            if code in self._known:
+                at_ms = max(at_ms, time_after(self._known[code][1][0]))
+        return replace(draft, happened_at=at_ms)
+
+    def _faults_of(self, draft: StepDraft, found: Iterable[Found]) -> list[Fault]:
+        names = {lot.no: lot.code for lot in self._lots.values()}
+        return [
+            Fault(f.code, f.detail, names.get(f.lot, "") if f.lot else "", draft.key) for f in found
+        ]
+
+    def _refuse_planned(self, draft: StepDraft, seq: int) -> None:
+        states = {lot[0].no: lot[2] for lot in self._known.values()}
+        faults = self._rules.planned(self._head.no, draft, self._lots, states)
+        self._flush()
+        faults = self._faults_of(draft, self._found.get(seq, ())) + faults
+        if faults:
+            raise Refusal(faults)
+
+    def _look_up(self, drafts: Sequence[Draft]) -> None:
+        codes: set[str] = set()
+        keys: list[str] = []
+        for draft in drafts:
+            codes.update(_codes(draft))
+            keys.append(draft.key)
+        self._known = store.lots_by_code(self._head.no, codes)
+        self._lots = {code: lot[0] for code, lot in self._known.items()}
+        self._used = changes.used_keys(self._head.no, keys)
+
+    def _structural(self, draft: Draft) -> list[Fault]:
+        """Faults that do not depend on what the plant allows."""
+        now = self._stamp.recorded_at
+        if isinstance(draft, StepDraft):
+            return self._new_lots(draft) + list(step_faults(draft, self._lots, now))
+        wrong = time_fault(draft.happened_at, now, draft.key)
+        faults = [] if wrong is None else [wrong]
+        if isinstance(draft, Correction):
+            faults += self._new_lots(draft.restated)
+            faults += step_faults(draft.restated, self._lots, now)
+            if draft.restated.key != draft.step:
+                faults.append(Fault("key_differs", "a correction keeps the key", "", draft.key))
+        elif isinstance(draft, Hold | Lift | Release | ReadingsDraft):
+            faults += [lot_fault(c, draft.key) for c in _codes(draft) if c not in self._lots]
+        return faults
+
+    def _new_lots(self, draft: StepDraft) -> list[Fault]:
+        """Number the lots a step introduces; one that is there already is no new lot."""
+        faults: list[Fault] = []
+        if draft.key in self._used:
+            return faults
+        for new in draft.new_lots:
+            old = self._lots.get(new.code)
+            if old is None:
+                self._head.lots += 1
+                self._lots[new.code] = new_lot(self._head.lots, new)
+                at_ms = draft.happened_at or 0
+                self._rows.add_lot(self._head.seq + 1, at_ms, self.plant, new, self._lots[new.code])
+            elif not changes.introduced_by(self._head.no, new.code, draft.key):
+                what = f"lot {new.code} is in the record already"
+                remedy = "Give the new lot a code of its own."
+                faults.append(Fault("lot_exists", what, new.code, draft.key, remedy))
+        return faults
+
+    def _one(self, draft: Draft, sent: Draft) -> Posted:
+        content = canonical(encode(draft))
+        as_sent = content if sent is draft else canonical(encode(sent))
+        digest = hashlib.sha256(as_sent.encode()).hexdigest()
+        before = self._used.get(draft.key)
+        if before is not None:
+            if before[1] != digest:
+                what = f"{draft.key} was posted before with other content"
+                remedy = "Correct the step, or use a new key."
+                raise Refusal([Fault("key_reused", what, draft.key, f"entry {before[0]}", remedy)])
+            return Posted(draft.key, before[0], "", repeated=True)
+        if isinstance(draft, Correction | Reversal | Hold | Lift):
+            self._flush()
+        seq = self._chain(draft, content)
+        self._used[draft.key] = (seq, digest)
+        self._keys.append((self._head.no, draft.key, seq, digest))
+        self._project(seq, draft)
+        if isinstance(draft, StepDraft) and draft.planned:
+            self._refuse_planned(draft, seq)
+        return Posted(draft.key, seq, self._head.hash)
+
+    def _chain(self, draft: Draft, content: str) -> int:
+        head, stamp = self._head, self._stamp
+        account = canonical(stamp.account)
+        body = f'{{"account":{account},"draft":{content},"recorded_at":{stamp.recorded_at}}}'
+        kind, seq = kind_of(draft), head.seq + 1
+        own = entry_hash(self.plant, seq, kind, SCHEMA, body, head.hash)
+        self._entries.append((self.plant, seq, kind, SCHEMA, body, head.hash, own))
+        head.seq, head.hash = seq, own
+        return seq
+
+    def _project(self, seq: int, draft: Draft) -> None:
+        numbers = _Numbers(self._lots)
+        if isinstance(draft, StepDraft):
+            step = fold_step(seq, draft, numbers)
+            self._steps.append(step)
+            self._rows.add_step(step, seq)
+            self._rows.add_losses(seq, draft)
+            for code, labels in draft.labels.items():
+                self._rows.add_labels(numbers[code], labels)
+            return
+        decision = decision_row(self._head.no, seq, draft)
+        if decision is not None:
+            self._rows.decisions.append(decision)
+        if isinstance(draft, ReadingsDraft | Void):
+            self._readings.append((seq, draft))
+        elif isinstance(draft, SettingDraft):
+            self._set(seq, draft)
+        elif isinstance(draft, Concession):
+            self._head.rules = seq
+            self._rejudge(draft.happened_at)
+        elif isinstance(draft, Correction | Reversal):
+            self._flush_entries()
+            self._found[seq] = changes.restate(self._refold(), self._head.no, seq, draft, numbers)
+        elif isinstance(draft, Hold | Lift):
+            since = holds.since(self._head.no, draft, self._lots)
+            step = hold_step(seq, draft, numbers, since)
+            self._steps.append(step)
+            self._rows.add_step(step, seq)
+
+    def _set(self, seq: int, draft: SettingDraft) -> None:
+        self._rows.add_setting(seq, draft)
+        self._head.rules = seq
+        new = content_lot(draft)
+        if new is not None and new.code not in self._lots:
+            self._head.lots += 1
+            self._lots[new.code] = new_lot(self._head.lots, new)
+            self._rows.add_lot(seq, draft.happened_at, self.plant, new, self._lots[new.code])
+        if draft.topic in self._rules.judged:
+            self._rejudge(draft.happened_at if draft.since is None else draft.since)
+
+    def _rejudge(self, since: int) -> None:
+        self._since = since if self._since is None else min(self._since, since)
+
+    def _flush_entries(self) -> None:
+        store.insert("entry", "plant, seq, kind, schema, body, prev, hash", self._entries)
+        store.insert("posted", "p, key, seq, digest", self._keys)
+        self._entries.clear()
+        self._keys.clear()
+        self._rows.write()
+
+    def _flush(self) -> None:
+        """Write what was gathered, and fold the new steps with what they change downstream."""
+        self._flush_entries()
+        if self._readings:
+            self._rules.readings(self._head.no, self.plant, self._readings)
+            self._readings = []
+        if not self._steps and self._since is None:
+            return
+        refold = self._refold()
+        if self._since is not None:
+            new = {step.no for step in self._steps}
+            refold.again(changes.steps_since(self._head.no, self._since, new))
+        used = {line.lot for step in self._steps for line in step.lines}
+        have = [lot for lot in self._known.values() if lot[0].no in used]
+        fresh = [
+            (lot, (0, 0), EMPTY)
+            for code, lot in self._lots.items()
+            if lot.no in used and code not in self._known
+        ]
+        refold.know([*have, *fresh])
+        for step in self._steps:
+            refold.add(step)
+        self._found.update({no: tuple(found) for no, found in refold.settle().items()})
+        self._known = {**self._known, **store.lots_by_code(self._head.no, self._stale(used))}
+        self._steps, self._since = [], None
+
+    def _stale(self, used: set[int]) -> list[str]:
+        return [code for code, lot in self._lots.items() if lot.no in used]
+
+    def _refold(self) -> Refold:
+        found = _in_force(self._head)
+        return Refold(self._head.no, self._rules.judge, found[0], found[1])
+
+    def _write_head(self) -> None:
+        head = self._head
+        store.run(
+            "UPDATE ledger_head SET seq=%s, hash=%s, lots=%s, rules=%s WHERE plant=%s",
+            [head.seq, head.hash, head.lots, head.rules, self.plant],
+        )
+
+
+class _Numbers(Mapping[str, int]):
+    """Lot numbers by code, as the fold's lines want them."""
+
+    def __init__(self, lots: Mapping[str, FoldLot]) -> None:
+        self._lots = lots
+
+    def __getitem__(self, code: str) -> int:
+        return self._lots[code].no
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._lots)
+
+    def __len__(self) -> int:
+        return len(self._lots)
+
+
+def _codes(draft: Draft) -> set[str]:
+    match draft:
+        case StepDraft():
+            codes = {line.lot for line in draft.lines}
+            codes.update(new.code for new in draft.new_lots)
+            codes.update(draft.labels)
+        case Correction():
+            codes = _codes(draft.restated)
+        case Hold() | Lift():
+            codes = set(draft.lots)
+        case Release():
+            codes = {draft.lot}
+        case ReadingsDraft():
+            codes = {reading.lot for reading in draft.readings} - {""}
+        case SettingDraft() if draft.topic == "place":
+            codes = {draft.name}
+        case _:
+            codes = set()
+    return codes
+
+
+def _head(plant: str, lock: str = "") -> _Head | None:
+    sql = f"SELECT no, seq, hash, lots, rules FROM ledger_head WHERE plant=%s{lock}"
+    row = store.one(sql, [plant])
+    return None if row is None else _Head(*row)
+
+
+def _lock(plant: str) -> _Head:
+    head = _head(plant, " FOR UPDATE" if connection.vendor == "postgresql" else "")
+    if head is not None:
+        return head
+    if not CODE.fullmatch(plant):
+        what = f"{plant!r} cannot be the code of a plant"
+        raise Refusal([Fault("bad_code", what, plant, "", "Use 1 to 20 of A-Z, 0-9 and hyphen.")])
+    last = store.one("SELECT coalesce(max(no), 0) FROM ledger_plant")
+    no = (last[0] if last else 0) + 1
+    store.insert("plant", "no, code", [(no, plant)])
+    store.insert("head", "plant, no, seq, hash, lots, rules", [(plant, no, 0, START, 0, 0)])
+    return _Head(no, 0, START, 0, 0)
+
+
+def _in_force(head: _Head) -> tuple[settings.Settings, Concessions]:
+    key = (str(connection.settings_dict["NAME"]), head.no)
+    held = _held.settings.get(key)
+    if held is None or held[0] != head.rules:
+        held = (head.rules, settings.load(head.no), holds.concessions(head.no))
+        _held.settings[key] = held
+    return held[1], held[2]

@@ -1,0 +1,258 @@
+"""SQL of the record and its projections: the only place that reads or writes these tables.
+
+Plain SQL, because a step must fold in a fraction of a millisecond; everything that is not on that
+path goes through it too, so that one file holds the tables' names and columns.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from typing import Any, TypeVar
+
+from django.db import connection
+
+from beadwright.ledger.fold import FoldLine, FoldLot, FoldStep, Found, State, Touched
+
+__all__ = [
+    "LOT_COLUMNS",
+    "Row",
+    "delete_findings",
+    "delete_touches",
+    "findings_of",
+    "insert",
+    "last_touch",
+    "lines_of",
+    "lots_by_code",
+    "lots_by_no",
+    "many",
+    "one",
+    "parts",
+    "run",
+    "select",
+    "states_before",
+    "steps_of",
+    "touches_after",
+    "write_touches",
+]
+
+Row = tuple[Any, ...]
+_T = TypeVar("_T")
+
+_BATCH = 400
+_STATE = "mg, pieces, in_mg, first, last, grades, causes, place"
+LOT_COLUMNS = f"no, code, kind, what, product, own, unit_mg, last_k, last_tie, {_STATE}"
+_TOUCH = f"p, lot, k, tie, line, step, sign, moved_mg, moved_pieces, how, goes, differ_mg, differ_pieces, {_STATE}"  # noqa: E501
+_STEP = "no, key, kind, k, tie, at_ms, product, place, run, by, facts, remainder_mg, seq, reversed"
+
+StoredLot = tuple[FoldLot, tuple[int, int], State]
+
+
+def select(sql: str, args: Sequence[object] = ()) -> list[Row]:
+    """Rows of a query."""
+    with connection.cursor() as cursor:
+        cursor.execute(sql, args)
+        return cursor.fetchall()
+
+
+def one(sql: str, args: Sequence[object] = ()) -> Row | None:
+    """First row of a query, or None."""
+    with connection.cursor() as cursor:
+        cursor.execute(sql, args)
+        row: Row | None = cursor.fetchone()
+        return row
+
+
+def run(sql: str, args: Sequence[object] = ()) -> None:
+    """Execute one statement."""
+    with connection.cursor() as cursor:
+        cursor.execute(sql, args)
+
+
+def insert(table: str, columns: str, rows: Sequence[Row]) -> None:
+    """Insert rows, in bulk where there are several."""
+    marks = ", ".join(["%s"] * (columns.count(",") + 1))
+    many(f"INSERT INTO ledger_{table} ({columns}) VALUES ({marks})", rows)
+
+
+def many(sql: str, rows: Sequence[Row]) -> None:
+    """Execute one statement for many rows."""
+    if not rows:
+        return
+    with connection.cursor() as cursor:
+        if len(rows) == 1:
+            cursor.execute(sql, rows[0])
+        else:
+            cursor.executemany(sql, rows)
+
+
+def parts(items: Iterable[_T], size: int = _BATCH) -> Iterator[list[_T]]:
+    """Cut into lists that fit one statement."""
+    batch: list[T] = []
+    for item in items:
+        batch.append(item)
+        if len(batch) == size:
+            yield batch
+            batch = []
+    if batch:
+        yield batch
+
+
+def _lot(row: Row) -> StoredLot:
+    return FoldLot(*row[:7]), (row[7], row[8]), State(*row[9:])
+
+
+def _lots(plant: int, column: str, values: Iterable[object]) -> Iterator[StoredLot]:
+    for batch in parts(values):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT {LOT_COLUMNS} FROM ledger_lot WHERE p=%s AND {column} IN ({marks})"
+        for row in select(sql, [plant, *batch]):
+            yield _lot(row)
+
+
+def lots_by_code(plant: int, codes: Iterable[str]) -> dict[str, StoredLot]:
+    """Lots, the order of their last touch and their state after it, by code."""
+    return {lot[0].code: lot for lot in _lots(plant, "code", codes)}
+
+
+def lots_by_no(plant: int, numbers: Iterable[int]) -> dict[int, StoredLot]:
+    """The same by number."""
+    return {lot[0].no: lot for lot in _lots(plant, "no", numbers)}
+
+
+def steps_of(plant: int, numbers: Iterable[int]) -> dict[int, FoldStep]:
+    """Newest versions of steps, without their lines."""
+    found: dict[int, FoldStep] = {}
+    for batch in parts(numbers):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT {_STEP} FROM ledger_step WHERE p=%s AND no IN ({marks})"
+        for row in select(sql, [plant, *batch]):
+            found[row[0]] = FoldStep(
+                no=row[0],
+                key=row[1],
+                kind=row[2],
+                k=row[3],
+                tie=row[4],
+                at_ms=row[5],
+                lines=[],
+                product=row[6],
+                place=row[7],
+                run=row[8],
+                by=row[9],
+                facts=json.loads(row[10]) if row[10] else {},
+                remainder_mg=row[11],
+            )
+    return found
+
+
+def lines_of(
+    plant: int, numbers: Iterable[int]
+) -> Iterator[tuple[int, FoldLine, tuple[int, int], State]]:
+    """Lines of steps with what is stored of them: step, line, differences, state after."""
+    for batch in parts(numbers):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT {_TOUCH} FROM ledger_touch WHERE p=%s AND step IN ({marks}) ORDER BY step, line"
+        for row in select(sql, [plant, *batch]):
+            line = FoldLine(row[4], row[1], row[6], row[7], row[8], row[9], row[10])
+            yield row[5], line, (row[11], row[12]), State(*row[13:])
+
+
+def touches_after(
+    plant: int, lots: Sequence[int], order: tuple[int, int], limit: int
+) -> list[tuple[int, int, int, int]]:
+    """Touches of the lots after a place in the order: lot, k, tie, step; at most ``limit`` a lot."""
+    if len(lots) == 1:
+        sql = (
+            "SELECT lot, k, tie, step FROM ledger_touch WHERE p=%s AND lot=%s AND (k, tie) > (%s, %s)"
+            " ORDER BY k, tie LIMIT %s"
+        )
+        return select(sql, [plant, lots[0], *order, limit])
+    found: list[Row] = []
+    for batch in parts(lots):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            f"SELECT lot, k, tie, step FROM ledger_touch WHERE p=%s AND lot IN ({marks})"
+            " AND (k, tie) > (%s, %s) ORDER BY lot, k, tie"
+        )
+        found += select(sql, [plant, *batch, *order])
+    return found
+
+
+def states_before(
+    plant: int, lots: Iterable[int], order: tuple[int, int]
+) -> dict[int, State]:
+    """State of each lot after its last stored touch before a place in the order."""
+    found: dict[int, State] = {}
+    inner = (
+        "SELECT t.line, t.k, t.tie FROM ledger_touch t WHERE t.p=l.p AND t.lot=l.no"
+        " AND (t.k, t.tie) < (%s, %s) ORDER BY t.k DESC, t.tie DESC, t.line DESC LIMIT 1"
+    )
+    state = ", ".join(f"s.{c}" for c in _STATE.split(", "))
+    for batch in parts(lots):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            f"SELECT l.no, {state} FROM ledger_lot l JOIN ledger_touch s ON s.p=l.p AND s.lot=l.no"
+            f" AND (s.line, s.k, s.tie) = ({inner}) WHERE l.p=%s AND l.no IN ({marks})"
+        )
+        for row in select(sql, [*order, plant, *batch]):
+            found[row[0]] = State(*row[1:])
+    return found
+
+
+def last_touch(plant: int, lot: int) -> Row | None:
+    """Order of a lot's last touch and the state after it, or None."""
+    return one(
+        f"SELECT k, tie, {_STATE} FROM ledger_touch WHERE p=%s AND lot=%s"
+        " ORDER BY k DESC, tie DESC, line DESC LIMIT 1",
+        [plant, lot],
+    )
+
+
+def delete_touches(plant: int, steps: Sequence[int]) -> None:
+    """Take the touches of steps out of the projection, before they are folded anew."""
+    for batch in parts(steps):
+        marks = ",".join(["%s"] * len(batch))
+        run(f"DELETE FROM ledger_touch WHERE p=%s AND step IN ({marks})", [plant, *batch])
+        run(f"DELETE FROM ledger_loss WHERE p=%s AND step IN ({marks})", [plant, *batch])
+
+
+def findings_of(plant: int, steps: Iterable[int]) -> dict[int, list[Found]]:
+    """Stored findings of steps."""
+    found: dict[int, list[Found]] = {}
+    for batch in parts(steps):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            "SELECT step, code, lot, cause, detail FROM ledger_finding"
+            f" WHERE p=%s AND step IN ({marks}) ORDER BY id"
+        )
+        for row in select(sql, [plant, *batch]):
+            found.setdefault(row[0], []).append(Found(*row[1:]))
+    return found
+
+
+def delete_findings(plant: int, steps: Sequence[int]) -> None:
+    """Take findings of steps out of the projection."""
+    for batch in parts(steps):
+        marks = ",".join(["%s"] * len(batch))
+        run(f"DELETE FROM ledger_finding WHERE p=%s AND step IN ({marks})", [plant, *batch])
+
+
+def write_touches(
+    plant: int,
+    new: Sequence[tuple[FoldStep, Touched]],
+    changed: Sequence[tuple[FoldStep, Touched]],
+) -> None:
+    """Insert new touches, and restate the fold's part of those whose state has changed."""
+    rows = [
+        (plant, t.line.lot, s.k, s.tie, t.line.line, s.no, t.line.sign, t.line.mg, t.line.pieces,
+         t.line.how, t.line.goes, t.differ_mg, t.differ_pieces, *t.after)
+        for s, t in new
+    ]  # fmt: skip
+    insert("touch", _TOUCH, rows)
+    sets = ", ".join(f"{c}=%s" for c in ("differ_mg", "differ_pieces", *_STATE.split(", ")))
+    sql = f"UPDATE ledger_touch SET {sets} WHERE p=%s AND lot=%s AND k=%s AND tie=%s AND line=%s"
+    changes = [
+        (t.differ_mg, t.differ_pieces, *t.after, plant, t.line.lot, s.k, s.tie, t.line.line)
+        for s, t in changed
+    ]
+    many(sql, changes)

@@ -1,0 +1,101 @@
+"""Triggers that keep the record as it is: written on both stores after every migration.
+
+SQLite drops a table's triggers when a migration rebuilds it, so they are laid again each time, and
+a store without them is refused at start.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db import connection
+
+from beadwright.ledger import store
+
+__all__ = ["NAMES", "lay", "missing"]
+
+NAMES = ("entry_next", "entry_no_update", "entry_no_delete")
+_TRUNCATE = "entry_no_truncate"
+
+_SQLITE = """
+DROP TRIGGER IF EXISTS entry_next;
+CREATE TRIGGER entry_next BEFORE INSERT ON ledger_entry BEGIN
+  SELECT RAISE(ABORT, 'the record takes only the entry after its head')
+  WHERE NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM ledger_entry WHERE plant = NEW.plant)
+     OR NEW.prev IS NOT coalesce(
+       (SELECT hash FROM ledger_entry WHERE plant = NEW.plant ORDER BY seq DESC LIMIT 1),
+       '0000000000000000000000000000000000000000000000000000000000000000');
+END;
+DROP TRIGGER IF EXISTS entry_no_update;
+CREATE TRIGGER entry_no_update BEFORE UPDATE ON ledger_entry BEGIN
+  SELECT RAISE(ABORT, 'an entry of the record is never changed');
+END;
+DROP TRIGGER IF EXISTS entry_no_delete;
+CREATE TRIGGER entry_no_delete BEFORE DELETE ON ledger_entry BEGIN
+  SELECT RAISE(ABORT, 'an entry of the record is never removed');
+END;
+"""
+
+_POSTGRESQL = """
+CREATE OR REPLACE FUNCTION entry_next_check() RETURNS trigger AS $$
+DECLARE last record;
+BEGIN
+  SELECT seq, hash INTO last FROM ledger_entry WHERE plant = NEW.plant ORDER BY seq DESC LIMIT 1;
+  IF NEW.seq IS DISTINCT FROM coalesce(last.seq, 0) + 1
+     OR NEW.prev IS DISTINCT FROM coalesce(last.hash, repeat('0', 64)) THEN
+    RAISE EXCEPTION 'the record takes only the entry after its head'
+      USING ERRCODE = 'integrity_constraint_violation';
+  END IF;
+  RETURN NEW;
+END $$ LANGUAGE plpgsql;
+CREATE OR REPLACE FUNCTION entry_kept() RETURNS trigger AS $$
+BEGIN
+  RAISE EXCEPTION 'an entry of the record is never changed or removed'
+    USING ERRCODE = 'integrity_constraint_violation';
+END $$ LANGUAGE plpgsql;
+DROP TRIGGER IF EXISTS entry_next ON ledger_entry;
+CREATE TRIGGER entry_next BEFORE INSERT ON ledger_entry
+  FOR EACH ROW EXECUTE FUNCTION entry_next_check();
+DROP TRIGGER IF EXISTS entry_no_update ON ledger_entry;
+CREATE TRIGGER entry_no_update BEFORE UPDATE ON ledger_entry
+  FOR EACH ROW EXECUTE FUNCTION entry_kept();
+DROP TRIGGER IF EXISTS entry_no_delete ON ledger_entry;
+CREATE TRIGGER entry_no_delete BEFORE DELETE ON ledger_entry
+  FOR EACH ROW EXECUTE FUNCTION entry_kept();
+DROP TRIGGER IF EXISTS entry_no_truncate ON ledger_entry;
+CREATE TRIGGER entry_no_truncate BEFORE TRUNCATE ON ledger_entry
+  FOR EACH STATEMENT EXECUTE FUNCTION entry_kept();
+"""
+
+
+def lay(**_: Any) -> None:
+    """Write the triggers (a receiver of ``post_migrate``); does nothing before the table exists."""
+    if "ledger_entry" not in connection.introspection.table_names():
+        return
+    with connection.cursor() as cursor:
+        if connection.vendor == "postgresql":
+            cursor.execute(_POSTGRESQL)
+        else:
+            for statement in _SQLITE.split("\nEND;\n"):
+                for part in _split(statement):
+                    cursor.execute(part)
+
+
+def _split(text: str) -> list[str]:
+    """One DROP and one CREATE: SQLite's cursor takes a statement at a time."""
+    if not text.strip():
+        return []
+    drop, create = text.strip().split(";\n", 1)
+    return [drop, f"{create}\nEND"]
+
+
+def missing() -> tuple[str, ...]:
+    """Names of the triggers that a store should have and has not."""
+    if connection.vendor == "postgresql":
+        wanted = (*NAMES, _TRUNCATE)
+        sql = "SELECT tgname FROM pg_trigger WHERE tgrelid = 'ledger_entry'::regclass AND tgenabled <> 'D'"
+    else:
+        wanted = NAMES
+        sql = "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'ledger_entry'"
+    have = {row[0] for row in store.select(sql)}
+    return tuple(name for name in wanted if name not in have)

@@ -1,0 +1,108 @@
+"""Who may do what: roles, asked by the door and by every question. Default: no.
+
+Read :data:`MAY_POST`. An account's role is a dated setting (topic ``role``); the accounts
+``install`` (who runs the command line on the plant's own machine) and ``import`` are engineers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from beadwright.errors import Fault, Refusal
+from beadwright.ledger.body import kind_of
+from beadwright.ledger.draft import Draft, StepDraft
+from beadwright.ledger.fold import Dated
+
+__all__ = ["MAY_ASK", "MAY_POST", "Role", "Who", "allow", "may_ask", "role_of"]
+
+
+class Role(StrEnum):
+    """What an account is in the plant."""
+
+    OPERATOR = "operator"
+    SHIFT_LEAD = "shift_lead"
+    TECHNICIAN = "technician"
+    ENGINEER = "engineer"
+    AUDITOR = "auditor"
+    MACHINE = "machine"
+
+
+@dataclass(frozen=True, slots=True)
+class Who:
+    """Who is at the door: an account and its role; no role may do nothing."""
+
+    account: str
+    role: Role | None
+
+
+_FLOOR = frozenset(
+    {
+        "receipt", "expand", "fill", "draw", "mould", "produce", "run_open", "run_close", "move",
+        "split", "merge", "relabel", "weigh", "ran_empty", "bundle", "scrap", "strip", "grind",
+        "densify",
+    }
+)  # fmt: skip
+_LEAD = _FLOOR | {"swept_empty", "ship", "return", "mould_change", "first_piece", "dispose"}
+_BENCH = frozenset({"inspect", "sample", "weigh", "relabel", "split", "first_piece"})
+_ALL = _LEAD | _BENCH | {"stocktake"}
+
+MAY_POST: Mapping[Role, tuple[frozenset[str], frozenset[str]]] = {
+    Role.OPERATOR: (_FLOOR, frozenset({"step", "readings"})),
+    Role.SHIFT_LEAD: (
+        _LEAD | {"inspect"},
+        frozenset({"step", "readings", "hold", "correct", "reverse"}),
+    ),
+    Role.TECHNICIAN: (_BENCH, frozenset({"step", "readings", "void", "hold"})),
+    Role.ENGINEER: (
+        _ALL,
+        frozenset(
+            {
+                "step", "readings", "void", "setting", "hold", "lift", "release", "concession",
+                "decision", "correct", "reverse",
+            }
+        ),
+    ),  # fmt: skip
+    Role.MACHINE: (frozenset({"weigh", "produce"}), frozenset({"step", "readings"})),
+    Role.AUDITOR: (frozenset(), frozenset()),
+}
+"""For each role: kinds of step, and kinds of entry, it may post."""
+
+MAY_ASK: frozenset[Role] = frozenset(Role) - {Role.MACHINE}
+"""Who may ask about lots, trace, evidence; a machine only tells."""
+
+_HOUSE = frozenset({"install", "import"})
+
+
+def role_of(account: str, settings: Dated, at_ms: int) -> Role | None:
+    """Role of an account at a time, or None."""
+    if account in _HOUSE:
+        return Role.ENGINEER
+    body = settings.at("role", account, at_ms)
+    return None if body is None else Role(str(body["role"]))
+
+
+def allow(who: Who, draft: Draft) -> None:
+    """Let the draft through, or refuse it.
+
+    Raises
+    ------
+    Refusal
+        ``not_allowed``, where the role may not make such an entry.
+    """
+    kind = kind_of(draft)
+    steps, entries = (frozenset[str](), frozenset[str]()) if who.role is None else MAY_POST[who.role]
+    inner = draft if isinstance(draft, StepDraft) else getattr(draft, "restated", None)
+    if kind in entries and (inner is None or inner.kind in steps):
+        return
+    what = f"{who.account} ({who.role or 'no role'}) may not post a {kind}"
+    if inner is not None:
+        what += f" of kind {inner.kind}"
+    remedy = "Ask somebody whose role allows it; an engineer gives roles."
+    raise Refusal([Fault("not_allowed", what, "", draft.key, remedy)])
+
+
+def may_ask(who: Who) -> bool:
+    """Whether the account may ask questions of the record."""
+    return who.role in MAY_ASK

@@ -1,0 +1,73 @@
+"""The only door to the record: every form, command, file and machine brings its draft here.
+
+:func:`may` asks without writing; :func:`post` and :func:`post_many` check and write. A *planned*
+draft is refused where it is forbidden; one that has *happened* is recorded as keyed, and what was
+forbidden about it becomes a nonconformity.
+"""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+from beadwright.errors import Fault, Refusal
+from beadwright.ledger import record
+from beadwright.ledger.draft import Draft, StepDraft
+from beadwright.ledger.record import Posted, Rules, Stamp
+from beadwright.plant import access
+
+__all__ = ["Answer", "Door", "now_ms"]
+
+
+def now_ms() -> int:
+    """UTC milliseconds now."""
+    return time.time_ns() // 1_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Whether a planned draft would be taken, and every reason why not."""
+
+    may: bool
+    faults: tuple[Fault, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Door:
+    """The door of one plant: its code, and the rules that ``site`` hands down."""
+
+    plant: str
+    rules: Rules
+    clock: Callable[[], int] = now_ms
+
+    def may(self, draft: Draft, who: access.Who) -> Answer:
+        """Ask whether a draft would be taken, without writing and without the lock."""
+        try:
+            access.allow(who, draft)
+            faults = record.foresee(self.plant, draft, self.clock(), self.rules)
+        except Refusal as refusal:
+            return Answer(may=False, faults=refusal.faults)
+        return Answer(may=not faults, faults=tuple(faults))
+
+    def post(self, draft: Draft, who: access.Who) -> Posted:
+        """Check and record one draft.
+
+        Raises
+        ------
+        Refusal
+            If it cannot be meant, if the role may not post it, or if it is planned and forbidden.
+        """
+        return self.post_many([draft], who)[0]
+
+    def post_many(self, drafts: Sequence[Draft], who: access.Who) -> tuple[Posted, ...]:
+        """Check and record drafts in one transaction: all, or none. Refusals as for :meth:`post`."""
+        for draft in drafts:
+            access.allow(who, draft)
+        stamp = Stamp(who.account, self.clock())
+        return record.append(self.plant, drafts, stamp, self.rules)
+
+
+def happened(draft: StepDraft, at_ms: int) -> StepDraft:
+    """Give a planned step as one that happened at that time."""
+    return replace(draft, happened_at=at_ms, planned=False)

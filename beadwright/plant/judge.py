@@ -1,0 +1,264 @@
+"""The judge: what a plant forbids, read from a step, the states before it and dated settings.
+
+Pure: the door asks it before a planned step, the fold after every step, the rebuild again, and all
+get the same answer. Read :func:`judge` first; each rule below it is one function.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
+
+from beadwright import units
+from beadwright.ledger.draft import RECLAIM
+from beadwright.ledger.fold import (
+    Dated,
+    Flaw,
+    FoldLine,
+    FoldLot,
+    FoldStep,
+    State,
+    Touched,
+    members,
+)
+
+__all__ = ["JUDGED", "judge"]
+
+JUDGED = frozenset({"product", "approved", "ageing", "tolerance", "place"})
+"""Topics of settings that the judge reads."""
+
+_MAKES_BLOCKS = frozenset({"mould", "draw", "produce"})
+_USES = frozenset({"expand", "fill", "draw", "mould", "produce", "bundle", "ship", "grind"})
+_MOVES_INTO_PLACE = frozenset({"expand", "fill"})
+_FOAM = frozenset({"bead", "prefoam", "regrind", "densified", "scrap"})
+_RECLAIMED = frozenset({"regrind", "densified", "scrap"})
+_HOUR_MS = 3_600_000
+
+_SHORTAGE = {"bead": "0.01", "tie": "0.02", "prefoam": "0.05", "block": "0", "packaging": "0"}
+"""Share of what came in that a draw may pass the books by: scale and backflush error.
+Common practice, no source; a plant sets its own under ``tolerance``."""
+
+_SHORTAGE_ELSE = "0.05"
+_REMAINDER, _REMAINDER_FLOOR, _COUNT = "0.03", "2 kg", "0.05"
+_NONE: Mapping[str, object] = {}
+
+
+def judge(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    drawn: Sequence[Touched],
+    settings: Dated,
+) -> list[Flaw]:
+    """Everything that is wrong with a step, worst first."""
+    kind = step.kind
+    if kind in {"hold", "lift"}:
+        return []
+    flaws: list[Flaw] = []
+    inputs = [t.line for t in drawn]
+    if kind in _MAKES_BLOCKS and (step.product or kind == "mould"):
+        flaws += _moulded(step, lots, before, inputs, settings)
+    if kind in _MOVES_INTO_PLACE:
+        flaws += _into_place(step, lots, before, inputs, settings)
+    if kind in _USES:
+        flaws += _on_hold(step, lots, before, inputs)
+    tolerance = settings.at("tolerance", kind, step.at_ms) or _NONE
+    flaws += _more_than_held(lots, before, drawn, tolerance)
+    if step.remainder_mg:
+        flaws += _imbalance(step, inputs, tolerance)
+    if not drawn:
+        flaws += _counted(step, lots, before, tolerance)
+    return flaws
+
+
+def _moulded(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    inputs: Sequence[FoldLine],
+    settings: Dated,
+) -> Iterator[Flaw]:
+    product = settings.at("product", step.product, step.at_ms)
+    if product is None:
+        yield Flaw("unknown_product", None, f"product {step.product or '(none)'} was not set up")
+        return
+    if product.get("family") != "form":
+        return
+    approved = settings.at("approved", step.product, step.at_ms)
+    if approved is None:
+        yield Flaw("no_approved_list", None, f"{step.product} has no approved list in force")
+    for line in inputs:
+        lot, state = lots[line.lot], before[line.lot]
+        marks = set(members(state.grades))
+        if lot.kind in _RECLAIMED or RECLAIM in marks:
+            yield Flaw(
+                "reclaim_in_block",
+                lot.no,
+                f"{lot.code} holds foam that was moulded before; it went into {step.product}",
+            )
+        if approved is not None:
+            yield from _approved(step, lot, marks - {RECLAIM}, approved)
+        if lot.what == "content":
+            yield from _aged(step, lot, state, settings)
+
+
+def _approved(
+    step: FoldStep, lot: FoldLot, marks: set[str], approved: Mapping[str, object]
+) -> Iterator[Flaw]:
+    listed = approved.get("grades", ())
+    wrong = sorted(m for m in marks if m not in listed)  # type: ignore[operator]
+    if wrong:
+        yield Flaw(
+            "wrong_grade",
+            lot.no,
+            f"{lot.code} holds grade {', '.join(wrong)}, which is not on the approved list"
+            f" {approved.get('revision', '')} of {step.product}",
+        )
+
+
+def _aged(step: FoldStep, lot: FoldLot, state: State, settings: Dated) -> Iterator[Flaw]:
+    """Too fresh counts from the last bead in, stale from the first."""
+    if state.last is None or state.first is None:
+        return
+    for grade in members(state.grades):
+        hours = settings.at("ageing", grade, step.at_ms) or settings.at("ageing", "*", step.at_ms)
+        if hours is None:
+            continue
+        fresh = (step.at_ms - state.last) / _HOUR_MS
+        least, most = float(str(hours["min_h"])), float(str(hours["max_h"]))
+        if fresh < least:
+            yield Flaw(
+                "too_fresh",
+                lot.no,
+                f"{lot.code} was moulded {fresh:.1f} h after its last filling;"
+                f" {grade} is signed for at least {least:g} h",
+            )
+            return
+        old = (step.at_ms - state.first) / _HOUR_MS
+        if old > most:
+            yield Flaw(
+                "too_old",
+                lot.no,
+                f"{lot.code} was moulded {old:.1f} h after its first filling;"
+                f" {grade} is signed for at most {most:g} h",
+            )
+            return
+
+
+def _into_place(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    inputs: Sequence[FoldLine],
+    settings: Dated,
+) -> Iterator[Flaw]:
+    """A plate on a place says which grades it accepts; reclaim only where it is listed."""
+    for out in step.lines:
+        lot = lots[out.lot]
+        if out.sign <= 0 or lot.what != "content":
+            continue
+        place = settings.at("place", lot.code, step.at_ms) or _NONE
+        accepts = place.get("accepts")
+        if not accepts:
+            continue
+        for line in inputs:
+            source = lots[line.lot]
+            marks = set(members(before[line.lot].grades))
+            wrong = sorted(m for m in marks if m not in accepts)  # type: ignore[operator]
+            if wrong:
+                yield Flaw(
+                    "wrong_grade_in_place",
+                    source.no,
+                    f"{source.code} ({', '.join(wrong)}) went into {lot.code},"
+                    f" which accepts {', '.join(accepts)}",  # type: ignore[arg-type]
+                )
+
+
+def _on_hold(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    inputs: Sequence[FoldLine],
+) -> Iterator[Flaw]:
+    for line in inputs:
+        for cause in members(before[line.lot].causes):
+            if cause.startswith("hold:"):
+                hold, _, placed = cause[5:].rpartition("@")
+                if int(placed) <= step.at_ms:
+                    code = lots[line.lot].code
+                    yield Flaw("on_hold", line.lot, f"{code} was used while on hold {hold}")
+                    break
+
+
+def _more_than_held(
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    drawn: Sequence[Touched],
+    tolerance: Mapping[str, object],
+) -> Iterator[Flaw]:
+    for t in drawn:
+        if not t.differ_mg and not t.differ_pieces:
+            continue
+        lot, state = lots[t.line.lot], before[t.line.lot]
+        share = _share(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, _SHORTAGE_ELSE))
+        if t.differ_mg > share * state.in_mg or (t.differ_pieces and not t.differ_mg):
+            held = f"{state.pieces} pieces" if lot.unit_mg else _kg(state.mg)
+            drew = f"{t.line.pieces} pieces" if lot.unit_mg else _kg(t.line.mg)
+            yield Flaw(
+                "more_than_held",
+                lot.no,
+                f"{lot.code} held {held} by the books; this step drew {drew}"
+                f" ({_kg(t.differ_mg)} too much)",
+            )
+
+
+def _imbalance(
+    step: FoldStep, inputs: Sequence[FoldLine], tolerance: Mapping[str, object]
+) -> Iterator[Flaw]:
+    came = sum(line.mg for line in inputs)
+    floor = _mg(str(tolerance.get("remainder_floor") or _REMAINDER_FLOOR))
+    allowed = max(_share(tolerance.get("remainder") or _REMAINDER) * came, floor)
+    if abs(step.remainder_mg) > allowed:
+        what = "missing" if step.remainder_mg > 0 else "too much"
+        yield Flaw(
+            "imbalance",
+            None,
+            f"of {_kg(came)} that went in, {_kg(abs(step.remainder_mg))} are {what};"
+            f" {_kg(int(allowed))} are tolerated",
+        )
+
+
+def _counted(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    tolerance: Mapping[str, object],
+) -> Iterator[Flaw]:
+    if step.kind not in {"ran_empty", "swept_empty", "weigh", "stocktake"}:
+        return
+    for line in step.lines:
+        if line.sign:
+            continue
+        state, lot = before[line.lot], lots[line.lot]
+        off = line.mg - state.mg
+        if abs(off) > _share(tolerance.get("count") or _COUNT) * max(state.in_mg, state.mg):
+            yield Flaw(
+                "count_differs",
+                lot.no,
+                f"{lot.code}: the books say {_kg(state.mg)}, found {_kg(line.mg)}",
+            )
+
+
+@lru_cache(maxsize=1024)
+def _share(text: object) -> float:
+    return float(str(text))
+
+
+@lru_cache(maxsize=1024)
+def _mg(text: str) -> int:
+    number, unit = text.split(None, 1)
+    return units.to_mg(units.parse_number(number, decimal=".", thousands=None), unit)
+
+
+def _kg(mg: int) -> str:
+    return f"{mg / 1e6:.2f} kg"
