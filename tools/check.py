@@ -52,7 +52,7 @@ class Outcome:
 
     def __str__(self) -> str:
         """Say it in one closing line."""
-        why = f": {self.why}" if self.why else ""
+        why = f": {self.why.splitlines()[0]}" if self.why else ""
         return f"check: {self.group} {self.end} ({self.seconds:.1f} s){why}"
 
 
@@ -197,6 +197,8 @@ def _outcome(name: str) -> Outcome:
     except Incomplete as error:
         end, why = "INCOMPLETE", str(error)
     outcome = Outcome(name, end, time.monotonic() - start, why)
+    for line in why.splitlines()[1:]:
+        print(line)
     print(outcome)
     return outcome
 
