@@ -34,6 +34,9 @@ def main(names: list[str]) -> int:
     for name in names or known:
         print(f"bench: {name} ...", file=sys.stderr, flush=True)
         results += import_module(f"benchmarks.{name}").run()
+    if not results:
+        print("bench: nothing was measured")
+        return 1
     _show(results)
     _write(results)
     missed = [result.name for result in results if result.met is False]

@@ -21,7 +21,6 @@ _COMMANDS = """\
 # Commands
 
 Written by `python -m tools.pages` from the program; do not edit.
-
 """
 
 _CODES = """\

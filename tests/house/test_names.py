@@ -35,7 +35,8 @@ def test_a_module_lists_what_it_gives(path: Path) -> None:
     assert sorted(set(listed)) == sorted(listed), "a name is listed twice"
     missing = {name for name in listed if not hasattr(module, name)}
     unlisted = public_names(parsed(path)) - set(listed)
-    assert (missing, unlisted) == (set(), set())
+    assert not missing, f"listed and not there: {', '.join(sorted(missing))}"
+    assert not unlisted, f"public and not listed: {', '.join(sorted(unlisted))}"
 
 
 def test_no_module_is_a_drawer() -> None:
