@@ -47,6 +47,10 @@ _KINDS = {
         "Nonconformities that hold nothing",
         "What must be looked at. It holds nothing by itself.",
     ),
+    "row": (
+        "Faults in a file",
+        "What an import finds in a row. A file with such a row posts nothing; all are listed.",
+    ),
 }
 
 
@@ -57,7 +61,8 @@ def codes_page() -> str:
         message = f"codes of a kind that the page does not explain: {', '.join(odd)}"
         raise ValueError(message)
     parts = [_CODES]
-    for kind, (title, what) in _KINDS.items():
+    used = {kind for kind, _ in CODES.values()}
+    for kind, (title, what) in ((kind, told) for kind, told in _KINDS.items() if kind in used):
         rows = [f"| `{code}` | {CODES[code][1]} |" for code in CODES if CODES[code][0] == kind]
         table = ["| code | meaning |", "| --- | --- |", *rows]
         parts.append(f"## {title}\n\n{what}\n\n" + "\n".join(table) + "\n\n")
