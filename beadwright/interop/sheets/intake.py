@@ -1,0 +1,244 @@
+"""The front: a plant's files in; drafts, faults and questions out. Nothing here posts.
+
+Read first: :func:`read`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from beadwright.errors import Fault
+from beadwright.interop.sheets.cells import Row
+from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
+from beadwright.interop.sheets.doubts import Question, Questioned, doubts_about
+from beadwright.interop.sheets.files import FileSummary, Source, find
+from beadwright.interop.sheets.kinds import FIELDS, KINDS
+from beadwright.interop.sheets.known import Known, Person
+from beadwright.interop.sheets.layout import layout_path, read_layout
+from beadwright.interop.sheets.register import Order, Register
+from beadwright.interop.sheets.sequence import Placed, in_order
+from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
+from beadwright.interop.sheets.table import Table, read_table
+from beadwright.ledger.draft import Draft, SettingDraft
+
+__all__ = ["Intake", "read"]
+
+_NEVER = 1 << 62
+_ROW = re.compile(r", row ([0-9]+)")
+
+
+@dataclass(frozen=True, slots=True)
+class Intake:
+    """What a set of files says. With a fault or a question in it, nothing of it is posted."""
+
+    plant: str
+    """Code of the plant, from its settings; empty where these files hold none."""
+    drafts: tuple[Draft, ...]
+    """Settings by date, then everything by time, rank, file and row, then corrections."""
+    people: tuple[Person, ...]
+    """For the table outside the record."""
+    faults: tuple[Fault, ...]
+    """Every fault of every file."""
+    questions: tuple[Question, ...]
+    """Values that are asked about."""
+    files: tuple[FileSummary, ...]
+
+
+def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()) -> Intake:
+    """Read files and folders into drafts.
+
+    ``keep`` holds answers FILE:ROW:FIELD that say a value asked about stands as keyed.
+    """
+    found = find(paths)
+    reading = _Reading(known, keep)
+    reading.faults += found.faults
+    for source in found.setups:
+        reading.set_up(source)
+    for setup in reading.setups:
+        check_references(setup, reading.register)
+    for source in found.sheets:
+        reading.open(source)
+    return reading.finish()
+
+
+class _Reading:
+    """One reading of one set of files, stage by stage."""
+
+    def __init__(self, known: Known, keep: frozenset[str]) -> None:
+        self.register = Register(known)
+        self.keep = keep
+        self.faults: list[Fault] = []
+        self.setups: list[Setup] = []
+        self.tables: list[Table] = []
+        self.summaries: list[FileSummary] = []
+        self.rows: dict[str, Row] = {}
+        self.order: dict[str, int] = {}
+        """Each file's place among all."""
+
+    def set_up(self, source: Source) -> None:
+        """Read a settings file; people and settings are known from here on."""
+        setup = read_setup(source.path)
+        state(setup, self.register)
+        self.setups.append(setup)
+        self.summaries.append(FileSummary(source.name, "plant", len(setup.drafts)))
+
+    def open(self, source: Source) -> None:
+        """Read a sheet's rows, and drop those that another export of it gave already."""
+        layout, faults = read_layout(layout_path(source.path), FIELDS)
+        if layout is None:
+            self.faults += faults
+            self.summaries.append(FileSummary(source.name, "", 0))
+            return
+        table = read_table(source, layout, FIELDS[layout.sheet], self.register.person)
+        self.order[source.name] = len(self.tables)
+        self.tables.append(table)
+        self.summaries.append(FileSummary(source.name, layout.sheet, len(table.rows)))
+        table.rows = [row for row in table.rows if row.bad or self._is_new(row, table)]
+
+    def finish(self) -> Intake:
+        """Turn rows into drafts, and all that was noted into faults and questions."""
+        self._declare(row for name in KINDS for row in self._rows_of(name))
+        restated = self._restate()
+        questions = self._ask(restated)
+        placed = list(self._build())
+        last = list(self._correct(restated))
+        rest, stuck = in_order(placed, last)
+        for draft in stuck:
+            what = "steps wait for each other's lots"
+            remedy = "Correct the lot codes: a lot cannot be made of itself."
+            key = getattr(draft, "key", "")
+            self.faults.append(Fault("lots_in_a_circle", what, key, "", remedy))
+        faults = [*self.faults, *(fault for setup in self.setups for fault in setup.faults)]
+        for table in self.tables:
+            faults += sorted(table.faults, key=_row_number)
+        people = tuple(self.register.people.values())
+        return Intake(
+            self._plant(faults),
+            (*self._settings(faults), *rest),
+            people,
+            tuple(faults),
+            tuple(questions),
+            tuple(self.summaries),
+        )
+
+    def _is_new(self, row: Row, table: Table) -> bool:
+        held = self.rows.setdefault(row.key, row)
+        if held is row:
+            return True
+        if held.cells != row.cells:
+            row.bad = True
+            what = f"row id {row.id} stands in {held.where()} too, with other content"
+            remedy = "Give each row of a sheet kind an id of its own."
+            where = row.where(table.layout.row)
+            table.faults.append(Fault("row_repeated", what, row.id, where, remedy))
+            return True
+        return False
+
+    def _rows_of(self, kind: str) -> Iterator[Row]:
+        for table in self.tables:
+            if table.layout.sheet == kind:
+                yield from table.rows
+
+    def _place(self, row: Row) -> Order:
+        at = row.cells.get(KINDS[row.kind].at, _NEVER)
+        return (at if isinstance(at, int) else _NEVER, self.order[row.file], row.number)
+
+    def _declare(self, rows: Iterable[Row]) -> None:
+        """Note the lots that rows bring, in the order in which kinds build on each other."""
+        for row in rows:
+            lots = KINDS[row.kind].outputs(row, self.register)
+            if lots:
+                self.register.declare(row, lots, self._place(row))
+            if row.kind == "expansion_runs" and not row.bad:
+                self.register.note_expansion(row)
+
+    def _restate(self) -> list[Restated]:
+        """Replace the corrected fields, so that later rows know the lots they name."""
+        sheets = [table for table in self.tables if table.layout.sheet == "corrections"]
+        layouts = {table.file: table.layout for table in sheets}
+        rows = [row for table in sheets for row in table.rows if not row.bad]
+        rows.sort(key=lambda row: (row.number_of("at"), self.order[row.file], row.number))
+        restater = Restater(self.register, self.tables, self.rows)
+        made = (restater.restate(row, layouts[row.file]) for row in rows)
+        restated = [each for each in made if each is not None]
+        self._settle_faults(sheets)
+        self._declare(each.after for each in restated)
+        return restated
+
+    def _ask(self, restated: Sequence[Restated]) -> list[Question]:
+        """Ask about the rows as corrected; what was answered is kept, and not asked again."""
+        newest = {each.after.key: each.after for each in restated}
+        rows = [row for name in KINDS for row in self._rows_of(name) if row.key not in newest]
+        asked: dict[int, list[Questioned]] = {}
+        for each in doubts_about([*rows, *newest.values()], self.register):
+            asked.setdefault(id(each.row), []).append(each)
+        questions: list[Questioned] = []
+        for about in asked.values():
+            row = about[0].row
+            fields = frozenset(each.field for each in about)
+            answered = {each for each in about if each.question.where in self.keep}
+            if self._stands_recorded(row, fields):
+                answered = set(about)
+            row.kept |= {each.field for each in answered}
+            questions += [each for each in about if each not in answered]
+        questions.sort(key=lambda each: (self.order[each.row.file], each.row.number))
+        return [each.question for each in questions]
+
+    def _stands_recorded(self, row: Row, fields: frozenset[str]) -> bool:
+        """Whether the record holds this row with these values kept as keyed."""
+        noted = len(self.register.faults)
+        trial = replace(row, kept=row.kept | fields)
+        drafts = KINDS[row.kind].build(trial, self.register)
+        del self.register.faults[noted:]
+        known = self.register.known
+        if drafts.readings is not None:
+            return known.readings(row.readings_key) == drafts.readings
+        return drafts.step is not None and known.step(row.key) == drafts.step
+
+    def _build(self) -> Iterator[Placed]:
+        for number, table in enumerate(self.tables):
+            kind = KINDS.get(table.layout.sheet)
+            for row in table.rows if kind is not None else ():
+                if kind is not None and not row.bad:
+                    for draft in kind.build(row, self.register):
+                        if draft is not None:
+                            yield Placed(draft, number, row.number)
+            self._settle_faults([table])
+
+    def _correct(self, restated: Iterable[Restated]) -> Iterator[Placed]:
+        for each in restated:
+            for draft in drafts_of(each, self.register):
+                yield Placed(draft, self.order[each.correction.file], each.correction.number)
+        self._settle_faults([table for table in self.tables if table.layout.sheet == "corrections"])
+
+    def _settle_faults(self, tables: Sequence[Table]) -> None:
+        """Give the faults noted meanwhile to the sheet they were noted in."""
+        if tables:
+            tables[0].faults += self.register.faults
+            self.register.faults.clear()
+
+    def _plant(self, faults: list[Fault]) -> str:
+        codes = sorted({setup.plant for setup in self.setups if setup.plant})
+        if len(codes) > 1:
+            what = f"the settings name {len(codes)} plants: {', '.join(codes)}"
+            faults.append(Fault("plants_mixed", what, "", "", "Import each plant by itself."))
+        return codes[0] if codes else ""
+
+    def _settings(self, faults: list[Fault]) -> list[SettingDraft]:
+        drafts: dict[str, SettingDraft] = {}
+        for setup in self.setups:
+            for draft in setup.drafts:
+                held = drafts.setdefault(draft.key, draft)
+                if held != draft:
+                    what = f"{draft.topic}.{draft.name} is set twice for one day"
+                    remedy = "Keep one of the two, or date them apart."
+                    faults.append(Fault("setting_repeated", what, "", setup.file, remedy))
+        return sorted(drafts.values(), key=lambda draft: draft.happened_at)
+
+
+def _row_number(fault: Fault) -> int:
+    match = _ROW.search(fault.where)
+    return int(match[1]) if match else 0

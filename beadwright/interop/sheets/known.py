@@ -1,0 +1,101 @@
+"""What the reader asks of the record, and what is said of a lot or a setting there."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Protocol
+
+from beadwright.ledger.draft import Material, ReadingsDraft, StepDraft
+
+__all__ = ["EmptyRecord", "Known", "KnownLot", "KnownSetting", "Person"]
+
+
+@dataclass(frozen=True, slots=True)
+class KnownLot:
+    """A lot that is already introduced."""
+
+    kind: Material
+    unit_mg: int = 0
+    """Mass of one piece as the introducing step first stated it; 0: accounted by mass."""
+    product: str = ""
+    born: str = ""
+    """Client key of the introducing step (a place with content: of its setting)."""
+
+
+@dataclass(frozen=True, slots=True)
+class KnownSetting:
+    """One dated version of a setting."""
+
+    since: int
+    body: Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who stands behind initials: kept in a table outside the record."""
+
+    id: str
+    initials: str
+    name: str
+    role: str
+
+
+class Known(Protocol):
+    """Questions to the record; every answer may be kept for as long as one reading lasts."""
+
+    def lot(self, code: str) -> KnownLot | None:
+        """Return the lot of that code, places with content included."""
+        ...
+
+    def settings(self, topic: str, name: str) -> Sequence[KnownSetting]:
+        """Return every dated version of a setting, oldest first."""
+        ...
+
+    def person(self, initials: str) -> str | None:
+        """Return the id of the person who signs with these initials."""
+        ...
+
+    def step(self, key: str, before: str = "") -> StepDraft | None:
+        """Return the newest version of a step.
+
+        With ``before``, the version that the correction of that client key restated; None where
+        no such correction is recorded.
+        """
+        ...
+
+    def readings(self, key: str) -> ReadingsDraft | None:
+        """Return a readings draft as it was posted, voided since or not."""
+        ...
+
+    def expansions(self, run: str) -> Sequence[StepDraft]:
+        """Return the expansion steps of a run as they were first posted."""
+        ...
+
+
+class EmptyRecord:
+    """A record that holds nothing yet."""
+
+    def lot(self, code: str) -> KnownLot | None:  # noqa: ARG002 - the protocol's question
+        """Know no lot."""
+        return None
+
+    def settings(self, topic: str, name: str) -> Sequence[KnownSetting]:  # noqa: ARG002
+        """Know no setting."""
+        return ()
+
+    def person(self, initials: str) -> str | None:  # noqa: ARG002
+        """Know nobody."""
+        return None
+
+    def step(self, key: str, before: str = "") -> StepDraft | None:  # noqa: ARG002
+        """Know no step."""
+        return None
+
+    def readings(self, key: str) -> ReadingsDraft | None:  # noqa: ARG002
+        """Know no readings."""
+        return None
+
+    def expansions(self, run: str) -> Sequence[StepDraft]:  # noqa: ARG002
+        """Know no run."""
+        return ()

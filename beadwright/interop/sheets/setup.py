@@ -1,0 +1,171 @@
+"""The plant's own settings, from plant.toml: each checked, dated, and made a draft.
+
+A body holds no float: a measure is text with its unit ("21.6 kg/m3"), a share is text ("0.03").
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from beadwright.errors import Fault, position
+from beadwright.interop.sheets.cells import BadCell
+from beadwright.interop.sheets.clock import Clock
+from beadwright.interop.sheets.known import KnownSetting, Person
+from beadwright.interop.sheets.layout import read_toml
+from beadwright.interop.sheets.register import Register
+from beadwright.interop.sheets.topics import ROLES, TOPICS, Rule, references
+from beadwright.ledger.draft import SettingDraft
+
+__all__ = ["Setup", "check_references", "read_setup", "state"]
+
+
+@dataclass(slots=True)
+class Setup:
+    """What one settings file says."""
+
+    file: str
+    plant: str = ""
+    people: list[Person] = field(default_factory=list)
+    drafts: list[SettingDraft] = field(default_factory=list)
+    faults: list[Fault] = field(default_factory=list)
+
+    def fault(self, key: str, value: object, what: str, remedy: str) -> None:
+        """Note a fault of a key."""
+        where = position(self.file, None, key)
+        self.faults.append(Fault("setting_invalid", what, str(value), where, remedy))
+
+
+def read_setup(path: Path) -> Setup:
+    """Read a settings file; what refers to another setting is checked by ``check_references``."""
+    setup = Setup(path.name)
+    raw = read_toml(path)
+    if isinstance(raw, Fault):
+        setup.faults.append(raw)
+        return setup
+    plant = raw.get("plant")
+    if not isinstance(plant, dict):
+        setup.fault("plant", "", "no [plant] is stated", "State its code, name, zone and since.")
+        return setup
+    clock = _plant(setup, plant)
+    if clock is None:
+        return setup
+    since = plant["since"]
+    for topic, names in raw.items():
+        if topic == "people":
+            _people(setup, names)
+        elif topic in TOPICS:
+            _topic(setup, topic, names, (clock, since))
+        elif topic != "plant":
+            remedy = f"There are {', '.join(('plant', 'people', *TOPICS))}."
+            setup.fault(topic, "", f"no setting is called [{topic}]", remedy)
+    return setup
+
+
+def check_references(setup: Setup, register: Register) -> None:
+    """Note every setting that names a product, grade or place nobody set."""
+    for draft in setup.drafts:
+        for key, topic, name in references(draft):
+            if not register.versions(topic, name):
+                what = f'no {topic} is called "{name}"'
+                remedy = f"Correct it, or set [{topic}.{name}]."
+                setup.fault(f"{draft.topic}.{draft.name}{key}", name, what, remedy)
+
+
+def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
+    """Read [plant]; everything else is dated by its zone and day."""
+    for key in ("code", "name", "zone"):
+        if not isinstance(plant.get(key), str) or not plant[key]:
+            setup.fault(f"plant.{key}", plant.get(key, ""), f"{key} must be text", "State it.")
+    if not _is_day(plant.get("since")):
+        what = "since must be a day"
+        setup.fault("plant.since", plant.get("since", ""), what, "Write since = 2026-09-01.")
+    for key in plant.keys() - {"code", "name", "zone", "since"}:
+        setup.fault(f"plant.{key}", plant[key], f'[plant] knows no "{key}"', "Take it out.")
+    if setup.faults:
+        return None
+    try:
+        clock = Clock("YYYY-MM-DD", plant["zone"])
+    except BadCell as bad:
+        setup.fault("plant.zone", plant["zone"], bad.what, bad.remedy)
+        return None
+    setup.plant = plant["code"]
+    body = {"name": plant["name"], "zone": plant["zone"]}
+    setup.drafts.append(_draft("plant", setup.plant, body, (clock, plant["since"])))
+    return clock
+
+
+def _people(setup: Setup, people: object) -> None:
+    if not isinstance(people, dict):
+        setup.fault("people", people, "[people] must be a table", "Write KR = { id = … }.")
+        return
+    for initials, person in people.items():
+        key = f"people.{initials}"
+        if not isinstance(person, dict) or set(person) != {"id", "name", "role"}:
+            what = "a person has id, name and role"
+            setup.fault(key, person, what, f"Write {initials} = {{ id = …, name = …, role = … }}.")
+        elif not all(isinstance(value, str) and value for value in person.values()):
+            setup.fault(key, person, "id, name and role must be text", "Write them in quotes.")
+        elif person["role"] not in ROLES:
+            what = f'"{person["role"]}" is no role'
+            setup.fault(f"{key}.role", person["role"], what, f"There are {', '.join(ROLES)}.")
+        else:
+            setup.people.append(Person(person["id"], initials, person["name"], person["role"]))
+
+
+def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]) -> None:
+    if not isinstance(names, dict):
+        setup.fault(topic, names, f"[{topic}] must be a table", f"Write [{topic}.NAME].")
+        return
+    for name, stated in names.items():
+        key = f"{topic}.{name}"
+        if not isinstance(stated, dict):
+            setup.fault(key, stated, f"[{key}] must be a table", f"Write [{key}] and its values.")
+            continue
+        since = stated.get("since", dated[1])
+        body = {item: value for item, value in stated.items() if item != "since"}
+        if not _is_day(since):
+            setup.fault(f"{key}.since", since, "since must be a day", "Write since = 2026-09-01.")
+        elif _body_is_fit(setup, key, body, TOPICS[topic]):
+            setup.drafts.append(_draft(topic, name, body, (dated[0], since)))
+
+
+def _body_is_fit(
+    setup: Setup, key: str, body: Mapping[str, Any], rules: Mapping[str, Rule]
+) -> bool:
+    before = len(setup.faults)
+    for name, rule in rules.items():
+        if name in body:
+            what = rule.check(body[name])
+            if what:
+                setup.fault(f"{key}.{name}", body[name], f"{name} {what}", "Correct the value.")
+        elif rule.required:
+            setup.fault(f"{key}.{name}", "", f"{name} is not stated", f"State {name}.")
+    for name in body.keys() - rules.keys() - {"title", "note"}:
+        remedy = f"It knows {', '.join(rules)}."
+        setup.fault(f"{key}.{name}", body[name], f'[{key}] knows no "{name}"', remedy)
+    return len(setup.faults) == before
+
+
+def _draft(
+    topic: str, name: str, body: Mapping[str, object], dated: tuple[Clock, dt.date]
+) -> SettingDraft:
+    clock, since = dated
+    at = clock.day(since)
+    return SettingDraft(f"setting/{topic}/{name}/{since.isoformat()}", at, topic, name, body, at)
+
+
+def _is_day(value: object) -> bool:
+    return isinstance(value, dt.date) and not isinstance(value, dt.datetime)
+
+
+def state(setup: Setup, register: Register) -> None:
+    """Make people and settings known to the rows that follow."""
+    for person in setup.people:
+        register.people[person.initials] = person
+    for draft in setup.drafts:
+        version = KnownSetting(draft.happened_at, draft.body)
+        register.state(draft.topic, draft.name, version)
