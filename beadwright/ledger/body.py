@@ -91,14 +91,15 @@ def _fields(cls: type) -> tuple[tuple[str, Any], ...]:
 def encode(item: object) -> dict[str, Any]:
     """Give the JSON map of a draft or a part of one, without what is at its default."""
     body: dict[str, Any] = {}
-    for name, default in _fields(type(item)):
+    cls: Any = type(item)
+    for name, default in _fields(cls):
         value = getattr(item, name)
         if value != default:
             body[name] = _plain(value)
     return body
 
 
-def _plain(value: Any) -> Any:  # noqa: ANN401 - any JSON value
+def _plain(value: Any) -> Any:
     kind = type(value)
     if kind is str or kind is int or kind is bool or value is None:
         return value
@@ -118,7 +119,7 @@ def decode(kind: str, body: Mapping[str, Any]) -> Draft:
     return _decode(KINDS[kind], body)  # type: ignore[no-any-return]
 
 
-def _decode(cls: type, body: Mapping[str, Any]) -> Any:  # noqa: ANN401 - one of the drafts
+def _decode(cls: type, body: Mapping[str, Any]) -> Any:
     values: dict[str, Any] = {}
     for name, _ in _fields(cls):
         if name not in body:

@@ -40,7 +40,7 @@ class Break(NamedTuple):
     what: str
 
 
-def canonical(value: Any) -> str:  # noqa: ANN401 - any JSON value
+def canonical(value: Any) -> str:
     """Canonical JSON text (RFC 8785) of a value without floats.
 
     Only text, whole numbers within ±(2^53 − 1), booleans, null, lists and maps with ASCII keys are
@@ -98,9 +98,7 @@ def entry_hash(plant: str, seq: int, kind: str, schema: int, body: str, prev: st
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def verify(
-    entries: Iterable[Chained], head: tuple[int, str] | None = None
-) -> Iterator[Break]:
+def verify(entries: Iterable[Chained], head: tuple[int, str] | None = None) -> Iterator[Break]:
     """Every place at which the entries, in order of seq, are not the chain they claim to be.
 
     ``head`` is one printed earlier: the chain must still hold that hash at that seq.
@@ -109,8 +107,14 @@ def verify(
     seen = False
     for entry in entries:
         if entry.seq != seq + 1:
-            gap = f"entry {seq + 1}" if entry.seq == seq + 2 else f"entries {seq + 1} to {entry.seq - 1}"
-            yield Break(seq + 1, f"{gap} removed" if entry.seq > seq else f"entry {entry.seq} repeated")
+            gap = (
+                f"entry {seq + 1}"
+                if entry.seq == seq + 2
+                else f"entries {seq + 1} to {entry.seq - 1}"
+            )
+            yield Break(
+                seq + 1, f"{gap} removed" if entry.seq > seq else f"entry {entry.seq} repeated"
+            )
         elif entry.prev != prev:
             yield Break(entry.seq, "does not follow the entry before it: reordered or replaced")
         args = (entry.plant, entry.seq, entry.kind, entry.schema, entry.body, entry.prev)

@@ -62,7 +62,8 @@ def restate(
         refold.remove(no)
         refold.settle()
         store.run(
-            "UPDATE ledger_step SET seq=%s, reversed=%s WHERE p=%s AND no=%s", [seq, True, plant, no]
+            "UPDATE ledger_step SET seq=%s, reversed=%s WHERE p=%s AND no=%s",
+            [seq, True, plant, no],
         )
         return ()
     refold.remove(no)

@@ -52,9 +52,7 @@ def lot_fault(code: str, where: str) -> Fault:
     )
 
 
-def step_faults(
-    draft: StepDraft, lots: Mapping[str, FoldLot], now_ms: int
-) -> Iterator[Fault]:
+def step_faults(draft: StepDraft, lots: Mapping[str, FoldLot], now_ms: int) -> Iterator[Fault]:
     """Every structural fault of a step; ``lots`` are those known, the step's new ones included."""
     where = draft.key
     if draft.kind not in RANK:

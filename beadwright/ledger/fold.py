@@ -108,7 +108,7 @@ class FoldStep:
     k: int
     tie: int
     at_ms: int
-    lines: Sequence[FoldLine]
+    lines: list[FoldLine]
     product: str = ""
     place: str = ""
     run: str = ""

@@ -7,10 +7,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
-from beadwright.ledger.draft import Hold, Lift
+from beadwright.ledger.draft import Hold
 from beadwright.ledger.fold import FoldLot, members
 
-__all__ = ["Nonconformity", "closed_causes", "concessions", "nonconformities", "open_causes", "since"]
+__all__ = [
+    "Nonconformity",
+    "closed_causes",
+    "concessions",
+    "nonconformities",
+    "open_causes",
+    "since",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,18 +36,13 @@ class Nonconformity:
     """What a concession lists to cover it; it changes when the step is corrected."""
 
 
-def since(plant: int, draft: Hold | Lift, lots: Mapping[str, FoldLot]) -> int:
-    """From when a hold or lift counts.
-
-    A hold on a lot counts from its birth; on a place from its last swept empty, or as said.
-    """
-    if isinstance(draft, Lift):
-        return draft.happened_at
-    if not any(lots[code].what == "content" for code in draft.lots):
-        return 0
+def since(plant: int, draft: Hold, lots: Mapping[str, FoldLot]) -> int | None:
+    """From when a hold on a place counts: as said, else its last swept empty; None for lots."""
+    numbers = [lots[c].no for c in draft.lots if c in lots and lots[c].what == "content"]
+    if not numbers:
+        return None
     if draft.since is not None:
         return draft.since
-    numbers = [lots[code].no for code in draft.lots]
     marks = ",".join(["%s"] * len(numbers))
     row = store.one(
         "SELECT max(s.at_ms) FROM ledger_touch t JOIN ledger_step s ON s.p=t.p AND s.no=t.step"
@@ -72,7 +74,9 @@ def nonconformities(plant: int, causes: Iterable[str] | None = None) -> list[Non
     else:
         for batch in store.parts(sorted(set(causes))):
             marks = ",".join(["%s"] * len(batch))
-            rows += store.select(f"{head} AND f.cause IN ({marks}) ORDER BY s.k, s.tie", [plant, *batch])
+            rows += store.select(
+                f"{head} AND f.cause IN ({marks}) ORDER BY s.k, s.tie", [plant, *batch]
+            )
     covered = _covered(plant)
     digests = _digests(plant, {row[7] for row in rows})
     found = []

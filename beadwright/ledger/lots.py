@@ -25,9 +25,7 @@ __all__ = [
     "touches",
 ]
 
-_COLUMNS = (
-    "no, id, code, kind, what, product, unit_mg, mg, pieces, grades, causes, first, last, place, seq"
-)
+_COLUMNS = "no, id, code, kind, what, product, unit_mg, mg, pieces, grades, causes, first, last, place, seq"
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +119,8 @@ def plant_number(plant: str) -> int:
 
 def _view(row: store.Row) -> LotView:
     place = row[13] or (row[2] if row[4] == "content" else "")
-    return LotView(*row[:9], members(row[9]), members(row[10]), row[11], row[12], place, row[14])
+    marks = (members(row[9]), members(row[10]))
+    return LotView(*(*row[:9], *marks, row[11], row[12], place, row[14]))
 
 
 def get(plant: int, code: str) -> LotView | None:

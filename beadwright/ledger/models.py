@@ -17,8 +17,8 @@ __all__ = [
     "Finding",
     "Head",
     "Label",
-    "Lot",
     "Loss",
+    "Lot",
     "Person",
     "Plant",
     "Posted",
@@ -37,12 +37,12 @@ class Kept(models.Model):
     class Meta:
         abstract = True
 
-    def save(self, *args: Any, **kwargs: Any) -> NoReturn:  # noqa: ANN401 - Django's signature
+    def save(self, *_: Any, **__: Any) -> NoReturn:
         """Refuse: rows come from entries, and entries from the door."""
         message = f"{type(self).__name__} is written by the record only; post a draft at the door"
         raise TypeError(message)
 
-    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:  # noqa: ANN401 - Django's signature
+    def delete(self, *_: Any, **__: Any) -> NoReturn:
         """Refuse: nothing is deleted."""
         message = f"{type(self).__name__} is never deleted; reverse or correct the step instead"
         raise TypeError(message)

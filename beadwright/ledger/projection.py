@@ -10,7 +10,6 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
 
 from beadwright.ledger import store
 from beadwright.ledger.body import encode, fold_lines
@@ -83,8 +82,7 @@ def time_after(k: int) -> int:
 
 def fold_step(no: int, draft: StepDraft, numbers: Mapping[str, int]) -> FoldStep:
     """Give a step as the fold reads it."""
-    at_ms = draft.happened_at
-    assert at_ms is not None
+    at_ms = draft.happened_at or 0
     return FoldStep(
         no=no,
         key=draft.key,
@@ -102,11 +100,17 @@ def fold_step(no: int, draft: StepDraft, numbers: Mapping[str, int]) -> FoldStep
     )
 
 
-def hold_step(no: int, draft: Hold | Lift, numbers: Mapping[str, int], since: int) -> FoldStep:
-    """Give a hold or a lift as the fold reads it: marks set on, or taken off, the named lots."""
+def hold_step(no: int, draft: Hold | Lift, numbers: Mapping[str, int]) -> FoldStep:
+    """Give a hold or a lift as the fold reads it: marks set on, or taken off, the named lots.
+
+    A lift counts from when it was given; a hold on a lot from the lot's birth, on a place from
+    what the draft says.
+    """
     kind = "hold" if isinstance(draft, Hold) else "lift"
+    since = (draft.since or 0) if isinstance(draft, Hold) else draft.happened_at
     lines = [
-        FoldLine(i, numbers[code], 0, 0, 0, "", "") for i, code in enumerate(sorted(set(draft.lots)))
+        FoldLine(i, numbers[code], 0, 0, 0, "", "")
+        for i, code in enumerate(sorted(set(draft.lots)))
     ]
     return FoldStep(
         no=no,
@@ -133,8 +137,6 @@ def content_lot(draft: SettingDraft) -> NewLot | None:
     if draft.topic == "place" and draft.body.get("content"):
         return NewLot(draft.name, Material.PREFOAM, what="content")
     return None
-
-
 
 
 def place_of(step: FoldStep) -> tuple[object, ...]:

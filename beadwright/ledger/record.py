@@ -52,7 +52,7 @@ from beadwright.ledger.projection import (
 )
 from beadwright.ledger.refold import Refold
 
-__all__ = ["Append", "PlannedCheck", "Posted", "Rules", "Stamp", "append", "foresee"]
+__all__ = ["Append", "PlannedCheck", "Posted", "Rules", "Stamp", "append", "digest_of", "foresee"]
 
 PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
 """``planned(plant number, draft, lots by code, states by number)``: faults."""
@@ -111,9 +111,7 @@ class _Held:
 _held = _Held()
 
 
-def append(
-    plant: str, drafts: Sequence[Draft], stamp: Stamp, rules: Rules
-) -> tuple[Posted, ...]:
+def append(plant: str, drafts: Sequence[Draft], stamp: Stamp, rules: Rules) -> tuple[Posted, ...]:
     """Append drafts in one transaction: all of them, or none.
 
     Raises
@@ -191,13 +189,16 @@ class Append:
         )
 
     def _end(self, number: int) -> State:
-        for _, lot in self._known.items():
+        for lot in self._known.values():
             if lot[0].no == number:
                 return lot[2]
         return EMPTY
 
     def _timed(self, draft: Draft) -> Draft:
-        """Time a planned step under the lock: now, and after whatever touched its lots."""
+        """Time a planned step under the lock, and say since when a hold on a place counts."""
+        if isinstance(draft, Hold):
+            since = holds.since(self._head.no, draft, self._lots)
+            return draft if since is None else replace(draft, since=since)
         if not isinstance(draft, StepDraft) or not draft.planned:
             return draft
         self._flush()
@@ -235,22 +236,25 @@ class Append:
         """Faults that do not depend on what the plant allows."""
         now = self._stamp.recorded_at
         if isinstance(draft, StepDraft):
-            return self._new_lots(draft) + list(step_faults(draft, self._lots, now))
+            return self._new_lots(draft.key, draft) + list(step_faults(draft, self._lots, now))
         wrong = time_fault(draft.happened_at, now, draft.key)
         faults = [] if wrong is None else [wrong]
         if isinstance(draft, Correction):
-            faults += self._new_lots(draft.restated)
+            faults += self._new_lots(draft.key, draft.restated)
             faults += step_faults(draft.restated, self._lots, now)
             if draft.restated.key != draft.step:
                 faults.append(Fault("key_differs", "a correction keeps the key", "", draft.key))
         elif isinstance(draft, Hold | Lift | Release | ReadingsDraft):
             faults += [lot_fault(c, draft.key) for c in _codes(draft) if c not in self._lots]
+            if isinstance(draft, Hold) and len(draft.lots) > 1 and draft.since is not None:
+                what = "a hold names a place together with other lots"
+                faults.append(Fault("hold_one_place", what, "", draft.key, "Hold the place alone."))
         return faults
 
-    def _new_lots(self, draft: StepDraft) -> list[Fault]:
+    def _new_lots(self, key: str, draft: StepDraft) -> list[Fault]:
         """Number the lots a step introduces; one that is there already is no new lot."""
         faults: list[Fault] = []
-        if draft.key in self._used:
+        if key in self._used:
             return faults
         for new in draft.new_lots:
             old = self._lots.get(new.code)
@@ -267,8 +271,8 @@ class Append:
 
     def _one(self, draft: Draft, sent: Draft) -> Posted:
         content = canonical(encode(draft))
-        as_sent = content if sent is draft else canonical(encode(sent))
-        digest = hashlib.sha256(as_sent.encode()).hexdigest()
+        filled = sent is not draft or isinstance(draft, Hold)
+        digest = digest_of(sent) if filled else _digest(content)
         before = self._used.get(draft.key)
         if before is not None:
             if before[1] != digest:
@@ -320,8 +324,7 @@ class Append:
             self._flush_entries()
             self._found[seq] = changes.restate(self._refold(), self._head.no, seq, draft, numbers)
         elif isinstance(draft, Hold | Lift):
-            since = holds.since(self._head.no, draft, self._lots)
-            step = hold_step(seq, draft, numbers, since)
+            step = hold_step(seq, draft, numbers)
             self._steps.append(step)
             self._rows.add_step(step, seq)
 
@@ -385,6 +388,22 @@ class Append:
             "UPDATE ledger_head SET seq=%s, hash=%s, lots=%s, rules=%s WHERE plant=%s",
             [head.seq, head.hash, head.lots, head.rules, self.plant],
         )
+
+
+def digest_of(draft: Draft) -> str:
+    """Hash of what a draft says: the same key may come again only with the same.
+
+    Without what the record itself filled in: the time of a planned step, the start of a hold.
+    """
+    if isinstance(draft, StepDraft) and draft.planned:
+        draft = replace(draft, happened_at=None)
+    elif isinstance(draft, Hold):
+        draft = replace(draft, since=None)
+    return _digest(canonical(encode(draft)))
+
+
+def _digest(content: str) -> str:
+    return hashlib.sha256(content.encode()).hexdigest()
 
 
 class _Numbers(Mapping[str, int]):

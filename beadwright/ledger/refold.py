@@ -212,9 +212,7 @@ class Refold:
         self._steps.update(missing)
         lots: set[int] = set()
         for no, line, differ, after in store.lines_of(self._plant, missing):
-            lines = missing[no].lines
-            assert isinstance(lines, list)
-            lines.append(line)
+            missing[no].lines.append(line)
             lots.add(line.lot)
             self._stored[no, line.line] = (differ, after)
         self.know(store.lots_by_no(self._plant, lots - self._lots.keys()).values())

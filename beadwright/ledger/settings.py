@@ -47,4 +47,4 @@ class Settings:
 def load(plant: int) -> Settings:
     """Read every setting of a plant."""
     sql = "SELECT topic, name, since, seq, body FROM ledger_setting WHERE p=%s ORDER BY seq"
-    return Settings(store.select(sql, [plant]))  # type: ignore[arg-type]
+    return Settings(row[:5] for row in store.select(sql, [plant]))

@@ -39,23 +39,27 @@ __all__ = [
 Row = tuple[Any, ...]
 _T = TypeVar("_T")
 
-_BATCH = 400
+_BATCH = 5000
 _STATE = "mg, pieces, in_mg, first, last, grades, causes, place"
 LOT_COLUMNS = f"no, code, kind, what, product, own, unit_mg, last_k, last_tie, {_STATE}"
-_TOUCH = f"p, lot, k, tie, line, step, sign, moved_mg, moved_pieces, how, goes, differ_mg, differ_pieces, {_STATE}"  # noqa: E501
+_TOUCH = (
+    "p, lot, k, tie, line, step, sign, moved_mg, moved_pieces, how, goes, differ_mg,"
+    f" differ_pieces, {_STATE}"
+)
 _STEP = "no, key, kind, k, tie, at_ms, product, place, run, by, facts, remainder_mg, seq, reversed"
 
 StoredLot = tuple[FoldLot, tuple[int, int], State]
 
 
-def select(sql: str, args: Sequence[object] = ()) -> list[Row]:
+def select(sql: str, args: Sequence[Any] = ()) -> list[Row]:
     """Rows of a query."""
     with connection.cursor() as cursor:
         cursor.execute(sql, args)
-        return cursor.fetchall()
+        rows: list[Row] = cursor.fetchall()
+        return rows
 
 
-def one(sql: str, args: Sequence[object] = ()) -> Row | None:
+def one(sql: str, args: Sequence[Any] = ()) -> Row | None:
     """First row of a query, or None."""
     with connection.cursor() as cursor:
         cursor.execute(sql, args)
@@ -63,7 +67,7 @@ def one(sql: str, args: Sequence[object] = ()) -> Row | None:
         return row
 
 
-def run(sql: str, args: Sequence[object] = ()) -> None:
+def run(sql: str, args: Sequence[Any] = ()) -> None:
     """Execute one statement."""
     with connection.cursor() as cursor:
         cursor.execute(sql, args)
@@ -88,7 +92,7 @@ def many(sql: str, rows: Sequence[Row]) -> None:
 
 def parts(items: Iterable[_T], size: int = _BATCH) -> Iterator[list[_T]]:
     """Cut into lists that fit one statement."""
-    batch: list[T] = []
+    batch: list[_T] = []
     for item in items:
         batch.append(item)
         if len(batch) == size:
@@ -178,9 +182,7 @@ def touches_after(
     return found
 
 
-def states_before(
-    plant: int, lots: Iterable[int], order: tuple[int, int]
-) -> dict[int, State]:
+def states_before(plant: int, lots: Iterable[int], order: tuple[int, int]) -> dict[int, State]:
     """State of each lot after its last stored touch before a place in the order."""
     found: dict[int, State] = {}
     inner = (

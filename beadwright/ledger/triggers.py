@@ -92,10 +92,13 @@ def _split(text: str) -> list[str]:
 def missing() -> tuple[str, ...]:
     """Names of the triggers that a store should have and has not."""
     if connection.vendor == "postgresql":
-        wanted = (*NAMES, _TRUNCATE)
-        sql = "SELECT tgname FROM pg_trigger WHERE tgrelid = 'ledger_entry'::regclass AND tgenabled <> 'D'"
+        wanted = [*NAMES, _TRUNCATE]
+        sql = (
+            "SELECT tgname FROM pg_trigger WHERE tgrelid = 'ledger_entry'::regclass"
+            " AND tgenabled <> 'D'"
+        )
     else:
-        wanted = NAMES
+        wanted = list(NAMES)
         sql = "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'ledger_entry'"
     have = {row[0] for row in store.select(sql)}
     return tuple(name for name in wanted if name not in have)

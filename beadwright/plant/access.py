@@ -59,11 +59,20 @@ MAY_POST: Mapping[Role, tuple[frozenset[str], frozenset[str]]] = {
         _ALL,
         frozenset(
             {
-                "step", "readings", "void", "setting", "hold", "lift", "release", "concession",
-                "decision", "correct", "reverse",
+                "step",
+                "readings",
+                "void",
+                "setting",
+                "hold",
+                "lift",
+                "release",
+                "concession",
+                "decision",
+                "correct",
+                "reverse",
             }
         ),
-    ),  # fmt: skip
+    ),
     Role.MACHINE: (frozenset({"weigh", "produce"}), frozenset({"step", "readings"})),
     Role.AUDITOR: (frozenset(), frozenset()),
 }
@@ -92,7 +101,9 @@ def allow(who: Who, draft: Draft) -> None:
         ``not_allowed``, where the role may not make such an entry.
     """
     kind = kind_of(draft)
-    steps, entries = (frozenset[str](), frozenset[str]()) if who.role is None else MAY_POST[who.role]
+    steps, entries = (
+        (frozenset[str](), frozenset[str]()) if who.role is None else MAY_POST[who.role]
+    )
     inner = draft if isinstance(draft, StepDraft) else getattr(draft, "restated", None)
     if kind in entries and (inner is None or inner.kind in steps):
         return

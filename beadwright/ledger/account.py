@@ -1,0 +1,83 @@
+"""Where a lot's material is now: the closing account, which leaves nothing unnamed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from beadwright.ledger import store
+from beadwright.ledger.trace import Forward, asked, forward
+
+__all__ = ["OUTSIDE", "Account", "account"]
+
+OUTSIDE = "outside:"
+"""Places beyond the gate begin so; what follows is the receiver."""
+
+_SCRAP = frozenset({"scrap", "regrind", "densified"})
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """Mass of one lot by where it is now, in mg; estimates where it was mixed with others."""
+
+    lot: str
+    made: float
+    in_stock: float
+    shipped: float
+    scrapped: float
+    sampled: float
+    losses: Mapping[str, float]
+    unaccounted: float
+    """Remainders and differences of stock, less what was drawn beyond the books."""
+
+    @property
+    def total(self) -> float:
+        """Sum of everything but ``made``, to which it must come."""
+        named = self.in_stock + self.shipped + self.scrapped + self.sampled + self.unaccounted
+        return named + sum(self.losses.values())
+
+
+def account(plant: int, code: str) -> Account:
+    """Account for everything that ever came into a lot."""
+    lot, made = asked(plant, code)
+    walk = forward(plant, lot, 0.0)
+    walk.run(made)
+    where = {"in_stock": 0.0, "shipped": 0.0, "scrapped": 0.0, "sampled": 0.0}
+    own = store.one("SELECT mg FROM ledger_lot WHERE p=%s AND no=%s", [plant, lot.no])
+    here = {no: content.mg for no, content in walk.inside.items()}
+    here[lot.no] = float(own[0]) if own else 0.0
+    for no, mg in here.items():
+        facts = walk.walk.lots[no]
+        if facts.place.startswith(OUTSIDE):
+            where["shipped"] += mg
+        elif facts.kind in _SCRAP:
+            where["scrapped"] += mg
+        elif facts.what == "sample":
+            where["sampled"] += mg
+        else:
+            where["in_stock"] += mg
+    losses = _losses(plant, walk)
+    rest = walk.unnamed + _remainders(plant, walk)
+    return Account(lot.code, float(made), **where, losses=losses, unaccounted=rest)
+
+
+def _losses(plant: int, walk: Forward) -> dict[str, float]:
+    found: dict[str, float] = {}
+    for batch in store.parts(walk.fractions):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT step, name, mg FROM ledger_loss WHERE p=%s AND step IN ({marks})"
+        for step, name, mg in store.select(sql, [plant, *batch]):
+            found[name] = found.get(name, 0.0) + mg * walk.fractions[step]
+    return {name: mg for name, mg in sorted(found.items()) if mg}
+
+
+def _remainders(plant: int, walk: Forward) -> float:
+    found = 0.0
+    for batch in store.parts(walk.fractions):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            "SELECT no, remainder_mg FROM ledger_step"
+            f" WHERE p=%s AND no IN ({marks}) AND remainder_mg <> 0"
+        )
+        found += sum(mg * walk.fractions[no] for no, mg in store.select(sql, [plant, *batch]))
+    return found

@@ -1,0 +1,405 @@
+"""Trace: everything a lot was made of, everything made of it, with masses, shares and bounds.
+
+Read :func:`trace` first. A place is no pipe: what a draw may contain lies between the smallest and
+the largest share that came in since the place was swept empty; the well-mixed share is the
+estimate. Both directions use the same linear rule, so a lot is in the trace forward of another
+where that one is in its trace back.
+"""
+
+from __future__ import annotations
+
+import heapq
+from dataclasses import dataclass, field
+from typing import Literal
+
+from beadwright.errors import Misuse
+from beadwright.ledger import store
+from beadwright.ledger.walk import QUIET, LotFacts, StepFacts, Walk, WalkLine
+
+__all__ = [
+    "BEAD_MG",
+    "RESIDUE_MG",
+    "Direction",
+    "Forward",
+    "Trace",
+    "TraceLot",
+    "asked",
+    "forward",
+    "trace",
+]
+
+Direction = Literal["back", "forward"]
+
+BEAD_MG = 0.4
+"""Mass of one raw bead, 0.9 mm of polystyrene at 1.03 g/cm³ (arithmetic): a smaller expected mass
+ends the listed trace."""
+
+RESIDUE_MG = 1_000_000
+"""What stays behind in a place that ran empty and was not swept: 1 kg, common practice, no source.
+"""
+
+_START = (-1, -1)
+_END = (2**62, 2**62)
+
+
+@dataclass(frozen=True, slots=True)
+class TraceLot:
+    """One lot of a trace: how much it has to do with the lot asked about.
+
+    Forward: mass of the lot asked about that came into this one, and its share of what came in.
+    Back: mass of this lot that went into the lot asked about, and its share of that lot.
+    """
+
+    lot: LotFacts
+    step: str
+    """The first step, in the fold's order, that joins them."""
+    at_ms: int
+    mg: float
+    share: float
+    least: float
+    """Smallest share it can be, with the record true."""
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """The whole trace of one lot in one direction."""
+
+    lot: LotFacts
+    direction: Direction
+    mg: int
+    """Mass of the lot asked about: what ever came into it."""
+    lots: tuple[TraceLot, ...]
+    steps: tuple[StepFacts, ...]
+    cut_mg: float
+    """Sum of expected masses below one bead, at which the list was ended."""
+
+
+@dataclass(slots=True)
+class _Content:
+    """What a lot holds of the lot asked about: expected mass, and the range of any part's share."""
+
+    mg: float = 0.0
+    least: float = 0.0
+    most: float = 0.0
+    share: float = 0.0
+
+
+@dataclass(slots=True)
+class _Reach:
+    """What came into a lot over the whole trace."""
+
+    step: int
+    mg: float = 0.0
+    total: int = 0
+    least: float = 1.0
+    most: float = 0.0
+
+
+def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG) -> Trace:
+    """Trace a lot back to what it was made of, or forward to what was made of it.
+
+    Raises
+    ------
+    Misuse
+        If the lot is not in the record.
+    """
+    lot, mass = asked(plant, code)
+    if direction == "forward":
+        return forward(plant, lot, cut_mg).run(mass)
+    walk = Walk(plant, forward=False)
+    walk.know([lot.no])
+    return _Back(walk, lot, cut_mg).run(mass)
+
+
+def forward(plant: int, lot: LotFacts, cut_mg: float) -> Forward:
+    """Give a walk forward, ready to run; the closing account looks into it afterwards."""
+    walk = Walk(plant, forward=True)
+    walk.know([lot.no])
+    return Forward(walk, lot, cut_mg)
+
+
+def asked(plant: int, code: str) -> tuple[LotFacts, int]:
+    """Give a lot, and the mass that ever came into it; Misuse if it is not in the record."""
+    row = store.one(
+        "SELECT no, code, kind, what, product, place FROM ledger_lot WHERE p=%s AND code=%s",
+        [plant, code],
+    )
+    if row is None:
+        message = f"lot {code} is not in the record: check the code, or search by its label"
+        raise Misuse(message)
+    came = store.one(
+        "SELECT coalesce(sum(moved_mg), 0) FROM ledger_touch WHERE p=%s AND lot=%s AND sign > 0",
+        [plant, row[0]],
+    )
+    return LotFacts(*row), int(came[0]) if came else 0
+
+
+@dataclass(slots=True)
+class Forward:
+    """A walk forward: what is inside each lot as the steps go by."""
+
+    walk: Walk
+    lot: LotFacts
+    cut: float
+    only: frozenset[int] | None = None
+    """Steps to stay within (the bounds of a trace back)."""
+    inside: dict[int, _Content] = field(default_factory=dict)
+    reach: dict[int, _Reach] = field(default_factory=dict)
+    heap: list[tuple[int, int, int]] = field(default_factory=list)
+    done: set[int] = field(default_factory=set)
+    fractions: dict[int, float] = field(default_factory=dict)
+    """For each step walked, the share of what went in that is of the lot asked about."""
+    unnamed: float = 0.0
+    """Mass that statements of stock did not find again, less what was drawn beyond the books."""
+    cut_off: float = 0.0
+
+    def run(self, mass: int) -> Trace:
+        """Walk to the end, and list what was reached."""
+        self._follow(self.lot.no, _START)
+        while self.heap:
+            mark = heapq.heappop(self.heap)
+            if mark[2] not in self.done:
+                self.done.add(mark[2])
+                self.step(mark[2], mark[:2])
+        walk = self.walk
+        steps = sorted({r.step for r in self.reach.values()} | self._used(), key=self._order)
+        lots = tuple(self._listed(no, r) for no, r in self.reach.items())
+        facts = tuple(walk.steps[no] for no in steps)
+        return Trace(self.lot, "forward", mass, lots, facts, self.cut_off)
+
+    def _used(self) -> set[int]:
+        return {
+            no
+            for no in self.done
+            if any(line.sign > 0 and line.lot in self.reach for line in self.walk.lines[no])
+        }
+
+    def _order(self, no: int) -> tuple[int, int]:
+        return self.walk.steps[no][1:3]
+
+    def _listed(self, no: int, r: _Reach) -> TraceLot:
+        step = self.walk.steps[r.step]
+        share = min(1.0, r.mg / r.total) if r.total else 0.0
+        return TraceLot(
+            self.walk.lots[no], step.key, step.at_ms, r.mg, share,
+            min(share, r.least), max(share, min(r.most, 1.0)),
+        )  # fmt: skip
+
+    def _follow(self, lot: int, order: tuple[int, int]) -> None:
+        mark = self.walk.next(lot, order)
+        if mark is not None:
+            heapq.heappush(self.heap, mark)
+
+    def step(self, no: int, order: tuple[int, int]) -> None:
+        """Carry what is inside the step's lots across it."""
+        lines = self.walk.lines[no]
+        inside = self.inside
+        came = 0
+        mg = least = most = 0.0
+        for line in lines:
+            if line.sign < 0:
+                came += line.mg
+                if line.lot == self.lot.no:
+                    self.unnamed -= line.differ
+                    mg += line.mg
+                    least += line.mg
+                    most += line.mg
+                elif (content := inside.get(line.lot)) is not None:
+                    held = content.mg
+                    out = _drawn(content, line.mg, line.after + line.mg - line.differ)
+                    self.unnamed += held - content.mg - out
+                    mg += out
+                    least += line.mg * content.least
+                    most += line.mg * content.most
+        self.fractions[no] = mg / came if came else 0.0
+        kind = self.walk.steps[no].kind
+        for line in lines:
+            lot = line.lot
+            if line.sign == 0:
+                self._stated(line, kind)
+            elif line.sign > 0 and lot != self.lot.no:
+                self._came_in(no, line, (mg, least, most, came))
+        if self.only is None:
+            for lot in {line.lot for line in lines}:
+                if lot in inside or lot == self.lot.no:
+                    self._follow(lot, order)
+
+    def _stated(self, line: WalkLine, kind: str) -> None:
+        """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
+        if line.lot == self.lot.no:
+            self.unnamed -= line.differ
+        content = self.inside.get(line.lot)
+        if content is None:
+            return
+        held = content.mg
+        if kind == "swept_empty":
+            del self.inside[line.lot]
+            self.unnamed += held
+            return
+        if kind == "ran_empty":
+            content.mg = content.share * RESIDUE_MG
+        elif line.differ and line.after != line.differ:
+            content.mg *= line.after / (line.after - line.differ)
+        self.unnamed += held - content.mg
+
+    def _came_in(self, no: int, line: WalkLine, flow: tuple[float, float, float, int]) -> None:
+        mg, least, most, came = flow
+        lot, out = line.lot, line.mg
+        expected = out * mg / came if came else 0.0
+        content = self.inside.get(lot)
+        if expected < self.cut or expected == 0.0:
+            if content is None:
+                self.cut_off += expected
+                return
+        floor = least / came if came else 0.0
+        roof = min(1.0, most / came) if came else 0.0
+        before = max(0, line.after - out)
+        if content is None:
+            # Other material may be in there already: in a lot's stock, or unswept in a place.
+            if before or self.walk.lots[lot].kind not in QUIET:
+                floor = 0.0
+            content = self.inside[lot] = _Content(least=floor, most=roof)
+        else:
+            content.least = min(content.least, floor)
+            content.most = max(content.most, roof)
+        content.mg += expected
+        r = self.reach.get(lot)
+        if r is None:
+            r = self.reach[lot] = _Reach(no, total=before)
+        r.mg += expected
+        r.total += out
+        r.least = min(r.least, floor)
+        r.most = max(r.most, roof)
+
+
+def _drawn(content: _Content, mg: int, before: int) -> float:
+    """Take a draw's well-mixed part out of a lot's content; a residue stays in an emptied place."""
+    share = min(1.0, content.mg / before) if before > 0 else content.share
+    content.share = share
+    part = min(content.mg, share * mg) if before > 0 else 0.0
+    content.mg -= part
+    return share * mg
+
+
+@dataclass(slots=True)
+class _Back:
+    """A walk back: which share of each lot's content ends in ours."""
+
+    walk: Walk
+    lot: LotFacts
+    cut: float
+    weight: dict[int, float] = field(default_factory=dict)
+    """For each lot, the share of its content (at this point, going back) that ends in ours."""
+    ends: dict[int, _Reach] = field(default_factory=dict)
+    heap: list[tuple[int, int, int]] = field(default_factory=list)
+    done: set[int] = field(default_factory=set)
+    cut_off: float = 0.0
+
+    def run(self, mass: int) -> Trace:
+        """Walk to the beginning, and list what was reached."""
+        self._follow(self.lot.no, _END)
+        while self.heap:
+            k, tie, no = heapq.heappop(self.heap)
+            if no not in self.done:
+                self.done.add(no)
+                self._step(no, (-k, -tie))
+        walk = self.walk
+        steps = sorted(
+            {r.step for r in self.ends.values()} | self._used(), key=lambda n: walk.steps[n][1:3]
+        )
+        bounds = _bounds(walk, self.lot, list(self.ends), steps)
+        lots = []
+        for no, r in sorted(self.ends.items(), key=lambda item: walk.steps[item[1].step][1:3]):
+            least, most = bounds.get(no, (0.0, 1.0))
+            share = min(1.0, r.mg / mass) if mass else 0.0
+            most = min(most, r.total / mass) if mass else most
+            lots.append(
+                TraceLot(
+                    walk.lots[no], walk.steps[r.step].key, walk.steps[r.step].at_ms, r.mg, share,
+                    min(share, least), max(share, most),
+                )
+            )  # fmt: skip
+        facts = tuple(walk.steps[no] for no in steps)
+        return Trace(self.lot, "back", mass, tuple(lots), facts, self.cut_off)
+
+    def _used(self) -> set[int]:
+        return {
+            no
+            for no in self.done
+            if any(line.sign > 0 and self._leads(line.lot) for line in self.walk.lines[no])
+            and any(line.sign < 0 and line.lot in self.ends for line in self.walk.lines[no])
+        }
+
+    def _leads(self, lot: int) -> bool:
+        return lot == self.lot.no or lot in self.ends
+
+    def _follow(self, lot: int, order: tuple[int, int]) -> None:
+        mark = self.walk.next(lot, order)
+        if mark is not None:
+            heapq.heappush(self.heap, (-mark[0], -mark[1], mark[2]))
+
+    def _step(self, no: int, order: tuple[int, int]) -> None:
+        lines = self.walk.lines[no]
+        came = sum(line.mg for line in lines if line.sign < 0)
+        ended = 0.0
+        for line in lines:
+            if line.sign > 0:
+                own = line.lot == self.lot.no
+                ended += line.mg * (1.0 if own else self.weight.get(line.lot, 0.0))
+        kind = self.walk.steps[no].kind
+        for line in lines:
+            if line.sign == 0 and line.lot in self.weight:
+                if kind == "swept_empty":
+                    del self.weight[line.lot]
+                elif kind == "ran_empty":
+                    held = line.after - line.differ
+                    self.weight[line.lot] *= min(1.0, RESIDUE_MG / held) if held > 0 else 1.0
+        if came:
+            self._spread(no, ended / came)
+        for lot in {line.lot for line in lines}:
+            if lot in self.weight or lot == self.lot.no:
+                self._follow(lot, order)
+
+    def _spread(self, no: int, weight: float) -> None:
+        for line in self.walk.lines[no]:
+            if line.sign >= 0 or line.lot == self.lot.no:
+                continue
+            mg = line.mg * weight
+            old = self.weight.get(line.lot)
+            if old is None and (mg < self.cut or not mg):
+                self.cut_off += mg
+                continue
+            before = line.after + line.mg - line.differ
+            part = min(1.0, line.mg / before) if before > 0 else 1.0
+            # What is drawn for others is content that does not end in ours.
+            self.weight[line.lot] = (old or 0.0) * (1 - part) + weight * part
+            if not mg:
+                continue
+            r = self.ends.get(line.lot)
+            if r is None:
+                r = self.ends[line.lot] = _Reach(no)
+            r.step = no
+            r.mg += mg
+            r.total += line.mg
+
+
+_WORK = 200_000
+"""Steps times lots beyond which the bounds of a trace back stay at 0 and all that went in."""
+
+
+def _bounds(
+    walk: Walk, lot: LotFacts, sources: list[int], steps: list[int]
+) -> dict[int, tuple[float, float]]:
+    """Bounds of each source's share: carried forward again over the steps of the trace alone."""
+    if len(sources) * len(steps) > _WORK:
+        return {}
+    found: dict[int, tuple[float, float]] = {}
+    for no in sources:
+        again = Forward(walk, walk.lots[no], 0.0, only=frozenset(steps))
+        for step in steps:
+            again.step(step, walk.steps[step][1:3])
+        r = again.reach.get(lot.no)
+        if r is not None:
+            found[no] = (r.least, r.most)
+    return found
