@@ -1,0 +1,145 @@
+"""What can be measured: each characteristic as a row of typed data.
+
+Read :data:`CHARACTERISTICS` first. A cup is weighed hot, dried or at the hopper, and those are
+three characteristics: whoever asks for one never gets the others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from beadwright.units import Kind
+
+__all__ = [
+    "CHARACTERISTICS",
+    "CUP_PLACES",
+    "DEFECTS",
+    "DERIVED",
+    "DIMENSIONS",
+    "STATES",
+    "Characteristic",
+    "Level",
+    "Scale",
+    "kind_of",
+]
+
+
+class Scale(StrEnum):
+    """What a value can be."""
+
+    RATIO = "ratio"
+    """A number with a unit and a true zero."""
+    COUNT = "count"
+    """A whole number of pieces."""
+    EITHER = "pass/fail"
+    """``pass`` or ``fail``."""
+    GRADE = "grade"
+    """One of a short list of words, best first."""
+
+
+class Level(StrEnum):
+    """What it is measured on."""
+
+    CUP = "cup"
+    BLOCK = "block"
+    SPECIMEN = "specimen"
+    LOT = "lot"
+
+
+@dataclass(frozen=True, slots=True)
+class Characteristic:
+    """A characteristic: its quantity and unit kind, its scale, and what it is measured on."""
+
+    name: str
+    quantity: str
+    kind: Kind | None
+    """Kind of unit a value must have; none on scales without a unit."""
+    scale: Scale
+    level: Level
+    method: str
+    """How, where a reading does not say otherwise."""
+    facts: tuple[str, ...] = ()
+    """Conditions without which a reading means nothing."""
+    grades: tuple[str, ...] = ()
+
+
+CUP_PLACES = ("hot", "dried", "hopper")
+"""Where a cup is weighed; each makes a characteristic of its own."""
+
+STATES: Mapping[str, str] = {
+    "press": "wet_block_mass",
+    "24h": "block_mass_24h",
+    "dry": "dry_block_mass",
+}
+"""States of a block, wettest first, and the characteristic of its mass in each."""
+
+DIMENSIONS = ("length", "width", "height", "thickness")
+"""Dimensions of a block or of its panel."""
+
+DEFECTS = ("ties", "fusion", "dimension", "surface", "other")
+"""Kinds of defective pieces."""
+
+
+def _mass(name: str, quantity: str, level: Level, method: str, *facts: str) -> Characteristic:
+    return Characteristic(name, quantity, "mass", Scale.RATIO, level, method, facts)
+
+
+def _length(name: str, quantity: str, level: Level) -> Characteristic:
+    return Characteristic(name, quantity, "length", Scale.RATIO, level, "rule or tape")
+
+
+def _count(name: str, quantity: str) -> Characteristic:
+    return Characteristic(name, quantity, "pieces", Scale.COUNT, Level.LOT, "looked over")
+
+
+_ROWS = (
+    *(
+        _mass(f"cup_weight_{place}", f"beads in a level cup, {place}", Level.CUP, "level cup",
+              "place", "cup_volume")
+        for place in CUP_PLACES
+    ),
+    _mass("wet_block_mass", "block at the press", Level.BLOCK, "scale", "age_h"),
+    _mass("block_mass_24h", "block a day old", Level.BLOCK, "scale"),
+    _mass("dry_block_mass", "block dried", Level.BLOCK, "scale"),
+    *(_length(name, f"{name} of a block", Level.BLOCK) for name in DIMENSIONS),
+    _count("checked", "pieces looked at"),
+    *(_count(f"defective_{kind}", f"pieces defective: {kind}") for kind in DEFECTS),
+    _mass("specimen_mass", "specimen", Level.SPECIMEN, "balance"),
+    *(
+        _length(f"specimen_{name}", f"{name} of a specimen", Level.SPECIMEN)
+        for name in ("length", "width", "height", "diameter")
+    ),
+    Characteristic(
+        "density", "density of a specimen, as a laboratory reports it", "density", Scale.RATIO,
+        Level.SPECIMEN, "ASTM D1622",
+    ),
+    # These two: common practice, no source.
+    Characteristic(
+        "interlock_fit", "two blocks of the lot go together by hand", None, Scale.EITHER,
+        Level.BLOCK, "by hand",
+    ),
+    Characteristic(
+        "surface_grade", "look of the panel faces, A the best", None, Scale.GRADE, Level.BLOCK,
+        "by eye", grades=("A", "B", "C"),
+    ),
+)  # fmt: skip
+
+CHARACTERISTICS: Mapping[str, Characteristic] = {row.name: row for row in _ROWS}
+"""Every characteristic that a reading can have, by name."""
+
+DERIVED: Mapping[str, Kind] = {
+    "foam_mass": "mass",
+    "block_mass": "mass",
+    "share_defective": "fraction",
+    **{f"share_defective_{kind}": "fraction" for kind in DEFECTS},
+}
+"""What is calculated from readings and never keyed, with its unit kind: dry foam mass net of ties
+and water, block mass net of water, and defective pieces over pieces looked at."""
+
+
+def kind_of(name: str) -> Kind | None:
+    """Unit kind of a measured or calculated characteristic; None where it has or is none."""
+    known = CHARACTERISTICS.get(name)
+    return DERIVED.get(name) if known is None else known.kind

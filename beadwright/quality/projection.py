@@ -1,0 +1,96 @@
+"""The projection of readings: written inside the record's transaction, made again by a rebuild.
+
+Read :func:`project` first; it is what the record is handed as its projector of readings.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from functools import lru_cache
+
+from beadwright.errors import Fault, Refusal
+from beadwright.ledger import store
+from beadwright.ledger.changes import used_keys
+from beadwright.ledger.draft import ReadingsDraft, Void
+from beadwright.quality.keyed import measure
+from beadwright.quality.models import Reading
+
+__all__ = ["clear", "project"]
+
+_INSERT = (
+    "INSERT INTO quality_reading (p, seq, line, lot, step, characteristic, value, unit, si, u_si,"
+    " instrument, method, specimen, replicate, facts, parents, at_ms, by, voided_by) VALUES"
+    " (%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, NULL)"
+)
+_VOID = "UPDATE quality_reading SET voided_by=%s WHERE p=%s AND seq=%s AND voided_by IS NULL"
+
+
+def project(
+    plant_no: int,
+    plant: str,  # noqa: ARG001 - the record's projectors all have one signature
+    drafts: Sequence[tuple[int, ReadingsDraft | Void]],
+) -> None:
+    """Keep readings, and mark those that a later draft voids.
+
+    Raises
+    ------
+    Refusal
+        With every reading that cannot be meant, and every void of what was never posted; the
+        record's transaction takes all of it back.
+    """
+    rows: list[store.Row] = []
+    faults: list[Fault] = []
+    voids: list[tuple[int, Void]] = []
+    for seq, draft in drafts:
+        if isinstance(draft, Void):
+            voids.append((seq, draft))
+        else:
+            rows += _rows(plant_no, seq, draft, faults)
+    if not faults:
+        store.many(_INSERT, rows)
+        faults += _void(plant_no, voids)
+    if faults:
+        raise Refusal(faults)
+
+
+def clear(plant_no: int) -> None:
+    """Drop a plant's readings, before a rebuild keeps them again."""
+    store.run("DELETE FROM quality_reading WHERE p=%s", [plant_no])
+
+
+def _rows(plant_no: int, seq: int, draft: ReadingsDraft, faults: list[Fault]) -> list[store.Row]:
+    rows: list[store.Row] = []
+    for line, r in enumerate(draft.readings):
+        measured, wrong = measure(r, line, draft.key)
+        faults += wrong
+        rows.append((
+            plant_no, seq, line, r.lot, r.step, measured.characteristic, r.value, r.unit,
+            measured.si, measured.u_si, r.instrument, r.method, r.specimen, r.replicate,
+            _facts(tuple(sorted(r.facts.items()))), json.dumps(r.parents) if r.parents else "",
+            draft.happened_at, draft.by,
+        ))  # fmt: skip
+    return rows
+
+
+@lru_cache(maxsize=8192)
+def _facts(items: tuple[tuple[str, str], ...]) -> str:
+    """Conditions as JSON; the readings of a row share theirs."""
+    return json.dumps(dict(items), ensure_ascii=False) if items else ""
+
+
+def _void(plant_no: int, voids: Sequence[tuple[int, Void]]) -> list[Fault]:
+    """Mark readings as voided; the first void of a draft is the one that is kept."""
+    faults: list[Fault] = []
+    posted = used_keys(plant_no, [draft.readings for _, draft in voids])
+    for seq, draft in voids:
+        target = posted.get(draft.readings, (0, ""))[0]
+        known = Reading.objects.filter(p=plant_no, seq=target).exists()
+        if not known or target >= seq:
+            what = f"no readings were posted as {draft.readings}"
+            faults.append(
+                Fault("unknown_readings", what, draft.readings, draft.key, "Check the key.")
+            )
+        else:
+            store.run(_VOID, [seq, plant_no, target])
+    return faults

@@ -1,0 +1,182 @@
+"""Questions about readings: of lots, of steps, and of a silo's filling; answers are frozen.
+
+Voided readings are left out unless they are asked for.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import lru_cache
+from types import MappingProxyType
+from typing import Any
+
+from beadwright.lab.density import cup_density
+from beadwright.ledger import lots, store
+from beadwright.quality.characteristics import CUP_PLACES
+from beadwright.quality.models import Reading
+from beadwright.units import parse_number, to_si
+
+__all__ = ["Cup", "Filling", "ReadingView", "filling", "of_lots", "of_steps"]
+
+_COLUMNS = (
+    "seq", "line", "lot", "step", "characteristic", "value", "unit", "si", "u_si", "instrument",
+    "method", "specimen", "replicate", "facts", "parents", "at_ms", "by", "voided_by",
+)  # fmt: skip
+
+_CUP = "cup_weight_"
+_OPEN = 2**62
+_EMPTIED = frozenset({"ran_empty", "swept_empty"})
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingView:
+    """One reading: what was keyed, and what it is in SI."""
+
+    seq: int
+    """The entry it came with; with ``line`` its id."""
+    line: int
+    lot: str
+    step: str
+    characteristic: str
+    value: str
+    unit: str
+    si: float | None
+    u_si: float | None
+    instrument: str
+    method: str
+    specimen: str
+    replicate: int
+    facts: Mapping[str, str]
+    parents: tuple[int, ...]
+    at_ms: int
+    by: str
+    voided_by: int | None
+
+    @property
+    def keyed(self) -> str:
+        """Value and unit in one text."""
+        return f"{self.value} {self.unit}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Cup:
+    """A level cup of beads weighed at one place: its mass, the cup's volume, beads' density."""
+
+    reading: ReadingView
+    mass_kg: float
+    volume_m3: float
+    density_kg_m3: float
+    """Bulk density of the beads; never to be pooled over places."""
+
+
+@dataclass(frozen=True, slots=True)
+class Filling:
+    """What came into a silo between two times it was empty, and its cups, by place and apart."""
+
+    silo: str
+    from_ms: int
+    to_ms: int | None
+    """When it was next empty; None while it is in use."""
+    steps: tuple[str, ...]
+    """Steps that brought beads in."""
+    hot: tuple[Cup, ...] = ()
+    dried: tuple[Cup, ...] = ()
+    hopper: tuple[Cup, ...] = ()
+
+
+def of_lots(
+    plant_no: int, codes: Iterable[str], *, voided: bool = False
+) -> dict[str, tuple[ReadingView, ...]]:
+    """Readings of lots, by lot, in the order in which they were taken."""
+    return _by("lot", plant_no, codes, voided=voided)
+
+
+def of_steps(
+    plant_no: int, keys: Iterable[str], *, voided: bool = False
+) -> dict[str, tuple[ReadingView, ...]]:
+    """Readings taken at steps, by the client key of the step, in the order taken."""
+    return _by("step", plant_no, keys, voided=voided)
+
+
+def filling(plant_no: int, silo: str, at_ms: int) -> Filling | None:
+    """Give the filling that a silo held at a time, with its cups; None where it held nothing."""
+    for span in _spans(lots.touches(plant_no, silo)):
+        if span.first_in is not None and span.first_in <= at_ms < span.to_ms:
+            return _filling(plant_no, silo, span)
+    return None
+
+
+@dataclass(slots=True)
+class _Span:
+    """From one time a silo was empty to the next."""
+
+    from_ms: int = -1
+    to_ms: int = _OPEN
+    first_in: int | None = None
+    steps: list[str] = field(default_factory=list)
+
+
+def _spans(touches: Iterable[lots.TouchView]) -> Iterator[_Span]:
+    span = _Span()
+    for touch in touches:
+        if touch.kind in _EMPTIED and touch.sign == 0:
+            span.to_ms = touch.at_ms
+            yield span
+            span = _Span(touch.at_ms)
+        elif touch.sign > 0:
+            span.steps.append(touch.step)
+            if span.first_in is None:
+                span.first_in = touch.at_ms
+    yield span
+
+
+def _filling(plant_no: int, silo: str, span: _Span) -> Filling:
+    """Gather the cups taken at the filling's steps, or of the silo while nothing else was in it."""
+    rows = Reading.objects.filter(
+        p=plant_no, lot=silo, voided_by=None, characteristic__startswith=_CUP
+    )
+    steps = set(span.steps)
+    cups: dict[str, list[Cup]] = {place: [] for place in CUP_PLACES}
+    for row in rows.order_by("at_ms", "seq", "line").values_list(*_COLUMNS):
+        view = _view(row)
+        within = not view.step and span.from_ms <= view.at_ms < span.to_ms
+        if within or view.step in steps:
+            cups[view.characteristic.removeprefix(_CUP)].append(_cup(view))
+    to_ms = None if span.to_ms == _OPEN else span.to_ms
+    hot, dried, hopper = (tuple(cups[place]) for place in CUP_PLACES)
+    return Filling(silo, span.first_in or 0, to_ms, tuple(span.steps), hot, dried, hopper)
+
+
+def _cup(view: ReadingView) -> Cup:
+    value, _, unit = view.facts["cup_volume"].partition(" ")
+    volume = to_si(parse_number(value, decimal="."), unit, "volume")
+    mass = view.si or 0.0
+    return Cup(view, mass, float(volume), float(cup_density(mass, float(volume))))
+
+
+def _by(
+    column: str, plant_no: int, subjects: Iterable[str], *, voided: bool
+) -> dict[str, tuple[ReadingView, ...]]:
+    found: dict[str, list[ReadingView]] = {}
+    for batch in store.parts(dict.fromkeys(subjects)):
+        rows = Reading.objects.filter(p=plant_no, **{f"{column}__in": batch})
+        if not voided:
+            rows = rows.filter(voided_by=None)
+        for row in rows.order_by("at_ms", "seq", "line").values_list(*_COLUMNS):
+            view = _view(row)
+            found.setdefault(getattr(view, column), []).append(view)
+    return {subject: tuple(views) for subject, views in found.items()}
+
+
+def _view(row: tuple[Any, ...]) -> ReadingView:
+    parents = tuple(json.loads(row[14])) if row[14] else ()
+    values = (*row[:13], _facts(row[13]), parents, *row[15:])
+    return ReadingView(*values)
+
+
+@lru_cache(maxsize=8192)
+def _facts(text: str) -> Mapping[str, str]:
+    """Conditions of a reading; the readings of a row share theirs, so nobody may change them."""
+    return MappingProxyType(json.loads(text) if text else {})
