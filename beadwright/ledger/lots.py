@@ -18,6 +18,7 @@ __all__ = [
     "find",
     "get",
     "get_many",
+    "introduced",
     "makings",
     "of_kind",
     "plant_number",
@@ -147,6 +148,16 @@ def of_kind(plant: int, kind: str, what: str = "") -> list[LotView]:
         sql += " AND what=%s"
         args.append(what)
     return [_view(row) for row in store.select(f"{sql} ORDER BY no", args)]
+
+
+def introduced(plant: int) -> list[tuple[str, str, int, str, str]]:
+    """Give every lot's code, kind, unit mass, product and the client key that introduced it."""
+    rows = store.select(
+        "SELECT l.code, l.kind, l.unit_mg, l.product, o.key FROM ledger_lot l"
+        " JOIN ledger_posted o ON o.p=l.p AND o.seq=l.seq WHERE l.p=%s",
+        [plant],
+    )
+    return [(row[0], row[1], row[2], row[3], row[4]) for row in rows]
 
 
 def find(plant: int, text: str) -> list[LotView]:

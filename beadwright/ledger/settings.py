@@ -32,6 +32,10 @@ class Settings:
         i = bisect_right(dated, at_ms, key=lambda one: one[0])
         return dated[i - 1][2] if i else None
 
+    def versions(self, topic: str, name: str) -> list[tuple[int, Mapping[str, object]]]:
+        """Every dated version of a setting: in force since, and its body."""
+        return [(since, body) for since, _, body in self._by.get(topic, {}).get(name, [])]
+
     def names(self, topic: str) -> tuple[str, ...]:
         """Names that a topic has, sorted."""
         return tuple(sorted(self._by.get(topic, {})))

@@ -1,0 +1,119 @@
+"""Read a plant's files and post what they say: all of a file, or nothing of it.
+
+Read :func:`import_files`. What was posted before is left as it is; a row that says something else
+than last time is shown, and waits for a correction.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from beadwright.errors import Fault
+from beadwright.interop.recorded import Recorded
+from beadwright.interop.sheets.doubts import Question
+from beadwright.interop.sheets.files import FileSummary
+from beadwright.interop.sheets.intake import Intake, read
+from beadwright.interop.sheets.known import EmptyRecord, Known
+from beadwright.ledger import lots, people, said
+from beadwright.ledger.draft import Draft
+from beadwright.plant.access import Role, Who
+from beadwright.plant.opening import door_of
+
+__all__ = ["ImportReport", "import_files"]
+
+_BATCH = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class ImportReport:
+    """What became of a set of files."""
+
+    plant: str
+    files: tuple[FileSummary, ...]
+    faults: tuple[Fault, ...]
+    questions: tuple[Question, ...]
+    changed: tuple[str, ...]
+    """Client keys of rows that were posted before with other content."""
+    drafts: int
+    posted: int
+    repeated: int
+    nonconformities: int
+    dry_run: bool
+
+    @property
+    def refused(self) -> bool:
+        """Whether something stands in the way, so that nothing was posted."""
+        return bool(self.faults or self.questions)
+
+
+def import_files(
+    paths: Sequence[Path],
+    *,
+    plant: str = "",
+    keep: frozenset[str] = frozenset(),
+    dry_run: bool = False,
+    progress: Callable[[int, int], None] = lambda done, of: None,
+) -> ImportReport:
+    """Import files and folders into the record of a plant.
+
+    Raises
+    ------
+    Misuse
+        If neither the files nor the store say which plant.
+    Refusal
+        If a draft cannot be meant, which the reader did not see (nothing of its batch is kept).
+    """
+    known = _known(plant)
+    intake = read(paths, known, keep)
+    code = intake.plant or plant or _only_plant()
+    if code and isinstance(known, EmptyRecord) and code in lots.plants():
+        intake = read(paths, Recorded(code), keep)
+    drafts = list(intake.drafts)
+    same: set[str] = set()
+    changed: set[str] = set()
+    if code in lots.plants():
+        same, changed = said.compare(lots.plant_number(code), drafts)
+    todo = [draft for draft in drafts if draft.key not in same and draft.key not in changed]
+    posted = found = 0
+    if not dry_run and not intake.faults and not intake.questions:
+        posted, found = _post(code, intake, todo, progress)
+    return ImportReport(
+        plant=code,
+        files=intake.files,
+        faults=intake.faults,
+        questions=intake.questions,
+        changed=tuple(sorted(changed)),
+        drafts=len(drafts),
+        posted=posted,
+        repeated=len(same),
+        nonconformities=found,
+        dry_run=dry_run,
+    )
+
+
+def _known(plant: str) -> Known:
+    code = plant or _only_plant()
+    return Recorded(code) if code and code in lots.plants() else EmptyRecord()
+
+
+def _only_plant() -> str:
+    codes = lots.plants()
+    return codes[0] if len(codes) == 1 else ""
+
+
+def _post(
+    code: str, intake: Intake, drafts: Sequence[Draft], progress: Callable[[int, int], None]
+) -> tuple[int, int]:
+    people.match(code, [people.Person(p.initials, p.id, p.name) for p in intake.people])
+    door = door_of(code)
+    name = hashlib.sha256("\n".join(draft.key for draft in intake.drafts).encode()).hexdigest()
+    who = Who(f"import:{name[:8]}", Role.ENGINEER)
+    found: set[tuple[str, str]] = set()
+    for start in range(0, len(drafts), _BATCH):
+        for one in door.post_many(drafts[start : start + _BATCH], who):
+            found.update((one.key, f.cause) for f in one.found)
+        progress(min(start + _BATCH, len(drafts)), len(drafts))
+    return len(drafts), len(found)

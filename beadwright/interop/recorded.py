@@ -1,0 +1,51 @@
+"""The record, as the reader of files asks it (see ``sheets.known.Known``)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from beadwright.interop.sheets.known import KnownLot, KnownSetting
+from beadwright.ledger import lots, people, said, settings
+from beadwright.ledger.draft import Material, ReadingsDraft, StepDraft
+
+__all__ = ["Recorded"]
+
+
+class Recorded:
+    """One plant's record; answers are kept for as long as one reading lasts."""
+
+    def __init__(self, plant: str) -> None:
+        """Ask about a plant that is in the store."""
+        self._plant = plant
+        self._no = lots.plant_number(plant)
+        self._settings = settings.load(self._no)
+        self._people = people.names(plant)
+        self._lots: dict[str, KnownLot] = {
+            code: KnownLot(Material(kind), unit_mg, product, born)
+            for code, kind, unit_mg, product, born in lots.introduced(self._no)
+        }
+
+    def lot(self, code: str) -> KnownLot | None:
+        """Return the lot of that code."""
+        return self._lots.get(code)
+
+    def settings(self, topic: str, name: str) -> Sequence[KnownSetting]:
+        """Return every dated version of a setting, oldest first."""
+        return [KnownSetting(since, body) for since, body in self._settings.versions(topic, name)]
+
+    def person(self, initials: str) -> str | None:
+        """Return the id of the person who signs with these initials."""
+        found = self._people.get(initials)
+        return None if found is None else found.person
+
+    def step(self, key: str, before: str = "") -> StepDraft | None:
+        """Return the newest version of a step, or the one that a correction restated."""
+        return said.step(self._plant, self._no, key, before)
+
+    def readings(self, key: str) -> ReadingsDraft | None:
+        """Return a readings draft as it was posted."""
+        return said.readings(self._plant, self._no, key)
+
+    def expansions(self, run: str) -> Sequence[StepDraft]:
+        """Return the expansion steps of a run as they were first posted."""
+        return said.run_steps(self._plant, self._no, run, "expand")

@@ -1,0 +1,61 @@
+"""A plant of the store, opened: its number, its door, its settings."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from zoneinfo import ZoneInfo
+
+from beadwright.errors import Misuse
+from beadwright.ledger import lots, rebuild, settings
+from beadwright.ledger.record import Rules
+from beadwright.plant.door import Door, now_ms
+from beadwright.plant.judge import JUDGED, judge
+from beadwright.plant.planned import planned
+from beadwright.quality import projection
+
+__all__ = ["RULES", "Plant", "door_of", "open_plant", "rebuild_plant"]
+
+RULES = Rules(judge=judge, readings=projection.project, planned=planned, judged=JUDGED)
+"""The rules that door, fold and rebuild alike are handed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Plant:
+    """A plant that is in the store."""
+
+    code: str
+    no: int
+    name: str
+    zone: ZoneInfo
+    head: tuple[int, str]
+
+
+def door_of(code: str) -> Door:
+    """Give the door of a plant, which may be new to the store."""
+    return Door(code, RULES)
+
+
+def open_plant(code: str = "") -> Plant:
+    """Open the plant of that code, or the only one there is.
+
+    Raises
+    ------
+    Misuse
+        If there is no such plant, or several and none was named.
+    """
+    codes = lots.plants()
+    if not code:
+        if len(codes) != 1:
+            there = ", ".join(codes) or "none: import a plant's files first"
+            message = f"say which plant; the store holds {there}"
+            raise Misuse(message)
+        code = codes[0]
+    no = lots.plant_number(code)
+    body = settings.load(no).at("plant", code, now_ms()) or {}
+    zone = ZoneInfo(str(body.get("zone", "UTC")))
+    return Plant(code, no, str(body.get("name", code)), zone, rebuild.head(code))
+
+
+def rebuild_plant(code: str) -> int:
+    """Make every projection of a plant again; gives the number of entries read."""
+    return rebuild.rebuild(code, RULES, projection.clear)
