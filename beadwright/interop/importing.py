@@ -55,7 +55,7 @@ def import_files(
     plant: str = "",
     keep: frozenset[str] = frozenset(),
     dry_run: bool = False,
-    progress: Callable[[int, int], None] = lambda done, of: None,
+    progress: Callable[[int, int], None] | None = None,
 ) -> ImportReport:
     """Import files and folders into the record of a plant.
 
@@ -105,7 +105,7 @@ def _only_plant() -> str:
 
 
 def _post(
-    code: str, intake: Intake, drafts: Sequence[Draft], progress: Callable[[int, int], None]
+    code: str, intake: Intake, drafts: Sequence[Draft], progress: Callable[[int, int], None] | None
 ) -> tuple[int, int]:
     people.match(code, [people.Person(p.initials, p.id, p.name) for p in intake.people])
     door = door_of(code)
@@ -115,5 +115,6 @@ def _post(
     for start in range(0, len(drafts), _BATCH):
         for one in door.post_many(drafts[start : start + _BATCH], who):
             found.update((one.key, f.cause) for f in one.found)
-        progress(min(start + _BATCH, len(drafts)), len(drafts))
+        if progress is not None:
+            progress(min(start + _BATCH, len(drafts)), len(drafts))
     return len(drafts), len(found)

@@ -7,11 +7,13 @@ and when. Read :func:`encode` and :func:`decode`; they are each other's inverse.
 from __future__ import annotations
 
 import dataclasses
+import hashlib
 from collections.abc import Mapping
 from enum import Enum
 from functools import cache
 from typing import Any
 
+from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -35,7 +37,16 @@ from beadwright.ledger.draft import (
 )
 from beadwright.ledger.fold import FoldLine
 
-__all__ = ["KINDS", "SCHEMA", "decode", "encode", "fold_lines", "kind_of"]
+__all__ = [
+    "KINDS",
+    "SCHEMA",
+    "decode",
+    "digest",
+    "digest_of",
+    "encode",
+    "fold_lines",
+    "kind_of",
+]
 
 SCHEMA = 1
 """Version of the bodies written now; older ones stay readable for ever."""
@@ -147,3 +158,20 @@ def fold_lines(draft: StepDraft, numbers: Mapping[str, int]) -> list[FoldLine]:
         FoldLine(i, numbers[d.lot], d.sign, d.mg, d.pieces, str(d.evidence), d.place)
         for i, d in enumerate(lines)
     ]
+
+
+def digest_of(draft: Draft) -> str:
+    """Hash of what a draft says: the same key may come again only with the same.
+
+    Without what the record itself filled in: the time of a planned step, the start of a hold.
+    """
+    if isinstance(draft, StepDraft) and draft.planned:
+        draft = dataclasses.replace(draft, happened_at=None)
+    elif isinstance(draft, Hold):
+        draft = dataclasses.replace(draft, since=None)
+    return digest(canonical(encode(draft)))
+
+
+def digest(content: str) -> str:
+    """Hash of a canonical text."""
+    return hashlib.sha256(content.encode()).hexdigest()

@@ -55,26 +55,30 @@ def canonical(value: Any) -> str:
     return _encode(value)
 
 
-def _check(value: object) -> None:
+def _check(value: Any) -> None:
     kind = type(value)
     if kind is str:
-        if not value.isascii():  # type: ignore[attr-defined]
-            _check_text(value)  # type: ignore[arg-type]
+        if not value.isascii():
+            _check_text(value)
+    elif kind is int:
+        _check_number(value)
     elif kind is dict:
-        for key, item in value.items():  # type: ignore[attr-defined]
+        for key, item in value.items():
             if type(key) is not str or not key.isascii():
                 message = f"{key!r} cannot be a name in the record: names are ASCII text"
                 raise BeadwrightError(message)
             _check(item)
-    elif kind is list or kind is tuple:
-        for item in value:  # type: ignore[attr-defined]
+    elif kind is list:
+        for item in value:
             _check(item)
-    elif kind is int:
-        if not -_SAFE <= value <= _SAFE:  # type: ignore[operator]
-            message = f"{value} is beyond what the record holds exactly (±{_SAFE})"
-            raise BeadwrightError(message)
     elif kind is not bool and value is not None:
         message = f"{value!r} cannot stand in the record: write a measure as text with its unit"
+        raise BeadwrightError(message)
+
+
+def _check_number(value: int) -> None:
+    if not -_SAFE <= value <= _SAFE:
+        message = f"{value} is beyond what the record holds exactly (±{_SAFE})"
         raise BeadwrightError(message)
 
 
@@ -86,14 +90,14 @@ def _check_text(text: str) -> None:
         raise BeadwrightError(message) from error
 
 
-def entry_hash(plant: str, seq: int, kind: str, schema: int, body: str, prev: str) -> str:
+def entry_hash(entry: Chained) -> str:
     """SHA-256 over the canonical bytes of plant, seq, kind, schema, body and prev.
 
     ``body`` is canonical already; the names around it are written in the order RFC 8785 sorts them.
     """
     text = (
-        f'{{"body":{body},"kind":"{kind}","plant":"{plant}",'
-        f'"prev":"{prev}","schema":{schema},"seq":{seq}}}'
+        f'{{"body":{entry.body},"kind":"{entry.kind}","plant":"{entry.plant}",'
+        f'"prev":"{entry.prev}","schema":{entry.schema},"seq":{entry.seq}}}'
     )
     return hashlib.sha256(text.encode()).hexdigest()
 
@@ -117,8 +121,7 @@ def verify(entries: Iterable[Chained], head: tuple[int, str] | None = None) -> I
             )
         elif entry.prev != prev:
             yield Break(entry.seq, "does not follow the entry before it: reordered or replaced")
-        args = (entry.plant, entry.seq, entry.kind, entry.schema, entry.body, entry.prev)
-        if entry_hash(*args) != entry.hash or not _is_canonical(entry.body):
+        if entry_hash(entry) != entry.hash or not _is_canonical(entry.body):
             yield Break(entry.seq, "changed: its content does not give its hash")
         if head is not None and entry.seq == head[0]:
             seen = True
@@ -127,6 +130,13 @@ def verify(entries: Iterable[Chained], head: tuple[int, str] | None = None) -> I
         prev, seq = entry.hash, entry.seq
     if head is not None and not seen:
         yield Break(seq + 1, f"cut off: the record ends at {seq}, printed earlier was {head[0]}")
+
+
+def _gap(seq: int, found: int) -> str:
+    if found <= seq:
+        return f"entry {found} repeated"
+    gap = f"entry {seq + 1}" if found == seq + 2 else f"entries {seq + 1} to {found - 1}"
+    return f"{gap} removed"
 
 
 def _is_canonical(body: str) -> bool:

@@ -1,5 +1,6 @@
-"""What cannot be meant: structural faults of a draft, whoever posts it and whether or not it
-happened. No fault here depends on what the plant allows; that is the judge's.
+"""What cannot be meant: structural faults of a draft, whoever posts it, happened or planned.
+
+No fault here depends on what the plant allows; that is the judge's.
 """
 
 from __future__ import annotations
@@ -11,10 +12,12 @@ from beadwright.errors import Fault
 from beadwright.ledger.draft import RANK, Line, Material, StepDraft
 from beadwright.ledger.fold import FoldLot
 
-__all__ = ["CODE", "SKEW_MS", "lot_fault", "step_faults", "time_fault"]
+__all__ = ["CODE", "KEY_LENGTH", "SKEW_MS", "lot_fault", "step_faults", "time_fault"]
 
 CODE = re.compile(r"[A-Z0-9-]{1,20}")
 """Lot codes of our own: what every label and scanner carries."""
+
+KEY_LENGTH = 200
 
 SKEW_MS = 300_000
 """How far ahead a clock may be before a time counts as in the future."""
@@ -55,13 +58,7 @@ def lot_fault(code: str, where: str) -> Fault:
 def step_faults(draft: StepDraft, lots: Mapping[str, FoldLot], now_ms: int) -> Iterator[Fault]:
     """Every structural fault of a step; ``lots`` are those known, the step's new ones included."""
     where = draft.key
-    if draft.kind not in RANK:
-        yield Fault("unknown_kind", f"no step is called {draft.kind!r}", draft.kind, where)
-    if not 0 < len(draft.key) <= 200:
-        yield Fault("key_missing", "a step needs a client key of 1 to 200 characters", "", where)
-    fault = None if draft.planned else time_fault(draft.happened_at, now_ms, where)
-    if fault is not None:
-        yield fault
+    yield from _head_faults(draft, now_ms)
     for new in draft.new_lots:
         if not CODE.fullmatch(new.code):
             remedy = "Use 1 to 20 of A-Z, 0-9 and hyphen."
@@ -81,6 +78,18 @@ def step_faults(draft: StepDraft, lots: Mapping[str, FoldLot], now_ms: int) -> I
             yield lot_fault(code, where)
     if known:
         yield from _sum_faults(draft, where)
+
+
+def _head_faults(draft: StepDraft, now_ms: int) -> Iterator[Fault]:
+    where = draft.key
+    if draft.kind not in RANK:
+        yield Fault("unknown_kind", f"no step is called {draft.kind!r}", draft.kind, where)
+    if not 0 < len(draft.key) <= KEY_LENGTH:
+        what = f"a step needs a client key of 1 to {KEY_LENGTH} characters"
+        yield Fault("key_missing", what, "", where)
+    fault = None if draft.planned else time_fault(draft.happened_at, now_ms, where)
+    if fault is not None:
+        yield fault
 
 
 def _line_faults(line: Line, lot: FoldLot, kind: str, where: str) -> Iterator[Fault]:

@@ -143,7 +143,7 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class Loss:
-    """Mass that left without becoming a lot, by name: pentane, moisture, dust …"""
+    """Mass that left without becoming a lot, by name, such as pentane, moisture or dust."""
 
     name: str
     mg: int
@@ -221,7 +221,7 @@ class Void:
 
 @dataclass(frozen=True, slots=True)
 class SettingDraft:
-    """A dated setting: product, place, limit, approved list, role, tolerance …"""
+    """A dated setting, such as a product, a place, a limit, a role or a tolerance."""
 
     key: str
     happened_at: int
@@ -281,7 +281,7 @@ class Concession:
     cause: str
     reason: str
     covers: tuple[str, ...] = ()
-    """The nonconformities it was given for (see ``ledger.holds``); a later one reopens the cause."""
+    """The nonconformities it was given for (``ledger.holds``); a later one reopens it."""
     by: str = ""
 
 

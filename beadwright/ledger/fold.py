@@ -147,7 +147,7 @@ _CLOCK_STARTS = frozenset({"expand", "receipt", "mould", "produce", "grind", "de
 
 _DISPOSED = frozenset({"scrap", "regrind", "densified"})
 """Scrapping is the disposition of a nonconforming output, so its automatic hold ends there; grades
-and people's holds go on, and no scrap can come back into a block unseen (its mark is ``reclaim``)."""
+and people's holds go on, and no scrap can come back into a block unseen (mark ``reclaim``)."""
 
 
 @lru_cache(maxsize=65536)

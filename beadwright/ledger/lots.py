@@ -26,7 +26,10 @@ __all__ = [
     "touches",
 ]
 
-_COLUMNS = "no, id, code, kind, what, product, unit_mg, mg, pieces, grades, causes, first, last, place, seq"
+_COLUMNS = (
+    "no, id, code, kind, what, product, unit_mg, mg, pieces, grades, causes, first, last, place,"
+    " seq"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +178,8 @@ def touches(plant: int, code: str) -> list[TouchView]:
     sql = (
         "SELECT s.key, s.kind, s.at_ms, t.sign, t.moved_mg, t.moved_pieces, t.how, t.goes,"
         " t.differ_mg, t.differ_pieces, t.mg, t.pieces, s.by FROM ledger_lot l"
-        " JOIN ledger_touch t ON t.p=l.p AND t.lot=l.no JOIN ledger_step s ON s.p=t.p AND s.no=t.step"
+        " JOIN ledger_touch t ON t.p=l.p AND t.lot=l.no"
+        " JOIN ledger_step s ON s.p=t.p AND s.no=t.step"
         " WHERE l.p=%s AND l.code=%s ORDER BY t.k, t.tie, t.line"
     )
     return [TouchView(*row) for row in store.select(sql, [plant, code])]

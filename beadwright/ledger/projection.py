@@ -66,7 +66,7 @@ _LOT = (
 
 @lru_cache(maxsize=8192)
 def tie_of(key: str) -> int:
-    """Order of steps of one kind in one instant: 63 bits of their key's hash, never of their seq."""
+    """Order of steps of one kind in one instant: 63 bits of their key's hash, never the seq."""
     return int.from_bytes(hashlib.sha256(key.encode()).digest()[:8], "big") >> 1
 
 

@@ -12,8 +12,8 @@ from dataclasses import dataclass, field, replace
 
 from django.db import transaction
 
-from beadwright.ledger import holds, settings, store
-from beadwright.ledger.body import decode
+from beadwright.ledger import heads, holds, settings, store
+from beadwright.ledger.body import decode, digest_of
 from beadwright.ledger.chain import Break, Chained, verify
 from beadwright.ledger.draft import (
     Concession,
@@ -36,7 +36,7 @@ from beadwright.ledger.projection import (
     hold_step,
     new_lot,
 )
-from beadwright.ledger.record import Rules, digest_of
+from beadwright.ledger.record import Rules
 from beadwright.ledger.refold import Refold
 
 __all__ = ["broken", "entries", "head", "rebuild"]
@@ -117,10 +117,7 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
                 _write(reading, rules)
         _write(reading, rules)
         _fold_all(reading, rules)
-        store.run(
-            "UPDATE ledger_head SET seq=%s, hash=%s, lots=%s, rules=%s WHERE plant=%s",
-            [seq, own, len(reading.lots), reading.rules, plant],
-        )
+        heads.write(plant, heads.Head(row[0], seq, own, len(reading.lots), reading.rules))
         return seq
 
 

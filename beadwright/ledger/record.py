@@ -6,17 +6,16 @@ and other apps' projections are handed in as :class:`Rules`.
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
-from django.db import connection, transaction
+from django.db import transaction
 
 from beadwright.errors import Fault, Refusal
-from beadwright.ledger import changes, holds, settings, store
-from beadwright.ledger.body import SCHEMA, encode, kind_of
-from beadwright.ledger.chain import START, canonical, entry_hash
-from beadwright.ledger.checks import CODE, lot_fault, step_faults, time_fault
+from beadwright.ledger import changes, heads, holds, store
+from beadwright.ledger.body import SCHEMA, digest, digest_of, encode, kind_of
+from beadwright.ledger.chain import Chained, canonical, entry_hash
+from beadwright.ledger.checks import lot_fault, step_faults, time_fault
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -32,7 +31,6 @@ from beadwright.ledger.draft import (
 )
 from beadwright.ledger.fold import (
     EMPTY,
-    Concessions,
     FoldLot,
     FoldStep,
     Found,
@@ -52,7 +50,7 @@ from beadwright.ledger.projection import (
 )
 from beadwright.ledger.refold import Refold
 
-__all__ = ["Append", "PlannedCheck", "Posted", "Rules", "Stamp", "append", "digest_of", "foresee"]
+__all__ = ["Append", "PlannedCheck", "Posted", "Rules", "Stamp", "append", "foresee"]
 
 PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
 """``planned(plant number, draft, lots by code, states by number)``: faults."""
@@ -90,27 +88,6 @@ class Posted:
     found: tuple[Found, ...] = ()
 
 
-@dataclass(slots=True)
-class _Head:
-    no: int
-    seq: int
-    hash: str
-    lots: int
-    rules: int
-
-
-@dataclass(slots=True)
-class _Held:
-    """Rules in force, kept between appends while no entry changes them."""
-
-    settings: dict[tuple[str, int], tuple[int, settings.Settings, Concessions]] = field(
-        default_factory=dict
-    )
-
-
-_held = _Held()
-
-
 def append(plant: str, drafts: Sequence[Draft], stamp: Stamp, rules: Rules) -> tuple[Posted, ...]:
     """Append drafts in one transaction: all of them, or none.
 
@@ -123,7 +100,7 @@ def append(plant: str, drafts: Sequence[Draft], stamp: Stamp, rules: Rules) -> t
         with transaction.atomic():
             return Append(plant, stamp, rules).take(drafts)
     except BaseException:
-        _held.settings.clear()  # what was rolled back must not be remembered
+        heads.forget()
         raise
 
 
@@ -140,7 +117,7 @@ class Append:
         self.plant = plant
         self._stamp = stamp
         self._rules = rules
-        self._head = _lock(plant) if lock else _head(plant) or _Head(0, 0, START, 0, 0)
+        self._head = heads.lock(plant) if lock else heads.look(plant) or heads.nobody()
         self._lots: dict[str, FoldLot] = {}
         self._known: dict[str, store.StoredLot] = {}
         self._entries: list[tuple[object, ...]] = []
@@ -167,7 +144,7 @@ class Append:
         if faults:
             raise Refusal(faults)
         self._flush()
-        self._write_head()
+        heads.write(self.plant, self._head)
         return tuple(
             Posted(p.key, p.seq, p.hash, p.repeated, self._found.get(p.seq, ())) for p in posted
         )
@@ -182,7 +159,7 @@ class Append:
         step = fold_step(self._head.seq + 1, draft, _Numbers(self._lots))
         states = {line.lot: self._end(line.lot) for line in step.lines}
         by_no = {lot.no: lot for lot in self._lots.values()}
-        settings_, concessions = _in_force(self._head)
+        settings_, concessions = heads.in_force(self.plant, self._head)
         _, found = apply(step, by_no, states, (self._rules.judge, settings_, concessions))
         return self._faults_of(draft, found) + self._rules.planned(
             self._head.no, draft, self._lots, states
@@ -272,10 +249,10 @@ class Append:
     def _one(self, draft: Draft, sent: Draft) -> Posted:
         content = canonical(encode(draft))
         filled = sent is not draft or isinstance(draft, Hold)
-        digest = digest_of(sent) if filled else _digest(content)
+        own = digest_of(sent) if filled else digest(content)
         before = self._used.get(draft.key)
         if before is not None:
-            if before[1] != digest:
+            if before[1] != own:
                 what = f"{draft.key} was posted before with other content"
                 remedy = "Correct the step, or use a new key."
                 raise Refusal([Fault("key_reused", what, draft.key, f"entry {before[0]}", remedy)])
@@ -283,8 +260,8 @@ class Append:
         if isinstance(draft, Correction | Reversal | Hold | Lift):
             self._flush()
         seq = self._chain(draft, content)
-        self._used[draft.key] = (seq, digest)
-        self._keys.append((self._head.no, draft.key, seq, digest))
+        self._used[draft.key] = (seq, own)
+        self._keys.append((self._head.no, draft.key, seq, own))
         self._project(seq, draft)
         if isinstance(draft, StepDraft) and draft.planned:
             self._refuse_planned(draft, seq)
@@ -295,8 +272,9 @@ class Append:
         account = canonical(stamp.account)
         body = f'{{"account":{account},"draft":{content},"recorded_at":{stamp.recorded_at}}}'
         kind, seq = kind_of(draft), head.seq + 1
-        own = entry_hash(self.plant, seq, kind, SCHEMA, body, head.hash)
-        self._entries.append((self.plant, seq, kind, SCHEMA, body, head.hash, own))
+        entry = Chained(self.plant, seq, kind, SCHEMA, body, head.hash, "")
+        own = entry_hash(entry)
+        self._entries.append((*entry[:-1], own))
         head.seq, head.hash = seq, own
         return seq
 
@@ -379,31 +357,8 @@ class Append:
         return [code for code, lot in self._lots.items() if lot.no in used]
 
     def _refold(self) -> Refold:
-        found = _in_force(self._head)
+        found = heads.in_force(self.plant, self._head)
         return Refold(self._head.no, self._rules.judge, found[0], found[1])
-
-    def _write_head(self) -> None:
-        head = self._head
-        store.run(
-            "UPDATE ledger_head SET seq=%s, hash=%s, lots=%s, rules=%s WHERE plant=%s",
-            [head.seq, head.hash, head.lots, head.rules, self.plant],
-        )
-
-
-def digest_of(draft: Draft) -> str:
-    """Hash of what a draft says: the same key may come again only with the same.
-
-    Without what the record itself filled in: the time of a planned step, the start of a hold.
-    """
-    if isinstance(draft, StepDraft) and draft.planned:
-        draft = replace(draft, happened_at=None)
-    elif isinstance(draft, Hold):
-        draft = replace(draft, since=None)
-    return _digest(canonical(encode(draft)))
-
-
-def _digest(content: str) -> str:
-    return hashlib.sha256(content.encode()).hexdigest()
 
 
 class _Numbers(Mapping[str, int]):
@@ -441,32 +396,3 @@ def _codes(draft: Draft) -> set[str]:
         case _:
             codes = set()
     return codes
-
-
-def _head(plant: str, lock: str = "") -> _Head | None:
-    sql = f"SELECT no, seq, hash, lots, rules FROM ledger_head WHERE plant=%s{lock}"
-    row = store.one(sql, [plant])
-    return None if row is None else _Head(*row)
-
-
-def _lock(plant: str) -> _Head:
-    head = _head(plant, " FOR UPDATE" if connection.vendor == "postgresql" else "")
-    if head is not None:
-        return head
-    if not CODE.fullmatch(plant):
-        what = f"{plant!r} cannot be the code of a plant"
-        raise Refusal([Fault("bad_code", what, plant, "", "Use 1 to 20 of A-Z, 0-9 and hyphen.")])
-    last = store.one("SELECT coalesce(max(no), 0) FROM ledger_plant")
-    no = (last[0] if last else 0) + 1
-    store.insert("plant", "no, code", [(no, plant)])
-    store.insert("head", "plant, no, seq, hash, lots, rules", [(plant, no, 0, START, 0, 0)])
-    return _Head(no, 0, START, 0, 0)
-
-
-def _in_force(head: _Head) -> tuple[settings.Settings, Concessions]:
-    key = (str(connection.settings_dict["NAME"]), head.no)
-    held = _held.settings.get(key)
-    if held is None or held[0] != head.rules:
-        held = (head.rules, settings.load(head.no), holds.concessions(head.no))
-        _held.settings[key] = held
-    return held[1], held[2]

@@ -24,8 +24,8 @@ class Approval:
 def approval(plant: int, lot: str) -> Approval | None:
     """Give the newest approval of a lot, or None."""
     row = store.one(
-        "SELECT body, at_ms, by, seq FROM ledger_decision WHERE p=%s AND kind='release' AND about=%s"
-        " ORDER BY seq DESC LIMIT 1",
+        "SELECT body, at_ms, by, seq FROM ledger_decision"
+        " WHERE p=%s AND kind='release' AND about=%s ORDER BY seq DESC LIMIT 1",
         [plant, lot],
     )
     return None if row is None else Approval(lot, json.loads(row[0])["evidence"], *row[1:])

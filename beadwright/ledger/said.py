@@ -6,10 +6,9 @@ import json
 from collections.abc import Iterable
 
 from beadwright.ledger import store
-from beadwright.ledger.body import decode
+from beadwright.ledger.body import decode, digest_of
 from beadwright.ledger.changes import used_keys
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, StepDraft
-from beadwright.ledger.record import digest_of
 
 __all__ = ["compare", "posted", "readings", "run_steps", "step"]
 

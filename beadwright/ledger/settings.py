@@ -15,7 +15,7 @@ class Settings:
     """Every setting of a plant, asked by topic, name and time."""
 
     def __init__(self, rows: Iterable[tuple[str, str, int, int, str]]) -> None:
-        """Take ``(topic, name, since, seq, body)``; of two with one date the later posted counts."""
+        """Take ``(topic, name, since, seq, body)``; of two with one date the later posted is it."""
         self._by: dict[str, dict[str, list[tuple[int, int, Mapping[str, object]]]]] = {}
         for topic, name, since, seq, body in rows:
             dated = self._by.setdefault(topic, {}).setdefault(name, [])

@@ -155,7 +155,8 @@ def lines_of(
     """Lines of steps with what is stored of them: step, line, differences, state after."""
     for batch in parts(numbers):
         marks = ",".join(["%s"] * len(batch))
-        sql = f"SELECT {_TOUCH} FROM ledger_touch WHERE p=%s AND step IN ({marks}) ORDER BY step, line"
+        where = f"p=%s AND step IN ({marks}) ORDER BY step, line"
+        sql = f"SELECT {_TOUCH} FROM ledger_touch WHERE {where}"
         for row in select(sql, [plant, *batch]):
             line = FoldLine(row[4], row[1], row[6], row[7], row[8], row[9], row[10])
             yield row[5], line, (row[11], row[12]), State(*row[13:])
@@ -164,11 +165,11 @@ def lines_of(
 def touches_after(
     plant: int, lots: Sequence[int], order: tuple[int, int], limit: int
 ) -> list[tuple[int, int, int, int]]:
-    """Touches of the lots after a place in the order: lot, k, tie, step; at most ``limit`` a lot."""
+    """Touches of lots past a place in the order: lot, k, tie, step; ``limit`` where it is one."""
     if len(lots) == 1:
         sql = (
-            "SELECT lot, k, tie, step FROM ledger_touch WHERE p=%s AND lot=%s AND (k, tie) > (%s, %s)"
-            " ORDER BY k, tie LIMIT %s"
+            "SELECT lot, k, tie, step FROM ledger_touch"
+            " WHERE p=%s AND lot=%s AND (k, tie) > (%s, %s) ORDER BY k, tie LIMIT %s"
         )
         return select(sql, [plant, lots[0], *order, limit])
     found: list[Row] = []

@@ -14,7 +14,7 @@ from typing import Literal
 
 from beadwright.errors import Misuse
 from beadwright.ledger import store
-from beadwright.ledger.walk import QUIET, LotFacts, StepFacts, Walk, WalkLine
+from beadwright.ledger.walk import QUIET, Lines, LotFacts, StepFacts, Walk, WalkLine
 
 __all__ = [
     "BEAD_MG",
@@ -194,36 +194,41 @@ class Forward:
     def step(self, no: int, order: tuple[int, int]) -> None:
         """Carry what is inside the step's lots across it."""
         lines = self.walk.lines[no]
-        inside = self.inside
+        flow = self._went_in(lines)
+        self.fractions[no] = flow[0] / flow[3] if flow[3] else 0.0
+        kind = self.walk.steps[no].kind
+        for line in lines:
+            if line.sign == 0:
+                self._stated(line, kind)
+        for line in lines:
+            if line.sign > 0 and line.lot != self.lot.no:
+                self._came_in(no, line, flow)
+        if self.only is None:
+            for lot in {line.lot for line in lines}:
+                if lot in self.inside or lot == self.lot.no:
+                    self._follow(lot, order)
+
+    def _went_in(self, lines: Lines) -> tuple[float, float, float, int]:
+        """Give what went in of the lot asked about: expected, least, most; and the whole input."""
         came = 0
         mg = least = most = 0.0
         for line in lines:
-            if line.sign < 0:
-                came += line.mg
-                if line.lot == self.lot.no:
-                    self.unnamed -= line.differ
-                    mg += line.mg
-                    least += line.mg
-                    most += line.mg
-                elif (content := inside.get(line.lot)) is not None:
-                    held = content.mg
-                    out = _drawn(content, line.mg, line.after + line.mg - line.differ)
-                    self.unnamed += held - content.mg - out
-                    mg += out
-                    least += line.mg * content.least
-                    most += line.mg * content.most
-        self.fractions[no] = mg / came if came else 0.0
-        kind = self.walk.steps[no].kind
-        for line in lines:
-            lot = line.lot
-            if line.sign == 0:
-                self._stated(line, kind)
-            elif line.sign > 0 and lot != self.lot.no:
-                self._came_in(no, line, (mg, least, most, came))
-        if self.only is None:
-            for lot in {line.lot for line in lines}:
-                if lot in inside or lot == self.lot.no:
-                    self._follow(lot, order)
+            if line.sign >= 0:
+                continue
+            came += line.mg
+            if line.lot == self.lot.no:
+                self.unnamed -= line.differ
+                mg += line.mg
+                least += line.mg
+                most += line.mg
+            elif (content := self.inside.get(line.lot)) is not None:
+                held = content.mg
+                out = _drawn(content, line.mg, line.after + line.mg - line.differ)
+                self.unnamed += held - content.mg - out
+                mg += out
+                least += line.mg * content.least
+                most += line.mg * content.most
+        return mg, least, most, came
 
     def _stated(self, line: WalkLine, kind: str) -> None:
         """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
@@ -248,10 +253,9 @@ class Forward:
         lot, out = line.lot, line.mg
         expected = out * mg / came if came else 0.0
         content = self.inside.get(lot)
-        if expected < self.cut or expected == 0.0:
-            if content is None:
-                self.cut_off += expected
-                return
+        if content is None and (expected < self.cut or not expected):
+            self.cut_off += expected
+            return
         floor = least / came if came else 0.0
         roof = min(1.0, most / came) if came else 0.0
         before = max(0, line.after - out)

@@ -61,7 +61,7 @@ class Door:
         return self.post_many([draft], who)[0]
 
     def post_many(self, drafts: Sequence[Draft], who: access.Who) -> tuple[Posted, ...]:
-        """Check and record drafts in one transaction: all, or none. Refusals as for :meth:`post`."""
+        """Check and record drafts in one transaction, all or none; refusals as :meth:`post`."""
         for draft in drafts:
             access.allow(who, draft)
         stamp = Stamp(who.account, self.clock())
