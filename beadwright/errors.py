@@ -206,7 +206,7 @@ class _Span:
     wording: str
 
 
-def _require(name: str, values: ArrayLike, span: _Span) -> None:
+def _require(name: str, values: object, span: _Span) -> None:
     low, high = span.lowest, span.highest
     if isinstance(values, int | float):
         inside = low < values < high if span.strict else low <= values <= high

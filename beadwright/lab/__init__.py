@@ -5,4 +5,33 @@ Read first: beadwright.lab.density.
 May import: standards, units, errors, numpy; no Django, no store.
 """
 
-__all__: list[str] = []
+from beadwright.lab.density import (
+    BlockWeighing,
+    Estimate,
+    FoamDensity,
+    block_foam_density,
+    box_volume,
+    cup_density,
+    cylinder_volume,
+    specimen_density,
+)
+from beadwright.lab.plausible import Doubt, doubts
+from beadwright.lab.specimen import Keyed, Specimen
+from beadwright.lab.ties import missing_ties, tie_mass
+
+__all__ = [
+    "BlockWeighing",
+    "Doubt",
+    "Estimate",
+    "FoamDensity",
+    "Keyed",
+    "Specimen",
+    "block_foam_density",
+    "box_volume",
+    "cup_density",
+    "cylinder_volume",
+    "doubts",
+    "missing_ties",
+    "specimen_density",
+    "tie_mass",
+]
