@@ -57,8 +57,7 @@ def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()
     reading.faults += found.faults
     for source in found.setups:
         reading.set_up(source)
-    for setup in reading.setups:
-        check_references(setup, reading.register)
+    check_references(reading.setups, reading.register)
     for source in found.sheets:
         reading.open(source)
     return reading.finish()
@@ -82,6 +81,7 @@ class _Reading:
         """Read a settings file; people and settings are known from here on."""
         setup = read_setup(source.path)
         state(setup, self.register)
+        self.register.settings_unread |= bool(setup.faults)
         self.setups.append(setup)
         self.summaries.append(FileSummary(source.name, "plant", len(setup.drafts)))
 
@@ -90,9 +90,11 @@ class _Reading:
         layout, faults = read_layout(layout_path(source.path), FIELDS)
         if layout is None:
             self.faults += faults
+            self.register.sheets_unread = True
             self.summaries.append(FileSummary(source.name, "", 0))
             return
         table = read_table(source, layout, FIELDS[layout.sheet], self.register.person)
+        self.register.sheets_unread |= not table.rows
         self.order[source.name] = len(self.tables)
         self.tables.append(table)
         self.summaries.append(FileSummary(source.name, layout.sheet, len(table.rows)))
@@ -179,11 +181,12 @@ class _Reading:
         for about in asked.values():
             row = about[0].row
             fields = frozenset(each.field for each in about)
-            answered = {each for each in about if each.question.where in self.keep}
-            if self._stands_recorded(row, fields):
-                answered = set(about)
-            row.kept |= {each.field for each in answered}
-            questions += [each for each in about if each not in answered]
+            stands = self._stands_recorded(row, fields)
+            for each in about:
+                if stands or each.question.where in self.keep:
+                    row.kept |= {each.field}
+                else:
+                    questions.append(each)
         questions.sort(key=lambda each: (self.order[each.row.file], each.row.number))
         return [each.question for each in questions]
 

@@ -66,6 +66,10 @@ class Register:
         self.known = known
         self.faults: list[Fault] = []
         self.people: dict[str, Person] = {}
+        self.sheets_unread = False
+        """A sheet could not be read: a lot nobody knows may stand in it, so none is faulted."""
+        self.settings_unread = False
+        """Likewise for people, products, grades and places."""
         self._stated: dict[tuple[str, str], list[KnownSetting]] = {}
         self._versions: dict[tuple[str, str], list[KnownSetting]] = {}
         self._products: dict[tuple[str, int], Product] = {}
@@ -87,7 +91,8 @@ class Register:
             return self.people[initials].id
         if initials not in self._persons:
             self._persons[initials] = self.known.person(initials)
-        return self._persons[initials]
+        found = self._persons[initials]
+        return initials if found is None and self.settings_unread else found
 
     def setting(self, topic: str, name: str, at_ms: int) -> KnownSetting | None:
         """Return the version of a setting in force at a time."""
@@ -114,7 +119,9 @@ class Register:
             if recorded is not None and recorded.born != row.key:
                 continue
             held = self._births.get(lot.code)
-            if held is None or order < held.order:
+            # Two meanings of one code: the kind of sheet read first keeps it (a receipt before
+            # a slip of the pen elsewhere), and the other row is told.
+            if held is None or (held.lot.what == lot.what and order < held.order):
                 self._births[lot.code] = _Birth(order, row.key, lot, row.bad)
                 self._lots.pop(lot.code, None)
 
@@ -163,9 +170,10 @@ class Register:
         code = row.text(name)
         lot = self.lot(code)
         if lot is None:
-            what = f"no lot or place is called {code}"
-            remedy = "Correct the code, or import the sheet that introduces the lot."
-            self.fault(row, name, "unknown_lot", what=what, remedy=remedy)
+            if not (self.sheets_unread or self.settings_unread):
+                what = f"no lot or place is called {code}"
+                remedy = "Correct the code, or import the sheet that introduces the lot."
+                self.fault(row, name, "unknown_lot", what=what, remedy=remedy)
         elif kinds and lot.kind not in kinds:
             wanted = " or ".join(kinds)
             what = f"{code} is {lot.kind}; {wanted} is needed here"
@@ -186,7 +194,7 @@ class Register:
         """Return the setting a field names, or note that it is unknown or not yet in force."""
         text = row.text(name)
         found = self.setting(topic, text, at_ms)
-        if found is None:
+        if found is None and not self.settings_unread:
             later = bool(self.versions(topic, text))
             what = f'no {topic} is called "{text}"'
             remedy = f"Correct it, or set [{topic}.{text}] in plant.toml."

@@ -6,7 +6,7 @@ A body holds no float: a measure is text with its unit ("21.6 kg/m3"), a share i
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -32,6 +32,8 @@ class Setup:
     people: list[Person] = field(default_factory=list)
     drafts: list[SettingDraft] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    named: set[tuple[str, str]] = field(default_factory=set)
+    """Topic and name of all that is stated, what has a fault included."""
 
     def fault(self, key: str, value: object, what: str, remedy: str) -> None:
         """Note a fault of a key."""
@@ -65,14 +67,16 @@ def read_setup(path: Path) -> Setup:
     return setup
 
 
-def check_references(setup: Setup, register: Register) -> None:
+def check_references(setups: Sequence[Setup], register: Register) -> None:
     """Note every setting that names a product, grade or place nobody set."""
-    for draft in setup.drafts:
-        for key, topic, name in references(draft):
-            if not register.versions(topic, name):
-                what = f'no {topic} is called "{name}"'
-                remedy = f"Correct it, or set [{topic}.{name}]."
-                setup.fault(f"{draft.topic}.{draft.name}{key}", name, what, remedy)
+    named = {name for setup in setups for name in setup.named}
+    for setup in setups:
+        for draft in setup.drafts:
+            for key, topic, name in references(draft):
+                if (topic, name) not in named and not register.versions(topic, name):
+                    what = f'no {topic} is called "{name}"'
+                    remedy = f"Correct it, or set [{topic}.{name}]."
+                    setup.fault(f"{draft.topic}.{draft.name}{key}", name, what, remedy)
 
 
 def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
@@ -122,6 +126,7 @@ def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]
         return
     for name, stated in names.items():
         key = f"{topic}.{name}"
+        setup.named.add((topic, name))
         if not isinstance(stated, dict):
             setup.fault(key, stated, f"[{key}] must be a table", f"Write [{key}] and its values.")
             continue

@@ -84,7 +84,7 @@ def need_content(row: Row, register: Register, name: str) -> None:
         register.fault(row, name, "place_without_content", what=what, remedy=remedy)
     elif lot is not None:
         register.need_lot(row, name, Material.PREFOAM)
-    else:
+    elif not register.settings_unread:
         what = f"no place is called {row.text(name)}"
         remedy = f"Correct it, or set [place.{row.text(name)}] in plant.toml."
         register.fault(row, name, "unknown_place", what=what, remedy=remedy)

@@ -1,0 +1,81 @@
+"""A record that remembers the drafts it was given: what the reader asks of a store, in memory."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from itertools import pairwise
+
+from beadwright.interop.sheets import KnownLot, KnownSetting, Person
+from beadwright.ledger.draft import (
+    Correction,
+    Draft,
+    ReadingsDraft,
+    SettingDraft,
+    StepDraft,
+)
+
+__all__ = ["MemoryRecord"]
+
+
+class MemoryRecord:
+    """Answers as a store would that had posted these drafts in this order."""
+
+    def __init__(self, drafts: Iterable[Draft] = (), people: Iterable[Person] = ()) -> None:
+        self.lots: dict[str, KnownLot] = {}
+        self.versions: dict[tuple[str, str], dict[int, KnownSetting]] = defaultdict(dict)
+        self.steps: dict[str, list[tuple[str, StepDraft]]] = defaultdict(list)
+        self.taken: dict[str, ReadingsDraft] = {}
+        self.people = {person.initials: person.id for person in people}
+        for draft in drafts:
+            self.post(draft)
+
+    def post(self, draft: Draft) -> None:
+        """Remember a draft; a key posts once."""
+        if isinstance(draft, SettingDraft):
+            version = KnownSetting(draft.happened_at, draft.body)
+            self.versions[draft.topic, draft.name].setdefault(draft.happened_at, version)
+        elif isinstance(draft, StepDraft):
+            if draft.key not in self.steps:
+                self._step("", draft)
+        elif isinstance(draft, Correction):
+            if draft.key not in {key for key, _ in self.steps[draft.step]}:
+                self._step(draft.key, draft.restated)
+        elif isinstance(draft, ReadingsDraft):
+            self.taken.setdefault(draft.key, draft)
+
+    def _step(self, correction: str, step: StepDraft) -> None:
+        self.steps[step.key].append((correction, step))
+        for lot in step.new_lots:
+            known = KnownLot(lot.kind, lot.unit_mg, lot.product, step.key)
+            self.lots.setdefault(lot.code, known)
+
+    def lot(self, code: str) -> KnownLot | None:
+        """Return the lot of that code."""
+        return self.lots.get(code)
+
+    def settings(self, topic: str, name: str) -> Sequence[KnownSetting]:
+        """Return every dated version, oldest first."""
+        versions = self.versions.get((topic, name), {})
+        return [versions[since] for since in sorted(versions)]
+
+    def person(self, initials: str) -> str | None:
+        """Return a person's id."""
+        return self.people.get(initials)
+
+    def step(self, key: str, before: str = "") -> StepDraft | None:
+        """Return the newest version, or the one a correction restated."""
+        versions = self.steps.get(key, [])
+        if not before:
+            return versions[-1][1] if versions else None
+        for (_, earlier), (correction, _) in pairwise(versions):
+            if correction == before:
+                return earlier
+        return None
+
+    def readings(self, key: str) -> ReadingsDraft | None:
+        """Return readings as posted."""
+        return self.taken.get(key)
+
+    def expansions(self, run: str) -> Sequence[StepDraft]:
+        """Return the expansion steps of a run as first posted."""
+        first = (versions[0][1] for versions in self.steps.values() if versions)
+        return [step for step in first if step.kind == "expand" and step.run == run]
