@@ -60,6 +60,14 @@ def test_ordinary_spread_is_never_asked_about(seed: int, members: int) -> None:
     assert doubts(lot, nominal=PIECE, density_range=(15, 35)) == ()
 
 
+def test_a_lot_that_spreads_widely_is_given_its_width() -> None:
+    """Masses from 9.5 to 12.2 g are this lot's own spread; 16.5 g is beyond six deviations."""
+    wide = [foam(name, name) for name in ("9.50", "10.10", "10.60", "11.10", "11.70", "12.20")]
+
+    assert doubts(wide) == ()
+    assert [each.value for each in doubts([*wide, foam("x", "18.00")])] == ["18.00 g"]
+
+
 @pytest.mark.parametrize(
     ("slip", "value", "perhaps"),
     [

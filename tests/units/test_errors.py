@@ -69,8 +69,10 @@ def test_a_bad_number_in_an_array_is_named() -> None:
     assert caught.value.index == (1, 0)
 
 
-@pytest.mark.parametrize("bad", [float("nan"), float("inf"), -1, np.float64("nan"), [2, -1]])
-def test_what_is_not_finite_or_too_small_is_refused(bad: float | list[int]) -> None:
+@pytest.mark.parametrize(
+    "bad", [float("nan"), float("inf"), -1, np.float64("nan"), [2, -1], [2, np.inf]]
+)
+def test_what_is_not_finite_or_too_small_is_refused(bad: float | list[float]) -> None:
     """NaN and infinity are no measurements, in a scalar or an array."""
     with pytest.raises(OutOfRange, match="must be a finite number of at least 0"):
         require_at_least(0, mass_kg=bad)
