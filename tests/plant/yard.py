@@ -210,8 +210,8 @@ class Yard:
         """Measure a dimension, each value with its unit; a day old unless ``facts`` differ."""
         facts = facts or {"state": "24h", "age_h": "26"}
         readings = [
-            Reading(dimension, *value.split(" "), lot=lot, specimen=f"D{i}", facts=facts)
-            for i, value in enumerate(values, 1)
+            Reading(dimension, number, unit, lot=lot, specimen=f"D{i}", facts=facts)
+            for i, (number, unit) in enumerate((value.split(" ") for value in values), 1)
         ]
         return self.read(readings, at)
 

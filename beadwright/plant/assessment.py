@@ -1,0 +1,121 @@
+"""What an assessment says: frozen answers, and nothing that computes them.
+
+Read :class:`LotAssessment` first; :mod:`beadwright.plant.release` makes them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from beadwright.ledger.releases import Approval
+from beadwright.plant.pieces import Defects
+from beadwright.plant.upstream import Upstream
+from beadwright.plant.verdicts import LimitResult
+from beadwright.plant.weighings import TieQuestion
+from beadwright.plant.whereabouts import Whereabouts
+
+__all__ = ["REASONS", "Answer", "Asked", "Assessment", "LotAssessment", "Reason", "Weight"]
+
+Answer = Literal["may_ship", "may_not_ship", "not_enough_evidence"]
+Weight = Literal["stops", "asks", "notes"]
+
+REASONS: Mapping[str, tuple[Weight, str]] = {
+    "on_hold": ("stops", "a person's hold on the lot or on what it was made of"),
+    "limit_not_met": ("stops", "a limit that the readings do not meet"),
+    "release_suspended": ("stops", "a release whose grounds have changed"),
+    "already_shipped": ("stops", "pieces that may not ship and are with a receiver"),
+    "nothing_made": ("asks", "a lot that no step has brought pieces into"),
+    "unknown_product": ("asks", "a product that was not set up"),
+    "no_limit": ("asks", "a product without a limit that asks for a lot test"),
+    "limit_unusable": ("asks", "a limit that cannot be read, or not judged from a lot's readings"),
+    "no_reading": ("asks", "a lot test that nothing was read for"),
+    "only_wet": (
+        "asks",
+        "blocks weighed wet from the press only, which screens and decides nothing",
+    ),
+    "too_few_readings": ("asks", "fewer pieces measured than the limit asks for"),
+    "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
+    "conceded": ("notes", "a nonconformity that a concession has closed"),
+    "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
+    "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
+    "defects": ("notes", "pieces found defective"),
+    "limits_met": ("notes", "limits that are met, and the narrowest of them"),
+}
+"""Codes of reasons, worst first, besides those of nonconformities (see ``plant.codes``).
+
+``stops``: the lot may not ship. ``asks``: there is not enough evidence. ``notes``: to be known.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """One reason: a code, a plain sentence, where it comes from, how much it weighs."""
+
+    code: str
+    sentence: str
+    source: str
+    weight: Weight
+
+
+@dataclass(frozen=True, slots=True)
+class LotAssessment:
+    """One block lot: whether it may ship, and everything that the answer rests on."""
+
+    lot: str
+    product: str
+    title: str
+    made_at_ms: int | None
+    """When its last mould run began; None where nothing was made."""
+    answer: Answer
+    reasons: tuple[Reason, ...]
+    """Worst first; never empty."""
+    limits: tuple[LimitResult, ...]
+    elsewhere: tuple[str, ...]
+    """Limits that rest on other evidence than a lot test, by name."""
+    upstream: tuple[Upstream, ...]
+    ties: tuple[TieQuestion, ...]
+    defects: Defects
+    whereabouts: Whereabouts
+    approval: Approval | None
+    evidence: str
+    """SHA-256 over all that the answer rests on: what a release approves."""
+
+    @property
+    def suspended(self) -> bool:
+        """Whether a release stands on grounds that have changed for the worse."""
+        return self.approval is not None and self.answer != "may_ship"
+
+    @property
+    def released(self) -> bool:
+        """Whether a release stands."""
+        return self.approval is not None and self.answer == "may_ship"
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A lot that was asked about: the block lots it holds pieces of, and the answer for it."""
+
+    code: str
+    what: str
+    lots: tuple[str, ...]
+    answer: Answer
+    upstream: tuple[Upstream, ...] = ()
+    """What reaches it besides what reaches its block lots: a hold on the bundle itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Assessment:
+    """The assessment of a plant's block lots, or of those asked about."""
+
+    plant: str
+    zone: str
+    at_ms: int
+    lots: tuple[LotAssessment, ...]
+    """In the order in which they came into the record."""
+    asked: tuple[Asked, ...] = ()
+
+    def count(self, answer: Answer) -> int:
+        """Number of block lots with an answer."""
+        return sum(lot.answer == answer for lot in self.lots)

@@ -1,0 +1,170 @@
+"""A lot's readings gathered by piece, and what its ties weigh: what every later figure rests on.
+
+Read :func:`gathered` first. Replicates of one piece make one value; voided readings are not here.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from beadwright.ledger.lots import Making
+from beadwright.plant.products import Product
+from beadwright.quality.characteristics import CHARACTERISTICS, DEFECTS, STATES, Level, Scale
+from beadwright.quality.readings import ReadingView
+
+__all__ = [
+    "Basis",
+    "Defects",
+    "Ids",
+    "Ties",
+    "Value",
+    "counted",
+    "defects_of",
+    "gathered",
+    "specimens",
+    "ties_of",
+]
+
+_Key = tuple[str, str, str]
+"""Characteristic, state, piece."""
+
+Ids = tuple[tuple[int, int], ...]
+"""Readings by entry and number within it."""
+
+_MASS_STATE = {characteristic: state for state, characteristic in STATES.items()}
+_A_DAY_H = 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class Value:
+    """One piece's value of one characteristic, in SI, and the readings it rests on."""
+
+    characteristic: str
+    si: float
+    u_si: float | None
+    """Standard uncertainty, of what was stated; None where nothing was."""
+    state: str
+    """``press``, ``24h`` or ``dry`` of a block; ``specimen``; empty where nobody said."""
+    piece: str
+    ids: Ids
+
+
+@dataclass(frozen=True, slots=True)
+class Ties:
+    """Ties really drawn for a lot: mean mass of one, and its spread between the cartons."""
+
+    unit_kg: float
+    u_kg: float
+    cartons: tuple[tuple[str, int, int], ...]
+    """Carton, pieces drawn, mass of one in mg."""
+
+
+@dataclass(frozen=True, slots=True)
+class Basis:
+    """What one lot is assessed from."""
+
+    lot: str
+    product: Product | None
+    ties: Ties | None
+    readings: Sequence[ReadingView]
+    made_at_ms: int | None
+    """When its last mould run began; None where nothing was made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Defects:
+    """Pieces looked at, and those found defective, by kind."""
+
+    checked: int
+    defective: tuple[tuple[str, int], ...]
+
+    @property
+    def total(self) -> int:
+        """Defective pieces of all kinds."""
+        return sum(number for _, number in self.defective)
+
+
+def ties_of(makings: Iterable[Making]) -> Ties | None:
+    """Ties of the cartons that a lot's mould runs drew; None where they drew none."""
+    drawn: dict[tuple[str, int], int] = {}
+    for making in makings:
+        for one in making.inputs:
+            if one.kind == "tie" and one.pieces:
+                unit_mg = one.unit_mg or round(one.mg / one.pieces)
+                key = (one.lot, unit_mg)
+                drawn[key] = drawn.get(key, 0) + one.pieces
+    total = sum(drawn.values())
+    if not total:
+        return None
+    mean = sum(unit * n for (_, unit), n in drawn.items()) / total
+    spread = sum(n * (unit - mean) ** 2 for (_, unit), n in drawn.items()) / total
+    cartons = tuple(sorted((lot, n, unit) for (lot, unit), n in drawn.items()))
+    return Ties(mean / 1e6, math.sqrt(spread) / 1e6, cartons)
+
+
+def gathered(readings: Iterable[ReadingView]) -> list[Value]:
+    """Values of blocks by piece: masses, dimensions, whatever else was keyed of a block."""
+    groups: list[tuple[_Key, list[ReadingView]]] = []
+    newest: dict[_Key, list[ReadingView]] = {}
+    for reading in readings:
+        known = CHARACTERISTICS.get(reading.characteristic)
+        if known is None or known.scale is not Scale.RATIO or reading.si is None:
+            continue
+        if known.level is Level.SPECIMEN and reading.characteristic != "density":
+            continue
+        key = (reading.characteristic, _state(reading), reading.specimen)
+        if reading.specimen and reading.replicate > 1 and key in newest:
+            newest[key].append(reading)
+        else:
+            newest[key] = [reading]
+            groups.append((key, newest[key]))
+    return [_mean(key, rows) for key, rows in groups]
+
+
+def specimens(readings: Iterable[ReadingView]) -> list[tuple[str, dict[str, ReadingView]]]:
+    """Weighed and measured specimens: each one's readings by field (``mass``, ``length`` …)."""
+    groups: dict[tuple[int, str], dict[str, ReadingView]] = {}
+    for reading in readings:
+        name = reading.characteristic
+        if name.startswith("specimen_"):
+            fields = groups.setdefault((reading.seq, reading.specimen), {})
+            fields[name.removeprefix("specimen_")] = reading
+    return [(piece, fields) for (_, piece), fields in groups.items()]
+
+
+def counted(readings: Iterable[ReadingView]) -> Mapping[str, tuple[int, Ids]]:
+    """Sum of each count over all inspections of a lot, with the readings it rests on."""
+    found: dict[str, tuple[int, Ids]] = {}
+    for reading in readings:
+        known = CHARACTERISTICS.get(reading.characteristic)
+        if known is not None and known.scale is Scale.COUNT and reading.si is not None:
+            number, ids = found.get(reading.characteristic, (0, ()))
+            new = (number + round(reading.si), (*ids, (reading.seq, reading.line)))
+            found[reading.characteristic] = new
+    return found
+
+
+def defects_of(counts: Mapping[str, tuple[int, Ids]]) -> Defects:
+    """Give the pieces looked at and found defective."""
+    kinds = [(kind, counts.get(f"defective_{kind}", (0, ()))[0]) for kind in DEFECTS]
+    return Defects(counts.get("checked", (0, ()))[0], tuple(kinds))
+
+
+def _state(reading: ReadingView) -> str:
+    """State of the block: by the mass's characteristic, else as said, else by its age."""
+    if reading.characteristic == "density":
+        return "specimen"
+    state = _MASS_STATE.get(reading.characteristic) or reading.facts.get("state", "")
+    if state or "age_h" not in reading.facts:
+        return state
+    return "24h" if float(reading.facts["age_h"]) >= _A_DAY_H else "press"
+
+
+def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
+    values = [row.si for row in rows if row.si is not None]
+    stated = [row.u_si for row in rows if row.u_si is not None]
+    u = max(stated) if stated else None  # replicates share a scale: its error does not average out
+    ids = tuple((row.seq, row.line) for row in rows)
+    return Value(key[0], math.fsum(values) / len(values), u, key[1], key[2], ids)

@@ -1,0 +1,202 @@
+"""Reasons in plain sentences, worst first, and the answer that follows from them.
+
+Read :func:`reasons_for` first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from beadwright.ledger.releases import Approval
+from beadwright.plant.assessment import REASONS, Answer, Reason, Weight
+from beadwright.plant.codes import CODES
+from beadwright.plant.pieces import Basis
+from beadwright.plant.upstream import Upstream
+from beadwright.plant.verdicts import STATE_WORDS, LimitResult
+from beadwright.plant.weighings import Evidence, TieQuestion
+from beadwright.plant.whereabouts import Whereabouts
+
+__all__ = ["answer_of", "reasons_for", "with_consequences"]
+
+_WORST_FIRST = (
+    "wrong_grade", "reclaim_in_block", "wrong_grade_in_place", "on_hold", "too_fresh", "too_old",
+    *CODES, *REASONS,
+)  # fmt: skip
+_RANK: Mapping[str, int] = {code: n for n, code in reversed(list(enumerate(_WORST_FIRST)))}
+"""Codes by how bad they are; of a code named twice its first place counts."""
+
+_WEIGHTS = ("stops", "asks", "notes")
+_BOUND_WORDS = {"min": "at least", "max": "at most", "within": "within"}
+_NET = frozenset({"density", "foam_mass", "block_mass"})
+
+
+def reasons_for(
+    basis: Basis, here: Evidence, limits: Sequence[LimitResult], upstream: Iterable[Upstream]
+) -> tuple[Reason, ...]:
+    """Every reason that bears on a lot, worst first."""
+    found = [
+        *_from_above(upstream),
+        *_not_met(limits),
+        *_missing(basis, limits),
+        *_ties(basis, here.questions, limits),
+        *_to_be_known(limits, here),
+    ]
+    return _sorted(found)
+
+
+def answer_of(reasons: Iterable[Reason]) -> Answer:
+    """Give the answer: what stops decides, then what is asked."""
+    weights = {reason.weight for reason in reasons}
+    if "stops" in weights:
+        return "may_not_ship"
+    return "not_enough_evidence" if "asks" in weights else "may_ship"
+
+
+def with_consequences(
+    reasons: Sequence[Reason], where: Whereabouts, approval: Approval | None
+) -> tuple[Reason, ...]:
+    """Add what follows where a lot may not ship: a release is suspended, pieces have left."""
+    answer = answer_of(reasons)
+    if answer == "may_ship":
+        return tuple(reasons)
+    found = list(reasons)
+    weight: Weight = "stops" if answer == "may_not_ship" else "notes"
+    if approval is not None:
+        what = f"the release by {approval.by or 'an unnamed person'} is suspended: see below"
+        found.append(Reason("release_suspended", what, f"entry {approval.seq}", weight))
+    receivers: dict[str, list[str]] = {}
+    for stand in where.shipped:
+        receivers.setdefault(stand.receiver, []).append(f"{stand.pieces} in {stand.lot}")
+    for receiver, some in sorted(receivers.items()):
+        what = f"pieces are already with {receiver}: {', '.join(some)}"
+        found.append(Reason("already_shipped", what, "shipments", weight))
+    return _sorted(found)
+
+
+def _sorted(reasons: Iterable[Reason]) -> tuple[Reason, ...]:
+    return tuple(sorted(reasons, key=lambda r: (_WEIGHTS.index(r.weight), _RANK.get(r.code, 0))))
+
+
+def _reason(code: str, sentence: str, source: str) -> Reason:
+    return Reason(code, sentence, source, REASONS[code][0])
+
+
+def _from_above(upstream: Iterable[Upstream]) -> Iterator[Reason]:
+    for one in upstream:
+        path = f" ({one.path})" if one.path else f" ({one.at})" if one.step else ""
+        source = f"step {one.step}" if one.step else one.cause.partition("@")[0].replace(":", " ")
+        sentence = f"{one.sentence}{path}"
+        if one.closed:
+            why = f": {one.conceded}" if one.conceded else ""
+            yield _reason("conceded", f"conceded{why}. It was: {sentence}", source)
+        else:
+            yield Reason(one.code, sentence, source, "stops")
+
+
+def _not_met(limits: Iterable[LimitResult]) -> Iterator[Reason]:
+    for result in limits:
+        if result.finding == "not_met":
+            way = {"min": "below", "max": "above"}.get(result.limit.bound, "beyond")
+            what = f"{_valued(result)} is {way} {result.bound} by {result.margin.lstrip('-')}"
+            yield _reason("limit_not_met", what, _source(result))
+
+
+def _valued(result: LimitResult) -> str:
+    """Say what a value is: characteristic, value, of how many pieces, in which state."""
+    name = result.limit.characteristic.replace("_", " ")
+    if result.limit.characteristic.startswith(("defective", "share", "checked")):
+        return f"{name} {result.value}"
+    which = "mean" if result.limit.statistic == "mean" else "least"
+    if which == "least" and result.limit.bound == "max":
+        which = "largest"
+    state = STATE_WORDS.get(result.state, "")
+    return f"{name} {result.value} ({which} of {result.n}{', ' if state else ''}{state})"
+
+
+def _bound(result: LimitResult) -> str:
+    return f"{_BOUND_WORDS[result.limit.bound]} {result.bound}"
+
+
+def _source(result: LimitResult) -> str:
+    limit = result.limit
+    verified = "" if limit.verified is None or limit.verified else ", unverified"
+    return f"{limit.name}: {limit.source or 'no source stated'}{verified}"
+
+
+def _missing(basis: Basis, limits: Sequence[LimitResult]) -> Iterator[Reason]:
+    """Say what is missing, once for all limits that miss the same."""
+    if basis.made_at_ms is None:
+        yield _reason("nothing_made", f"no step has brought pieces into {basis.lot}", "the record")
+        return
+    if basis.product is None:
+        yield _reason("unknown_product", "its product was not set up", "settings")
+    if not limits:
+        name = "its product" if basis.product is None else basis.product.name
+        yield _reason("no_limit", f"no limit asks a lot test of {name}", "settings")
+    gaps: dict[tuple[str, str, str], list[LimitResult]] = {}
+    for result in limits:
+        if result.finding == "not_enough_evidence":
+            name = result.limit.characteristic
+            gaps.setdefault((_gap(result), name, result.missing), []).append(result)
+    for (code, name, missing), results in gaps.items():
+        words = name.replace("_", " ")
+        sentence = missing if words in missing else f"{words}: {missing}"
+        yield _reason(code, sentence, "; ".join(_source(result) for result in results))
+
+
+def _gap(result: LimitResult) -> str:
+    if result.limit.unusable:
+        return "limit_unusable"
+    if result.value_si is None:
+        return "no_reading"
+    return (
+        "only_wet"
+        if result.state == "press" and result.limit.characteristic in _NET
+        else ("too_few_readings")
+    )
+
+
+def _ties(
+    basis: Basis, questions: Iterable[TieQuestion], limits: Sequence[LimitResult]
+) -> Iterator[Reason]:
+    light = any(r.finding == "not_met" and r.limit.characteristic in _NET for r in limits)
+    for one in questions:
+        state = STATE_WORDS[one.state]
+        count = f"{one.short} tie{'s' if one.short > 1 else ''}"
+        mass = f"{one.shortfall_kg:.2f} kg"
+        if one.pieces:
+            many = len(one.pieces) > 1
+            what = (
+                f"piece{'s' if many else ''} {', '.join(one.pieces)} ({state})"
+                f" weigh{'' if many else 's'} {mass} too little, which fits {count}:"
+                " count the ties before the foam is called light"
+            )
+        elif light:
+            name = basis.product.name if basis.product is not None else "its product"
+            what = (
+                f"every piece ({state}) is about {mass} short of {name}'s target, which fits"
+                f" {count} a piece: count ties, and weigh ties of the carton, first"
+            )
+        else:
+            continue
+        yield _reason("tie_missing", what, "block masses and the tie cartons drawn")
+
+
+def _to_be_known(limits: Sequence[LimitResult], here: Evidence) -> Iterator[Reason]:
+    for result in limits:
+        if result.warning:
+            yield _reason("columns_disagree", result.warning, _source(result))
+        if result.limit.verified is False and not result.limit.unusable:
+            what = f"{result.limit.name}, {_bound(result)}, is unverified: {result.limit.how_read}"
+            yield _reason("unverified_limit", what, result.limit.source)
+    if here.defects.total:
+        kinds = ", ".join(f"{kind} {number}" for kind, number in here.defects.defective if number)
+        what = f"{here.defects.total} of {here.defects.checked} looked at are defective: {kinds}"
+        yield _reason("defects", what, "inspections")
+    met = [result for result in limits if result.finding == "met"]
+    if met and len(met) == len(limits):
+        # Margins of different quantities compare only as shares of their bounds.
+        narrow = min(met, key=lambda r: abs((r.margin_si or 0.0) / float(r.limit.value_si or 1)))
+        all_of = f"all {len(met)} limits are met" if len(met) > 1 else "the limit is met"
+        what = f"{all_of}, narrowest: {_valued(narrow)}, {_bound(narrow)}"
+        yield _reason("limits_met", what, _source(narrow))

@@ -1,0 +1,167 @@
+"""An assessment as JSON, with field names that stay.
+
+Read :func:`as_json`.
+"""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from beadwright.plant.assessment import Asked, Assessment, LotAssessment
+from beadwright.plant.upstream import Upstream
+from beadwright.plant.verdicts import LimitResult
+from beadwright.plant.whereabouts import Stand
+
+__all__ = ["as_json"]
+
+
+def as_json(assessment: Assessment) -> dict[str, Any]:
+    """Give an assessment as a map that JSON can hold; times are ISO 8601 in the plant's zone.
+
+    ``plant``, ``zone``, ``at``; ``counts``: block lots by answer (``may_ship``, ``may_not_ship``,
+    ``not_enough_evidence``); ``asked``: for each lot named, ``code``, ``what``, ``lots``,
+    ``answer``, ``upstream``; ``lots``: for each block lot
+
+    - ``lot``, ``product``, ``title``, ``made_at``, ``answer``, ``evidence`` (the hash that a
+      release approves), ``released``, ``release_suspended``, ``released_at``, ``released_by``;
+    - ``reasons``, worst first: ``code``, ``weight`` (``stops``, ``asks``, ``notes``),
+      ``sentence``, ``source``;
+    - ``limits``: ``name``, ``characteristic``, ``bound`` (``min``, ``max``), ``statistic``
+      (``each``, ``mean``), ``limit``, ``unit``, ``finding`` (``met``, ``not_met``,
+      ``not_enough_evidence``), ``value`` and ``margin`` as text in the limit's unit, ``value_si``,
+      ``u_si`` (standard uncertainty), ``limit_si``, ``margin_si``, ``n``, ``specimens`` (asked
+      for), ``state`` (``dry``, ``24h``, ``press``, ``specimen``), ``missing``, ``warning``,
+      ``source``, ``standard``, ``edition``, ``clause``, ``verified`` (null of the plant's own),
+      ``how_read``, ``readings`` (entry and number within it);
+    - ``limits_elsewhere``: limits that rest on other evidence than a lot test;
+    - ``upstream``: ``code``, ``cause``, ``sentence``, ``lot``, ``step``, ``at``, ``path``,
+      ``closed``, ``conceded``;
+    - ``ties_in_doubt``: ``state``, ``pieces`` (none: all alike), ``ties_short``, ``shortfall_kg``;
+    - ``checked``; ``defective``: pieces by kind;
+    - ``made``, ``gone``, and ``in_stock`` and ``shipped``: ``lot``, ``what``, ``place``,
+      ``receiver``, ``pieces_at_least``, ``pieces_at_most``.
+    """
+    zone = ZoneInfo(assessment.zone)
+    answers = ("may_ship", "may_not_ship", "not_enough_evidence")
+    return {
+        "plant": assessment.plant,
+        "zone": assessment.zone,
+        "at": _iso(assessment.at_ms, zone),
+        "counts": {
+            answer: sum(lot.answer == answer for lot in assessment.lots) for answer in answers
+        },
+        "asked": [_asked(one, zone) for one in assessment.asked],
+        "lots": [_lot(one, zone) for one in assessment.lots],
+    }
+
+
+def _iso(at_ms: int | None, zone: ZoneInfo) -> str | None:
+    if at_ms is None:
+        return None
+    return datetime.fromtimestamp(at_ms / 1000, zone).isoformat(timespec="seconds")
+
+
+def _asked(one: Asked, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "code": one.code,
+        "what": one.what,
+        "lots": list(one.lots),
+        "answer": one.answer,
+        "upstream": [_upstream(each, zone) for each in one.upstream],
+    }
+
+
+def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
+    approval = one.approval
+    return {
+        "lot": one.lot,
+        "product": one.product,
+        "title": one.title,
+        "made_at": _iso(one.made_at_ms, zone),
+        "answer": one.answer,
+        "evidence": one.evidence,
+        "released": one.released,
+        "release_suspended": one.suspended,
+        "released_at": None if approval is None else _iso(approval.at_ms, zone),
+        "released_by": None if approval is None else approval.by,
+        "reasons": [
+            {"code": r.code, "weight": r.weight, "sentence": r.sentence, "source": r.source}
+            for r in one.reasons
+        ],
+        "limits": [_limit(result) for result in one.limits],
+        "limits_elsewhere": list(one.elsewhere),
+        "upstream": [_upstream(each, zone) for each in one.upstream],
+        "ties_in_doubt": [
+            {
+                "state": doubt.state,
+                "pieces": list(doubt.pieces),
+                "ties_short": doubt.short,
+                "shortfall_kg": doubt.shortfall_kg,
+            }
+            for doubt in one.ties
+        ],
+        "checked": one.defects.checked,
+        "defective": dict(one.defects.defective),
+        "made": one.whereabouts.made,
+        "gone": one.whereabouts.gone,
+        "in_stock": [_stand(stand) for stand in one.whereabouts.in_stock],
+        "shipped": [_stand(stand) for stand in one.whereabouts.shipped],
+    }
+
+
+def _limit(result: LimitResult) -> dict[str, Any]:
+    limit = result.limit
+    return {
+        "name": limit.name,
+        "characteristic": limit.characteristic,
+        "bound": limit.bound,
+        "statistic": limit.statistic,
+        "limit": str(limit.value),
+        "unit": limit.unit,
+        "finding": result.finding,
+        "value": result.value,
+        "margin": result.margin,
+        "value_si": result.value_si,
+        "u_si": result.u_si,
+        "limit_si": float(limit.value_si),
+        "margin_si": result.margin_si,
+        "n": result.n,
+        "specimens": limit.specimens,
+        "state": result.state,
+        "missing": result.missing,
+        "warning": result.warning,
+        "source": limit.source,
+        "standard": limit.standard,
+        "edition": limit.edition,
+        "clause": limit.clause,
+        "verified": limit.verified,
+        "how_read": limit.how_read,
+        "readings": [list(one) for one in result.readings],
+    }
+
+
+def _upstream(one: Upstream, zone: ZoneInfo) -> dict[str, Any]:
+    return {
+        "code": one.code,
+        "cause": one.cause,
+        "sentence": one.sentence,
+        "lot": one.lot,
+        "step": one.step,
+        "at": _iso(one.at_ms, zone),
+        "path": one.path,
+        "closed": one.closed,
+        "conceded": one.conceded,
+    }
+
+
+def _stand(stand: Stand) -> dict[str, Any]:
+    return {
+        "lot": stand.lot,
+        "what": stand.what,
+        "place": stand.place,
+        "receiver": stand.receiver,
+        "pieces_at_least": stand.at_least,
+        "pieces_at_most": stand.at_most,
+    }

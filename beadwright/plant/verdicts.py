@@ -1,0 +1,234 @@
+"""One limit against what a lot's readings say: met, not met, or not enough evidence.
+
+Read :func:`judged` first. Simple acceptance: the value itself is compared with the bound. Of a
+block's density the driest weighings decide, wet ones from the press only screen; where cut
+specimens were measured too, both methods must be met.
+"""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Literal
+
+from beadwright.plant.limits import LimitInForce
+from beadwright.plant.pieces import Ids, Value
+from beadwright.plant.weighings import Evidence
+from beadwright.quality.characteristics import DIMENSIONS, STATES
+from beadwright.standards import judge_columns
+from beadwright.units import from_si
+
+__all__ = ["STATE_WORDS", "Finding", "LimitResult", "judged", "named", "shown"]
+
+Finding = Literal["met", "not_met", "not_enough_evidence"]
+
+STATE_WORDS = {
+    "dry": "dry",
+    "24h": "a day old",
+    "press": "wet, at the press",
+    "specimen": "cut specimens",
+    "": "",
+}
+_NET = ("density", "foam_mass", "block_mass")
+"""Characteristics that blocks are weighed for, net of water."""
+
+_DRIEST_FIRST = ("dry", "24h")
+_AFTER_A_DAY = frozenset(_DRIEST_FIRST)
+_FIGURES = 12
+"""Significant figures compared: below these lies rounding of the arithmetic, not of the scale."""
+
+_WORST: tuple[Finding, ...] = ("not_met", "not_enough_evidence", "met")
+
+
+@dataclass(frozen=True, slots=True)
+class LimitResult:
+    """One limit and what a lot's readings say of it; figures in SI, texts in the limit's unit."""
+
+    limit: LimitInForce
+    finding: Finding
+    value_si: float | None = None
+    u_si: float | None = None
+    """Standard uncertainty, of what was stated, the ties' spread and the water."""
+    value: str = ""
+    margin_si: float | None = None
+    """Positive inside the limit."""
+    margin: str = ""
+    n: int = 0
+    """Pieces the value rests on."""
+    state: str = ""
+    """State of those pieces: ``dry``, ``24h``, ``specimen`` …"""
+    missing: str = ""
+    """What is missing, in words; empty where the limit was decided."""
+    warning: str = ""
+    """What else a person should know: the other printed column, other readings that disagree."""
+    readings: Ids = ()
+
+    @property
+    def bound(self) -> str:
+        """The bound with its unit, as written."""
+        return f"{self.limit.value} {self.limit.unit}"
+
+
+def judged(limit: LimitInForce, here: Evidence) -> LimitResult:
+    """Judge a lot's evidence by one limit."""
+    if limit.unusable:
+        return LimitResult(limit, "not_enough_evidence", missing=limit.unusable)
+    values = here.values.get(limit.characteristic, [])
+    if limit.characteristic in (*_NET, *STATES.values()):
+        values = [value for value in values if not here.set_aside & set(value.ids)]
+    if limit.characteristic in _NET:
+        return _net(limit, values, here)
+    if limit.characteristic in DIMENSIONS:
+        late = [value for value in values if value.state in _AFTER_A_DAY]
+        if values and not late:
+            missing = "it was gauged only before 24 h; blocks are judged after"
+            return LimitResult(limit, "not_enough_evidence", missing=missing)
+        values = late
+    return _decide(limit, values)
+
+
+def _net(limit: LimitInForce, values: Sequence[Value], here: Evidence) -> LimitResult:
+    """Judge what blocks are weighed for, and what cut specimens say beside them."""
+    by_state: dict[str, list[Value]] = {}
+    for value in values:
+        by_state.setdefault(value.state, []).append(value)
+    cut = by_state.get("specimen")
+    blocks = _blocks(limit, by_state, here)
+    if not cut:
+        return blocks
+    specimens = _decide(limit, cut)
+    if not blocks.n:
+        return specimens
+    one, other = sorted((blocks, specimens), key=_badness)
+    if specimens.finding != blocks.finding and "not_enough_evidence" not in {
+        specimens.finding,
+        blocks.finding,
+    }:
+        words = f"{STATE_WORDS[other.state]}: {other.value} would be {named(other.finding)}"
+        return replace(one, warning=_joined(one.warning, words))
+    return one
+
+
+def _badness(result: LimitResult) -> tuple[int, float]:
+    """Sort the worse first; of two alike the one with less margin."""
+    return _WORST.index(result.finding), math.inf if result.margin_si is None else result.margin_si
+
+
+def _blocks(limit: LimitInForce, by_state: dict[str, list[Value]], here: Evidence) -> LimitResult:
+    """Decide by the driest state with enough pieces, else the driest with any."""
+    there = [state for state in _DRIEST_FIRST if by_state.get(state)]
+    enough = [state for state in there if len(by_state[state]) >= limit.specimens]
+    if not there:
+        return _only_wet(limit, by_state.get("press", []), here)
+    state = (enough or there)[0]
+    result = _decide(limit, by_state[state])
+    for other in there:
+        beside = _decide(limit, by_state[other])
+        if other == state or beside.finding in {result.finding, "not_enough_evidence"}:
+            continue
+        if there.index(other) < there.index(state):
+            return beside  # a drier piece fails each by itself
+        words = f"{STATE_WORDS[other]}: {beside.value} would be {named(beside.finding)}"
+        result = replace(result, warning=_joined(result.warning, words))
+    return result
+
+
+def _only_wet(limit: LimitInForce, wet: Sequence[Value], here: Evidence) -> LimitResult:
+    missing = here.uncomputable or "no block was weighed at 24 h or dry"
+    if not wet:
+        return LimitResult(limit, "not_enough_evidence", missing=missing)
+    screened = _decide(replace(limit, specimens=1), wet)
+    missing = (
+        f"no block was weighed at 24 h or dry; wet from the press they screen at {screened.value},"
+        f" which would be {named(screened.finding)}"
+    )
+    return replace(screened, finding="not_enough_evidence", missing=missing, warning="")
+
+
+def _decide(limit: LimitInForce, values: Sequence[Value]) -> LimitResult:
+    """Compare the limit's statistic of some values with its bound."""
+    if not values:
+        missing = f"no reading of {limit.characteristic.replace('_', ' ')}"
+        return LimitResult(limit, "not_enough_evidence", missing=missing)
+    value, u = _statistic(limit, values)
+    met, margin, warning = _compare(limit, value)
+    finding: Finding = "met" if met else "not_met"
+    missing = ""
+    few = limit.specimens - len(values)
+    if few > 0 and (met or limit.statistic == "mean"):
+        # One piece beyond the limit settles an "each"; a mean needs all its pieces.
+        finding = "not_enough_evidence"
+        missing = f"{len(values)} of {limit.specimens} pieces were measured; {few} more are needed"
+    states = {one.state for one in values}
+    return LimitResult(
+        limit,
+        finding,
+        value,
+        u,
+        shown(value, limit),
+        margin,
+        shown(margin, limit),
+        len(values),
+        states.pop() if len(states) == 1 else "24h" if states <= _AFTER_A_DAY else "",
+        missing,
+        warning,
+        tuple(i for one in values for i in one.ids),
+    )
+
+
+def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, float | None]:
+    """Give the worst value or the mean, with its standard uncertainty."""
+    if limit.statistic == "each":
+        choose = min if limit.bound == "min" else max
+        worst = choose(values, key=lambda one: one.si)
+        return _settled(worst.si), worst.u_si
+    figures = [one.si for one in values]
+    mean = _settled(math.fsum(figures) / len(figures))
+    stated = [one.u_si for one in values if one.u_si is not None]
+    if not stated:
+        return mean, None
+    # Scale, ties and water are the same for all pieces: only the spread averages out.
+    spread = statistics.stdev(figures) / math.sqrt(len(figures)) if len(figures) > 1 else 0.0
+    return mean, math.hypot(spread, max(stated))
+
+
+def _compare(limit: LimitInForce, value: float) -> tuple[bool, float, str]:
+    if limit.printed is not None:
+        verdict = judge_columns(limit.printed, value)
+        return verdict.met, float(verdict.margin_si), verdict.warning
+    bound = float(limit.value_si)
+    margin = value - bound if limit.bound == "min" else bound - value
+    return margin >= 0, margin, ""
+
+
+def _settled(value: float) -> float:
+    return float(f"{value:.{_FIGURES}g}")
+
+
+def shown(value_si: float, limit: LimitInForce) -> str:
+    """Give an SI value in the limit's unit: one digit more than the limit, or as many as tell.
+
+    A value that is not the bound never reads as if it were.
+    """
+    number = from_si(Decimal(repr(float(value_si))), limit.unit, limit.kind)
+    exponent = limit.value.as_tuple().exponent
+    digits = 1 - exponent if isinstance(exponent, int) else 1
+    if limit.kind == "pieces":
+        digits = 0
+    for more in range(_FIGURES):
+        text = round(number, max(0, digits) + more)
+        if text not in {limit.value, 0} or number in {limit.value, 0}:
+            break
+    return f"{text:f} {limit.unit}"
+
+
+def named(finding: Finding) -> str:
+    """Give a finding in words."""
+    return finding.replace("_", " ")
+
+
+def _joined(*texts: str) -> str:
+    return "; ".join(text for text in texts if text)

@@ -1,0 +1,141 @@
+"""Where the pieces of block lots stand: in the plant, or at which receiver.
+
+Read :func:`whereabouts` first. Pieces are counted, so what left a lot is exact; in a bundle of
+several lots nobody knows whose pieces were taken first, and there the number has two bounds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from beadwright.ledger import lots
+from beadwright.ledger.account import OUTSIDE
+from beadwright.quality import standing
+
+__all__ = ["Stand", "Whereabouts", "whereabouts"]
+
+_Bounds = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """Pieces of a lot that stand together: in which lot, at which place."""
+
+    lot: str
+    """The lot itself, or the bundle or shipment that holds them."""
+    what: str
+    place: str
+    at_least: int
+    at_most: int
+
+    @property
+    def receiver(self) -> str:
+        """Who has them; empty while they are in the plant."""
+        return self.place.removeprefix(OUTSIDE) if self.place.startswith(OUTSIDE) else ""
+
+    @property
+    def pieces(self) -> str:
+        """Number of pieces in words."""
+        few, many = self.at_least, self.at_most
+        return f"{many}" if few == many else f"{few} to {many}"
+
+
+@dataclass(frozen=True, slots=True)
+class Whereabouts:
+    """Where a lot's pieces are now."""
+
+    made: int
+    in_stock: tuple[Stand, ...]
+    shipped: tuple[Stand, ...]
+    gone: int
+    """Pieces that are neither: rejected, sampled, counted less."""
+
+
+@dataclass(slots=True)
+class _Flow:
+    """What flows out of the lots asked about, with everything that follows them."""
+
+    views: Mapping[str, lots.LotView]
+    makings: Mapping[str, Sequence[lots.Making]]
+    followers: Mapping[str, Sequence[str]]
+    totals: dict[str, int] = field(default_factory=dict)
+
+    def total(self, code: str) -> int:
+        """Pieces that ever came into a lot."""
+        if code not in self.totals:
+            self.totals[code] = sum(m.pieces for m in self.makings.get(code, ()))
+        return self.totals[code]
+
+
+def whereabouts(
+    plant_no: int,
+    views: Mapping[str, lots.LotView],
+    makings: Mapping[str, Sequence[lots.Making]],
+) -> dict[str, Whereabouts]:
+    """Give where the pieces of each lot are; ``makings`` are those lots' own."""
+    into: dict[str, tuple[str, ...]] = {}
+    ask = list(views)
+    while ask:
+        found = standing.followers(plant_no, ask)
+        into.update({code: found.get(code, ()) for code in ask})
+        ask = sorted({code for codes in found.values() for code in codes} - into.keys())
+    new = into.keys() - views.keys()
+    flow = _Flow(
+        {**lots.get_many(plant_no, new), **views},
+        {**lots.makings(plant_no, new), **makings},
+        into,
+    )
+    return {code: _of(code, flow) for code in views}
+
+
+def _of(code: str, flow: _Flow) -> Whereabouts:
+    made = flow.total(code)
+    bounds: dict[str, _Bounds] = {code: (made, made)}
+    stands = [
+        stand
+        for reached in _reached(code, flow)
+        if (stand := _stand(reached, _bounds(reached, flow, bounds), flow)) is not None
+    ]
+    shipped = tuple(one for one in stands if one.receiver)
+    here = tuple(one for one in stands if not one.receiver)
+    return Whereabouts(made, here, shipped, max(0, made - sum(one.at_most for one in stands)))
+
+
+def _reached(code: str, flow: _Flow) -> list[str]:
+    reached = {code: None}
+    ask = [code]
+    while ask:
+        ask = [into for one in ask for into in flow.followers.get(one, ()) if into not in reached]
+        reached.update(dict.fromkeys(ask))
+    return list(reached)
+
+
+def _bounds(code: str, flow: _Flow, known: dict[str, _Bounds]) -> _Bounds:
+    """Fewest and most pieces of the lot asked about that ever came into another."""
+    if code in known:
+        return known[code]
+    known[code] = (0, flow.total(code))  # for what comes back to where it was: the widest bounds
+    few = many = 0
+    for making in flow.makings.get(code, ()):
+        came = sum(one.pieces for one in making.inputs)
+        least = most = 0
+        for one in making.inputs:
+            if one.lot in flow.followers:
+                low, high = _bounds(one.lot, flow, known)
+                least += max(0, one.pieces - (flow.total(one.lot) - low))
+                most += min(high, one.pieces)
+        few += max(0, making.pieces - (came - least))
+        many += min(making.pieces, most)
+    known[code] = (few, many)
+    return known[code]
+
+
+def _stand(code: str, bounds: _Bounds, flow: _Flow) -> Stand | None:
+    view = flow.views[code]
+    low, high = bounds
+    least = max(0, view.pieces - (flow.total(code) - low))
+    most = min(high, view.pieces)
+    if most <= 0:
+        return None
+    return Stand(code, view.what, view.place, least, most)
