@@ -36,8 +36,8 @@ from beadwright.ledger.projection import (
     hold_step,
     new_lot,
 )
-from beadwright.ledger.record import Rules
 from beadwright.ledger.refold import Refold
+from beadwright.ledger.rules import Rules
 
 __all__ = ["broken", "entries", "head", "rebuild"]
 

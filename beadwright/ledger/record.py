@@ -6,7 +6,7 @@ and other apps' projections are handed in as :class:`Rules`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from django.db import transaction
@@ -34,12 +34,10 @@ from beadwright.ledger.fold import (
     FoldLot,
     FoldStep,
     Found,
-    Judge,
     State,
     apply,
 )
 from beadwright.ledger.projection import (
-    Projector,
     Rows,
     content_lot,
     decision_row,
@@ -49,23 +47,9 @@ from beadwright.ledger.projection import (
     time_after,
 )
 from beadwright.ledger.refold import Refold
+from beadwright.ledger.rules import Rules
 
-__all__ = ["Append", "PlannedCheck", "Posted", "Rules", "Stamp", "append", "foresee"]
-
-PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
-"""``planned(plant number, draft, lots by code, states by number)``: faults."""
-
-
-@dataclass(frozen=True, slots=True)
-class Rules:
-    """What the floors above hand down: the judge of steps, and projections of readings."""
-
-    judge: Judge
-    readings: Projector
-    planned: PlannedCheck
-    """What else stands in the way of a step that has not happened yet."""
-    judged: frozenset[str] = frozenset()
-    """Topics of settings that the judge reads: one dated in the past folds again from there."""
+__all__ = ["Append", "Posted", "Stamp", "append", "foresee"]
 
 
 @dataclass(frozen=True, slots=True)

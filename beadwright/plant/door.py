@@ -14,10 +14,11 @@ from dataclasses import dataclass, replace
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger import record
 from beadwright.ledger.draft import Draft, StepDraft
-from beadwright.ledger.record import Posted, Rules, Stamp
+from beadwright.ledger.record import Posted, Stamp
+from beadwright.ledger.rules import Rules
 from beadwright.plant import access
 
-__all__ = ["Answer", "Door", "now_ms"]
+__all__ = ["Answer", "Door", "Posted", "happened", "now_ms"]
 
 
 def now_ms() -> int:

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, rebuild, settings
-from beadwright.ledger.record import Rules
+from beadwright.ledger.rules import Rules
 from beadwright.plant.door import Door, now_ms
 from beadwright.plant.judge import JUDGED, judge
 from beadwright.plant.planned import planned

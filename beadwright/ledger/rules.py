@@ -1,0 +1,28 @@
+"""What the floors above hand down to the record: rules it applies without knowing them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from beadwright.errors import Fault
+from beadwright.ledger.draft import StepDraft
+from beadwright.ledger.fold import FoldLot, Judge, State
+from beadwright.ledger.projection import Projector
+
+__all__ = ["PlannedCheck", "Rules"]
+
+PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
+"""``planned(plant number, draft, lots by code, states by number)``: faults."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """What the floors above hand down: the judge of steps, and projections of readings."""
+
+    judge: Judge
+    readings: Projector
+    planned: PlannedCheck
+    """What else stands in the way of a step that has not happened yet."""
+    judged: frozenset[str] = frozenset()
+    """Topics of settings that the judge reads: one dated in the past folds again from there."""
