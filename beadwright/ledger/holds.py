@@ -6,14 +6,16 @@ import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from beadwright.errors import Fault
 from beadwright.ledger import store
-from beadwright.ledger.draft import Hold
+from beadwright.ledger.draft import Concession, Hold, Lift
 from beadwright.ledger.fold import FoldLot, members
 
 __all__ = [
     "Nonconformity",
     "closed_causes",
     "concessions",
+    "decision_faults",
     "nonconformities",
     "open_causes",
     "since",
@@ -34,6 +36,34 @@ class Nonconformity:
     closed: bool
     mark: str
     """What a concession lists to cover it; it changes when the step is corrected."""
+
+
+def decision_faults(plant: int, draft: Hold | Lift | Concession) -> list[Fault]:
+    """Faults of a hold, a lift or a concession that only the record can tell."""
+    if isinstance(draft, Concession):
+        sql = "SELECT 1 FROM ledger_finding WHERE p=%s AND cause=%s LIMIT 1"
+        if store.one(sql, [plant, draft.cause]) is None:
+            what = f"no nonconformity has the cause {draft.cause}"
+            remedy = "List the nonconformities; take the cause as it is written there."
+            return [Fault("unknown_cause", what, draft.cause, draft.key, remedy)]
+        return []
+    sql = "SELECT 1 FROM ledger_decision WHERE p=%s AND kind='hold' AND about=%s LIMIT 1"
+    placed = store.one(sql, [plant, draft.hold]) is not None
+    if isinstance(draft, Lift):
+        if placed:
+            return []
+        what = f"no hold {draft.hold} was placed"
+        return [Fault("unknown_hold", what, draft.hold, draft.key, "Check the hold's id.")]
+    faults = []
+    if placed:
+        what = f"hold {draft.hold} was placed before"
+        faults.append(
+            Fault("hold_exists", what, draft.hold, draft.key, "Give it an id of its own.")
+        )
+    if len(draft.lots) > 1 and draft.since is not None:
+        what = "a hold names a place together with other lots"
+        faults.append(Fault("hold_one_place", what, "", draft.key, "Hold the place alone."))
+    return faults
 
 
 def since(plant: int, draft: Hold, lots: Mapping[str, FoldLot]) -> int | None:

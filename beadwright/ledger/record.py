@@ -207,9 +207,9 @@ class Append:
                 faults.append(Fault("key_differs", "a correction keeps the key", "", draft.key))
         elif isinstance(draft, Hold | Lift | Release | ReadingsDraft):
             faults += [lot_fault(c, draft.key) for c in _codes(draft) if c not in self._lots]
-            if isinstance(draft, Hold) and len(draft.lots) > 1 and draft.since is not None:
-                what = "a hold names a place together with other lots"
-                faults.append(Fault("hold_one_place", what, "", draft.key, "Hold the place alone."))
+        if isinstance(draft, Hold | Lift | Concession) and draft.key not in self._used:
+            self._flush()
+            faults += holds.decision_faults(self._head.no, draft)
         return faults
 
     def _new_lots(self, key: str, draft: StepDraft) -> list[Fault]:

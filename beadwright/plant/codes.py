@@ -46,6 +46,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "lot_exists": ("refusal", "a new lot with a code that is taken"),
     "already_moved_on": ("refusal", "a reversal of a step whose outputs have been used"),
     "already_reversed": ("refusal", "a change to a step that was reversed"),
+    "hold_exists": ("refusal", "a hold with an id that is taken"),
     "hold_one_place": ("refusal", "a hold that names a place together with other lots"),
     "bad_setting": ("refusal", "a setting that cannot be read"),
     "not_allowed": ("refusal", "an entry that the person's role may not make"),
