@@ -109,8 +109,8 @@ def _of_asked(plant_no: int, codes: Sequence[str]) -> dict[str, tuple[str, ...]]
             message = f"{code} is {views[code].kind}; only blocks and what holds them are assessed"
             raise Misuse(message)
     return {
-        code: (code,) if view.what == _MOULD_RUN else releases.mould_lots(plant_no, code)
-        for code, view in views.items()
+        code: (code,) if views[code].what == _MOULD_RUN else releases.mould_lots(plant_no, code)
+        for code in dict.fromkeys(codes)
     }
 
 

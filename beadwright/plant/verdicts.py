@@ -161,7 +161,8 @@ def _decide(limit: LimitInForce, values: Sequence[Value]) -> LimitResult:
     if few > 0 and (met or limit.statistic == "mean"):
         # One piece beyond the limit settles an "each"; a mean needs all its pieces.
         finding = "not_enough_evidence"
-        missing = f"{len(values)} of {limit.specimens} pieces were measured; {few} more are needed"
+        more = "1 more is" if few == 1 else f"{few} more are"
+        missing = f"{len(values)} of {limit.specimens} pieces were measured; {more} needed"
     states = {one.state for one in values}
     return LimitResult(
         limit,

@@ -239,7 +239,8 @@ def _doubts(group: Sequence[_Foam]) -> Iterator[_Doubt]:
         for foam in group:
             yield _Doubt((foam,), (middle - foam.mass) * wetting, u, alike=False)
     if target is not None:
-        u = max(spread, _TARGET_SPREAD * target)
+        # Of two pieces the spread says nothing: it would hide the very piece that is short.
+        u = max(0.0 if few else spread, _TARGET_SPREAD * target)
         for some in [(foam,) for foam in group] if few else [tuple(group)]:
             mass = statistics.median(foam.mass for foam in some)
             yield _Doubt(some, (target - mass) * wetting, u, alike=not few)

@@ -3,9 +3,11 @@
 Read :class:`Yard` first. Times are hours since the plant's first day; masses are in kg; every
 draft goes through the door, as an engineer who keys what has happened.
 
->>> yard = Yard.open()                                          # doctest: +SKIP
->>> yard.block_lot("L1", good=40)                               # doctest: +SKIP
->>> yard.weigh("L1", "24h", [3.2, 3.21, 3.19], at=60)           # doctest: +SKIP
+::
+
+    yard = Yard.open()
+    yard.block_lot("L1", good=40)
+    yard.weigh("L1", "24h", [3.2, 3.21, 3.19], at=60)
 """
 
 from __future__ import annotations
@@ -83,7 +85,7 @@ class Yard:
         yard = cls(Door(plant, RULES, clock=lambda: _NOW))
         yard.set("plant", plant, name="Yard", zone="America/Chicago")
         yard.no = lots.plant_number(plant)
-        yard.set("product", "FB6", **FORM)
+        yard.set("product", "FB6", FORM)
         yard.set("approved", "FB6", revision="R1", grades=["F1", "T6"])
         yard.set("ageing", "F1", min_h="8", max_h="96")
         yard.set("place", "FP1", kind="press")
@@ -93,8 +95,18 @@ class Yard:
 
     # -- settings and limits -----------------------------------------------------------------
 
-    def set(self, topic: str, name: str, /, *, since: float = 0, **body: object) -> Posted:
+    def set(
+        self,
+        topic: str,
+        name: str,
+        given: Mapping[str, object] | None = None,
+        /,
+        *,
+        since: float = 0,
+        **more: object,
+    ) -> Posted:
         """Set something, in force from an hour on."""
+        body = {**(given or {}), **more}
         draft = SettingDraft(self._key("setting"), ms(since), topic, name, body, ms(since))
         return self.post(draft)
 
@@ -109,7 +121,8 @@ class Yard:
             "source": "signed limits, sheet 1",
             "evidence": "lot_test",
         }
-        return self.set("limit", name, **{**body, **more})
+        since = float(more.pop("since", 0))
+        return self.set("limit", name, {**body, **more}, since=since)
 
     # -- what happens to material ------------------------------------------------------------
 
@@ -205,7 +218,12 @@ class Yard:
         return self.read(readings, at)
 
     def gauge(
-        self, lot: str, dimension: str, values: Sequence[str], at: float = 60, **facts: str
+        self,
+        lot: str,
+        dimension: str,
+        values: Sequence[str],
+        at: float = 60,
+        facts: Mapping[str, str] | None = None,
     ) -> str:
         """Measure a dimension, each value with its unit; a day old unless ``facts`` differ."""
         facts = facts or {"state": "24h", "age_h": "26"}
@@ -259,6 +277,16 @@ class Yard:
         restated = replace(self.steps[key], **changes)
         self.steps[key] = restated
         return self.post(Correction(self._key("correct"), key, restated, "mistyped", ms(at)))
+
+    def draw_ties_of(self, key: str, carton: str, unit_kg: float) -> Posted:
+        """Restate a mould run as having drawn its ties from another carton."""
+        old = self.steps[key]
+        lines = [
+            replace(line, lot=carton, mg=line.pieces * _mg(unit_kg)) if line.lot == "T-1" else line
+            for line in old.lines
+        ]
+        rest = -sum(line.sign * line.mg for line in lines)
+        return self.correct(key, lines=tuple(lines), remainder_mg=rest)
 
     # -- the door ----------------------------------------------------------------------------
 
