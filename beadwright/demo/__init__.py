@@ -1,8 +1,10 @@
 """The invented plant: three weeks of a plant that does not exist, written as files.
 
 Lives here: a seeded generator of the very files that import reads, and of truth.json beside them.
-Read first: beadwright.demo, the generator's one public function.
-May import: units, errors, numpy; nothing that knows a rule.
+Read first: beadwright.demo.writing, then weeks, which runs the plant, and story, which writes it.
+May import: units, errors; nothing that knows a rule.
 """
 
-__all__: list[str] = []
+from beadwright.demo.writing import Summary, write_plant
+
+__all__ = ["Summary", "write_plant"]

@@ -1,0 +1,224 @@
+"""The settings file: products, grades, approved lists, places, signed hours, tolerances, limits.
+
+Read :func:`plant_text` first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from beadwright.demo.clock import SINCE, ZONE
+from beadwright.demo.description import (
+    CODE,
+    EACH_WINDOW,
+    EXPANDERS,
+    FORM_SILOS,
+    GRADES,
+    LB,
+    MASS_WINDOW,
+    MEAN_WINDOW,
+    MOISTURE,
+    NAME,
+    PACKAGING_SILOS,
+    PEOPLE,
+    PRODUCTS,
+    SIZE_WINDOW_IN,
+    TIES,
+    Product,
+)
+
+__all__ = ["plant_text"]
+
+_OWN = "the plant's own, signed by its engineer"
+_FORM_GRADES = ("F1", "F2")
+_PACKAGING_WINDOW = (19.5, 26.5)
+_LINES = {"FP1": "H1", "PP1": "H3"}
+
+Value = str | int | bool | Sequence[str] | Mapping[str, str]
+
+
+def plant_text() -> str:
+    """Return the text of ``plant.toml``."""
+    lines = [
+        "# An invented plant: no such works, people, suppliers or receivers exist.",
+        "",
+        "[plant]",
+        f'code = "{CODE}"',
+        f'name = "{NAME}"',
+        f'zone = "{ZONE}"',
+        f"since = {SINCE}",
+        "",
+        "[people]",
+    ]
+    lines += [
+        f'{one.initials} = {{ id = "{one.number}", name = "{one.name}", role = "{one.role}" }}'
+        for one in PEOPLE
+    ]
+    for table, body in _tables():
+        lines += ["", f"[{table}]", *(f"{key} = {_toml(value)}" for key, value in body.items())]
+    return "\n".join(lines) + "\n"
+
+
+def _toml(value: Value) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, int):
+        return str(value)
+    if isinstance(value, str):
+        return f'"{value}"'
+    if isinstance(value, Mapping):
+        inside = ", ".join(f'"{key}" = "{text}"' for key, text in value.items())
+        return f"{{ {inside} }}"
+    return f"[{', '.join(_toml(item) for item in value)}]"
+
+
+def _tables() -> Iterator[tuple[str, Mapping[str, Value]]]:
+    for product in PRODUCTS.values():
+        yield f"product.{product.name}", _product(product)
+    yield from _grades()
+    for product in PRODUCTS.values():
+        bead = _FORM_GRADES if product.is_form else ("PK1", *_FORM_GRADES)
+        grades = [*bead, product.tie] if product.is_form else [*bead, *TIES]
+        yield f"approved.{product.name}", {"revision": "R3", "grades": grades}
+    yield from _places()
+    for grade in GRADES:
+        yield f"ageing.{grade}", {"min_h": "8", "max_h": "96"}
+    yield from _tolerances()
+    for product in PRODUCTS.values():
+        yield from _limits(product)
+        if product.is_form:
+            yield (
+                f"standard.{product.name}",
+                {
+                    "standard": "ASTM C578",
+                    "edition": "10",
+                    "type": "II",
+                    "characteristics": ["density"],
+                },
+            )
+    yield "container.BULK-BAG", {"tare": "4.2 kg", "what": "empty bulk bag with liner"}
+    yield "container.SCRAP-BIN", {"tare": "38 kg", "what": "wheeled scrap bin"}
+
+
+def _product(product: Product) -> dict[str, Value]:
+    body: dict[str, Value] = {
+        "family": "form" if product.is_form else "packaging",
+        "title": product.title,
+        "shape": product.shape,
+        "ties": product.ties,
+        "foam_volume": f"{product.volume_l:.1f} L",
+        "foam_mass": f"{product.foam_kg:.3f} kg",
+        "bundle": product.bundle,
+        "moisture": MOISTURE,
+    }
+    if product.is_form:
+        body |= {"cavity": f"{product.cavity_in} in", "panel": "2.625 in"}
+    return body
+
+
+def _grades() -> Iterator[tuple[str, Mapping[str, Value]]]:
+    for grade in GRADES.values():
+        body: dict[str, Value] = {
+            "of": "bead",
+            "flame_retardant": grade.flame_retardant,
+            "colour": "white",
+            "bead_class": grade.bead_class,
+            "title": grade.title,
+        }
+        yield f"grade.{grade.name}", body
+    for tie in TIES.values():
+        title = f"Tie for a {tie.name[1:].removesuffix('H')} in cavity"
+        half = ", half height" if tie.name.endswith("H") else ""
+        yield (
+            f"grade.{tie.name}",
+            {"of": "tie", "flame_retardant": "n/a", "colour": "black", "title": title + half},
+        )
+
+
+def _places() -> Iterator[tuple[str, Mapping[str, Value]]]:
+    for name in EXPANDERS:
+        yield f"place.{name}", {"kind": "expander", "feeds": [*FORM_SILOS, *_fed(name)]}
+    for silo in FORM_SILOS:
+        feeds = ["H1", "FP2"]
+        yield (
+            f"place.{silo}",
+            {"kind": "silo", "content": True, "accepts": list(_FORM_GRADES), "feeds": feeds},
+        )
+    for silo in PACKAGING_SILOS:
+        yield (
+            f"place.{silo}",
+            {"kind": "silo", "content": True, "accepts": ["PK1"], "feeds": ["H3"]},
+        )
+    yield (
+        "place.H1",
+        {"kind": "hopper", "content": True, "accepts": list(_FORM_GRADES), "feeds": ["FP1"]},
+    )
+    # No plate on this hopper: regrind of every grade goes into packaging.
+    yield "place.H3", {"kind": "hopper", "content": True, "feeds": ["PP1"]}
+    for press in ("FP1", "FP2", "PP1"):
+        yield f"place.{press}", {"kind": "press", "content": False}
+    yield "place.STORE", {"kind": "store", "content": False, "feeds": ["DOCK"]}
+    yield "place.DOCK", {"kind": "dock", "content": False}
+
+
+def _fed(expander: str) -> tuple[str, ...]:
+    return PACKAGING_SILOS if expander == "E2" else ()
+
+
+def _tolerances() -> Iterator[tuple[str, Mapping[str, Value]]]:
+    """How far books and floor may differ before somebody has to look."""
+    for step in ("expand", "fill", "strip", "grind", "densify"):
+        yield (
+            f"tolerance.{step}",
+            {"remainder": "0.03", "remainder_floor": "2 kg", "shortage": "0.05"},
+        )
+    yield (
+        "tolerance.mould",
+        {"remainder": "0.03", "remainder_floor": "2 kg", "shortage": "0.05", "count": "0.05"},
+    )
+    for step in ("ran_empty", "swept_empty", "stocktake"):
+        yield f"tolerance.{step}", {"count": "0.05"}
+    # A lot's unit mass is that of its first stretch; what is packed of it may be a little lighter.
+    for step in ("inspect", "bundle", "ship"):
+        yield f"tolerance.{step}", {"shortage": "0.02"}
+
+
+def _limits(product: Product) -> Iterator[tuple[str, Mapping[str, Value]]]:
+    """The plant's own windows: density of each piece and of the mean, mass, size."""
+    each = EACH_WINDOW if product.is_form else _PACKAGING_WINDOW
+    for bound, value in zip(("min", "max"), each, strict=True):
+        yield _limit(product, "density", bound, (f"{value:.1f} kg/m3", "each"))
+    if not product.is_form:
+        return
+    for bound, value in zip(("min", "max"), MEAN_WINDOW, strict=True):
+        yield _limit(product, "density", bound, (f"{value:.1f} kg/m3", "mean"))
+    water = 1 + float(MOISTURE["24h"])
+    whole = product.foam_kg * water + product.ties * TIES[product.tie].unit_lb * LB
+    for bound, sign in (("min", -1), ("max", 1)):
+        value = whole + sign * MASS_WINDOW * product.foam_kg
+        yield _limit(product, "block_mass_24h", bound, (f"{value:.3f} kg", "each"))
+    for name, size in zip(("length", "width", "height"), product.size_in, strict=True):
+        for bound, sign in (("min", -1), ("max", 1)):
+            value = size + sign * SIZE_WINDOW_IN
+            yield _limit(product, name, bound, (f"{value:.3f} in", "each"))
+
+
+def _limit(
+    product: Product, characteristic: str, bound: str, what: tuple[str, str]
+) -> tuple[str, Mapping[str, Value]]:
+    value, statistic = what
+    short = characteristic.replace("_", "-").upper()
+    name = f"{product.name}-{short}-{statistic.upper()}-{bound.upper()}"
+    return (
+        f"limit.{name}",
+        {
+            "product": product.name,
+            "characteristic": characteristic,
+            "bound": bound,
+            "value": value,
+            "statistic": statistic,
+            "specimens": 3,
+            "source": _OWN,
+            "evidence": "lot_test",
+        },
+    )

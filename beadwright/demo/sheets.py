@@ -1,0 +1,201 @@
+"""Rows of the plant's sheets, as its people type them.
+
+Times are minutes (see ``clock``); masses and lengths are in the unit that the sheet's header says.
+Every row knows when it was written about (:attr:`Row.at`) and when it could first be written.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = [
+    "BeadReceipt",
+    "Bundling",
+    "Correction",
+    "Cup",
+    "Expansion",
+    "Inspection",
+    "Moulding",
+    "Reclaim",
+    "Row",
+    "Shipment",
+    "SiloMove",
+    "TieReceipt",
+]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Row:
+    """One row; ``at`` is when it happened."""
+
+    at: int
+    by: str
+
+    @property
+    def written(self) -> int:
+        """When it can first have been written."""
+        return self.at
+
+
+@dataclass(frozen=True, kw_only=True)
+class BeadReceipt(Row):
+    """A bulk bag of beads arrives; mass in pounds, net."""
+
+    bag: str
+    supplier_lot: str
+    supplier: str
+    grade: str
+    mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class TieReceipt(Row):
+    """A carton of ties arrives; unit mass in pounds, the mean of twenty weighed."""
+
+    carton: str
+    supplier_lot: str
+    supplier: str
+    grade: str
+    pieces: int
+    unit_mass: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Expansion(Row):
+    """Beads of one bag expanded into one silo; ``at`` is the start; masses in kilograms."""
+
+    run: str
+    ended: int
+    expander: str
+    bag: str
+    mass: float
+    batches: int
+    charge: float
+    silo: str
+    prefoam_mass: float | None
+    loss: float
+
+    @property
+    def written(self) -> int:
+        """After its end."""
+        return self.ended
+
+    @property
+    def filled(self) -> float:
+        """What the silo gained, by the sheet; in kilograms."""
+        if self.prefoam_mass is not None:
+            return self.prefoam_mass
+        return self.mass - self.loss
+
+
+@dataclass(frozen=True, kw_only=True)
+class Cup(Row):
+    """A cup of pre-expanded beads weighed; grams and litres."""
+
+    run: str
+    silo: str
+    where: str
+    mass: float
+    volume: float
+    instrument: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class SiloMove(Row):
+    """Something done to a silo or hopper; mass in kilograms."""
+
+    what: str
+    source: str
+    to: str = ""
+    mass: float | None = None
+    inspected_by: str = ""
+    bin: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Moulding(Row):
+    """One stretch of a mould run from one place and one carton; ``at`` is the start; pounds."""
+
+    run: str
+    ended: int
+    press: str
+    mould: str
+    product: str
+    source: str
+    ties: str
+    lot: str
+    shots: int
+    good: int
+    scrap: int
+    foam_per_block: float
+    ties_used: int | None
+    scrap_bin: str
+    cause: str
+
+    @property
+    def written(self) -> int:
+        """After its end."""
+        return self.ended
+
+
+@dataclass(frozen=True, kw_only=True)
+class Inspection(Row):
+    """A piece weighed and gauged, or a lot looked over; pounds, inches, hours."""
+
+    lot: str
+    specimen: str = ""
+    age: float | None = None
+    state: str = ""
+    mass: float | None = None
+    length: float | None = None
+    width: float | None = None
+    height: float | None = None
+    checked: int | None = None
+    bad_ties: int | None = None
+    bad_fusion: int | None = None
+    bad_dimension: int | None = None
+    bad_surface: int | None = None
+    rejected: int | None = None
+    scrap_bin: str = ""
+    instrument: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bundling(Row):
+    """Pieces of a lot put into a bundle."""
+
+    bundle: str
+    lot: str
+    pieces: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shipment(Row):
+    """A bundle, or loose pieces of a lot, on a lorry."""
+
+    shipment: str
+    receiver: str
+    what: str
+    pieces: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reclaim(Row):
+    """Scrap on its way; masses in pounds."""
+
+    what: str
+    source: str
+    to: str
+    mass: float
+    ties_mass: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Correction(Row):
+    """A value found wrong later, in the words of the sheet it stands in."""
+
+    sheet: str
+    row: str
+    field: str
+    value: str
+    reason: str
