@@ -187,42 +187,61 @@ def apply(
     Lines are taken inputs first, then statements of stock, then outputs.
     """
     now = dict(before)
-    touched: list[Touched] = []
-    grades = causes = ""
-    first: int | None = None
-    last: int | None = None
-    source = ""
-    for line in step.lines:
-        if line.sign >= 0:
-            continue
-        state = now[line.lot]
-        grades = joined(grades, state.grades)
-        causes = joined(causes, state.causes)
-        if lots[line.lot].kind != "tie" and state.first is not None:
-            source = lots[line.lot].kind
-            first = state.first if first is None else min(first, state.first)
-            if state.last is not None:
-                last = state.last if last is None else max(last, state.last)
-        touched.append(_draw(line, state))
-        now[line.lot] = touched[-1].after
+    touched, flow = _went_in(step, lots, now)
     flaws = rules[0](step, lots, before, touched, rules[1])
     found = [_found(step, lots, flaw, rules[2]) for flaw in flaws]
     for one in found:
-        causes = joined(causes, one.cause)
+        flow.causes = joined(flow.causes, one.cause)
     for line in step.lines:
         if line.sign == 0:
             touched.append(_state_stock(step, line, now[line.lot]))
             now[line.lot] = touched[-1].after
     for line in step.lines:
         if line.sign > 0:
-            lot = lots[line.lot]
-            new = step.kind in _CLOCK_STARTS or first is None or lot.kind != source
-            clocks = (step.at_ms, step.at_ms) if new else (first, last)
-            kept = _decided(causes) if lot.kind in _DISPOSED else causes
-            flow = (joined(grades, lot.own), kept)
-            touched.append(_come_in(line, now[line.lot], clocks, flow))
+            touched.append(_come_in(step, line, lots[line.lot], (now[line.lot], flow)))
             now[line.lot] = touched[-1].after
     return touched, found
+
+
+@dataclass(slots=True)
+class _Flow:
+    """What a step's inputs hand on to its outputs."""
+
+    grades: str = ""
+    causes: str = ""
+    first: int | None = None
+    last: int | None = None
+    source: str = ""
+
+
+def _went_in(
+    step: FoldStep, lots: Mapping[int, FoldLot], now: dict[int, State]
+) -> tuple[list[Touched], _Flow]:
+    touched: list[Touched] = []
+    flow = _Flow()
+    for line in step.lines:
+        if line.sign >= 0:
+            continue
+        state = now[line.lot]
+        flow.causes = joined(flow.causes, state.causes)
+        kind = lots[line.lot].kind
+        if kind != "tie":  # a grade is the bead's; a tie's is judged where the tie goes in
+            flow.grades = joined(flow.grades, state.grades)
+            if state.first is not None:
+                flow.source = kind
+                flow.first = _least(flow.first, state.first)
+                flow.last = _most(flow.last, state.last)
+        touched.append(_draw(line, state))
+        now[line.lot] = touched[-1].after
+    return touched, flow
+
+
+def _least(a: int | None, b: int | None) -> int | None:
+    return b if a is None else a if b is None else min(a, b)
+
+
+def _most(a: int | None, b: int | None) -> int | None:
+    return b if a is None else a if b is None else max(a, b)
 
 
 def _draw(line: FoldLine, state: State) -> Touched:
@@ -237,25 +256,18 @@ def _draw(line: FoldLine, state: State) -> Touched:
     return Touched(line, short, short_pieces, after)
 
 
-def _come_in(
-    line: FoldLine,
-    state: State,
-    clocks: tuple[int | None, int | None],
-    flow: tuple[str, str],
-) -> Touched:
-    first, last = clocks
-    if state.first is not None:
-        first = state.first if first is None else min(first, state.first)
-    if state.last is not None:
-        last = state.last if last is None else max(last, state.last)
+def _come_in(step: FoldStep, line: FoldLine, lot: FoldLot, into: tuple[State, _Flow]) -> Touched:
+    state, flow = into
+    new = step.kind in _CLOCK_STARTS or flow.first is None or lot.kind != flow.source
+    causes = _decided(flow.causes) if lot.kind in _DISPOSED else flow.causes
     after = State(
         state.mg + line.mg,
         state.pieces + line.pieces,
         state.in_mg + line.mg,
-        first,
-        last,
-        joined(state.grades, flow[0]),
-        joined(state.causes, flow[1]),
+        _least(state.first, step.at_ms if new else flow.first),
+        _most(state.last, step.at_ms if new else flow.last),
+        joined(state.grades, joined(flow.grades, lot.own)),
+        joined(state.causes, causes),
         line.goes or state.place,
     )
     return Touched(line, 0, 0, after)
