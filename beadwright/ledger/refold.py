@@ -24,6 +24,7 @@ from beadwright.ledger.fold import (
     Touched,
     apply,
 )
+from beadwright.ledger.undisturbed import undisturbed
 
 __all__ = ["Refold"]
 
@@ -48,6 +49,7 @@ class Refold:
         self._now: dict[int, State] = {}
         self._steps: dict[int, FoldStep] = {}
         self._stored: dict[tuple[int, int], tuple[tuple[int, int], State]] = {}
+        self._prior: dict[tuple[int, int], State] = {}
         self._later: dict[int, list[tuple[int, int, int]]] = {}
         self._whole: dict[int, bool] = {}
         self._width: dict[int, int] = {}
@@ -89,13 +91,14 @@ class Refold:
 
     def settle(self) -> dict[int, list[Found]]:
         """Carry every change to its end, write it, and return what was found at each step."""
-        while self._heap:
-            mark = heapq.heappop(self._heap)
-            if mark[2] < 0:
-                self._open_gap(mark)
-            else:
-                self._apply(self._steps[mark[2]])
-        self._write()
+        with undisturbed():
+            while self._heap:
+                mark = heapq.heappop(self._heap)
+                if mark[2] < 0:
+                    self._open_gap(mark)
+                else:
+                    self._apply(self._steps[mark[2]])
+            self._write()
         return self.findings
 
     def _push(self, step: FoldStep) -> None:
@@ -106,12 +109,13 @@ class Refold:
     def _open_gap(self, mark: tuple[int, int, int]) -> None:
         order = mark[:2]
         for lot in self._gaps[mark]:
-            self._now[lot] = self._before([lot], order)[lot]
+            if lot not in self._now:
+                self._now[lot] = self._state(lot, order)
             self._follow(lot, order)
 
     def _apply(self, step: FoldStep) -> None:
         numbers = {line.lot for line in step.lines}
-        before = self._before(numbers, step.order)
+        before = self._before(numbers, step)
         touched, found = apply(step, self._lots, before, self._rules)
         changed: dict[int, bool] = {}
         after: dict[int, State] = {}
@@ -135,24 +139,22 @@ class Refold:
             else:
                 self._now.pop(lot, None)
 
-    def _before(self, lots: Iterable[int], order: Order) -> dict[int, State]:
-        """States just before a place in the order: carried, else the end, else from the store."""
+    def _before(self, lots: Iterable[int], step: FoldStep) -> dict[int, State]:
+        """States just before a step: carried from a change, else what is stored."""
         states: dict[int, State] = {}
-        ask: list[int] = []
         for lot in lots:
             state = self._now.get(lot)
             if state is None:
-                last, end = self._ends[lot]
-                if last < order:
-                    state = end
-                else:
-                    ask.append(lot)
-                    continue
-            states[lot] = state
-        if ask:
-            stored = store.states_before(self._plant, ask, order)
-            states.update({lot: stored.get(lot, EMPTY) for lot in ask})
+                # Stored steps bring what was stored before them: read with their lines.
+                state = self._prior.get((step.no, lot))
+            states[lot] = self._state(lot, step.order) if state is None else state
         return states
+
+    def _state(self, lot: int, order: Order) -> State:
+        last, end = self._ends[lot]
+        if last < order:
+            return end
+        return store.states_before(self._plant, [lot], order).get(lot, EMPTY)
 
     def _follow(self, lot: int, order: Order) -> None:
         """Queue the next stored touch of a lot that has changed."""
@@ -216,6 +218,7 @@ class Refold:
             lots.add(line.lot)
             self._stored[no, line.line] = (differ, after)
         self.know(store.lots_by_no(self._plant, lots - self._lots.keys()).values())
+        self._prior.update(store.states_prior(self._plant, missing))
         self._old_findings.update(store.findings_of(self._plant, missing))
 
     def _write(self) -> None:

@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 from django.db import connection
 
-from beadwright.ledger.fold import FoldLine, FoldLot, FoldStep, Found, State, Touched
+from beadwright.ledger.fold import EMPTY, FoldLine, FoldLot, FoldStep, Found, State, Touched
 
 __all__ = [
     "LOT_COLUMNS",
@@ -31,6 +31,7 @@ __all__ = [
     "run",
     "select",
     "states_before",
+    "states_prior",
     "steps_of",
     "touches_after",
     "write_touches",
@@ -209,6 +210,26 @@ def last_touch(plant: int, lot: int) -> Row | None:
         " ORDER BY k DESC, tie DESC, line DESC LIMIT 1",
         [plant, lot],
     )
+
+
+def states_prior(plant: int, steps: Iterable[int]) -> dict[tuple[int, int], State]:
+    """State of each lot of stored steps just before the step, by step and lot."""
+    found: dict[tuple[int, int], State] = {}
+    inner = (
+        "SELECT b.line, b.k, b.tie FROM ledger_touch b WHERE b.p=t.p AND b.lot=t.lot"
+        " AND (b.k, b.tie) < (t.k, t.tie) ORDER BY b.k DESC, b.tie DESC, b.line DESC LIMIT 1"
+    )
+    state = ", ".join(f"s.{c}" for c in _STATE.split(", "))
+    for batch in parts(steps):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            f"SELECT t.step, t.lot, {state} FROM ledger_touch t LEFT JOIN ledger_touch s"
+            f" ON s.p=t.p AND s.lot=t.lot AND (s.line, s.k, s.tie) = ({inner})"
+            f" WHERE t.p=%s AND t.step IN ({marks})"
+        )
+        for row in select(sql, [plant, *batch]):
+            found[row[0], row[1]] = EMPTY if row[2] is None else State._make(row[2:])
+    return found
 
 
 def delete_touches(plant: int, steps: Sequence[int]) -> None:

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import heapq
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from beadwright.errors import Misuse
 from beadwright.ledger import store
-from beadwright.ledger.walk import QUIET, Lines, LotFacts, StepFacts, Walk, WalkLine
+from beadwright.ledger.undisturbed import undisturbed
+from beadwright.ledger.walk import QUIET, Line, Lines, LotFacts, StepFacts, Walk
 
 __all__ = [
     "BEAD_MG",
@@ -42,8 +43,7 @@ _START = (-1, -1)
 _END = (2**62, 2**62)
 
 
-@dataclass(frozen=True, slots=True)
-class TraceLot:
+class TraceLot(NamedTuple):
     """One lot of a trace: how much it has to do with the lot asked about.
 
     Forward: mass of the lot asked about that came into this one, and its share of what came in.
@@ -105,11 +105,12 @@ def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_M
         If the lot is not in the record.
     """
     lot, mass = asked(plant, code)
-    if direction == "forward":
-        return forward(plant, lot, cut_mg).run(mass)
-    walk = Walk(plant, forward=False)
-    walk.know([lot.no])
-    return _Back(walk, lot, cut_mg).run(mass)
+    with undisturbed():
+        if direction == "forward":
+            return forward(plant, lot, cut_mg).run(mass)
+        walk = Walk(plant, forward=False)
+        walk.know([lot.no])
+        return _Back(walk, lot, cut_mg).run(mass)
 
 
 def forward(plant: int, lot: LotFacts, cut_mg: float) -> Forward:
@@ -148,6 +149,8 @@ class Forward:
     reach: dict[int, _Reach] = field(default_factory=dict)
     heap: list[tuple[int, int, int]] = field(default_factory=list)
     done: set[int] = field(default_factory=set)
+    used: dict[int, None] = field(default_factory=dict)
+    """Steps that brought something of the lot asked about into another, in their order."""
     fractions: dict[int, float] = field(default_factory=dict)
     """For each step walked, the share of what went in that is of the lot asked about."""
     unnamed: float = 0.0
@@ -162,21 +165,9 @@ class Forward:
             if mark[2] not in self.done:
                 self.done.add(mark[2])
                 self.step(mark[2], mark[:2])
-        walk = self.walk
-        steps = sorted({r.step for r in self.reach.values()} | self._used(), key=self._order)
         lots = tuple(self._listed(no, r) for no, r in self.reach.items())
-        facts = tuple(walk.steps[no] for no in steps)
+        facts = tuple(self.walk.steps[no] for no in self.used)
         return Trace(self.lot, "forward", mass, lots, facts, self.cut_off)
-
-    def _used(self) -> set[int]:
-        return {
-            no
-            for no in self.done
-            if any(line.sign > 0 and line.lot in self.reach for line in self.walk.lines[no])
-        }
-
-    def _order(self, no: int) -> tuple[int, int]:
-        return self.walk.steps[no][1:3]
 
     def _listed(self, no: int, r: _Reach) -> TraceLot:
         step = self.walk.steps[r.step]
@@ -196,61 +187,62 @@ class Forward:
         lines = self.walk.lines[no]
         flow = self._went_in(lines)
         self.fractions[no] = flow[0] / flow[3] if flow[3] else 0.0
-        kind = self.walk.steps[no].kind
+        own = self.lot.no
         for line in lines:
-            if line.sign == 0:
-                self._stated(line, kind)
+            if line[1] == 0:
+                self._stated(line, self.walk.steps[no].kind)
         for line in lines:
-            if line.sign > 0 and line.lot != self.lot.no:
+            if line[1] > 0 and line[0] != own:
                 self._came_in(no, line, flow)
         if self.only is None:
-            for lot in {line.lot for line in lines}:
-                if lot in self.inside or lot == self.lot.no:
+            for lot in {line[0] for line in lines}:
+                if lot in self.inside or lot == own:
                     self._follow(lot, order)
 
     def _went_in(self, lines: Lines) -> tuple[float, float, float, int]:
         """Give what went in of the lot asked about: expected, least, most; and the whole input."""
         came = 0
         mg = least = most = 0.0
-        for line in lines:
-            if line.sign >= 0:
+        for lot, sign, moved, after, differ in lines:
+            if sign >= 0:
                 continue
-            came += line.mg
-            if line.lot == self.lot.no:
-                self.unnamed -= line.differ
-                mg += line.mg
-                least += line.mg
-                most += line.mg
-            elif (content := self.inside.get(line.lot)) is not None:
+            came += moved
+            if lot == self.lot.no:
+                self.unnamed -= differ
+                mg += moved
+                least += moved
+                most += moved
+            elif (content := self.inside.get(lot)) is not None:
                 held = content.mg
-                out = _drawn(content, line.mg, line.after + line.mg - line.differ)
+                out = _drawn(content, moved, after + moved - differ)
                 self.unnamed += held - content.mg - out
                 mg += out
-                least += line.mg * content.least
-                most += line.mg * content.most
+                least += moved * content.least
+                most += moved * content.most
         return mg, least, most, came
 
-    def _stated(self, line: WalkLine, kind: str) -> None:
+    def _stated(self, line: Line, kind: str) -> None:
         """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
-        if line.lot == self.lot.no:
-            self.unnamed -= line.differ
-        content = self.inside.get(line.lot)
+        lot, _, _, after, differ = line
+        if lot == self.lot.no:
+            self.unnamed -= differ
+        content = self.inside.get(lot)
         if content is None:
             return
         held = content.mg
         if kind == "swept_empty":
-            del self.inside[line.lot]
+            del self.inside[lot]
             self.unnamed += held
             return
         if kind == "ran_empty":
             content.mg = content.share * RESIDUE_MG
-        elif line.differ and line.after != line.differ:
-            content.mg *= line.after / (line.after - line.differ)
+        elif differ and after != differ:
+            content.mg *= after / (after - differ)
         self.unnamed += held - content.mg
 
-    def _came_in(self, no: int, line: WalkLine, flow: tuple[float, float, float, int]) -> None:
+    def _came_in(self, no: int, line: Line, flow: tuple[float, float, float, int]) -> None:
         mg, least, most, came = flow
-        lot, out = line.lot, line.mg
+        lot, _, out, after, _ = line
         expected = out * mg / came if came else 0.0
         content = self.inside.get(lot)
         if content is None and (expected < self.cut or not expected):
@@ -258,7 +250,7 @@ class Forward:
             return
         floor = least / came if came else 0.0
         roof = min(1.0, most / came) if came else 0.0
-        before = max(0, line.after - out)
+        before = max(0, after - out)
         if content is None:
             # Other material may be in there already: in a lot's stock, or unswept in a place.
             if before or self.walk.lots[lot].kind not in QUIET:
@@ -271,6 +263,7 @@ class Forward:
         r = self.reach.get(lot)
         if r is None:
             r = self.reach[lot] = _Reach(no, total=before)
+        self.used[no] = None
         r.mg += expected
         r.total += out
         r.least = min(r.least, floor)
@@ -331,8 +324,8 @@ class _Back:
         return {
             no
             for no in self.done
-            if any(line.sign > 0 and self._leads(line.lot) for line in self.walk.lines[no])
-            and any(line.sign < 0 and line.lot in self.ends for line in self.walk.lines[no])
+            if any(line[1] > 0 and self._leads(line[0]) for line in self.walk.lines[no])
+            and any(line[1] < 0 and line[0] in self.ends for line in self.walk.lines[no])
         }
 
     def _leads(self, lot: int) -> bool:
@@ -345,47 +338,50 @@ class _Back:
 
     def _step(self, no: int, order: tuple[int, int]) -> None:
         lines = self.walk.lines[no]
-        came = sum(line.mg for line in lines if line.sign < 0)
-        ended = 0.0
+        came, ended = 0, 0.0
+        for lot, sign, mg, _, _ in lines:
+            if sign < 0:
+                came += mg
+            elif sign > 0:
+                ended += mg * (1.0 if lot == self.lot.no else self.weight.get(lot, 0.0))
         for line in lines:
-            if line.sign > 0:
-                own = line.lot == self.lot.no
-                ended += line.mg * (1.0 if own else self.weight.get(line.lot, 0.0))
-        kind = self.walk.steps[no].kind
-        for line in lines:
-            if line.sign == 0 and line.lot in self.weight:
-                if kind == "swept_empty":
-                    del self.weight[line.lot]
-                elif kind == "ran_empty":
-                    held = line.after - line.differ
-                    self.weight[line.lot] *= min(1.0, RESIDUE_MG / held) if held > 0 else 1.0
+            if line[1] == 0 and line[0] in self.weight:
+                self._stated(line, self.walk.steps[no].kind)
         if came:
             self._spread(no, ended / came)
-        for lot in {line.lot for line in lines}:
+        for lot in {line[0] for line in lines}:
             if lot in self.weight or lot == self.lot.no:
                 self._follow(lot, order)
 
+    def _stated(self, line: Line, kind: str) -> None:
+        lot, _, _, after, differ = line
+        if kind == "swept_empty":
+            del self.weight[lot]
+        elif kind == "ran_empty":
+            held = after - differ
+            self.weight[lot] *= min(1.0, RESIDUE_MG / held) if held > 0 else 1.0
+
     def _spread(self, no: int, weight: float) -> None:
-        for line in self.walk.lines[no]:
-            if line.sign >= 0 or line.lot == self.lot.no:
+        for lot, sign, moved, after, differ in self.walk.lines[no]:
+            if sign >= 0 or lot == self.lot.no:
                 continue
-            mg = line.mg * weight
-            old = self.weight.get(line.lot)
+            mg = moved * weight
+            old = self.weight.get(lot)
             if old is None and (mg < self.cut or not mg):
                 self.cut_off += mg
                 continue
-            before = line.after + line.mg - line.differ
-            part = min(1.0, line.mg / before) if before > 0 else 1.0
+            before = after + moved - differ
+            part = min(1.0, moved / before) if before > 0 else 1.0
             # What is drawn for others is content that does not end in ours.
-            self.weight[line.lot] = (old or 0.0) * (1 - part) + weight * part
+            self.weight[lot] = (old or 0.0) * (1 - part) + weight * part
             if not mg:
                 continue
-            r = self.ends.get(line.lot)
+            r = self.ends.get(lot)
             if r is None:
-                r = self.ends[line.lot] = _Reach(no)
+                r = self.ends[lot] = _Reach(no)
             r.step = no
             r.mg += mg
-            r.total += line.mg
+            r.total += moved
 
 
 _WORK = 200_000

@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from beadwright.ledger import store
 
-__all__ = ["QUIET", "Lines", "LotFacts", "StepFacts", "Walk", "WalkLine"]
+__all__ = ["QUIET", "Line", "Lines", "LotFacts", "StepFacts", "Walk"]
 
 QUIET = frozenset({"block", "packaging"})
 """Kinds of lots that only a few steps ever touch."""
@@ -44,17 +44,13 @@ class StepFacts(NamedTuple):
     place: str
 
 
-class WalkLine(NamedTuple):
-    """A line: lot, direction, mass moved, the lot's stock after it, what the books were off by."""
+Line = tuple[int, int, int, int, int]
+"""Lot, direction, mass moved, the lot's stock after it, what the books were off by.
 
-    lot: int
-    sign: int
-    mg: int
-    after: int
-    differ: int
+A bare tuple: a trace reads tens of thousands of them.
+"""
 
-
-Lines = list[WalkLine]
+Lines = list[Line]
 Mark = tuple[int, int, int]
 
 
@@ -144,12 +140,14 @@ class Walk:
             marks = ",".join(["%s"] * len(batch))
             for no in batch:
                 self.lines[no] = []
+            touched: set[int] = set()
             for row in store.select(
                 "SELECT t.step, t.lot, t.sign, t.moved_mg, t.mg, t.differ_mg FROM ledger_touch t"
                 f" WHERE t.p=%s AND t.step IN ({marks})",
                 [self._plant, *batch],
             ):
-                self.lines[row[0]].append(WalkLine(*row[1:]))
+                self.lines[row[0]].append(row[1:])
+                touched.add(row[1])
                 if row[2] == towards:
                     lead.add(row[1])
             for row in store.select(
@@ -157,8 +155,8 @@ class Walk:
                 f" WHERE p=%s AND no IN ({marks})",
                 [self._plant, *batch],
             ):
-                self.steps[row[0]] = StepFacts(*row)
-        self.know({line.lot for no in numbers for line in self.lines[no]})
+                self.steps[row[0]] = StepFacts._make(row)
+            self.know(touched)
         return lead
 
     def know(self, lots: Iterable[int]) -> None:
@@ -170,4 +168,4 @@ class Walk:
                 f" WHERE p=%s AND no IN ({marks})",
                 [self._plant, *batch],
             ):
-                self.lots[row[0]] = LotFacts(*row)
+                self.lots[row[0]] = LotFacts._make(row)
