@@ -12,12 +12,14 @@ from beadwright.ledger.draft import Concession, Hold, Lift
 from beadwright.ledger.fold import FoldLot, members
 
 __all__ = [
+    "HoldView",
     "Nonconformity",
     "closed_causes",
     "concessions",
     "decision_faults",
     "nonconformities",
     "open_causes",
+    "placed",
     "since",
 ]
 
@@ -149,3 +151,35 @@ def open_causes(plant: int, marks: str) -> tuple[str, ...]:
         return ()
     closed = closed_causes(plant, causes)
     return tuple(c for c in causes if c not in closed)
+
+
+@dataclass(frozen=True, slots=True)
+class HoldView:
+    """A hold that a person placed, and the lots it was lifted for."""
+
+    hold: str
+    lots: tuple[str, ...]
+    reason: str
+    at_ms: int
+    by: str
+    lifted: tuple[str, ...]
+
+
+def placed(plant: int) -> list[HoldView]:
+    """Give every hold, in order of entry."""
+    sql = (
+        "SELECT kind, about, at_ms, by, body FROM ledger_decision"
+        " WHERE p=%s AND kind IN ('hold', 'lift') ORDER BY seq"
+    )
+    rows = [(*row[:4], json.loads(row[4])) for row in store.select(sql, [plant])]
+    lifted: dict[str, list[str]] = {}
+    for kind, about, _, _, body in rows:
+        if kind == "lift":
+            lifted.setdefault(about, []).extend(body["lots"])
+    return [
+        HoldView(
+            about, tuple(body["lots"]), body["reason"], at_ms, by, tuple(lifted.get(about, ()))
+        )
+        for kind, about, at_ms, by, body in rows
+        if kind == "hold"
+    ]

@@ -20,6 +20,7 @@ __all__ = [
     "get_many",
     "introduced",
     "makings",
+    "newest",
     "of_kind",
     "plant_number",
     "plants",
@@ -220,3 +221,9 @@ def _inputs(plant: int, steps: set[int]) -> dict[int, list[Ingredient]]:
         for row in store.select(sql, [plant, *batch]):
             found.setdefault(row[0], []).append(Ingredient(*row[1:]))
     return found
+
+
+def newest(plant: int) -> int:
+    """Give the time of the newest step, in UTC milliseconds; 0 where there is none."""
+    row = store.one("SELECT max(at_ms) FROM ledger_step WHERE p=%s AND NOT reversed", [plant])
+    return int(row[0]) if row and row[0] is not None else 0

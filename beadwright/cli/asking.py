@@ -1,0 +1,60 @@
+"""An assessment as a shell asks for it: lots by code or label, the plant and its head with it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from beadwright.cli.following import one_lot
+from beadwright.cli.printed import write_json
+from beadwright.cli.session import Session
+from beadwright.ledger import lots
+from beadwright.plant.assessment import Assessment
+from beadwright.plant.opening import Plant
+from beadwright.plant.release import as_json
+from beadwright.plant.release import assess as plant_assess
+
+__all__ = ["Assessed", "assessed", "json_of", "write"]
+
+
+@dataclass(frozen=True, slots=True)
+class Assessed:
+    """What was assessed, and of which plant; of a store without one, nothing."""
+
+    plant: Plant | None = None
+    assessment: Assessment | None = None
+
+    @property
+    def all_may_ship(self) -> bool:
+        """Whether every lot assessed may ship, and everything asked about with it."""
+        if self.assessment is None:
+            return True
+        lots_ = all(one.answer == "may_ship" for one in self.assessment.lots)
+        return lots_ and all(one.answer == "may_ship" for one in self.assessment.asked)
+
+
+def assessed(session: Session, asked: Sequence[str]) -> Assessed:
+    """Assess the lots that the texts name, or all."""
+    session.read()
+    if not asked and not session.plant_code and not lots.plants():
+        return Assessed()
+    plant = session.plant()
+    codes = [one_lot(plant, text).code for text in asked] if asked else None
+    return Assessed(plant, plant_assess(plant.no, codes))
+
+
+def json_of(found: Assessed) -> dict[str, object]:
+    """Give an assessment as JSON, with the head of the record it was read from."""
+    if found.plant is None or found.assessment is None:
+        counts = {"may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0}
+        return {
+            "plant": "", "zone": "", "at": None, "head": "", "counts": counts, "asked": [],
+            "lots": [],
+        }  # fmt: skip
+    seq, own = found.plant.head
+    return {**as_json(found.assessment), "head": f"{seq}:{own}"}
+
+
+def write(found: Assessed) -> None:
+    """Write an assessment as JSON."""
+    write_json(json_of(found))

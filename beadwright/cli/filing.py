@@ -1,0 +1,66 @@
+"""Verbs about files: write the invented plant's, and read a plant's own."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from beadwright.cli.ending import DONE, REFUSED, say
+from beadwright.cli.session import of
+
+__all__ = ["demo", "import_"]
+
+
+def demo(
+    to: Annotated[
+        Path, typer.Option("--to", metavar="FOLDER", help="Where to write; new or empty.")
+    ],
+    seed: Annotated[
+        int, typer.Option(metavar="N", min=0, help="Which of the invented histories.")
+    ] = 1,
+) -> int:
+    """Write the files of an invented plant, for learning and for trying things out.
+
+    They are of the kind that `import` reads; truth.json beside them tells what was planted, and is
+    never read.
+
+    Example: beadwright demo --seed 1 --to files
+    """
+    from beadwright.cli import show_files
+    from beadwright.demo import write_plant
+
+    show_files.require_empty(to)
+    write_plant(seed, to)
+    show_files.written(seed, to)
+    say(f"Next: beadwright --store demonstration.sqlite3 import {to}")
+    return DONE
+
+
+def import_(
+    context: typer.Context,
+    paths: Annotated[
+        list[Path], typer.Argument(metavar="PATH", help="Folders, or sheets and settings files.")
+    ],
+    dry_run: Annotated[
+        bool, typer.Option("--dry-run", help="Read and check everything; record nothing.")
+    ] = False,
+    keep: Annotated[
+        list[str] | None,
+        typer.Option(metavar="FILE:ROW:FIELD", help="A value asked about stands as keyed; repeat."),
+    ] = None,
+    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+) -> int:
+    """Read a plant's files into its record; the store is made where there is none.
+
+    A file with a bad row records nothing, and all bad rows are listed. What was read before is not
+    doubled; a row that says something else than last time is shown, and waits for a correction.
+
+    Example: beadwright --store plant.sqlite3 import files --dry-run
+    """
+    from beadwright.cli import importing, show_import
+
+    report = importing.run(of(context), paths, frozenset(keep or ()), dry_run=dry_run)
+    show_import.show(report, json=json)
+    return REFUSED if report.refused or report.changed else DONE

@@ -1,0 +1,67 @@
+"""A trace as a shell asks for it: the lot by code or label, and the closing account with it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from beadwright.errors import Misuse
+from beadwright.ledger import lots
+from beadwright.ledger.account import Account, account
+from beadwright.ledger.lots import LotView
+from beadwright.ledger.trace import BEAD_MG, Trace
+from beadwright.ledger.trace import trace as ledger_trace
+from beadwright.plant.opening import Plant
+
+__all__ = ["Followed", "followed", "one_lot"]
+
+
+@dataclass(frozen=True, slots=True)
+class Followed:
+    """A trace, where its lot stands now, and where its material is (of a trace forward)."""
+
+    lot: LotView
+    trace: Trace
+    account: Account | None
+    cut_at_mg: float
+
+
+def followed(plant: Plant, text: str, back: bool | None, cut: float | None) -> Followed:  # noqa: FBT001 - a choice
+    """Trace the lot that a text names.
+
+    Raises
+    ------
+    Misuse
+        If no direction was chosen, or the text fits no lot or several.
+    """
+    if back is None:
+        message = "say which way: --back (what it was made of) or --forward (what was made of it)"
+        raise Misuse(message)
+    lot = one_lot(plant, text)
+    cut_mg = BEAD_MG if cut is None else cut
+    found = ledger_trace(plant.no, lot.code, "back" if back else "forward", cut_mg=cut_mg)
+    closing = None if back else account(plant.no, lot.code)
+    return Followed(lot, found, closing, cut_mg)
+
+
+def one_lot(plant: Plant, text: str) -> LotView:
+    """Give the one lot that a code or a label names.
+
+    Raises
+    ------
+    Misuse
+        If there is none, or several: then they are listed to choose from.
+    """
+    found = lots.find(plant.no, text.strip())
+    if len(found) == 1:
+        return found[0]
+    if not found:
+        message = f"no lot of {plant.code} has the code or label {text!r}: check it"
+        raise Misuse(message)
+    several = "\n".join(f"- {one.code} ({one.what or one.kind}, {_standing(one)})" for one in found)
+    message = f"{text!r} is on {len(found)} lots: name one by its code\n{several}"
+    raise Misuse(message)
+
+
+def _standing(lot: LotView) -> str:
+    where = f"at {lot.place}" if lot.place else "no place said"
+    return f"{lot.mg / 1e6:.1f} kg, {where}"

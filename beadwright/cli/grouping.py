@@ -1,0 +1,159 @@
+"""Lots of an assessment put together where one thing stands behind their answers.
+
+Read :func:`groups`. A lot stands with the worst of its reasons: with others that the same
+nonconformity or hold reaches, or that were moulded from the same places and fail alike.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from beadwright.ledger import lots
+from beadwright.ledger.trace import trace
+from beadwright.plant.assessment import Assessment, LotAssessment, Reason
+from beadwright.plant.upstream import Upstream
+
+__all__ = ["Cause", "Group", "Source", "groups", "in_runs", "sources_of"]
+
+_ENDS = re.compile(r"^(.*?)([0-9]+)$")
+_WORTH_NAMING = 0.05
+"""Share of a lot's foam below which a source is left to the trace."""
+
+
+@dataclass(slots=True)
+class Cause:
+    """One nonconformity or hold behind a group: where first, how often, on how many lots."""
+
+    first: Upstream
+    steps: set[tuple[str, int]] = field(default_factory=set)
+    lots: set[str] = field(default_factory=set)
+
+
+@dataclass(slots=True)
+class Group:
+    """Lots with one answer that one thing stands behind."""
+
+    answer: str
+    code: str
+    """Code of the reason they share."""
+    lots: list[LotAssessment] = field(default_factory=list)
+    sources: tuple[str, ...] = ()
+    """Places and bags they were moulded from."""
+
+    @property
+    def causes(self) -> list[Cause]:
+        """Everything open that reaches a lot of the group, worst first."""
+        found: dict[str, Cause] = {}
+        for lot in self.lots:
+            for one in lot.upstream:
+                if not one.closed:
+                    cause = found.setdefault(one.cause.split("#")[0], Cause(one))
+                    cause.steps.add((one.step, one.at_ms))
+                    cause.lots.add(lot.lot)
+        rank: dict[str, int] = {}
+        for lot in self.lots:
+            for place, reason in enumerate(lot.reasons):
+                rank[reason.code] = min(place, rank.get(reason.code, place))
+        return sorted(found.values(), key=lambda one: rank.get(one.first.code, len(rank)))
+
+    @property
+    def reasons(self) -> list[Reason]:
+        """Reasons of the first lot that weigh: what stops, or what is missing."""
+        return [one for one in self.lots[0].reasons if one.weight != "notes"]
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A place or bag that a lot's foam came from, with its share of that foam."""
+
+    code: str
+    what: str
+    share: float
+
+
+def groups(plant_no: int, assessment: Assessment) -> list[Group]:
+    """Group every lot that may not ship or has not enough evidence; the worst and largest first."""
+    odd = [lot for lot in assessment.lots if lot.answer != "may_ship"]
+    made = lots.makings(plant_no, [lot.lot for lot in odd])
+    found: dict[tuple[object, ...], Group] = {}
+    for lot in odd:
+        sources = _sources(made.get(lot.lot, ()))
+        key = _key(lot, sources)
+        group = found.setdefault(
+            key, Group(lot.answer, lot.reasons[0].code, sources=sources if "own" in key else ())
+        )
+        group.lots.append(lot)
+    return sorted(found.values(), key=lambda one: (one.answer != "may_not_ship", -len(one.lots)))
+
+
+def _key(lot: LotAssessment, sources: tuple[str, ...]) -> tuple[object, ...]:
+    worst = lot.reasons[0]
+    if worst.weight != "stops":
+        return (lot.answer, *sorted({one.code for one in lot.reasons if one.weight == "asks"}))
+    for one in lot.upstream:
+        if not one.closed and one.code == worst.code:
+            return (lot.answer, one.cause.split("#")[0])
+    return (lot.answer, "own", worst.code, sources)
+
+
+def _sources(makings: Iterable[lots.Making]) -> tuple[str, ...]:
+    return tuple(sorted({i.lot for m in makings for i in m.inputs if i.kind != "tie"}))
+
+
+def sources_of(plant_no: int, lot: str) -> list[Source]:
+    """Places and bags that a lot's foam came from, the nearest first, the largest of them first."""
+    made = lots.makings(plant_no, [lot]).get(lot, ())
+    foam = sum(i.mg for m in made for i in m.inputs if i.kind != "tie")
+    if not foam:
+        return []
+    found: dict[str, float] = {}
+    what: dict[str, str] = {}
+    for one in trace(plant_no, lot, "back").lots:
+        if one.lot.kind != "tie":
+            found[one.lot.code] = found.get(one.lot.code, 0.0) + one.mg / foam
+            what[one.lot.code] = one.lot.what
+    places = [code for code in found if what[code] == "content"]
+    near = {i.lot for m in made for i in m.inputs}
+    order = [
+        *sorted(places, key=lambda code: (code not in near, -found[code])),
+        *sorted((c for c in found if c not in places), key=lambda code: -found[code]),
+    ]
+    return [
+        Source(code, what[code], min(1.0, found[code]))
+        for code in order
+        if found[code] >= _WORTH_NAMING
+    ]
+
+
+def in_runs(codes: Sequence[str]) -> str:
+    """Give codes in words, runs of following numbers drawn together.
+
+    >>> in_runs(["L1-007", "L1-001", "L1-002", "L1-003"])
+    'L1-001 to L1-003, L1-007'
+    """
+    runs: list[list[str]] = []
+    for code in sorted(codes):
+        if runs and _follows(runs[-1][-1], code):
+            runs[-1].append(code)
+        else:
+            runs.append([code])
+    return ", ".join(_run(run) for run in runs)
+
+
+def _run(run: Sequence[str]) -> str:
+    if len(run) > 2:  # noqa: PLR2004 - two stand beside each other
+        return f"{run[0]} to {run[-1]}"
+    return ", ".join(run)
+
+
+def _follows(before: str, after: str) -> bool:
+    one, two = _ENDS.match(before), _ENDS.match(after)
+    return bool(
+        one
+        and two
+        and one[1] == two[1]
+        and len(one[2]) == len(two[2])
+        and int(two[2]) == int(one[2]) + 1
+    )

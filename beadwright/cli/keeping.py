@@ -1,0 +1,69 @@
+"""Verbs about the record itself: verify it, make its projections again, look at the store."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from beadwright.cli.ending import BROKEN, DONE, NO_STORE, say
+from beadwright.cli.session import of
+
+__all__ = ["doctor", "rebuild", "verify"]
+
+
+def verify(
+    context: typer.Context,
+    head: Annotated[
+        str,
+        typer.Option(metavar="SEQ:HASH", help="A head printed earlier, held against the record."),
+    ] = "",
+    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+) -> int:
+    """Verify the record: every entry unchanged, in its place, and the chain whole.
+
+    Prints the head to keep. Held against a head kept elsewhere it also shows a record cut short
+    or written anew; without one, a record that was rewritten whole cannot be told from a true one.
+
+    Example: beadwright --store plant.sqlite3 verify --head 512:9f2c…
+    """
+    from beadwright.cli import show_record, verifying
+
+    found = verifying.verified(of(context), head)
+    show_record.verified(found, json=json)
+    if any(one.breaks for one in found.plants):
+        return BROKEN
+    return NO_STORE if found.missing else DONE
+
+
+def rebuild(context: typer.Context) -> int:
+    """Make lots, stock, readings, nonconformities and holds again from the record.
+
+    Nothing of the record changes, and the answers are the same as before.
+
+    Example: beadwright --store plant.sqlite3 rebuild
+    """
+    from beadwright.cli import show_record, verifying
+
+    for code in verifying.verified_plants(of(context)):
+        say(f"{code}: making the projections again …")
+        show_record.rebuilt(code, verifying.rebuilt(code))
+    return DONE
+
+
+def doctor(
+    context: typer.Context,
+    mend: Annotated[
+        bool, typer.Option("--mend", help="Make or lay what the store lacks; keep a copy first.")
+    ] = False,
+    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+) -> int:
+    """Say in what state the store is: engine, tables, safeguards, plants and what they hold.
+
+    Example: beadwright --store plant.sqlite3 doctor
+    """
+    from beadwright.cli import examining, show_record
+
+    found = examining.examined(of(context), mend=mend)
+    show_record.examined(found, json=json)
+    return DONE if found.is_sound else NO_STORE

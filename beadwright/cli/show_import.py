@@ -1,0 +1,134 @@
+"""What `import` says: the files, everything that stands in the way, and what was recorded."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from beadwright.cli.ending import say
+from beadwright.cli.printed import Page, write_json
+from beadwright.errors import Fault
+from beadwright.interop.importing import ImportReport
+from beadwright.interop.sheets.doubts import Question
+
+__all__ = ["as_json", "show"]
+
+_LONGEST = 200
+"""Bad rows and questions listed; more than that is one mistake made many times."""
+
+
+def show(report: ImportReport, *, json: bool) -> None:
+    """Print the report for a person, or as JSON."""
+    if json:
+        write_json(as_json(report))
+        return
+    page = Page()
+    page.line(f"Plant {report.plant or '(none named)'}")
+    rows = [(one.name, one.kind.replace("_", " ") or "?", str(one.rows)) for one in report.files]
+    page.table(("file", "kind", "rows>"), rows)
+    _faults(page, report.faults)
+    _questions(page, report.questions)
+    _changed(page, report.changed)
+    page.line()
+    page.line(_ending(report))
+    if report.posted and report.nonconformities:
+        say("Next: beadwright assess says which lots may ship; nonconformities lists what is open.")
+
+
+def _faults(page: Page, faults: Sequence[Fault]) -> None:
+    if not faults:
+        return
+    page.heading(f"{_number(len(faults), 'fault')} to mend in the files")
+    for fault in faults[:_LONGEST]:
+        page.item(f"{fault.where or fault.value}: {_told(fault)}")
+    _more(page, len(faults))
+
+
+def _told(fault: Fault) -> str:
+    what = fault.what[:1].upper() + fault.what[1:]
+    value = f" (given: {fault.value})" if fault.value and fault.value not in fault.what else ""
+    remedy = f" {fault.remedy}" if fault.remedy else ""
+    return f"{what}{value}.{remedy} [{fault.code}]".replace("..", ".")
+
+
+def _questions(page: Page, questions: Sequence[Question]) -> None:
+    if not questions:
+        return
+    page.heading(f"{_number(len(questions), 'value')} to ask about")
+    for one in questions[:_LONGEST]:
+        perhaps = f" Perhaps {one.perhaps}?" if one.perhaps else ""
+        page.item(f"{one.where}: {one.value}. {one.why}{perhaps} [{one.code}]")
+    _more(page, len(questions))
+    page.line(
+        "Mend the file where the value is wrong. Where it is right as keyed, import again with"
+        f" --keep {questions[0].where} (and so on for each)."
+    )
+
+
+def _changed(page: Page, changed: Sequence[str]) -> None:
+    if not changed:
+        return
+    page.heading(f"{_number(len(changed), 'row')} that said something else last time")
+    for key in changed[:_LONGEST]:
+        page.item(key)
+    _more(page, len(changed))
+    page.line(
+        "The record keeps what was said first. If the new text is right, put a row into the"
+        " corrections sheet that names the sheet, the row, the field, the value and the reason."
+    )
+
+
+def _more(page: Page, count: int) -> None:
+    if count > _LONGEST:
+        page.line(f"… and {count - _LONGEST} more; --json lists all.", indent=2)
+
+
+def _ending(report: ImportReport) -> str:
+    before = f", {report.repeated} were in the record already" if report.repeated else ""
+    if report.refused:
+        return "Nothing was recorded."
+    if report.dry_run:
+        todo = report.drafts - report.repeated - len(report.changed)
+        return f"Dry run: nothing was recorded; {_number(todo, 'entry')} would be{before}."
+    found = _number(report.nonconformities, "nonconformity")
+    return f"{_number(report.posted, 'entry')} recorded{before}; {found} found."
+
+
+def _number(count: int, what: str) -> str:
+    plural = f"{what[:-1]}ies" if what.endswith("y") else f"{what}s"
+    return f"{count} {what if count == 1 else plural}"
+
+
+def as_json(report: ImportReport) -> dict[str, Any]:
+    """Give a report as a map that JSON can hold."""
+    return {
+        "plant": report.plant,
+        "dry_run": report.dry_run,
+        "refused": report.refused,
+        "files": [{"name": one.name, "kind": one.kind, "rows": one.rows} for one in report.files],
+        "faults": [
+            {
+                "code": one.code,
+                "what": one.what,
+                "value": one.value,
+                "where": one.where,
+                "remedy": one.remedy,
+            }
+            for one in report.faults
+        ],
+        "questions": [
+            {
+                "code": one.code,
+                "where": one.where,
+                "value": one.value,
+                "why": one.why,
+                "perhaps": one.perhaps,
+            }
+            for one in report.questions
+        ],
+        "changed": list(report.changed),
+        "drafts": report.drafts,
+        "recorded": report.posted,
+        "repeated": report.repeated,
+        "nonconformities": report.nonconformities,
+    }

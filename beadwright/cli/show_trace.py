@@ -1,0 +1,177 @@
+"""What `trace` says: the lots, how each is joined, masses and shares, and the closing account."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from beadwright.cli.following import Followed
+from beadwright.cli.printed import Page, iso, local, mass, percent, write_json
+from beadwright.cli.words import KIND_WORDS, STEP_WORDS, place_of
+from beadwright.ledger.account import Account
+from beadwright.ledger.trace import Trace, TraceLot
+from beadwright.ledger.walk import LotFacts
+from beadwright.plant.opening import Plant
+from beadwright.units import System
+
+__all__ = ["account_json", "show", "trace_json"]
+
+_ENOUGH = 0.0005
+"""Bounds closer than this are one figure."""
+
+
+def show(plant: Plant, found: Followed, *, units: System, json: bool) -> None:
+    """Print a trace."""
+    if json:
+        write_json(trace_json(plant, found))
+        return
+    page = Page()
+    _head(page, plant, found, units)
+    _table(page, plant.zone, found.trace, units)
+    _cut_off(page, found, units)
+    if found.account is not None:
+        _account(page, found.account, units)
+
+
+def _head(page: Page, plant: Plant, found: Followed, units: System) -> None:
+    lot, trace = found.lot, found.trace
+    way = "back: what it was made of" if trace.direction == "back" else "forward: made of it"
+    page.line(f"{lot.code}, {_what(trace.lot)}, traced {way}")
+    product = f" {lot.product}" if lot.product else ""
+    page.line(f"{mass(trace.mg, units)} came into it{product and ' of product'}{product}.")
+    page.line(f"Plant {plant.code}, times in {plant.zone.key}; {len(trace.lots)} lots listed.")
+    page.line()
+
+
+def _what(lot: LotFacts) -> str:
+    return KIND_WORDS.get(lot.what or lot.kind, lot.what or lot.kind)
+
+
+def _table(page: Page, zone: ZoneInfo, trace: Trace, units: System) -> None:
+    back = trace.direction == "back"
+    if not trace.lots:
+        what = "Nothing: it came in from outside." if back else "Nothing was made of it."
+        page.line(what)
+        return
+    kinds = {step.key: step.kind for step in trace.steps}
+    share = "share of it %>" if back else "share there %>"
+    rows = [
+        (
+            one.lot.code,
+            _what(one.lot),
+            f"{STEP_WORDS.get(kinds.get(one.step, ''), 'joined')} {local(one.at_ms, zone)}",
+            mass(one.mg, units),
+            percent(one.share),
+            _bounds(one),
+            place_of(one.lot.place),
+        )
+        for one in trace.lots
+    ]
+    columns = ("!lot", "kind", "first joined by", "!mass>", share, "!from–to %>", "place")
+    page.table(columns, rows, indent=0)
+
+
+def _bounds(one: TraceLot) -> str:
+    if one.most - one.least < _ENOUGH:
+        return "same"
+    return f"{percent(one.least)}–{percent(one.most)}"
+
+
+def _cut_off(page: Page, found: Followed, units: System) -> None:
+    trace = found.trace
+    if trace.cut_mg:
+        page.line()
+        page.line(
+            f"Not listed: lots with less than {found.cut_at_mg:g} mg expected in them,"
+            f" together {mass(trace.cut_mg, units)}."
+        )
+
+
+def _account(page: Page, account: Account, units: System) -> None:
+    page.heading("Where its material is now")
+    rows = [
+        ("in the plant", account.in_stock),
+        ("shipped", account.shipped),
+        ("scrap and reclaim", account.scrapped),
+        ("samples", account.sampled),
+        *((f"lost: {name}", mg) for name, mg in account.losses.items()),
+        ("unaccounted", account.unaccounted),
+    ]
+    said = [(name, mass(mg, units), _share(mg, account.made)) for name, mg in rows if round(mg)]
+    said.append(("together", mass(account.total, units), _share(account.total, account.made)))
+    page.table(("where", "!mass>", "% of it>"), said)
+    if round(account.total - account.made):
+        off = mass(account.total - account.made, units, 3)
+        page.line(f"That is {off} off what came into it: the estimates do not close.", indent=2)
+
+
+def _share(mg: float, of: float) -> str:
+    return percent(mg / of) if of else ""
+
+
+def trace_json(plant: Plant, found: Followed) -> dict[str, Any]:
+    """Give a trace as a map that JSON can hold; masses in mg, shares from 0 to 1."""
+    trace, zone = found.trace, plant.zone
+    steps = {step.key: step for step in trace.steps}
+    return {
+        "plant": plant.code,
+        "zone": zone.key,
+        "head": f"{plant.head[0]}:{plant.head[1]}",
+        "lot": _lot(trace.lot),
+        "direction": trace.direction,
+        "mass_mg": trace.mg,
+        "lots": [
+            {
+                **_lot(one.lot),
+                "step": one.step,
+                "step_kind": steps[one.step].kind if one.step in steps else "",
+                "at": iso(one.at_ms, zone),
+                "mass_mg": round(one.mg, 3),
+                "share": _rounded(one.share),
+                "share_least": _rounded(one.least),
+                "share_most": _rounded(one.most),
+            }
+            for one in trace.lots
+        ],
+        "steps": [
+            {
+                "step": step.key,
+                "kind": step.kind,
+                "at": iso(step.at_ms, zone),
+                "product": step.product,
+                "place": step.place,
+            }
+            for step in trace.steps
+        ],
+        "cut_at_mg": found.cut_at_mg,
+        "cut_off_mg": round(trace.cut_mg, 3),
+        "account": None if found.account is None else account_json(found.account),
+    }
+
+
+def _lot(lot: LotFacts) -> dict[str, Any]:
+    return {
+        "lot": lot.code,
+        "kind": lot.kind,
+        "what": lot.what,
+        "product": lot.product,
+        "place": lot.place,
+    }
+
+
+def _rounded(share: float) -> float:
+    return round(share, 9)
+
+
+def account_json(account: Account) -> Mapping[str, Any]:
+    """Give a closing account as a map that JSON can hold; masses in mg."""
+    return {
+        "made_mg": round(account.made),
+        "in_stock_mg": round(account.in_stock, 3),
+        "shipped_mg": round(account.shipped, 3),
+        "scrapped_mg": round(account.scrapped, 3),
+        "sampled_mg": round(account.sampled, 3),
+        "losses_mg": {name: round(mg, 3) for name, mg in account.losses.items()},
+        "unaccounted_mg": round(account.unaccounted, 3),
+    }

@@ -1,0 +1,44 @@
+"""The verb that follows a lot: back to what it was made of, forward to what was made of it."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from beadwright.cli.choices import Units
+from beadwright.cli.ending import DONE
+from beadwright.cli.session import of
+
+__all__ = ["trace"]
+
+
+def trace(  # noqa: PLR0913 - one of them is the context
+    context: typer.Context,
+    lot: Annotated[str, typer.Argument(metavar="LOT", help="A lot's code, or a label on it.")],
+    back: Annotated[
+        bool | None,
+        typer.Option("--back/--forward", help="To what it was made of, or what was made of it."),
+    ] = None,
+    cut: Annotated[
+        float | None,
+        typer.Option(metavar="MG", min=0, help="Expected mass below which a lot is not listed."),
+    ] = None,
+    units: Annotated[
+        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg or in lb.")
+    ] = Units.SI,
+    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+) -> int:
+    """Trace a lot: every lot it was made of, or every lot made of it, with masses and shares.
+
+    A silo is no pipe: a share is an estimate (well mixed) between the least and the most it can be.
+    Lots with less than one bead's expected mass (0.4 mg, or --cut) are given as a sum.
+
+    Example: beadwright --store plant.sqlite3 trace B-0412 --forward
+    """
+    from beadwright.cli import following, show_trace
+
+    plant = of(context).plant()
+    found = following.followed(plant, lot, back, cut)
+    show_trace.show(plant, found, units=units.system, json=json)
+    return DONE

@@ -1,0 +1,111 @@
+"""The record of each plant verified, with what the projections say of its end."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+from beadwright.cli.session import Session
+from beadwright.errors import Misuse, RecordBroken, StoreUnreachable
+from beadwright.ledger import heads, lots
+from beadwright.ledger import rebuild as record
+from beadwright.ledger.chain import Break
+from beadwright.plant.opening import rebuild_plant
+
+__all__ = ["Verified", "VerifiedPlant", "head_of", "rebuilt", "verified", "verified_plants"]
+
+_HEAD = re.compile(r"([0-9]+):([0-9a-f]{64})")
+
+
+@dataclass(frozen=True, slots=True)
+class VerifiedPlant:
+    """One plant's record: its head, and every place where it does not hold."""
+
+    code: str
+    head: tuple[int, str]
+    breaks: tuple[Break, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Verified:
+    """All plants asked about, and triggers that the store lacks."""
+
+    plants: tuple[VerifiedPlant, ...]
+    missing: tuple[str, ...]
+    held_against: tuple[int, str] | None
+
+
+def verified(session: Session, head: str = "") -> Verified:
+    """Verify the plants of a session, whatever state their store is in.
+
+    Raises
+    ------
+    Misuse
+        If the head is none, or the store holds several plants and none was named beside it.
+    """
+    printed = head_of(head) if head else None
+    state = session.stores.look(session.store)
+    if state.new:
+        message = f"{state.where} holds no record yet: import a plant's files into it first."
+        raise StoreUnreachable(message)
+    codes = _codes(session)
+    if printed is not None and len(codes) > 1:
+        message = "say with --plant which plant the head is of: the store holds several"
+        raise Misuse(message)
+    found = tuple(_verified(code, printed) for code in codes)
+    return Verified(found, state.missing, printed)
+
+
+def _codes(session: Session) -> tuple[str, ...]:
+    codes = lots.plants()
+    if session.plant_code:
+        lots.plant_number(session.plant_code)
+        return (session.plant_code,)
+    return codes
+
+
+def _verified(code: str, printed: tuple[int, str] | None) -> VerifiedPlant:
+    head = record.head(code)
+    breaks = list(record.broken(code, printed))
+    kept = heads.look(code)
+    if kept is not None and kept.seq > head[0]:
+        what = f"cut off: the record ends at {head[0]}; the store itself had reached {kept.seq}"
+        if all(one.seq != head[0] + 1 for one in breaks):
+            breaks.append(Break(head[0] + 1, what))
+    return VerifiedPlant(code, head, tuple(breaks))
+
+
+def head_of(text: str) -> tuple[int, str]:
+    """Give a head as it was printed.
+
+    Raises
+    ------
+    Misuse
+        If the text is none.
+    """
+    match = _HEAD.fullmatch(text.strip().lower())
+    if match is None:
+        message = f"{text!r} is no head: write SEQ:HASH as `beadwright verify` prints it"
+        raise Misuse(message)
+    return int(match[1]), match[2]
+
+
+def verified_plants(session: Session) -> tuple[str, ...]:
+    """Give the plants of a session, whose records verify.
+
+    Raises
+    ------
+    RecordBroken
+        If one does not.
+    """
+    codes = session.plants()
+    for code in codes:
+        for one in _verified(code, None).breaks:
+            what = f"{one.what} (plant {code}). Nothing was done: projections would hide it."
+            raise RecordBroken(one.seq, what)
+    return codes
+
+
+def rebuilt(code: str) -> int:
+    """Make a plant's projections again; gives the number of entries read."""
+    return rebuild_plant(code)
