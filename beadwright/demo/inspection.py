@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from beadwright.demo.clock import DAY, HOUR, SECOND, next_open, working_day
+from beadwright.demo.clock import DAY, END, HOUR, SECOND, next_open, working_day
 from beadwright.demo.description import LB, PRODUCTS, Product
 from beadwright.demo.noise import Noise
 from beadwright.demo.presses import Made
@@ -45,7 +45,9 @@ def inspect(made: Sequence[Made], noise: Noise) -> list[Inspection]:
         product = PRODUCTS[stretches[0].row.product]
         if product.is_form:
             rows += _at_the_press(lot, stretches, noise)
-        rows += _a_day_later(lot, stretches, product, noise)
+        later = _a_day_later(lot, stretches, product, noise)
+        if later[-1].at <= END:  # (whoever looks at a lot looks at all its pieces)
+            rows += later
     return rows
 
 
@@ -133,7 +135,6 @@ def _looked_over(lot: str, when: tuple[int, str], good: int, noise: Noise) -> In
     bad = [sum(noise.chance(0.006) for _ in range(checked)) for _ in range(4)]
     rejected = min(good // 4, sum(noise.chance(_TURNED_DOWN) for _ in range(good)))
     rejected = max(rejected, min(sum(bad), good // 4))
-    week = working_day(at) // 5 + 1
     return Inspection(
         at=at,
         by=by,
@@ -145,5 +146,5 @@ def _looked_over(lot: str, when: tuple[int, str], good: int, noise: Noise) -> In
         bad_dimension=bad[2],
         bad_surface=bad[3],
         rejected=rejected,
-        scrap_bin=f"BIN-QC-{week:02d}" if rejected else "",
+        scrap_bin=f"BIN-QC-{working_day(at) // 2 + 1:02d}" if rejected else "",
     )

@@ -165,8 +165,8 @@ def _closed(bins: Mapping[str, _Bin]) -> list[tuple[str, int]]:
     closed: list[tuple[str, int]] = []
     for name in bins:
         number = int(name[-2:])
-        # A quality bin stands for a week, a press's for two days; each goes the morning after.
-        after = 5 * number if name.startswith("BIN-QC") else 2 * number
+        # Two days fill a bin, or a week where there are no ties in it; it goes the morning after.
+        after = number * (5 if name.startswith("BIN-PP1") else 2)
         if after < DAYS:
             minute = day_start(after) + 8 * HOUR + 7 * len(closed)
             closed.append((name, minute))

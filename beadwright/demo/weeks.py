@@ -83,7 +83,8 @@ class _Plant:
 
     def press(self, name: str, usual: str, guests: dict[str, tuple[int, ...]]) -> Press:
         slots = campaign(self.noise(f"campaign {name}"), usual, guests)
-        return Press(name, self.noise(name), self.cartons, slots, _CREWS[name])
+        bin_days = 5 if name == "PP1" else 2
+        return Press(name, self.noise(name), self.cartons, slots, _CREWS[name], bin_days)
 
     def _straight(self) -> StraightLine:
         press = self.press("FP2", "FB8S", {"FB8L": (2, 2), "FB6S": (4,)})

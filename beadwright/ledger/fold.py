@@ -237,11 +237,11 @@ def _went_in(
 
 
 def _least(a: int | None, b: int | None) -> int | None:
-    return b if a is None else a if b is None else min(a, b)
+    return a if b is None else b if a is None else min(a, b)
 
 
 def _most(a: int | None, b: int | None) -> int | None:
-    return b if a is None else a if b is None else max(a, b)
+    return a if b is None else b if a is None else max(a, b)
 
 
 def _draw(line: FoldLine, state: State) -> Touched:
@@ -258,14 +258,18 @@ def _draw(line: FoldLine, state: State) -> Touched:
 
 def _come_in(step: FoldStep, line: FoldLine, lot: FoldLot, into: tuple[State, _Flow]) -> Touched:
     state, flow = into
-    new = step.kind in _CLOCK_STARTS or flow.first is None or lot.kind != flow.source
+    first, last = flow.first, flow.last
+    if step.kind in _CLOCK_STARTS or first is None or lot.kind != flow.source:
+        first = last = step.at_ms
+    if flow.source in _DISPOSED and lot.kind == "prefoam":
+        first = last = None  # ground foam has no hours to age; the beads beside it keep theirs
     causes = _decided(flow.causes) if lot.kind in _DISPOSED else flow.causes
     after = State(
         state.mg + line.mg,
         state.pieces + line.pieces,
         state.in_mg + line.mg,
-        _least(state.first, step.at_ms if new else flow.first),
-        _most(state.last, step.at_ms if new else flow.last),
+        _least(state.first, first),
+        _most(state.last, last),
         joined(state.grades, joined(flow.grades, lot.own)),
         joined(state.causes, causes),
         line.goes or state.place,

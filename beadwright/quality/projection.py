@@ -14,7 +14,6 @@ from beadwright.ledger import store
 from beadwright.ledger.changes import used_keys
 from beadwright.ledger.draft import ReadingsDraft, Void
 from beadwright.quality.keyed import measure
-from beadwright.quality.models import Reading
 
 __all__ = ["clear", "project"]
 
@@ -85,7 +84,8 @@ def _void(plant_no: int, voids: Sequence[tuple[int, Void]]) -> list[Fault]:
     posted = used_keys(plant_no, [draft.readings for _, draft in voids])
     for seq, draft in voids:
         target = posted.get(draft.readings, (0, ""))[0]
-        known = Reading.objects.filter(p=plant_no, seq=target).exists()
+        sql = "SELECT 1 FROM quality_reading WHERE p=%s AND seq=%s LIMIT 1"
+        known = store.one(sql, [plant_no, target]) is not None
         if not known or target >= seq:
             what = f"no readings were posted as {draft.readings}"
             faults.append(

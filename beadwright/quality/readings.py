@@ -15,15 +15,15 @@ from typing import Any
 from beadwright.lab.density import cup_density
 from beadwright.ledger import lots, store
 from beadwright.quality.characteristics import CUP_PLACES
-from beadwright.quality.models import Reading
 from beadwright.units import parse_number, to_si
 
 __all__ = ["Cup", "Filling", "ReadingView", "filling", "of_lots", "of_steps"]
 
-_COLUMNS = (
-    "seq", "line", "lot", "step", "characteristic", "value", "unit", "si", "u_si", "instrument",
-    "method", "specimen", "replicate", "facts", "parents", "at_ms", "by", "voided_by",
-)  # fmt: skip
+_SELECT = (
+    "SELECT seq, line, lot, step, characteristic, value, unit, si, u_si, instrument, method,"
+    " specimen, replicate, facts, parents, at_ms, by, voided_by FROM quality_reading"
+)
+_ORDER = "ORDER BY at_ms, seq, line"
 
 _CUP = "cup_weight_"
 _OPEN = 2**62
@@ -134,12 +134,15 @@ def _spans(touches: Iterable[lots.TouchView]) -> Iterator[_Span]:
 
 def _filling(plant_no: int, silo: str, span: _Span) -> Filling:
     """Gather the cups taken at the filling's steps, or of the silo while nothing else was in it."""
-    rows = Reading.objects.filter(
-        p=plant_no, lot=silo, voided_by=None, characteristic__startswith=_CUP
+    names = [f"{_CUP}{place}" for place in CUP_PLACES]
+    rows = store.select(
+        f"{_SELECT} WHERE p=%s AND lot=%s AND voided_by IS NULL"
+        f" AND characteristic IN ({', '.join(['%s'] * len(names))}) {_ORDER}",
+        [plant_no, silo, *names],
     )
     steps = set(span.steps)
     cups: dict[str, list[Cup]] = {place: [] for place in CUP_PLACES}
-    for row in rows.order_by("at_ms", "seq", "line").values_list(*_COLUMNS):
+    for row in rows:
         view = _view(row)
         within = not view.step and span.from_ms <= view.at_ms < span.to_ms
         if within or view.step in steps:
@@ -161,10 +164,10 @@ def _by(
 ) -> dict[str, tuple[ReadingView, ...]]:
     found: dict[str, list[ReadingView]] = {}
     for batch in store.parts(dict.fromkeys(subjects)):
-        rows = Reading.objects.filter(p=plant_no, **{f"{column}__in": batch})
-        if not voided:
-            rows = rows.filter(voided_by=None)
-        for row in rows.order_by("at_ms", "seq", "line").values_list(*_COLUMNS):
+        marks = ", ".join(["%s"] * len(batch))
+        kept = "" if voided else " AND voided_by IS NULL"
+        sql = f"{_SELECT} WHERE p=%s AND {column} IN ({marks}){kept} {_ORDER}"
+        for row in store.select(sql, [plant_no, *batch]):
             view = _view(row)
             found.setdefault(getattr(view, column), []).append(view)
     return {subject: tuple(views) for subject, views in found.items()}

@@ -42,7 +42,7 @@ def approvals(plant_no: int, codes: Iterable[str]) -> dict[str, Approval]:
     for batch in store.parts(codes):
         marks = ",".join(["%s"] * len(batch))
         sql = (
-            "SELECT about, body, at_ms, by, seq FROM ledger_decision"  # noqa: S608 - only marks
+            "SELECT about, body, at_ms, by, seq FROM ledger_decision"
             f" WHERE p=%s AND kind='release' AND about IN ({marks}) ORDER BY seq"
         )
         for lot, body, at_ms, by, seq in store.select(sql, [plant_no, *batch]):
@@ -56,7 +56,7 @@ def followers(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]
     for batch in store.parts(codes):
         marks = ",".join(["%s"] * len(batch))
         sql = (
-            "SELECT DISTINCT s.code, l.code FROM ledger_lot s"  # noqa: S608 - only marks
+            "SELECT DISTINCT s.code, l.code FROM ledger_lot s"
             " JOIN ledger_touch i ON i.p=s.p AND i.lot=s.no AND i.sign < 0"
             " JOIN ledger_touch o ON o.p=i.p AND o.step=i.step AND o.sign > 0 AND o.lot <> i.lot"
             " JOIN ledger_lot l ON l.p=o.p AND l.no=o.lot AND l.kind=s.kind"

@@ -111,14 +111,14 @@ def _step(row: Row, register: Register, product: Product, shift: _Shift) -> Step
     if shift.ties_used:
         how = counted if "ties_used" in row.cells else flushed
         mg = shift.ties_used * shift.tie_mg
-        keyed = row.keyed("ties_used")
+        keyed = f"{shift.ties_used} pieces" if how is counted else ""
         lines.append(Line(row.text("ties"), -1, mg, shift.ties_used, how, keyed))
     if shift.good:
         mg = shift.good * shift.block_mg
-        lines.append(Line(row.text("lot"), 1, mg, shift.good, counted, row.keyed("good")))
+        lines.append(Line(row.text("lot"), 1, mg, shift.good, counted, f"{shift.good} pieces"))
     if shift.scrap_mg:
         bin_ = row.text("scrap_bin")
-        lines.append(Line(bin_, 1, shift.scrap_mg, 0, flushed, row.keyed("scrap")))
+        lines.append(Line(bin_, 1, shift.scrap_mg, 0, flushed, f"{shift.scrap} pieces"))
     touched = {line.lot for line in lines}
     born = register.born(row, _brought(row, register))
     return StepDraft(
