@@ -22,6 +22,7 @@ class Account:
 
     lot: str
     made: float
+    """All that came into the lot, less what left it and came back."""
     in_stock: float
     shipped: float
     scrapped: float
@@ -58,7 +59,8 @@ def account(plant: int, code: str) -> Account:
             where["in_stock"] += mg
     losses = _losses(plant, walk)
     rest = walk.unnamed + _remainders(plant, walk)
-    return Account(lot.code, float(made), **where, losses=losses, unaccounted=rest)
+    came = made - walk.returned
+    return Account(lot.code, came, **where, losses=losses, unaccounted=rest)
 
 
 def _losses(plant: int, walk: Forward) -> dict[str, float]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field, replace
+from typing import NamedTuple
 
 from django.db import transaction
 
@@ -76,6 +77,14 @@ def broken(plant: str, printed: tuple[int, str] | None = None) -> list[Break]:
     return list(verify(entries(plant), printed))
 
 
+class _Newest(NamedTuple):
+    """The last word on a step: its entry, what it restates, and whether the step was undone."""
+
+    seq: int
+    restated: StepDraft | None
+    reversed: bool = False
+
+
 @dataclass(slots=True)
 class _Reading:
     """What one pass over the record gathers."""
@@ -84,7 +93,7 @@ class _Reading:
     plant: str
     rows: Rows
     lots: dict[str, FoldLot] = field(default_factory=dict)
-    newest: dict[str, tuple[int, StepDraft | None]] = field(default_factory=dict)
+    newest: dict[str, _Newest] = field(default_factory=dict)
     posted: list[tuple[object, ...]] = field(default_factory=list)
     readings: list[tuple[int, ReadingsDraft | Void]] = field(default_factory=list)
     rules: int = 0
@@ -121,9 +130,9 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
         return seq
 
 
-def _newest(plant: str) -> dict[str, tuple[int, StepDraft | None]]:
-    """Last word on every step that was corrected or, with None, reversed."""
-    found: dict[str, tuple[int, StepDraft | None]] = {}
+def _newest(plant: str) -> dict[str, _Newest]:
+    """Last word on every step that was corrected or reversed."""
+    found: dict[str, _Newest] = {}
     sql = (
         "SELECT seq, kind, body FROM ledger_entry WHERE plant=%s"
         " AND kind IN ('correct', 'reverse') ORDER BY seq"
@@ -131,9 +140,10 @@ def _newest(plant: str) -> dict[str, tuple[int, StepDraft | None]]:
     for seq, kind, body in store.select(sql, [plant]):
         draft = decode(kind, json.loads(body)["draft"])
         if isinstance(draft, Correction):
-            found[draft.step] = (seq, draft.restated)
+            found[draft.step] = _Newest(seq, draft.restated)
         elif isinstance(draft, Reversal):
-            found[draft.step] = (seq, None)
+            before = found.get(draft.step, _Newest(seq, None))
+            found[draft.step] = _Newest(seq, before.restated, reversed=True)
     return found
 
 
@@ -168,12 +178,13 @@ def _take(reading: _Reading, entry: Chained) -> None:
 
 
 def _take_step(reading: _Reading, seq: int, draft: StepDraft) -> None:
-    version, newest = reading.newest.get(draft.key, (seq, draft))
+    newest = reading.newest.get(draft.key, _Newest(seq, None))
+    said = newest.restated or draft
     # Its lines are read again when it is folded; lots it names may not be numbered yet.
-    said = replace(newest or draft, lines=())
-    reading.rows.add_step(fold_step(seq, said, {}), version, reversed_=newest is None)
-    if newest is not None:
-        reading.rows.add_losses(seq, newest)
+    step = fold_step(seq, replace(said, lines=()), {})
+    reading.rows.add_step(step, newest.seq, reversed_=newest.reversed)
+    if not newest.reversed:
+        reading.rows.add_losses(seq, said)
     for code, labels in draft.labels.items():
         reading.rows.add_labels(reading.lots[code].no, labels)
 

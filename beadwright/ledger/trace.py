@@ -39,6 +39,8 @@ RESIDUE_MG = 1_000_000
 """What stays behind in a place that ran empty and was not swept: 1 kg, common practice, no source.
 """
 
+_COUNTS = frozenset({"weigh", "stocktake"})
+
 _START = (-1, -1)
 _END = (2**62, 2**62)
 
@@ -46,7 +48,8 @@ _END = (2**62, 2**62)
 class TraceLot(NamedTuple):
     """One lot of a trace: how much it has to do with the lot asked about.
 
-    Forward: mass of the lot asked about that came into this one, and its share of what came in.
+    Forward: mass of the lot asked about that came into this one, and its share of what came in;
+    what leaves a place and comes back (regrind, a silo blown over) counts each time it comes in.
     Back: mass of this lot that went into the lot asked about, and its share of that lot.
     """
 
@@ -155,6 +158,8 @@ class Forward:
     """For each step walked, the share of what went in that is of the lot asked about."""
     unnamed: float = 0.0
     """Mass that statements of stock did not find again, less what was drawn beyond the books."""
+    returned: float = 0.0
+    """Mass of the lot asked about that came back into it; it is not followed a second time."""
     cut_off: float = 0.0
 
     def run(self, mass: int) -> Trace:
@@ -194,6 +199,8 @@ class Forward:
         for line in lines:
             if line[1] > 0 and line[0] != own:
                 self._came_in(no, line, flow)
+            elif line[1] > 0:
+                self.returned += line[2] * self.fractions[no]
         if self.only is None:
             for lot in {line[0] for line in lines}:
                 if lot in self.inside or lot == own:
@@ -229,15 +236,17 @@ class Forward:
         content = self.inside.get(lot)
         if content is None:
             return
-        held = content.mg
+        held, before = content.mg, after - differ
         if kind == "swept_empty":
             del self.inside[lot]
             self.unnamed += held
             return
+        if before > 0:
+            content.share = held / before
         if kind == "ran_empty":
             content.mg = content.share * RESIDUE_MG
-        elif differ and after != differ:
-            content.mg *= after / (after - differ)
+        elif kind in _COUNTS:
+            content.mg = content.share * after
         self.unnamed += held - content.mg
 
     def _came_in(self, no: int, line: Line, flow: tuple[float, float, float, int]) -> None:
@@ -271,12 +280,14 @@ class Forward:
 
 
 def _drawn(content: _Content, mg: int, before: int) -> float:
-    """Take a draw's well-mixed part out of a lot's content; a residue stays in an emptied place."""
-    share = min(1.0, content.mg / before) if before > 0 else content.share
-    content.share = share
-    part = min(content.mg, share * mg) if before > 0 else 0.0
-    content.mg -= part
-    return share * mg
+    """Take a draw's well-mixed part out of a lot's content.
+
+    What is drawn beyond the books is taken to be like the last that the books knew.
+    """
+    if before > 0:
+        content.share = content.mg / before
+    content.mg -= content.share * min(mg, max(before, 0))
+    return content.share * mg
 
 
 @dataclass(slots=True)
@@ -288,6 +299,8 @@ class _Back:
     cut: float
     weight: dict[int, float] = field(default_factory=dict)
     """For each lot, the share of its content (at this point, going back) that ends in ours."""
+    owed: dict[int, float] = field(default_factory=dict)
+    """Mass drawn when the books held nothing, until the walk meets what they last knew."""
     ends: dict[int, _Reach] = field(default_factory=dict)
     heap: list[tuple[int, int, int]] = field(default_factory=list)
     done: set[int] = field(default_factory=set)
@@ -357,9 +370,22 @@ class _Back:
         lot, _, _, after, differ = line
         if kind == "swept_empty":
             del self.weight[lot]
-        elif kind == "ran_empty":
-            held = after - differ
-            self.weight[lot] *= min(1.0, RESIDUE_MG / held) if held > 0 else 1.0
+            self.owed.pop(lot, None)
+        elif kind == "ran_empty" or kind in _COUNTS:
+            left = RESIDUE_MG if kind == "ran_empty" else after
+            owed = self.owed.pop(lot, 0.0) + self.weight[lot] * left
+            self._owe(lot, owed, after - differ, kept=0.0)
+
+    def _owe(self, lot: int, mg: float, before: int, *, kept: float) -> None:
+        """Give a lot's content, going back, the weight of what came out of it.
+
+        Where the books held nothing, it is owed to the last that they knew.
+        """
+        if before > 0:
+            self.weight[lot] = kept + mg / before
+        else:
+            self.weight[lot] = kept
+            self.owed[lot] = mg
 
     def _spread(self, no: int, weight: float) -> None:
         for lot, sign, moved, after, differ in self.walk.lines[no]:
@@ -371,9 +397,9 @@ class _Back:
                 self.cut_off += mg
                 continue
             before = after + moved - differ
-            part = min(1.0, moved / before) if before > 0 else 1.0
+            part = min(1.0, moved / before) if before > 0 else 0.0
             # What is drawn for others is content that does not end in ours.
-            self.weight[lot] = (old or 0.0) * (1 - part) + weight * part
+            self._owe(lot, self.owed.pop(lot, 0.0) + mg, before, kept=(old or 0.0) * (1 - part))
             if not mg:
                 continue
             r = self.ends.get(lot)

@@ -92,15 +92,17 @@ def _graph(no: int) -> nx.DiGraph:
             open_.setdefault(lot, []).append(step)
             graph.add_edge(("step", step), ("out", step, lot))
         elif sign < 0 and mg:
+            graph.add_edge(("lot", lot), ("step", step))
             for source in open_.get(lot, []):
                 graph.add_edge(("out", source, lot), ("step", step))
     return graph
 
 
-def _reached(graph: nx.DiGraph, lot: int) -> set[int]:
-    starts = [node for node in graph if node[0] == "out" and node[2] == lot]
-    ends = {end for start in starts for end in nx.descendants(graph, start)}
-    return {end[2] for end in ends if end[0] == "out"} - {lot}
+def _beyond(graph: nx.DiGraph, lot: int) -> set[int]:
+    """Give the lots that a lot's material reaches, itself included where it comes back."""
+    if ("lot", lot) not in graph:
+        return set()
+    return {end[2] for end in nx.descendants(graph, ("lot", lot)) if end[0] == "out"}
 
 
 def check_trace(no: int) -> None:
@@ -115,12 +117,16 @@ def check_trace(no: int) -> None:
             forward[code, one.lot.code] = one.mg
             assert 0 <= one.least <= one.share <= one.most <= 1 + 1e-9
         reached = {one.lot.no for one in there.lots}
-        assert reached <= _reached(graph, number)
+        assert reached <= _beyond(graph, number)
         for one in trace.trace(no, code, "back", cut_mg=0).lots:
             back[one.lot.code, code] = one.mg
             assert 0 <= one.least <= one.share <= one.most <= 1 + 1e-9
     assert set(forward) == set(back)
+    # What goes round comes in each time: there the masses of the two directions differ.
+    round_ = {code for code, number in codes.items() if number in _beyond(graph, number)}
     for pair, mg in forward.items():
+        if round_ & set(pair):
+            continue
         assert math.isclose(mg, back[pair], rel_tol=1e-6, abs_tol=1e-3), (pair, mg, back[pair])
 
 
