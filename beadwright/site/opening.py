@@ -1,7 +1,7 @@
 """Opens the store that a command names, and says in what state it is; nothing is opened half.
 
-Read :class:`SiteStores`. A file is looked at with SQLite's read-only mode before Django opens it, so
-that a question neither makes a file nor changes one that is not ours.
+Read :class:`SiteStores`. A file is looked at with SQLite's read-only mode before Django opens it,
+so that a question neither makes a file nor changes one that is not ours.
 """
 
 from __future__ import annotations

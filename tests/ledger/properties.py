@@ -38,7 +38,7 @@ def dump(no: int) -> dict[str, list[tuple[Any, ...]]]:
             if table in {"loss", "label", "finding"}:
                 names.remove("id")
             columns = ", ".join(f'"{name}"' for name in names)
-            cursor.execute(
+            cursor.execute(  # names of our own tables only
                 f"SELECT {columns} FROM ledger_{table} WHERE p=%s ORDER BY {order}", [no]
             )
             found[table] = [tuple(row) for row in cursor.fetchall()]

@@ -133,57 +133,72 @@ def _one(
     facts, in_force, given = rules
     lines = step.get("lines", [])
     before = {numbers[d["lot"]]: State(*states[d["lot"]].told()) for d in lines}
-    grades: set[str] = set()
-    causes: set[str] = set()
-    firsts: list[int] = []
-    lasts: list[int] = []
-    source = ""
-    drawn = []
+    flow = Slow()
+    source, drawn = _drawn(lines, states, (facts, numbers), flow)
+    found = []
+    for flaw in judge(_as_step(step, numbers), facts, before, drawn, in_force):
+        about = f"step {step['key']}" if flaw.lot is None else facts[flaw.lot].code
+        root = f"{flaw.code}:{about}"
+        earlier = sum(at < step["happened_at"] for at in given.get(root, []))
+        cause = f"{root}#{earlier}" if earlier else root
+        found.append((flaw.code, "" if flaw.lot is None else facts[flaw.lot].code, cause))
+    flow.causes |= {cause for _, _, cause in found}
+    for d in [d for d in lines if d["sign"] == 0]:
+        _stated(step, d, states)
+    for d in [d for d in lines if d["sign"] > 0]:
+        lot = facts[numbers[d["lot"]]]
+        clocks = (flow.first, flow.last)
+        if step["kind"] in _NEW or flow.first is None or lot.kind != source:
+            clocks = (step["happened_at"], step["happened_at"])
+        if source in _GONE and lot.kind == "prefoam":
+            clocks = (None, None)
+        _in(d, states[d["lot"]], lot, (flow, clocks))
+    return found
+
+
+def _drawn(
+    lines: list[dict[str, Any]],
+    states: dict[str, Slow],
+    known: tuple[dict[int, FoldLot], dict[str, int]],
+    flow: Slow,
+) -> tuple[str, list[Touched]]:
+    facts, numbers = known
+    source, drawn = "", []
     for d in [d for d in lines if d["sign"] < 0]:
         state = states[d["lot"]]
-        causes |= state.causes
+        flow.causes |= state.causes
         if facts[numbers[d["lot"]]].kind != "tie":
-            grades |= state.grades
+            flow.grades |= state.grades
             if state.first is not None and state.last is not None:
                 source = facts[numbers[d["lot"]]].kind
-                firsts.append(state.first)
-                lasts.append(state.last)
+                flow.first = min([state.first, *([flow.first] if flow.first else [])])
+                flow.last = max([state.last, *([flow.last] if flow.last else [])])
         mg, pieces = d["mg"], d.get("pieces", 0)
         short, short_pieces = max(0, mg - state.mg), max(0, pieces - state.pieces)
         state.mg, state.pieces = max(0, state.mg - mg), max(0, state.pieces - pieces)
         state.place = d.get("place", state.place)
         line = FoldLine(0, numbers[d["lot"]], -1, mg, pieces, "", "")
         drawn.append(Touched(line, short, short_pieces, State(*state.told())))
-    told = _as_step(step, numbers)
-    found = []
-    for flaw in judge(told, facts, before, drawn, in_force):
-        about = f"step {step['key']}" if flaw.lot is None else facts[flaw.lot].code
-        root = f"{flaw.code}:{about}"
-        earlier = sum(at < step["happened_at"] for at in given.get(root, []))
-        cause = f"{root}#{earlier}" if earlier else root
-        found.append((flaw.code, "" if flaw.lot is None else facts[flaw.lot].code, cause))
-    causes |= {cause for _, _, cause in found}
-    for d in [d for d in lines if d["sign"] == 0]:
-        _stated(step, d, states)
-    for d in [d for d in lines if d["sign"] > 0]:
-        lot = facts[numbers[d["lot"]]]
-        state = states[d["lot"]]
-        clocks = [(min(firsts), max(lasts))] if firsts else []
-        if step["kind"] in _NEW or not firsts or lot.kind != source:
-            clocks = [(step["happened_at"], step["happened_at"])]
-        if source in _GONE and lot.kind == "prefoam":
-            clocks = []
-        for first, last in clocks:
-            state.first = first if state.first is None else min(state.first, first)
-            state.last = last if state.last is None else max(state.last, last)
-        state.mg += d["mg"]
-        state.in_mg += d["mg"]
-        state.pieces += d.get("pieces", 0)
-        state.grades |= grades | (set(lot.own.split("|")) if lot.own else set())
-        flow = {c for c in causes if c.startswith("hold:")} if lot.kind in _GONE else causes
-        state.causes |= flow
-        state.place = d.get("place", state.place)
-    return found
+    return source, drawn
+
+
+def _in(
+    d: dict[str, Any],
+    state: Slow,
+    lot: FoldLot,
+    given: tuple[Slow, tuple[int | None, int | None]],
+) -> None:
+    flow, (first, last) = given
+    if first is not None and last is not None:
+        state.first = first if state.first is None else min(state.first, first)
+        state.last = last if state.last is None else max(state.last, last)
+    state.mg += d["mg"]
+    state.in_mg += d["mg"]
+    state.pieces += d.get("pieces", 0)
+    state.grades |= flow.grades | (set(lot.own.split("|")) if lot.own else set())
+    gone = lot.kind in _GONE
+    state.causes |= {c for c in flow.causes if c.startswith("hold:")} if gone else flow.causes
+    state.place = d.get("place", state.place)
 
 
 def _as_step(step: dict[str, Any], numbers: dict[str, int]) -> FoldStep:
