@@ -11,15 +11,15 @@ from beadwright.cli.session import of
 
 __all__ = ["concede", "hold", "lift", "reverse"]
 
-Lots = Annotated[list[str], typer.Argument(metavar="LOT", help="Lots, by code or label.")]
-Reason = Annotated[str, typer.Option(metavar="TEXT", help="Why; it stays in the record.")]
-By = Annotated[
+_Lots = Annotated[list[str], typer.Argument(metavar="LOT", help="Lots, by code or label.")]
+_Reason = Annotated[str, typer.Option(metavar="TEXT", help="Why; it stays in the record.")]
+_By = Annotated[
     str, typer.Option(metavar="WHO", envvar="BEADWRIGHT_BY", help="Initials or id of who decides.")
 ]
-Id = Annotated[str, typer.Option("--id", metavar="ID", help="What the hold is called.")]
+_Id = Annotated[str, typer.Option("--id", metavar="ID", help="What the hold is called.")]
 
 
-def hold(context: typer.Context, lots: Lots, reason: Reason, by: By, hold_id: Id) -> int:
+def hold(context: typer.Context, lots: _Lots, reason: _Reason, by: _By, hold_id: _Id) -> int:
     """Put lots on hold, and with them everything made of them.
 
     A hold on a silo or hopper counts from its last swept empty; name it alone.
@@ -32,7 +32,7 @@ def hold(context: typer.Context, lots: Lots, reason: Reason, by: By, hold_id: Id
     return DONE
 
 
-def lift(context: typer.Context, lots: Lots, reason: Reason, by: By, hold_id: Id) -> int:
+def lift(context: typer.Context, lots: _Lots, reason: _Reason, by: _By, hold_id: _Id) -> int:
     """Lift a hold for the lots named, and only for those.
 
     Example: beadwright --store plant.sqlite3 lift L1-001 --id H-7 --reason "tested" --by EI
@@ -46,8 +46,8 @@ def lift(context: typer.Context, lots: Lots, reason: Reason, by: By, hold_id: Id
 def concede(
     context: typer.Context,
     cause: Annotated[str, typer.Argument(metavar="CAUSE", help="As `nonconformities` gives it.")],
-    reason: Reason,
-    by: By,
+    reason: _Reason,
+    by: _By,
 ) -> int:
     """Give a concession: close the nonconformities of one cause, as they are known now.
 
@@ -64,8 +64,8 @@ def concede(
 def reverse(
     context: typer.Context,
     step: Annotated[str, typer.Argument(metavar="KEY", help="The step, as e.g. bundles/17.")],
-    reason: Reason,
-    by: By,
+    reason: _Reason,
+    by: _By,
 ) -> int:
     """Undo a step whose outputs have not moved; both it and its undoing stay in the record.
 

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
-from beadwright.ledger.trace import Forward, asked, forward
+from beadwright.ledger.forward import Forward, forward
+from beadwright.ledger.trace import asked
 
 __all__ = ["OUTSIDE", "Account", "account"]
 

@@ -16,6 +16,7 @@ __all__ = [
     "Entry",
     "Finding",
     "Head",
+    "Kept",
     "Label",
     "Loss",
     "Lot",
@@ -23,6 +24,7 @@ __all__ = [
     "Plant",
     "Posted",
     "Setting",
+    "State",
     "Step",
     "Touch",
 ]

@@ -26,7 +26,7 @@ from beadwright.ledger.fold import (
 )
 from beadwright.ledger.undisturbed import undisturbed
 
-__all__ = ["Refold"]
+__all__ = ["Order", "Refold"]
 
 Order = tuple[int, int]
 

@@ -17,6 +17,7 @@ from beadwright.ledger.fold import EMPTY, FoldLine, FoldLot, FoldStep, Found, St
 __all__ = [
     "LOT_COLUMNS",
     "Row",
+    "StoredLot",
     "delete_findings",
     "delete_touches",
     "findings_of",

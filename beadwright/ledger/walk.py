@@ -12,7 +12,7 @@ from typing import NamedTuple
 
 from beadwright.ledger import store
 
-__all__ = ["QUIET", "Line", "Lines", "LotFacts", "StepFacts", "Walk"]
+__all__ = ["QUIET", "Line", "Lines", "LotFacts", "Mark", "StepFacts", "Walk"]
 
 QUIET = frozenset({"block", "packaging"})
 """Kinds of lots that only a few steps ever touch."""

@@ -1,0 +1,71 @@
+"""What a trace says, and what both of its directions share.
+
+Read :class:`Trace`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from beadwright.ledger.walk import LotFacts, StepFacts
+
+__all__ = ["BEAD_MG", "COUNTS", "RESIDUE_MG", "Direction", "Reach", "Trace", "TraceLot"]
+
+Direction = Literal["back", "forward"]
+
+BEAD_MG = 0.4
+"""Mass of one raw bead, 0.9 mm of polystyrene at 1.03 g/cm³ (arithmetic): a smaller expected mass
+ends the listed trace."""
+
+RESIDUE_MG = 1_000_000
+"""What stays behind in a place that ran empty and was not swept: 1 kg, common practice, no source.
+"""
+
+
+class TraceLot(NamedTuple):
+    """One lot of a trace: how much it has to do with the lot asked about.
+
+    Forward: mass of the lot asked about that came into this one, and its share of what came in;
+    what leaves a place and comes back (regrind, a silo blown over) counts each time it comes in.
+    Back: mass of this lot that went into the lot asked about, and its share of that lot.
+    """
+
+    lot: LotFacts
+    step: str
+    """The first step, in the fold's order, that joins them."""
+    at_ms: int
+    mg: float
+    share: float
+    least: float
+    """Smallest share it can be, with the record true."""
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """The whole trace of one lot in one direction."""
+
+    lot: LotFacts
+    direction: Direction
+    mg: int
+    """Mass of the lot asked about: what ever came into it."""
+    lots: tuple[TraceLot, ...]
+    steps: tuple[StepFacts, ...]
+    cut_mg: float
+    """Sum of expected masses below one bead, at which the list was ended."""
+
+
+COUNTS = frozenset({"weigh", "stocktake"})
+"""Steps that say how much there is, and not that there is nothing."""
+
+
+@dataclass(slots=True)
+class Reach:
+    """What came into a lot over the whole trace."""
+
+    step: int
+    mg: float = 0.0
+    total: int = 0
+    least: float = 1.0
+    most: float = 0.0
