@@ -87,8 +87,12 @@ def _limits(page: Page, limits: Sequence[LimitResult], units: Units | None) -> N
             str(one.n),
         ))  # fmt: skip
     page.table(("!", "characteristic", "limit", "found", "margin>", "n>"), rows, indent=4)
+    own = sorted({one.limit.source for one in limits if one.limit.verified is None})
+    for source in own:
+        page.item(f"limits of the plant: {source}", indent=4)
     for one in limits:
-        _source(page, one)
+        if one.limit.verified is not None or one.warning:
+            _source(page, one)
 
 
 def _source(page: Page, one: LimitResult) -> None:

@@ -27,6 +27,7 @@ __all__ = [
     "RECEIVERS",
     "SIZE_WINDOW_IN",
     "TIES",
+    "TIE_SUPPLIER",
     "TITLES",
     "Grade",
     "Person",

@@ -16,7 +16,7 @@ from beadwright.demo.presses import Filling, Made
 from beadwright.demo.sheets import Moulding, Row, SiloMove
 from beadwright.demo.weeks import Weeks
 
-__all__ = ["COUPLED", "LATE", "REGRIND", "WRONG", "Fault", "planted"]
+__all__ = ["COUPLED", "LATE", "REGRIND", "WRONG", "Fault", "forbidden", "is_form", "planted"]
 
 COUPLED = "wrong_grade"
 REGRIND = "regrind_in_hopper"

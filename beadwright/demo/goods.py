@@ -17,7 +17,7 @@ from beadwright.demo.sheets import BeadReceipt, TieReceipt
 
 __all__ = ["LEAST_KG", "Bag", "Bags", "Carton", "Cartons"]
 
-T = TypeVar("T", "Bag", "Carton")
+_T = TypeVar("_T", "Bag", "Carton")
 
 _LORRIES = tuple(
     (day * DAY + hour * HOUR) for day, hour in ((-4, 9), (1, 10), (8, 9), (11, 13), (15, 10))
@@ -143,7 +143,7 @@ class Cartons:
         ]
 
 
-def _numbered(goods: Sequence[T]) -> list[tuple[int, T]]:
+def _numbered(goods: Sequence[_T]) -> list[tuple[int, _T]]:
     """Each with its place on its lorry."""
     seen: dict[int, int] = {}
     numbered = []

@@ -12,7 +12,7 @@ from typing import TypeVar
 
 __all__ = ["Noise"]
 
-T = TypeVar("T")
+_T = TypeVar("_T")
 
 _DRAWS = 12  # the sum of twelve even draws, less six, has mean 0 and standard deviation 1
 
@@ -36,17 +36,17 @@ class Noise:
         """Say yes in this share of the calls."""
         return self._random.random() < share
 
-    def pick(self, among: Sequence[T]) -> T:
+    def pick(self, among: Sequence[_T]) -> _T:
         """Take one."""
         return among[int(len(among) * self._random.random())]
 
-    def some(self, among: Sequence[T], count: int) -> list[T]:
+    def some(self, among: Sequence[_T], count: int) -> list[_T]:
         """Take several, no two the same, in the order they stood."""
         left = list(range(len(among)))
         taken = [left.pop(int(len(left) * self._random.random())) for _ in range(count)]
         return [among[i] for i in sorted(taken)]
 
-    def shuffled(self, among: Sequence[T]) -> list[T]:
+    def shuffled(self, among: Sequence[_T]) -> list[_T]:
         """Take all, in another order."""
         left = list(among)
         return [left.pop(int(len(left) * self._random.random())) for _ in range(len(among))]

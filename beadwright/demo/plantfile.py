@@ -34,7 +34,7 @@ _FORM_GRADES = ("F1", "F2")
 _PACKAGING_WINDOW = (19.5, 26.5)
 _LINES = {"FP1": "H1", "PP1": "H3"}
 
-Value = str | int | bool | Sequence[str] | Mapping[str, str]
+_Value = str | int | bool | Sequence[str] | Mapping[str, str]
 
 
 def plant_text() -> str:
@@ -59,7 +59,7 @@ def plant_text() -> str:
     return "\n".join(lines) + "\n"
 
 
-def _toml(value: Value) -> str:
+def _toml(value: _Value) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, int):
@@ -72,7 +72,7 @@ def _toml(value: Value) -> str:
     return f"[{', '.join(_toml(item) for item in value)}]"
 
 
-def _tables() -> Iterator[tuple[str, Mapping[str, Value]]]:
+def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for product in PRODUCTS.values():
         yield f"product.{product.name}", _product(product)
     yield from _grades()
@@ -100,8 +100,8 @@ def _tables() -> Iterator[tuple[str, Mapping[str, Value]]]:
     yield "container.SCRAP-BIN", {"tare": "38 kg", "what": "wheeled scrap bin"}
 
 
-def _product(product: Product) -> dict[str, Value]:
-    body: dict[str, Value] = {
+def _product(product: Product) -> dict[str, _Value]:
+    body: dict[str, _Value] = {
         "family": "form" if product.is_form else "packaging",
         "title": product.title,
         "shape": product.shape,
@@ -116,9 +116,9 @@ def _product(product: Product) -> dict[str, Value]:
     return body
 
 
-def _grades() -> Iterator[tuple[str, Mapping[str, Value]]]:
+def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for grade in GRADES.values():
-        body: dict[str, Value] = {
+        body: dict[str, _Value] = {
             "of": "bead",
             "flame_retardant": grade.flame_retardant,
             "colour": "white",
@@ -135,7 +135,7 @@ def _grades() -> Iterator[tuple[str, Mapping[str, Value]]]:
         )
 
 
-def _places() -> Iterator[tuple[str, Mapping[str, Value]]]:
+def _places() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for name in EXPANDERS:
         yield f"place.{name}", {"kind": "expander", "feeds": [*FORM_SILOS, *_fed(name)]}
     for silo in FORM_SILOS:
@@ -165,7 +165,7 @@ def _fed(expander: str) -> tuple[str, ...]:
     return PACKAGING_SILOS if expander == "E2" else ()
 
 
-def _tolerances() -> Iterator[tuple[str, Mapping[str, Value]]]:
+def _tolerances() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     """How far books and floor may differ before somebody has to look."""
     for step in ("expand", "fill", "strip", "grind", "densify"):
         yield (
@@ -183,7 +183,7 @@ def _tolerances() -> Iterator[tuple[str, Mapping[str, Value]]]:
         yield f"tolerance.{step}", {"shortage": "0.02"}
 
 
-def _limits(product: Product) -> Iterator[tuple[str, Mapping[str, Value]]]:
+def _limits(product: Product) -> Iterator[tuple[str, Mapping[str, _Value]]]:
     """The plant's own windows: density of each piece and of the mean, mass, size."""
     each = EACH_WINDOW if product.is_form else _PACKAGING_WINDOW
     for bound, value in zip(("min", "max"), each, strict=True):
@@ -205,7 +205,7 @@ def _limits(product: Product) -> Iterator[tuple[str, Mapping[str, Value]]]:
 
 def _limit(
     product: Product, characteristic: str, bound: str, what: tuple[str, str]
-) -> tuple[str, Mapping[str, Value]]:
+) -> tuple[str, Mapping[str, _Value]]:
     value, statistic = what
     short = characteristic.replace("_", "-").upper()
     name = f"{product.name}-{short}-{statistic.upper()}-{bound.upper()}"

@@ -2,7 +2,7 @@
 
 ``refusal``: cannot be meant, refused always. ``forbidden``: refused where it is planned; recorded
 as a nonconformity, outputs on hold, where it has happened. ``notice``: a nonconformity that holds
-nothing by itself.
+nothing by itself. ``row``: a fault in a file, of which nothing is then posted.
 """
 
 from __future__ import annotations
@@ -51,4 +51,41 @@ CODES: Mapping[str, tuple[str, str]] = {
     "bad_setting": ("refusal", "a setting that cannot be read"),
     "not_releasable": ("refusal", "a release of a lot that the assessment does not let ship"),
     "not_allowed": ("refusal", "an entry that the person's role may not make"),
+    # what a reader of files finds in a row, a file or a setting
+    "unit_unknown": ("row", "a unit that is not known, or not of that quantity"),
+    "unit_offset": ("row", "a unit with an offset where only a factor can be meant"),
+    "not_a_number": ("row", "a text that is no number in the decimal sign stated"),
+    "below_absolute_zero": ("row", "a temperature below absolute zero"),
+    "negative": ("row", "a value below zero where none can be"),
+    "not_positive": ("row", "a value that must be above zero"),
+    "count_not_whole": ("row", "a count that is no whole number"),
+    "choice_unknown": ("row", "a word that is none of those the column takes"),
+    "code_invalid": ("row", "a code that no label can carry"),
+    "unknown_person": ("row", "initials that nobody in the settings has"),
+    "date_style_invalid": ("row", "a date style that cannot be read by"),
+    "time_invalid": ("row", "a time that does not fit the date style stated"),
+    "time_missing_hour": ("row", "a time in the hour that the clock change leaves out"),
+    "time_doubled_hour": (
+        "row",
+        "a time in the hour that the clock change repeats, without saying which",
+    ),
+    "time_offset": ("row", "an offset that is not the zone's at that time"),
+    "zone_unknown": ("row", "a time zone that does not exist"),
+    "row_repeated": ("row", "a row id that stands twice with different content"),
+    "cells_wrong": ("row", "a row with more or fewer cells than the header"),
+    "lots_in_a_circle": ("row", "steps that wait for each other's lots"),
+    "file_missing": ("row", "a file that is not there"),
+    "file_empty": ("row", "a file without rows"),
+    "file_encoding": ("row", "a file that is not in the encoding stated"),
+    "file_not_table": ("row", "a file that is no table of text"),
+    "file_not_text": ("row", "a file that is no text, such as a spreadsheet renamed"),
+    "file_unreadable": ("row", "a file that cannot be opened"),
+    "folder_empty": ("row", "a folder without sheets"),
+    "layout_missing": ("row", "a sheet without a layout file beside it"),
+    "layout_invalid": ("row", "a layout file that cannot be read"),
+    "toml_invalid": ("row", "a settings file that is no TOML"),
+    "setting_invalid": ("row", "a setting that cannot be meant"),
+    "setting_repeated": ("row", "a setting that stands twice"),
+    "plants_mixed": ("row", "files of two plants read together"),
+    "unknown_readings": ("row", "a void of readings that were never posted"),
 }

@@ -1,26 +1,23 @@
 """What stops a lot from above: holds and nonconformities that reach it, and by which path of lots.
 
-Read :func:`causes_of` first. Which causes reach a lot is the fold's answer; the path is looked for
-step by step, back from the lot, never past a time a place was swept empty.
+Read :func:`causes_of` first. Which causes reach a lot is the fold's answer; the way they came is
+looked for in :mod:`beadwright.plant.paths`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import holds, lots
 from beadwright.ledger.draft import RECLAIM
 from beadwright.ledger.settings import Settings
+from beadwright.plant.paths import Hit, Leg, Start, Target, Walk
 from beadwright.quality import standing
 
 __all__ = ["Upstream", "causes_of", "local", "zone_of"]
-
-_DEEPEST = 12
-"""Steps a path is followed back; reclaim may go round for ever."""
 
 _HOLD = "hold:"
 _OF_GRADE = frozenset({"wrong_grade", "reclaim_in_block"})
@@ -49,83 +46,20 @@ class Upstream:
     """The concession's reason."""
 
 
-class _Start(NamedTuple):
-    """A lot to look back from, and from when."""
-
-    lot: str
-    what: str = ""
-    until: int = 2**62
+_What = holds.Nonconformity | str
+"""What is found: a nonconformity, or the lot that was put on hold."""
 
 
-class _Leg(NamedTuple):
-    """One step of a path: from which lot, into which, when."""
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What is known of the causes that reach any of the lots asked about."""
 
-    source: str
-    into: str
-    at_ms: int
-
-
-_Found = Callable[[lots.Making, lots.Ingredient], bool]
-"""Recognises a step, and a lot that went into it, as what is looked for."""
-
-
-@dataclass(slots=True)
-class _Walk:
-    """Makings, sweeps and grades of lots, read as they are needed and kept for the next lot."""
-
-    plant_no: int
-    zone: ZoneInfo
+    flaws: Mapping[str, Sequence[holds.Nonconformity]]
+    placed: Mapping[str, standing.Decided]
+    conceded: Mapping[str, standing.Decided]
+    targets: Mapping[str, Target[_What]]
     settings: Settings
-    makings: dict[str, Sequence[lots.Making]] = field(default_factory=dict)
-    swept: dict[str, list[int]] = field(default_factory=dict)
-    grades: dict[str, tuple[str, ...]] = field(default_factory=dict)
-
-    def read(self, codes: Iterable[str]) -> None:
-        """Read the makings of lots not yet known."""
-        new = sorted(set(codes) - self.makings.keys())
-        if new:
-            found = lots.makings(self.plant_no, new)
-            for code in new:
-                self.makings[code] = found.get(code, ())
-
-    def read_grades(self, codes: Iterable[str]) -> None:
-        """Read the grades of what went into lots whose makings are known."""
-        inputs = {one.lot for code in codes for m in self.makings[code] for one in m.inputs}
-        for code, view in lots.get_many(self.plant_no, sorted(inputs - self.grades.keys())).items():
-            self.grades[code] = view.grades
-
-    def into(self, code: str, what: str, until: int) -> Iterable[lots.Making]:
-        """Makings of a lot up to a time, newest first, back to when it was last swept empty."""
-        since = -1
-        if what == "content":
-            if code not in self.swept:
-                touched = lots.touches(self.plant_no, code)
-                self.swept[code] = [t.at_ms for t in touched if t.kind == "swept_empty"]
-            since = max((at for at in self.swept[code] if at <= until), default=-1)
-        for making in reversed(self.makings[code]):
-            if since <= making.at_ms <= until:
-                yield making
-
-    def path(self, start: _Start, found: _Found, *, grades: bool = False) -> list[_Leg] | None:
-        """Give the legs from what is looked for down to a lot; the fewest, then the newest."""
-        legs: dict[str, list[_Leg]] = {start.lot: []}
-        level = [start]
-        for _ in range(_DEEPEST):
-            self.read(one.lot for one in level)
-            if grades:
-                self.read_grades(one.lot for one in level)
-            coming: list[_Start] = []
-            for code, what, until in level:
-                for making in self.into(code, what, until):
-                    for one in making.inputs:
-                        leg = _Leg(one.lot, code, making.at_ms)
-                        if found(making, one):
-                            return [leg, *legs[code]]
-                        if one.lot not in legs:
-                            legs[one.lot] = [leg, *legs[code]]
-                            coming.append(_Start(one.lot, one.what, making.at_ms))
-            level = coming
-        return None
+    zone: ZoneInfo
 
 
 def causes_of(
@@ -138,27 +72,61 @@ def causes_of(
     marked = {code: view.causes for code, view in views.items() if view.causes}
     if not marked:
         return {}
-    causes = {cause for marks in marked.values() for cause in marks}
-    flawed = [cause for cause in causes if not cause.startswith(_HOLD)]
-    by_cause: dict[str, list[holds.Nonconformity]] = {}
-    for one in holds.nonconformities(plant_no, flawed) if flawed else ():
-        by_cause.setdefault(one.cause, []).append(one)
-    placed = standing.holds_placed(plant_no)
-    conceded = standing.concessions(plant_no)
-    walk = _Walk(plant_no, zone_of(settings), settings, dict(makings))
+    known = _know(plant_no, {cause for marks in marked.values() for cause in marks}, settings)
+    walk = Walk(plant_no, dict(makings))
     walk.read(one.lot for code in marked for m in walk.makings.get(code, ()) for one in m.inputs)
     found: dict[str, tuple[Upstream, ...]] = {}
     for code, marks in marked.items():
-        start = _Start(code, views[code].what)
+        hits = walk.search(Start(code, views[code].what), [known.targets[cause] for cause in marks])
         reached: list[Upstream] = []
         for cause in marks:
             if cause.startswith(_HOLD):
-                reached.append(_of_hold(start, cause, placed, walk))
+                reached.append(_of_hold(code, cause, hits.get(cause, ()), known))
             else:
-                reason = conceded[cause].reason if cause in conceded else ""
-                reached += _of_flaws(start, by_cause.get(cause, ()), walk, reason)
+                reached += _of_flaws(cause, hits.get(cause, ()), walk, known)
         found[code] = tuple(sorted(reached, key=lambda u: (u.closed, u.at_ms, u.cause, u.step)))
     return found
+
+
+def _know(plant_no: int, causes: set[str], settings: Settings) -> _Known:
+    flawed = [cause for cause in causes if not cause.startswith(_HOLD)]
+    flaws: dict[str, list[holds.Nonconformity]] = {}
+    for one in holds.nonconformities(plant_no, flawed) if flawed else ():
+        flaws.setdefault(one.cause, []).append(one)
+    placed = standing.holds_placed(plant_no)
+    targets: dict[str, Target[_What]] = {}
+    for cause in causes:
+        if cause.startswith(_HOLD):
+            hold = placed.get(_hold_of(cause))
+            targets[cause] = _put_on_hold(cause, frozenset(hold.lots) if hold else frozenset())
+        else:
+            targets[cause] = _not_conforming(cause, flaws.get(cause, ()))
+    conceded = standing.concessions(plant_no)
+    return _Known(flaws, placed, conceded, targets, settings, zone_of(settings))
+
+
+def _put_on_hold(cause: str, named: frozenset[str]) -> Target[_What]:
+    def is_it(_: lots.Making, source: lots.Ingredient) -> Sequence[_What]:
+        return (source.lot,) if source.lot in named else ()
+
+    return Target(cause, is_it)
+
+
+def _not_conforming(cause: str, flaws: Iterable[holds.Nonconformity]) -> Target[_What]:
+    """Recognise the steps that did not conform, by the offending lot where there is one."""
+    steps: dict[str, list[holds.Nonconformity]] = {}
+    for flaw in flaws:
+        steps.setdefault(flaw.step, []).append(flaw)
+
+    def is_it(making: lots.Making, source: lots.Ingredient) -> Sequence[_What]:
+        first = making.inputs[0] is source
+        return [
+            flaw
+            for flaw in steps.get(making.step, ())
+            if flaw.lot == source.lot or (not flaw.lot and first)
+        ]
+
+    return Target(cause, is_it)
 
 
 def zone_of(settings: Settings) -> ZoneInfo:
@@ -173,74 +141,65 @@ def local(at_ms: int, zone: ZoneInfo) -> str:
     return datetime.fromtimestamp(at_ms / 1000, zone).strftime("%Y-%m-%d %H:%M")
 
 
-def _of_hold(
-    start: _Start, cause: str, placed: Mapping[str, standing.Decided], walk: _Walk
-) -> Upstream:
-    name, _, at_text = cause[len(_HOLD) :].rpartition("@")
-    hold = placed.get(name)
-    named = frozenset(hold.lots) if hold is not None else frozenset()
-    at_ms = int(at_text)
-    legs: list[_Leg] = []
-    if start.lot not in named:
-        legs = walk.path(start, lambda _, source: source.lot in named) or []
-    lot = legs[0].source if legs else start.lot
+def _hold_of(cause: str) -> str:
+    return cause[len(_HOLD) :].rpartition("@")[0]
+
+
+def _of_hold(code: str, cause: str, hits: Sequence[Hit[_What]], known: _Known) -> Upstream:
+    name = _hold_of(cause)
+    hold = known.placed.get(name)
+    at_ms = int(cause.rpartition("@")[2])
+    # A hold on the lot itself has no way to come; else the newest way is told.
+    own = hold is None or code in hold.lots or not hits
+    legs = () if own else hits[0].legs
+    lot = legs[0].source if legs else code
     reason = hold.reason if hold is not None else ""
     by = f" by {hold.by}" if hold is not None and hold.by else ""
-    at = local(at_ms, walk.zone)
+    at = local(at_ms, known.zone)
     sentence = f"hold {name} on {lot}, placed {at}{by}: {reason}"
-    return Upstream(
-        cause, "on_hold", sentence, lot, "", at_ms, at, _words(legs, walk.zone), closed=False
-    )
+    path = _words(legs, known.zone)
+    return Upstream(cause, "on_hold", sentence, lot, "", at_ms, at, path, closed=False)
 
 
 def _of_flaws(
-    start: _Start, flaws: Iterable[holds.Nonconformity], walk: _Walk, reason: str
-) -> list[Upstream]:
-    """Tell the nonconformities of one cause that lie on a lot's way; all where no way is found."""
-    near: list[Upstream] = []
-    far: list[Upstream] = []
-    flaws = list(flaws)
+    cause: str, hits: Sequence[Hit[_What]], walk: Walk, known: _Known
+) -> Iterator[Upstream]:
+    """Tell the nonconformities of a cause that are nearest to a lot; all where no way is found."""
+    flaws = known.flaws.get(cause, ())
     shut = all(flaw.closed for flaw in flaws)  # a cause is closed when all that share it are
-    for flaw in flaws:
-        legs = walk.path(start, _at(flaw))
+    reason = known.conceded[cause].reason if shut and cause in known.conceded else ""
+    ways: dict[str, tuple[holds.Nonconformity, tuple[Leg, ...]]] = {}
+    for hit in hits:
+        if isinstance(hit.what, holds.Nonconformity):
+            ways.setdefault(hit.what.mark, (hit.what, hit.legs))
+    for flaw, legs in ways.values() or [(flaw, ()) for flaw in flaws]:
+        way = legs
         if legs and flaw.code in _OF_GRADE:
-            legs = [*_origin(flaw, walk), *legs]
-        at = local(flaw.at_ms, walk.zone)
-        one = Upstream(
-            flaw.cause, flaw.code, flaw.detail, flaw.lot, flaw.step, flaw.at_ms, at,
-            _words(legs or [], walk.zone), shut, reason if shut else "",
-        )  # fmt: skip
-        (far if legs is None else near).append(one)
-    return near or far
+            way = (*_origin(flaw, walk, known), *legs)
+        at, path = local(flaw.at_ms, known.zone), _words(way, known.zone)
+        yield Upstream(
+            cause, flaw.code, flaw.detail, flaw.lot, flaw.step, flaw.at_ms, at, path, shut, reason
+        )
 
 
-def _at(flaw: holds.Nonconformity) -> _Found:
-    """Recognise the step that did not conform, by the offending lot where there is one."""
-
-    def found(making: lots.Making, source: lots.Ingredient) -> bool:
-        offends = not flaw.lot or source.lot == flaw.lot
-        return making.step == flaw.step and offends
-
-    return found
-
-
-def _origin(flaw: holds.Nonconformity, walk: _Walk) -> list[_Leg]:
+def _origin(flaw: holds.Nonconformity, walk: Walk, known: _Known) -> tuple[Leg, ...]:
     """Give the legs from the newest bag that brought the wrong grade into the offending place."""
     product = next(
         (m.product for ms in walk.makings.values() for m in ms if m.step == flaw.step), ""
     )
-    approved = walk.settings.at("approved", product, flaw.at_ms) or {}
+    approved = known.settings.at("approved", product, flaw.at_ms) or {}
     listed = approved.get("grades", ())
-    right = {str(g) for g in listed} if isinstance(listed, Sequence) else set()
+    right = frozenset(map(str, listed)) if isinstance(listed, Sequence) else frozenset()
 
-    def found(_: lots.Making, source: lots.Ingredient) -> bool:
-        marks = set(walk.grades.get(source.lot, ()))
+    def is_it(_: lots.Making, source: lots.Ingredient) -> Sequence[str]:
+        marks = walk.grades_of(source.lot)
         wrong = {RECLAIM} & marks if flaw.code == "reclaim_in_block" else marks - right - {RECLAIM}
-        return source.what != "content" and bool(wrong)
+        return (source.lot,) if wrong and source.what != "content" else ()
 
-    start = _Start(flaw.lot, "content", flaw.at_ms)
-    return walk.path(start, found, grades=True) or []
+    start = Start(flaw.lot, "content", flaw.at_ms)
+    hits = walk.search(start, [Target((flaw.code, right), is_it)])
+    return next((hit.legs for some in hits.values() for hit in some), ())
 
 
-def _words(legs: Sequence[_Leg], zone: ZoneInfo) -> str:
+def _words(legs: Sequence[Leg], zone: ZoneInfo) -> str:
     return ", ".join(f"{leg.source} into {leg.into} {local(leg.at_ms, zone)}" for leg in legs)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from beadwright.ledger import store
 from beadwright.ledger.releases import Approval
 
-__all__ = ["Decided", "approvals", "concessions", "followers", "holds_placed"]
+__all__ = ["Decided", "approvals", "concessions", "followers", "holds_placed", "sweeps"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,4 +73,18 @@ def _decided(plant_no: int, kind: str) -> list[Decided]:
     for about, text, at_ms, by in store.select(sql, [plant_no, kind]):
         body = json.loads(text)
         found.append(Decided(about, body.get("reason", ""), tuple(body.get("lots", ())), at_ms, by))
+    return found
+
+
+def sweeps(plant_no: int) -> dict[str, list[int]]:
+    """When each place was swept empty, in order."""
+    found: dict[str, list[int]] = {}
+    sql = (
+        "SELECT l.code, s.at_ms FROM ledger_step s"
+        " JOIN ledger_touch t ON t.p=s.p AND t.step=s.no"
+        " JOIN ledger_lot l ON l.p=t.p AND l.no=t.lot"
+        " WHERE s.p=%s AND s.kind='swept_empty' AND NOT s.reversed ORDER BY s.k, s.tie"
+    )
+    for code, at_ms in store.select(sql, [plant_no]):
+        found.setdefault(code, []).append(at_ms)
     return found
