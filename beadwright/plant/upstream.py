@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import holds, lots
@@ -46,7 +47,14 @@ class Upstream:
     """The concession's reason."""
 
 
-_What = holds.Nonconformity | str
+class _Flaw(NamedTuple):
+    """A nonconformity found on the way, and the product of its step."""
+
+    flaw: holds.Nonconformity
+    product: str
+
+
+_What = _Flaw | str
 """What is found: a nonconformity, or the lot that was put on hold."""
 
 
@@ -121,7 +129,7 @@ def _not_conforming(cause: str, flaws: Iterable[holds.Nonconformity]) -> Target[
     def is_it(making: lots.Making, source: lots.Ingredient) -> Sequence[_What]:
         first = making.inputs[0] is source
         return [
-            flaw
+            _Flaw(flaw, making.product)
             for flaw in steps.get(making.step, ())
             if flaw.lot == source.lot or (not flaw.lot and first)
         ]
@@ -168,26 +176,25 @@ def _of_flaws(
     flaws = known.flaws.get(cause, ())
     shut = all(flaw.closed for flaw in flaws)  # a cause is closed when all that share it are
     reason = known.conceded[cause].reason if shut and cause in known.conceded else ""
-    ways: dict[str, tuple[holds.Nonconformity, tuple[Leg, ...]]] = {}
+    ways: dict[str, tuple[_Flaw, tuple[Leg, ...]]] = {}
     for hit in hits:
-        if isinstance(hit.what, holds.Nonconformity):
-            ways.setdefault(hit.what.mark, (hit.what, hit.legs))
-    for flaw, legs in ways.values() or [(flaw, ()) for flaw in flaws]:
+        if isinstance(hit.what, _Flaw):
+            ways.setdefault(hit.what.flaw.mark, (hit.what, hit.legs))
+    for found, legs in ways.values() or [(_Flaw(flaw, ""), ()) for flaw in flaws]:
+        flaw = found.flaw
         way = legs
         if legs and flaw.code in _OF_GRADE:
-            way = (*_origin(flaw, walk, known), *legs)
+            way = (*_origin(found, walk, known), *legs)
         at, path = local(flaw.at_ms, known.zone), _words(way, known.zone)
         yield Upstream(
             cause, flaw.code, flaw.detail, flaw.lot, flaw.step, flaw.at_ms, at, path, shut, reason
         )
 
 
-def _origin(flaw: holds.Nonconformity, walk: Walk, known: _Known) -> tuple[Leg, ...]:
+def _origin(found: _Flaw, walk: Walk, known: _Known) -> tuple[Leg, ...]:
     """Give the legs from the newest bag that brought the wrong grade into the offending place."""
-    product = next(
-        (m.product for ms in walk.makings.values() for m in ms if m.step == flaw.step), ""
-    )
-    approved = known.settings.at("approved", product, flaw.at_ms) or {}
+    flaw = found.flaw
+    approved = known.settings.at("approved", found.product, flaw.at_ms) or {}
     listed = approved.get("grades", ())
     right = frozenset(map(str, listed)) if isinstance(listed, Sequence) else frozenset()
 

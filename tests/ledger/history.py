@@ -1,12 +1,12 @@
 """A generated plant: what a person might say next, given what was said before.
 
-Read :data:`MOVES` first. A move makes one draft, or None where there is nothing to make it of. The
-plant is small on purpose: few silos, bins and times, so that steps meet in one lot and one minute.
+Read :class:`History` first; what may be said next is in ``tests.ledger.moves``. The plant is small
+on purpose: few silos, bins and times, so that steps meet in one lot and one minute.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 
 from beadwright.ledger.draft import (
@@ -23,7 +23,7 @@ from beadwright.ledger.draft import (
 )
 from tests.strategies import Choice
 
-__all__ = ["HOUR", "NOW", "SETTINGS", "T0", "History", "Move"]
+__all__ = ["HOUR", "KG", "NOW", "PRODUCTS", "SETTINGS", "SILOS", "T0", "History", "restated"]
 
 T0 = 1_788_238_800_000
 HOUR = 3_600_000
@@ -152,9 +152,6 @@ class History:
         return mg * self.pick.of((98, 100, 90, 101)) // 100
 
 
-Move = Callable[[History], Draft | None]
-
-
 def restated(draft: StepDraft, **changes: object) -> StepDraft:
     """A step said again with changes; what does not add up any more is its remainder."""
     step = replace(draft, **changes)  # type: ignore[arg-type]
@@ -162,8 +159,3 @@ def restated(draft: StepDraft, **changes: object) -> StepDraft:
         return step
     rest = -sum(line.sign * line.mg for line in step.lines) - sum(one.mg for one in step.losses)
     return replace(step, remainder_mg=rest)
-
-
-def by_kind(moves: Mapping[str, Move], names: Sequence[str]) -> list[Move]:
-    """Moves by name, in order."""
-    return [moves[name] for name in names]
