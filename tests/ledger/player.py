@@ -1,0 +1,113 @@
+"""Posts a generated history through the door: one by one, in batches, asked about beforehand.
+
+Read :class:`Player` first. What the record refuses is compared with what it may refuse, and never
+joins the history.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from beadwright.errors import Refusal
+from beadwright.ledger import lots
+from beadwright.ledger.draft import Correction, Draft, Hold, Reversal, StepDraft
+from beadwright.ledger.record import Posted
+from beadwright.plant.access import Role, Who
+from beadwright.plant.codes import CODES
+from beadwright.plant.door import Door
+from beadwright.plant.opening import RULES
+from tests.ledger.history import NOW, SETTINGS, History
+from tests.ledger.moves import MOVES
+from tests.strategies import Choice
+
+__all__ = ["WHO", "Player", "play"]
+
+WHO = Who("install", Role.ENGINEER)
+
+_MAY_REFUSE = {Reversal: {"already_moved_on"}, Correction: set[str]()}
+
+
+@dataclass
+class Player:
+    """A plant at whose door a generated history is told."""
+
+    plant: str
+    pick: Choice
+    door: Door = field(init=False)
+    history: History = field(init=False)
+    waiting: list[Draft] = field(default_factory=list)
+    """Drafts that go to the door together."""
+
+    def __post_init__(self) -> None:
+        """Set the plant up."""
+        self.door = Door(self.plant, RULES, clock=lambda: NOW)
+        self.door.post_many(SETTINGS, WHO)
+        self.no = lots.plant_number(self.plant)
+        self.history = History(self.pick, self._stock)
+
+    def _stock(self, code: str) -> int:
+        view = lots.get(self.no, code)
+        return 0 if view is None else view.mg
+
+    def say(self, name: str) -> Draft | None:
+        """Make the next move; it goes to the door now, or waits for others."""
+        draft = MOVES[name](self.history)
+        if draft is None:
+            return None
+        alone = isinstance(draft, Reversal) or (isinstance(draft, StepDraft) and draft.planned)
+        if alone:
+            self.flush()
+            self._alone(draft)
+        else:
+            self._remember(draft)
+            self.waiting.append(draft)
+            if not self.pick.chance(3):
+                self.flush()
+        return draft
+
+    def flush(self) -> None:
+        """Bring what waits to the door."""
+        if self.waiting:
+            sent, self.waiting = self.waiting, []
+            self._found(self.door.post_many(sent, WHO))
+
+    def _alone(self, draft: Draft) -> None:
+        """A draft that may be refused: asked about, then posted; both give one answer."""
+        answer = self.door.may(draft, WHO)
+        try:
+            posted = self.door.post(draft, WHO)
+        except Refusal as refusal:
+            if isinstance(draft, StepDraft):
+                assert tuple(f.code for f in answer.faults) == refusal.codes, draft
+                assert all(CODES[code][0] != "refusal" for code in refusal.codes), refusal
+            else:
+                assert set(refusal.codes) <= _MAY_REFUSE[type(draft)], refusal
+            return
+        if isinstance(draft, StepDraft):
+            assert answer.may, (draft, answer)
+        if not posted.repeated:
+            self._remember(draft)
+        self._found([posted])
+
+    def _remember(self, draft: Draft) -> None:
+        if draft in self.history.said:
+            return
+        self.history.keep(draft)
+        if isinstance(draft, Hold):
+            self.history.holds[draft.hold] = draft.lots
+
+    def _found(self, posted: Sequence[Posted]) -> None:
+        for one in posted:
+            self.history.causes += [f.cause for f in one.found]
+
+
+def play(plant: str, pick: Choice, moves: int) -> Player:
+    """Tell a whole history of so many moves."""
+    player = Player(plant, pick)
+    names = list(MOVES)
+    often = ["receipt", "expand", "mould", "fill", "correction", "stated"] * 3
+    for _ in range(moves):
+        player.say(pick.of([*often, *names]))
+    player.flush()
+    return player

@@ -1,0 +1,117 @@
+"""What a plant forbids, said a second time for the twin: from the words of the design alone.
+
+Masses in milligrams, times in milliseconds. Each rule gives a code and the offending lot, or None
+where the step itself offends.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any
+
+from tests.ledger.naive import Flaw, Json, Lot, Settings, Step
+
+__all__ = ["rules"]
+
+_HOUR = 3_600_000
+_SHORTAGE = {"bead": "0.01", "tie": "0.02", "prefoam": "0.05", "block": "0", "packaging": "0"}
+
+
+def rules(
+    step: Step,
+    before: Mapping[str, Lot],
+    draws: list[tuple[Json, int, int]],
+    settings: Settings,
+) -> list[Flaw]:
+    """Everything that is wrong with a step."""
+    if step.kind in {"hold", "lift"}:
+        return []
+    drawn = [before[line["lot"]] for line, _, _ in draws]
+    found: list[Flaw] = []
+    product = str(step.said.get("product", ""))
+    if step.kind == "mould" or (step.kind in {"draw", "produce"} and product):
+        found += _moulded(step, product, drawn, settings)
+    if step.kind in {"expand", "fill"}:
+        found += _into(step, before, drawn, settings)
+    if step.kind in {"expand", "fill", "draw", "mould", "produce", "bundle", "ship", "grind"}:
+        found += [("on_hold", lot.code) for lot in drawn if _held(lot, step.at)]
+    tolerance = settings.at("tolerance", step.kind, step.at) or {}
+    for (_, short, pieces), lot in zip(draws, drawn, strict=True):
+        share = Decimal(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, "0.05"))
+        if short > share * lot.in_mg or (pieces and not short):
+            found.append(("more_than_held", lot.code))
+    rest = abs(int(step.said.get("remainder_mg", 0)))
+    came = sum(int(line["mg"]) for line, _, _ in draws)
+    floor = Decimal(str(tolerance.get("remainder_floor") or "2 kg").split()[0]) * 1_000_000
+    if rest > max(Decimal(tolerance.get("remainder") or "0.03") * came, floor):
+        found.append(("imbalance", None))
+    if not draws:
+        found += _counted(step, before, tolerance)
+    return list(dict.fromkeys(found))
+
+
+def _moulded(step: Step, product: str, drawn: list[Lot], settings: Settings) -> list[Flaw]:
+    body = settings.at("product", product, step.at)
+    if body is None:
+        return [("unknown_product", None)]
+    if body.get("family") != "form":
+        return []
+    approved = settings.at("approved", product, step.at)
+    found: list[Flaw] = [] if approved else [("no_approved_list", None)]
+    for lot in drawn:
+        if lot.kind in {"regrind", "densified", "scrap"} or "reclaim" in lot.grades:
+            found.append(("reclaim_in_block", lot.code))
+        if approved and lot.grades - {"reclaim"} - set(approved["grades"]):
+            found.append(("wrong_grade", lot.code))
+        if lot.what == "content":
+            found += _aged(step, lot, settings)
+    return found
+
+
+def _aged(step: Step, lot: Lot, settings: Settings) -> list[Flaw]:
+    """The first grade, by name, whose signed hours the beads do not keep says so."""
+    if lot.first is None or lot.last is None:
+        return []
+    for grade in sorted(lot.grades):
+        hours = settings.at("ageing", grade, step.at) or settings.at("ageing", "*", step.at)
+        if hours is None:
+            continue
+        if step.at - lot.last < int(hours["min_h"]) * _HOUR:
+            return [("too_fresh", lot.code)]
+        if step.at - lot.first > int(hours["max_h"]) * _HOUR:
+            return [("too_old", lot.code)]
+    return []
+
+
+def _into(
+    step: Step, before: Mapping[str, Lot], drawn: list[Lot], settings: Settings
+) -> list[Flaw]:
+    found: list[Flaw] = []
+    for line in step.lines:
+        place = before[line["lot"]]
+        if line["sign"] > 0 and place.what == "content":
+            accepts = (settings.at("place", place.code, step.at) or {}).get("accepts")
+            wrong = [lot for lot in drawn if accepts and lot.grades - set(accepts)]
+            found += [("wrong_grade_in_place", lot.code) for lot in wrong]
+    return found
+
+
+def _held(lot: Lot, at: int) -> bool:
+    """Held by a person who had said so before the lot was used."""
+    holds = [cause for cause in lot.causes if cause.startswith("hold:")]
+    return any(int(hold.rpartition("@")[2]) <= at for hold in holds)
+
+
+def _counted(
+    step: Step, before: Mapping[str, Lot], tolerance: Mapping[str, Any]
+) -> list[Flaw]:
+    if step.kind not in {"ran_empty", "swept_empty", "weigh", "stocktake"}:
+        return []
+    found: list[Flaw] = []
+    for line in step.lines:
+        lot = before[line["lot"]]
+        share = Decimal(tolerance.get("count") or "0.05")
+        if line["sign"] == 0 and abs(line["mg"] - lot.mg) > share * max(lot.in_mg, lot.mg):
+            found.append(("count_differs", lot.code))
+    return found
