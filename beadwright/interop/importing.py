@@ -13,6 +13,7 @@ from pathlib import Path
 
 from beadwright.errors import Fault
 from beadwright.interop.recorded import Recorded
+from beadwright.interop.sheets.again import says_the_same
 from beadwright.interop.sheets.doubts import Question
 from beadwright.interop.sheets.files import FileSummary
 from beadwright.interop.sheets.intake import Intake, read
@@ -75,7 +76,7 @@ def import_files(
     same: set[str] = set()
     changed: set[str] = set()
     if code in lots.plants():
-        same, changed = said.compare(lots.plant_number(code), drafts)
+        same, changed = _compare(code, drafts)
     todo = [draft for draft in drafts if draft.key not in same and draft.key not in changed]
     posted = found = 0
     if not dry_run and not intake.faults and not intake.questions:
@@ -92,6 +93,15 @@ def import_files(
         nonconformities=found,
         dry_run=dry_run,
     )
+
+
+def _compare(code: str, drafts: Sequence[Draft]) -> tuple[set[str], set[str]]:
+    """Keys posted before: those that say the same, and those that say something else."""
+    no = lots.plant_number(code)
+    same, changed = said.compare(no, drafts)
+    by_key = {draft.key: draft for draft in drafts}
+    again = {key for key in changed if says_the_same(by_key[key], said.posted(code, no, key))}
+    return same | again, changed - again
 
 
 def _known(plant: str) -> Known:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from beadwright.interop.sheets.known import KnownLot, KnownSetting
 from beadwright.ledger import lots, people, said, settings
-from beadwright.ledger.draft import Material, ReadingsDraft, StepDraft
+from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
 
 __all__ = ["Recorded"]
 
@@ -37,6 +37,10 @@ class Recorded:
         """Return the id of the person who signs with these initials."""
         found = self._people.get(initials)
         return None if found is None else found.person
+
+    def posted(self, key: str) -> Draft | None:
+        """Return what was first posted under a client key."""
+        return said.posted(self._plant, self._no, key)
 
     def step(self, key: str, before: str = "") -> StepDraft | None:
         """Return the newest version of a step, or the one that a correction restated."""

@@ -23,6 +23,7 @@ class MemoryRecord:
         self.lots: dict[str, KnownLot] = {}
         self.versions: dict[tuple[str, str], dict[int, KnownSetting]] = defaultdict(dict)
         self.steps: dict[str, list[tuple[str, StepDraft]]] = defaultdict(list)
+        self.first: dict[str, Draft] = {}
         self.taken: dict[str, ReadingsDraft] = {}
         self.people = {person.initials: person.id for person in people}
         for draft in drafts:
@@ -30,6 +31,7 @@ class MemoryRecord:
 
     def post(self, draft: Draft) -> None:
         """Remember a draft; a key posts once."""
+        self.first.setdefault(draft.key, draft)
         if isinstance(draft, SettingDraft):
             version = KnownSetting(draft.happened_at, draft.body)
             self.versions[draft.topic, draft.name].setdefault(draft.happened_at, version)
@@ -60,6 +62,10 @@ class MemoryRecord:
     def person(self, initials: str) -> str | None:
         """Return a person's id."""
         return self.people.get(initials)
+
+    def posted(self, key: str) -> Draft | None:
+        """Return what was first posted under a key."""
+        return self.first.get(key)
 
     def step(self, key: str, before: str = "") -> StepDraft | None:
         """Return the newest version, or the one a correction restated."""

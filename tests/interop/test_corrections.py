@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from beadwright.interop.sheets import Intake
+from beadwright.interop.sheets.again import says_the_same
 from beadwright.ledger.draft import (
     Correction,
     Draft,
@@ -264,3 +265,44 @@ def test_the_record_in_memory_keeps_versions(moulded: Plant) -> None:
     assert (before.facts["good"], now.facts["good"]) == ("97", "79")
     assert record.step("mould_runs/1", before="corrections/2") is None
     assert replace(now, facts={}) != replace(before, facts={})
+
+
+def test_what_was_made_of_a_lot_weighs_what_the_lot_was_corrected_to(moulded: Plant) -> None:
+    """A bundle of blocks whose foam was typed ten times too heavy weighs what it weighs."""
+    moulded.sheets["mould_runs"] = [f"1,M-1,{MOULD},25,97,3,15,,W-1,,KR"]
+    moulded.add("bundles", "1,2026-09-03 08:00,U-1,L-1,20,KR")
+    intake = correct(moulded, "mould_runs,1,foam_per_block,1.5")
+    bundle = next(draft for draft in intake.drafts if draft.key == "bundles/1")
+
+    assert isinstance(bundle, StepDraft)
+    assert bundle.lines[0].mg == 20 * BLOCK
+    assert bundle.new_lots[0].unit_mg == BLOCK
+
+
+def test_a_bundle_posted_before_the_correction_says_the_same(moulded: Plant) -> None:
+    """Its masses follow from the lot; its row has not changed."""
+    moulded.sheets["mould_runs"] = [f"1,M-1,{MOULD},25,97,3,1.6,,W-1,,KR"]
+    moulded.add("bundles", "1,2026-09-03 08:00,U-1,L-1,20,KR")
+    first = moulded.read()
+    again = correct(moulded, "mould_runs,1,foam_per_block,1.5")
+    posted = {draft.key: draft for draft in first.drafts}
+    known = [draft for draft in again.drafts if draft.key in posted]
+
+    assert any(draft != posted[draft.key] for draft in known)
+    assert all(says_the_same(draft, posted[draft.key]) for draft in known)
+
+    moulded.sheets["bundles"] = ["1,2026-09-03 08:00,U-1,L-1,21,KR"]
+    changed = next(draft for draft in moulded.read().drafts if draft.key == "bundles/1")
+    assert not says_the_same(changed, posted["bundles/1"])
+
+
+def test_corrections_say_the_same_by_what_was_keyed(moulded: Plant) -> None:
+    """Another value, reason or time is another correction."""
+    (first,) = made(correct(moulded, "mould_runs,1,good,79"))
+    (other,) = made(correct(moulded, "mould_runs,1,good,78"))
+    assert isinstance(first, Correction)
+
+    assert says_the_same(first, replace(first, restated=replace(first.restated, lines=())))
+    assert not says_the_same(first, other)
+    assert not says_the_same(first, replace(first, reason="typed twice"))
+    assert not says_the_same(first, None)

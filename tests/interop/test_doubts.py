@@ -156,3 +156,16 @@ def test_blocks_are_compared_by_product_and_state(ground: Plant) -> None:
 def test_without_rows_to_compare_nothing_is_asked(ground: Plant) -> None:
     """One row has no siblings, and no column."""
     assert not ground.read(EmptyRecord()).questions
+
+
+def test_what_came_in_unasked_is_not_asked_about_when_rows_join_it(ground: Plant) -> None:
+    """Five rows later the column has a middle; the row in the record stands."""
+    ground.sheets["expansion_runs"] = expansions("12.1")
+    first = ground.read()
+    assert not first.questions
+
+    ground.sheets["expansion_runs"] = expansions("12.1", "120", "118", "121", "119", "122")
+    assert len(ground.read().questions) == 1
+    again = ground.read(MemoryRecord(first.drafts, first.people))
+    assert not again.questions
+    assert set(map(repr, first.drafts)) <= set(map(repr, again.drafts))

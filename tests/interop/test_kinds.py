@@ -162,9 +162,9 @@ def test_a_mould_row_makes_blocks_of_foam_and_ties(ground: Plant) -> None:
 
     assert draft.lines == (
         Line("H1", -1, 150_000_000, 0, Evidence.BACKFLUSHED, "100 × 1.5 kg"),
-        Line("C-1", -1, 604 * 272_155, 604, Evidence.COUNTED, "604"),
-        Line("L-1", 1, 97 * block, 97, Evidence.COUNTED, "97"),
-        Line("W-1", 1, 3 * block + 4 * 272_155, 0, Evidence.BACKFLUSHED, "3"),
+        Line("C-1", -1, 604 * 272_155, 604, Evidence.COUNTED, "604 pieces"),
+        Line("L-1", 1, 97 * block, 97, Evidence.COUNTED, "97 pieces"),
+        Line("W-1", 1, 3 * block + 4 * 272_155, 0, Evidence.BACKFLUSHED, "3 pieces"),
     )
     assert draft.remainder_mg == 0
     assert [(lot.code, lot.kind, lot.unit_mg) for lot in draft.new_lots] == [
@@ -320,13 +320,16 @@ def test_a_log_is_densified_and_a_return_comes_back(ground: Plant) -> None:
     ground.add(
         "reclaim",
         "1,2026-09-03 08:00,densify,W-1,G-1,4,,KR",
-        "2,2026-09-03 09:00,return,L-1,W-2,3,,KR",
+        "2,2026-09-03 09:00,return,L-1,W-2,3,,2,KR",
     )
+    ground.headers["reclaim"] = ground.headers["reclaim"].replace(",by", ",pieces,by")
+    ground.sheets["reclaim"][0] = "1,2026-09-03 08:00,densify,W-1,G-1,4,,,KR"
     intake = ground.read()
 
     assert step(intake, "reclaim/1").new_lots[0].kind is Material.DENSIFIED
     assert step(intake, "reclaim/2").kind == "return"
     assert step(intake, "reclaim/2").new_lots[0].code == "W-2"
+    assert step(intake, "reclaim/2").lines[0].pieces == 2
 
 
 def test_a_laboratorys_specimens_need_no_lot_and_no_person(plant: Plant) -> None:

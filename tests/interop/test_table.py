@@ -121,6 +121,7 @@ def test_settings_that_cannot_be_read_blame_no_sheet(ground: Plant) -> None:
         ("reclaim", "2,2026-09-01 09:00,grind,B-1,R-1,4,1,KR", "ties_without_place"),
         ("reclaim", "2,2026-09-01 09:00,strip,B-1,R-1,4,5,KR", "loss_too_large"),
         ("reclaim", "2,2026-09-01 09:00,grind,B-1,C-1,4,,KR", "wrong_kind"),
+        ("reclaim", "2,2026-09-01 09:30,dispose,C-1,,4,,KR", "field_missing"),
         ("bundles", "2,2026-09-01 09:00,U-1,B-1,4,KR", "not_counted"),
         ("shipments", "2,2026-09-01 09:00,D-1,YARD,L-9,4,KR", "unknown_lot"),
         ("inspections", "2,2026-09-02 09:30,B-1,,1,press,3,,,,,,,,,,,,KR", "wrong_kind"),

@@ -71,10 +71,14 @@ def slipped_doubts(rows: Iterable[Row], register: Register) -> Iterator[Question
         if not row.bad:
             for usual in KINDS[row.kind].usual(row, register):
                 groups[row.kind, usual.field, *usual.group].append(_Figure(row, usual))
+    found: dict[int, dict[str, tuple[Usual, Questioned]]] = defaultdict(dict)
     for figures in groups.values():
         middle = _middle([figure.usual.value for figure in figures])
         for figure in figures:
-            yield from _slipped(figure, middle)
+            for asked in _slipped(figure, middle):
+                found[id(figure.row)][asked.field] = (figure.usual, asked)
+    for about in found.values():
+        yield from (asked for usual, asked in about.values() if usual.share_of not in about)
 
 
 def measured_doubts(rows: Iterable[Row], register: Register) -> Iterator[Questioned]:
@@ -119,7 +123,7 @@ def _slipped(figure: _Figure, middle: float) -> Iterator[Questioned]:
     if measure is None:
         return
     likely = Decimal(measure.text) / Decimal(repr(ratio))
-    times = f"{ratio:.3g} times" if ratio > 1 else f"one {1 / ratio:.3g}th of"
+    times = f"{ratio:.3g} times" if ratio > 1 else f"{1 / ratio:.3g} times less than"
     source = "the target" if usual.nominal else "what is usual in its column"
     why = f"This is {times} {source}, which would be about {_figures(likely)} {measure.unit} here."
     question = Question(

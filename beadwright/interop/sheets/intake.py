@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from beadwright.errors import Fault
+from beadwright.interop.sheets.again import says_the_same
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
 from beadwright.interop.sheets.doubts import Question, Questioned, doubts_about
@@ -181,25 +182,31 @@ class _Reading:
         for about in asked.values():
             row = about[0].row
             fields = frozenset(each.field for each in about)
-            stands = self._stands_recorded(row, fields)
+            kept = self._kept_in_record(row, fields)
             for each in about:
-                if stands or each.question.where in self.keep:
-                    row.kept |= {each.field}
-                else:
+                if kept is None and each.question.where not in self.keep:
                     questions.append(each)
+                else:
+                    row.kept |= {each.field} if kept is None else kept
         questions.sort(key=lambda each: (self.order[each.row.file], each.row.number))
         return [each.question for each in questions]
 
-    def _stands_recorded(self, row: Row, fields: frozenset[str]) -> bool:
-        """Whether the record holds this row with these values kept as keyed."""
+    def _kept_in_record(self, row: Row, fields: frozenset[str]) -> frozenset[str] | None:
+        """Fields kept as keyed where the record holds this very row; None where it does not.
+
+        What was not asked about when it came in is not asked about later either, when more rows
+        have moved what is usual.
+        """
         noted = len(self.register.faults)
-        trial = replace(row, kept=row.kept | fields)
-        drafts = KINDS[row.kind].build(trial, self.register)
+        for kept in (frozenset[str](), fields):
+            trial = replace(row, kept=row.kept | kept)
+            drafts = KINDS[row.kind].build(trial, self.register)
+            made = [draft for draft in drafts if draft is not None]
+            posted = self.register.known.posted
+            if made and all(says_the_same(draft, posted(draft.key)) for draft in made):
+                return kept
         del self.register.faults[noted:]
-        known = self.register.known
-        if drafts.readings is not None:
-            return known.readings(row.readings_key) == drafts.readings
-        return drafts.step is not None and known.step(row.key) == drafts.step
+        return None
 
     def _build(self) -> Iterator[Placed]:
         for number, table in enumerate(self.tables):

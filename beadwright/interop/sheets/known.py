@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
-from beadwright.ledger.draft import Material, ReadingsDraft, StepDraft
+from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
 
 __all__ = ["EmptyRecord", "Known", "KnownLot", "KnownSetting", "Person"]
 
@@ -17,7 +17,7 @@ class KnownLot:
 
     kind: Material
     unit_mg: int = 0
-    """Mass of one piece as the introducing step first stated it; 0: accounted by mass."""
+    """Mass of one piece by the newest version of the introducing step; 0: accounted by mass."""
     product: str = ""
     born: str = ""
     """Client key of the introducing step (a place with content: of its setting)."""
@@ -56,6 +56,10 @@ class Known(Protocol):
         """Return the id of the person who signs with these initials."""
         ...
 
+    def posted(self, key: str) -> Draft | None:
+        """Return what was first posted under a client key."""
+        ...
+
     def step(self, key: str, before: str = "") -> StepDraft | None:
         """Return the newest version of a step.
 
@@ -86,6 +90,10 @@ class EmptyRecord:
 
     def person(self, initials: str) -> str | None:  # noqa: ARG002
         """Know nobody."""
+        return None
+
+    def posted(self, key: str) -> Draft | None:  # noqa: ARG002
+        """Know no draft."""
         return None
 
     def step(self, key: str, before: str = "") -> StepDraft | None:  # noqa: ARG002

@@ -121,8 +121,10 @@ class Register:
             held = self._births.get(lot.code)
             # Two meanings of one code: the kind of sheet read first keeps it (a receipt before
             # a slip of the pen elsewhere), and the other row is told.
-            if held is None or (held.lot.what == lot.what and order < held.order):
-                self._births[lot.code] = _Birth(order, row.key, lot, row.bad)
+            restated = held is not None and held.key == row.key
+            if held is None or restated or (held.lot.what == lot.what and order < held.order):
+                at = held.order if held is not None and restated else order
+                self._births[lot.code] = _Birth(at, row.key, lot, row.bad)
                 self._lots.pop(lot.code, None)
 
     def note_expansion(self, row: Row) -> None:

@@ -98,7 +98,7 @@ def _usual_expansion(row: Row, register: Register) -> Iterable[Usual]:  # noqa: 
     for name, share in (("prefoam_mass", "prefoam"), ("loss", "loss")):
         part = row.mg(name)
         if part and mass:
-            yield Usual((share,), name, part / mass)
+            yield Usual((share,), name, part / mass, share_of="mass")
     if row.mg("charge"):
         yield Usual(("charge",), "charge", float(row.mg("charge")))
 

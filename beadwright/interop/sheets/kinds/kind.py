@@ -49,6 +49,8 @@ class Usual(NamedTuple):
     """What it should be, where a setting says so; else the group's own middle is taken."""
     may_be_small: bool = False
     """A rest or a top-up is ordinary: ask only where it is far too large."""
+    share_of: str = ""
+    """Field it was divided by; where that is asked about, this is not."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -51,10 +51,11 @@ def _reclaim(row: Row, register: Register) -> Drafts:
         _need_target(row, register, what)
     if row.mg("ties_mass"):
         _check_ties(row, register, what)
+    _check_pieces(row, register)
     if row.bad:
         return NOTHING
     mass, ties, keyed = row.mg("mass"), row.mg("ties_mass"), row.keyed("mass")
-    lines = [Line(row.text("from"), -1, mass, keyed=keyed)]
+    lines = [Line(row.text("from"), -1, mass, row.number_of("pieces"), keyed=keyed)]
     losses: tuple[Loss, ...] = ()
     if what == "dispose":
         losses = (Loss("disposed", mass, keyed),)
@@ -101,6 +102,18 @@ def _check_ties(row: Row, register: Register, what: str) -> None:
         register.fault(row, "to", "code_invalid", what=text, remedy=remedy)
 
 
+def _check_pieces(row: Row, register: Register) -> None:
+    """Note blocks or ties by mass alone: what is counted goes by the piece, too."""
+    lot = register.lot(row.text("from"))
+    if lot is not None and lot.unit_mg and "pieces" not in row.cells:
+        text = f"{row.text('from')} is kept in pieces; the row says only their mass"
+        remedy = "Say how many in a column for pieces."
+        register.fault(row, "pieces", "field_missing", what=text, remedy=remedy)
+    elif lot is not None and not lot.unit_mg and row.number_of("pieces"):
+        text = f"{row.text('from')} is accounted by mass; it has no pieces"
+        register.fault(row, "pieces", "not_counted", what=text, remedy="Empty the cell.")
+
+
 def _usual(row: Row, register: Register) -> Iterable[Usual]:  # noqa: ARG001
     group = (row.text("what"),)
     yield Usual(group, "mass", float(row.mg("mass")), may_be_small=True)
@@ -117,6 +130,7 @@ RECLAIM = (
             Field("to", Sort.CODE, required=False),
             Field("mass", Sort.MASS, positive=True),
             Field("ties_mass", Sort.MASS, required=False),
+            Field("pieces", Sort.COUNT, required=False),  # needed where blocks or ties are taken
             BY,
         ),
         _brought,
