@@ -15,6 +15,7 @@ from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
 from beadwright.plant.weighings import Evidence, TieQuestion
 from beadwright.plant.whereabouts import Whereabouts
+from beadwright.quality.characteristics import DIMENSIONS
 
 __all__ = ["answer_of", "reasons_for", "with_consequences"]
 
@@ -94,11 +95,17 @@ def _from_above(upstream: Iterable[Upstream]) -> Iterator[Reason]:
 
 
 def _not_met(limits: Iterable[LimitResult]) -> Iterator[Reason]:
-    for result in limits:
-        if result.finding == "not_met":
-            way = {"min": "below", "max": "above"}.get(result.limit.bound, "beyond")
-            what = f"{_valued(result)} is {way} {result.bound} by {result.margin.lstrip('-')}"
-            yield _reason("limit_not_met", what, _source(result))
+    """Say which limits are not met, the one missed by the largest share of its bound first."""
+    missed = [result for result in limits if result.finding == "not_met"]
+    for result in sorted(missed, key=_share):
+        way = {"min": "below", "max": "above"}.get(result.limit.bound, "beyond")
+        what = f"{_valued(result)} is {way} {result.bound} by {result.margin.lstrip('-')}"
+        yield _reason("limit_not_met", what, _source(result))
+
+
+def _share(result: LimitResult) -> float:
+    """Margin as share of the bound: of different quantities nothing else compares."""
+    return (result.margin_si or 0.0) / (float(result.limit.value_si) or 1.0)
 
 
 def _valued(result: LimitResult) -> str:
@@ -195,8 +202,9 @@ def _to_be_known(limits: Sequence[LimitResult], here: Evidence) -> Iterator[Reas
         yield _reason("defects", what, "inspections")
     met = [result for result in limits if result.finding == "met"]
     if met and len(met) == len(limits):
-        # Margins of different quantities compare only as shares of their bounds.
-        narrow = min(met, key=lambda r: abs((r.margin_si or 0.0) / float(r.limit.value_si or 1)))
+        # A dimension's window is a small share of it by nature: it is named where it stands alone.
+        others = [result for result in met if result.limit.characteristic not in DIMENSIONS]
+        narrow = min(others or met, key=_share)
         all_of = f"all {len(met)} limits are met" if len(met) > 1 else "the limit is met"
         what = f"{all_of}, narrowest: {_valued(narrow)}, {_bound(narrow)}"
         yield _reason("limits_met", what, _source(narrow))
