@@ -74,14 +74,19 @@ def restate(
     rows = Rows(plant)
     rows.add_losses(no, draft.restated)
     rows.write()
+    _put_in_place(plant, step, seq)
+    return tuple(found[no])
+
+
+def _put_in_place(plant: int, step: FoldStep, seq: int) -> None:
     sets = (
         "kind=%s, k=%s, tie=%s, at_ms=%s, product=%s, place=%s, run=%s, by=%s, facts=%s,"
         " remainder_mg=%s, seq=%s"
     )
     store.run(
-        f"UPDATE ledger_step SET {sets} WHERE p=%s AND no=%s", [*place_of(step), seq, plant, no]
+        f"UPDATE ledger_step SET {sets} WHERE p=%s AND no=%s",
+        [*place_of(step), seq, plant, step.no],
     )
-    return tuple(found[no])
 
 
 def _refuse_moved(plant: int, no: int, order: tuple[int, int], draft: Reversal) -> None:

@@ -111,6 +111,7 @@ class Append:
         self._steps: list[FoldStep] = []
         self._readings: list[tuple[int, ReadingsDraft | Void]] = []
         self._since: int | None = None
+        self._folded = False
         self._found: dict[int, tuple[Found, ...]] = {}
 
     def take(self, drafts: Sequence[Draft]) -> tuple[Posted, ...]:
@@ -119,6 +120,8 @@ class Append:
         faults: list[Fault] = []
         posted: list[Posted] = []
         for sent in drafts:
+            if faults and not isinstance(sent, StepDraft | ReadingsDraft):
+                continue  # what it speaks of may be among the refused
             draft = self._timed(sent)
             wrong = self._structural(draft)
             if wrong:
@@ -163,6 +166,7 @@ class Append:
         if not isinstance(draft, StepDraft) or not draft.planned:
             return draft
         self._flush()
+        self._refresh()
         at_ms = self._stamp.recorded_at
         for code in _codes(draft):
             if code in self._known:
@@ -201,6 +205,7 @@ class Append:
         wrong = time_fault(draft.happened_at, now, draft.key)
         faults = [] if wrong is None else [wrong]
         if isinstance(draft, Correction):
+            self._flush()
             faults += self._new_lots(draft.key, draft.restated)
             faults += step_faults(draft.restated, self._lots, now)
             if draft.restated.key != draft.step:
@@ -285,6 +290,7 @@ class Append:
         elif isinstance(draft, Correction | Reversal):
             self._flush_entries()
             self._found[seq] = changes.restate(self._refold(), self._head.no, seq, draft, numbers)
+            self._folded = True
         elif isinstance(draft, Hold | Lift):
             step = hold_step(seq, draft, numbers)
             self._steps.append(step)
@@ -319,6 +325,7 @@ class Append:
             self._readings = []
         if not self._steps and self._since is None:
             return
+        self._refresh()
         refold = self._refold()
         if self._since is not None:
             new = {step.no for step in self._steps}
@@ -334,11 +341,13 @@ class Append:
         for step in self._steps:
             refold.add(step)
         self._found.update({no: tuple(found) for no, found in refold.settle().items()})
-        self._known = {**self._known, **store.lots_by_code(self._head.no, self._stale(used))}
-        self._steps, self._since = [], None
+        self._steps, self._since, self._folded = [], None, True
 
-    def _stale(self, used: set[int]) -> list[str]:
-        return [code for code, lot in self._lots.items() if lot.no in used]
+    def _refresh(self) -> None:
+        """Read again how lots stand, where this append has changed that already."""
+        if self._folded:
+            self._known.update(store.lots_by_code(self._head.no, self._lots))
+            self._folded = False
 
     def _refold(self) -> Refold:
         found = heads.in_force(self.plant, self._head)
