@@ -111,14 +111,7 @@ def verify(entries: Iterable[Chained], head: tuple[int, str] | None = None) -> I
     seen = False
     for entry in entries:
         if entry.seq != seq + 1:
-            gap = (
-                f"entry {seq + 1}"
-                if entry.seq == seq + 2
-                else f"entries {seq + 1} to {entry.seq - 1}"
-            )
-            yield Break(
-                seq + 1, f"{gap} removed" if entry.seq > seq else f"entry {entry.seq} repeated"
-            )
+            yield Break(seq + 1, _gap(seq, entry.seq))
         elif entry.prev != prev:
             yield Break(entry.seq, "does not follow the entry before it: reordered or replaced")
         if entry_hash(entry) != entry.hash or not _is_canonical(entry.body):
@@ -142,5 +135,5 @@ def _gap(seq: int, found: int) -> str:
 def _is_canonical(body: str) -> bool:
     try:
         return canonical(json.loads(body)) == body
-    except (ValueError, BeadwrightError):
+    except (ValueError, RecursionError, BeadwrightError):
         return False
