@@ -17,6 +17,8 @@ __all__ = ["NAMES", "lay", "missing"]
 NAMES = ("entry_next", "entry_no_update", "entry_no_delete")
 _TRUNCATE = "entry_no_truncate"
 
+# The last condition: INSERT OR REPLACE that names the row of an old entry would push it out, and
+# SQLite fires no DELETE trigger then.
 _SQLITE = """
 DROP TRIGGER IF EXISTS entry_next;
 CREATE TRIGGER entry_next BEFORE INSERT ON ledger_entry BEGIN
@@ -24,7 +26,8 @@ CREATE TRIGGER entry_next BEFORE INSERT ON ledger_entry BEGIN
   WHERE NEW.seq IS NOT (SELECT coalesce(max(seq), 0) + 1 FROM ledger_entry WHERE plant = NEW.plant)
      OR NEW.prev IS NOT coalesce(
        (SELECT hash FROM ledger_entry WHERE plant = NEW.plant ORDER BY seq DESC LIMIT 1),
-       '0000000000000000000000000000000000000000000000000000000000000000');
+       '0000000000000000000000000000000000000000000000000000000000000000')
+     OR EXISTS (SELECT 1 FROM ledger_entry WHERE rowid = NEW.rowid);
 END;
 DROP TRIGGER IF EXISTS entry_no_update;
 CREATE TRIGGER entry_no_update BEFORE UPDATE ON ledger_entry BEGIN
@@ -95,7 +98,7 @@ def missing() -> tuple[str, ...]:
         wanted = [*NAMES, _TRUNCATE]
         sql = (
             "SELECT tgname FROM pg_trigger WHERE tgrelid = 'ledger_entry'::regclass"
-            " AND tgenabled <> 'D'"
+            " AND tgenabled IN ('O', 'A')"
         )
     else:
         wanted = list(NAMES)
