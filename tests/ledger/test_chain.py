@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import uuid
 from collections.abc import Callable
@@ -76,7 +77,8 @@ def test_canonical_text_reads_back_as_the_same_value(value: Any) -> None:
 @pytest.mark.parametrize(
     ("value", "text"),
     [
-        # RFC 8785, section 3.2.2, the member "literals" of the example (read in its authors' test data).
+        # RFC 8785, section 3.2.2, the member "literals" of the example (read in its authors'
+        # test data).
         ([None, True, False], "[null,true,false]"),
         # RFC 8785, section 3.2.2, the member "string" of the example (read in the same).
         (
@@ -130,11 +132,16 @@ def test_the_hash_covers_the_canonical_map_of_the_entry(
     body: dict[str, str], kind: str, seq: int
 ) -> None:
     """The hash is SHA-256 over the RFC 8785 bytes of the six fields, by an outside writer."""
-    import hashlib  # noqa: PLC0415 - beside its one use
-
     kind = "".join(c for c in kind if c.isalpha()) or "step"
     entry = Chained("P1", seq, kind, 1, canonical(body), START, "")
-    fields = {"plant": "P1", "seq": seq, "kind": kind, "schema": 1, "body": body, "prev": START}
+    fields: dict[str, Any] = {
+        "plant": "P1",
+        "seq": seq,
+        "kind": kind,
+        "schema": 1,
+        "body": body,
+        "prev": START,
+    }
 
     assert entry_hash(entry) == hashlib.sha256(rfc8785.dumps(fields)).hexdigest()
 
@@ -154,7 +161,7 @@ def test_an_untouched_chain_verifies() -> None:
 @given(st.integers(1, 9), st.sampled_from(["plant", "kind", "schema", "body"]))
 def test_a_changed_entry_is_named(seq: int, what: str) -> None:
     """Any field under the hash that changes is found at its own number, and only there."""
-    changed = {"plant": "P2", "kind": "hold", "schema": 2, "body": '{"n":0}'}
+    changed: dict[str, Any] = {"plant": "P2", "kind": "hold", "schema": 2, "body": '{"n":0}'}
     entries = chain(9)
     entries[seq - 1] = entries[seq - 1]._replace(**{what: changed[what]})
 
@@ -324,7 +331,7 @@ def test_a_lot_id_has_the_layout_of_version_7(at_ms: int, plant: str, code: str)
 
 
 def test_the_printed_example_agrees_on_the_layout() -> None:
-    """RFC 9562, appendix A.6 (read in second sources): its time gives the same fixed bits in ours."""
+    """RFC 9562, appendix A.6 (from sources citing it): its time gives ours the same fixed bits."""
     printed = uuid.UUID("017F22E2-79B0-7CC3-98C4-DC0C0C07398F").int
     ours = uuid.UUID(lot_uuid(1_645_557_742_000, "P1", "L1")).int
     fixed = (((1 << 48) - 1) << 80) | (0xF << 76) | (0x3 << 62)
