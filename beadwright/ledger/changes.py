@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterable, Mapping
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger import store
-from beadwright.ledger.draft import Correction, Reversal
+from beadwright.ledger.draft import Correction, Reversal, StepDraft
 from beadwright.ledger.fold import FoldStep, Found
-from beadwright.ledger.projection import Rows, fold_step, place_of
+from beadwright.ledger.projection import Rows, fold_step, new_lot, place_of
 from beadwright.ledger.refold import Refold
 
 __all__ = ["introduced_by", "restate", "steps_since", "used_keys"]
@@ -24,13 +25,16 @@ def used_keys(plant: int, keys: Iterable[str]) -> dict[str, tuple[int, str]]:
     return found
 
 
-def introduced_by(plant: int, code: str, key: str) -> bool:
-    """Whether a lot came into the record with the step of that key (or a correction of it)."""
+def introduced_by(plant: str, no: int, code: str) -> str:
+    """Client key of the step that brought a lot into the record, itself or in a correction."""
     sql = (
-        "SELECT 1 FROM ledger_lot l JOIN ledger_step s ON s.p=l.p AND s.no=l.seq"
-        " WHERE l.p=%s AND l.code=%s AND s.key=%s"
+        "SELECT e.kind, e.body FROM ledger_lot l JOIN ledger_entry e ON e.plant=%s AND e.seq=l.seq"
+        " WHERE l.p=%s AND l.code=%s"
     )
-    return store.one(sql, [plant, code, key]) is not None
+    row = store.one(sql, [plant, no, code])
+    if row is None:
+        return ""
+    return str(json.loads(row[1])["draft"]["step" if row[0] == "correct" else "key"])
 
 
 def steps_since(plant: int, at_ms: int, but: set[int]) -> dict[int, FoldStep]:
@@ -48,7 +52,10 @@ def restate(
     numbers: Mapping[str, int],
 ) -> tuple[Found, ...]:
     """Put the newest version of a step in the place of the one before, and fold what follows."""
-    sql = "SELECT no, reversed, k, tie FROM ledger_step WHERE p=%s AND key=%s"
+    sql = (
+        "SELECT no, reversed, k, tie FROM ledger_step"
+        " WHERE p=%s AND key=%s AND kind NOT IN ('hold', 'lift')"
+    )
     row = store.one(sql, [plant, draft.step])
     if row is None:
         what = f"no step was posted as {draft.step}"
@@ -67,6 +74,7 @@ def restate(
         )
         return ()
     refold.remove(no)
+    refold.again(_described(plant, draft.restated, numbers))
     step = fold_step(no, draft.restated, numbers)
     refold.know(store.lots_by_no(plant, {line.lot for line in step.lines}).values())
     refold.add(step)
@@ -87,6 +95,21 @@ def _put_in_place(plant: int, step: FoldStep, seq: int) -> None:
         f"UPDATE ledger_step SET {sets} WHERE p=%s AND no=%s",
         [*place_of(step), seq, plant, step.no],
     )
+
+
+def _described(plant: int, draft: StepDraft, numbers: Mapping[str, int]) -> dict[int, FoldStep]:
+    """Say anew what a step's own lots are; gives the steps that touch those that changed."""
+    stored = store.lots_by_code(plant, [new.code for new in draft.new_lots])
+    fresh = [new_lot(numbers[new.code], new) for new in draft.new_lots]
+    changed = [lot for lot in fresh if stored[lot.code][0] != lot]
+    sets = "kind=%s, what=%s, product=%s, own=%s, unit_mg=%s"
+    rows = [(*lot[2:], plant, lot.no) for lot in changed]
+    store.many(f"UPDATE ledger_lot SET {sets} WHERE p=%s AND no=%s", rows)
+    steps: set[int] = set()
+    for lot in changed:
+        touched = "SELECT DISTINCT step FROM ledger_touch WHERE p=%s AND lot=%s"
+        steps.update(row[0] for row in store.select(touched, [plant, lot.no]))
+    return store.steps_of(plant, steps)
 
 
 def _refuse_moved(plant: int, no: int, order: tuple[int, int], draft: Reversal) -> None:

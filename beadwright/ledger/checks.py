@@ -9,10 +9,22 @@ import re
 from collections.abc import Iterator, Mapping
 
 from beadwright.errors import Fault
-from beadwright.ledger.draft import RANK, Line, Material, StepDraft
+from beadwright.ledger.draft import (
+    RANK,
+    Correction,
+    Draft,
+    Hold,
+    Lift,
+    Line,
+    Material,
+    ReadingsDraft,
+    Release,
+    SettingDraft,
+    StepDraft,
+)
 from beadwright.ledger.fold import FoldLot
 
-__all__ = ["CODE", "KEY_LENGTH", "SKEW_MS", "lot_fault", "step_faults", "time_fault"]
+__all__ = ["CODE", "KEY_LENGTH", "SKEW_MS", "codes_of", "lot_fault", "step_faults", "time_fault"]
 
 CODE = re.compile(r"[A-Z0-9-]{1,20}")
 """Lot codes of our own: what every label and scanner carries."""
@@ -130,3 +142,25 @@ def _sum_faults(draft: StepDraft, where: str) -> Iterator[Fault]:
             yield Fault(
                 "pieces_not_added_up", f"{pieces:+d} pieces out over in", str(pieces), where, remedy
             )
+
+
+def codes_of(draft: Draft) -> set[str]:
+    """Codes of every lot that a draft names."""
+    match draft:
+        case StepDraft():
+            codes = {line.lot for line in draft.lines}
+            codes.update(new.code for new in draft.new_lots)
+            codes.update(draft.labels)
+        case Correction():
+            codes = codes_of(draft.restated)
+        case Hold() | Lift():
+            codes = set(draft.lots)
+        case Release():
+            codes = {draft.lot}
+        case ReadingsDraft():
+            codes = {reading.lot for reading in draft.readings} - {""}
+        case SettingDraft() if draft.topic == "place":
+            codes = {draft.name}
+        case _:
+            codes = set()
+    return codes

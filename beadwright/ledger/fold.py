@@ -189,7 +189,9 @@ def apply(
     now = dict(before)
     touched, flow = _went_in(step, lots, now)
     flaws = rules[0](step, lots, before, touched, rules[1])
-    found = [_found(step, lots, flaw, rules[2]) for flaw in flaws]
+    # One for each code and lot: a lot that is drawn in two lines is not wrong twice.
+    once = {(flaw.code, flaw.lot): flaw for flaw in reversed(flaws)}
+    found = [_found(step, lots, flaw, rules[2]) for flaw in reversed(once.values())]
     for one in found:
         flow.causes = joined(flow.causes, one.cause)
     for line in step.lines:

@@ -22,6 +22,7 @@ from beadwright.ledger.draft import (
     Draft,
     Hold,
     Lift,
+    NewLot,
     ReadingsDraft,
     Reversal,
     SettingDraft,
@@ -94,6 +95,8 @@ class _Reading:
     rows: Rows
     lots: dict[str, FoldLot] = field(default_factory=dict)
     newest: dict[str, _Newest] = field(default_factory=dict)
+    described: dict[tuple[str, str], NewLot] = field(default_factory=dict)
+    """What corrections say anew of the lots of a step, by its key and the lot's code."""
     posted: list[tuple[object, ...]] = field(default_factory=list)
     readings: list[tuple[int, ReadingsDraft | Void]] = field(default_factory=list)
     rules: int = 0
@@ -104,7 +107,8 @@ class _Reading:
     def introduce(self, seq: int, at_ms: int, draft: StepDraft) -> None:
         for new in draft.new_lots:
             if new.code not in self.lots:
-                self.lots[new.code] = new_lot(len(self.lots) + 1, new)
+                said = self.described.get((draft.key, new.code), new)
+                self.lots[new.code] = new_lot(len(self.lots) + 1, said)
                 self.rows.add_lot(seq, at_ms, self.plant, new, self.lots[new.code])
 
 
@@ -117,7 +121,8 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
         for table in _TABLES:
             store.run(f"DELETE FROM ledger_{table} WHERE p=%s", [row[0]])
         clear_readings(row[0])
-        reading = _Reading(row[0], plant, Rows(row[0]), newest=_newest(plant))
+        reading = _Reading(row[0], plant, Rows(row[0]))
+        _find_newest(reading)
         seq, own = 0, ""
         for entry in entries(plant):
             seq, own = entry.seq, entry.hash
@@ -130,21 +135,22 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
         return seq
 
 
-def _newest(plant: str) -> dict[str, _Newest]:
+def _find_newest(reading: _Reading) -> None:
     """Last word on every step that was corrected or reversed."""
-    found: dict[str, _Newest] = {}
+    found = reading.newest
     sql = (
         "SELECT seq, kind, body FROM ledger_entry WHERE plant=%s"
         " AND kind IN ('correct', 'reverse') ORDER BY seq"
     )
-    for seq, kind, body in store.select(sql, [plant]):
+    for seq, kind, body in store.select(sql, [reading.plant]):
         draft = decode(kind, json.loads(body)["draft"])
         if isinstance(draft, Correction):
             found[draft.step] = _Newest(seq, draft.restated)
+            for new in draft.restated.new_lots:
+                reading.described[draft.step, new.code] = new
         elif isinstance(draft, Reversal):
             before = found.get(draft.step, _Newest(seq, None))
             found[draft.step] = _Newest(seq, before.restated, reversed=True)
-    return found
 
 
 def _take(reading: _Reading, entry: Chained) -> None:

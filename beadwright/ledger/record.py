@@ -15,7 +15,7 @@ from beadwright.errors import Fault, Refusal
 from beadwright.ledger import changes, heads, holds, store
 from beadwright.ledger.body import SCHEMA, digest, digest_of, encode, kind_of
 from beadwright.ledger.chain import Chained, canonical, entry_hash
-from beadwright.ledger.checks import lot_fault, step_faults, time_fault
+from beadwright.ledger.checks import codes_of, lot_fault, step_faults, time_fault
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -104,6 +104,7 @@ class Append:
         self._head = heads.lock(plant) if lock else heads.look(plant) or heads.nobody()
         self._lots: dict[str, FoldLot] = {}
         self._known: dict[str, store.StoredLot] = {}
+        self._introduced: dict[str, str] = {}
         self._entries: list[tuple[object, ...]] = []
         self._keys: list[tuple[object, ...]] = []
         self._used: dict[str, tuple[int, str]] = {}
@@ -143,6 +144,8 @@ class Append:
         faults = self._structural(draft)
         if faults or not isinstance(draft, StepDraft):
             return faults
+        if draft.key in self._used:
+            return self._other_content(draft, digest_of(draft))
         step = fold_step(self._head.seq + 1, draft, _Numbers(self._lots))
         states = {line.lot: self._end(line.lot) for line in step.lines}
         by_no = {lot.no: lot for lot in self._lots.values()}
@@ -168,7 +171,7 @@ class Append:
         self._flush()
         self._refresh()
         at_ms = self._stamp.recorded_at
-        for code in _codes(draft):
+        for code in codes_of(draft):
             if code in self._known:
                 at_ms = max(at_ms, time_after(self._known[code][1][0]))
         return replace(draft, happened_at=at_ms)
@@ -191,7 +194,7 @@ class Append:
         codes: set[str] = set()
         keys: list[str] = []
         for draft in drafts:
-            codes.update(_codes(draft))
+            codes.update(codes_of(draft))
             keys.append(draft.key)
         self._known = store.lots_by_code(self._head.no, codes)
         self._lots = {code: lot[0] for code, lot in self._known.items()}
@@ -207,45 +210,54 @@ class Append:
         if isinstance(draft, Correction):
             self._flush()
             faults += self._new_lots(draft.key, draft.restated)
-            faults += step_faults(draft.restated, self._lots, now)
+            # What is restated has happened: it needs a time, planned or not as it was once.
+            faults += step_faults(replace(draft.restated, planned=False), self._lots, now)
             if draft.restated.key != draft.step:
                 faults.append(Fault("key_differs", "a correction keeps the key", "", draft.key))
         elif isinstance(draft, Hold | Lift | Release | ReadingsDraft):
-            faults += [lot_fault(c, draft.key) for c in _codes(draft) if c not in self._lots]
+            faults += [lot_fault(c, draft.key) for c in codes_of(draft) if c not in self._lots]
         if isinstance(draft, Hold | Lift | Concession) and draft.key not in self._used:
             self._flush()
             faults += holds.decision_faults(self._head.no, draft)
         return faults
 
     def _new_lots(self, key: str, draft: StepDraft) -> list[Fault]:
-        """Number the lots a step introduces; one that is there already is no new lot."""
+        """Number the lots a step introduces; a correction may say anew what its own are."""
         faults: list[Fault] = []
         if key in self._used:
             return faults
+        seen: set[str] = set()
         for new in draft.new_lots:
             old = self._lots.get(new.code)
             if old is None:
                 self._head.lots += 1
                 self._lots[new.code] = new_lot(self._head.lots, new)
+                self._introduced[new.code] = draft.key
                 at_ms = draft.happened_at or 0
                 self._rows.add_lot(self._head.seq + 1, at_ms, self.plant, new, self._lots[new.code])
-            elif not changes.introduced_by(self._head.no, new.code, draft.key):
+            elif key != draft.key and new.code not in seen and self._brought(new.code, draft.key):
+                self._lots[new.code] = new_lot(old.no, new)
+            else:
                 what = f"lot {new.code} is in the record already"
                 remedy = "Give the new lot a code of its own."
                 faults.append(Fault("lot_exists", what, new.code, draft.key, remedy))
+            seen.add(new.code)
         return faults
+
+    def _brought(self, code: str, step: str) -> bool:
+        """Whether a step, itself or in a correction, brought a lot into the record."""
+        by = self._introduced.get(code) or changes.introduced_by(self.plant, self._head.no, code)
+        return by == step
 
     def _one(self, draft: Draft, sent: Draft) -> Posted:
         content = canonical(encode(draft))
         filled = sent is not draft or isinstance(draft, Hold)
         own = digest_of(sent) if filled else digest(content)
-        before = self._used.get(draft.key)
-        if before is not None:
-            if before[1] != own:
-                what = f"{draft.key} was posted before with other content"
-                remedy = "Correct the step, or use a new key."
-                raise Refusal([Fault("key_reused", what, draft.key, f"entry {before[0]}", remedy)])
-            return Posted(draft.key, before[0], "", repeated=True)
+        if draft.key in self._used:
+            other = self._other_content(draft, own)
+            if other:
+                raise Refusal(other)
+            return Posted(draft.key, self._used[draft.key][0], "", repeated=True)
         if isinstance(draft, Correction | Reversal | Hold | Lift):
             self._flush()
         seq = self._chain(draft, content)
@@ -255,6 +267,14 @@ class Append:
         if isinstance(draft, StepDraft) and draft.planned:
             self._refuse_planned(draft, seq)
         return Posted(draft.key, seq, self._head.hash)
+
+    def _other_content(self, draft: Draft, own: str) -> list[Fault]:
+        seq, before = self._used[draft.key]
+        if before == own:
+            return []
+        what = f"{draft.key} was posted before with other content"
+        remedy = "Correct the step, or use a new key."
+        return [Fault("key_reused", what, draft.key, f"entry {seq}", remedy)]
 
     def _chain(self, draft: Draft, content: str) -> int:
         head, stamp = self._head, self._stamp
@@ -368,24 +388,3 @@ class _Numbers(Mapping[str, int]):
 
     def __len__(self) -> int:
         return len(self._lots)
-
-
-def _codes(draft: Draft) -> set[str]:
-    match draft:
-        case StepDraft():
-            codes = {line.lot for line in draft.lines}
-            codes.update(new.code for new in draft.new_lots)
-            codes.update(draft.labels)
-        case Correction():
-            codes = _codes(draft.restated)
-        case Hold() | Lift():
-            codes = set(draft.lots)
-        case Release():
-            codes = {draft.lot}
-        case ReadingsDraft():
-            codes = {reading.lot for reading in draft.readings} - {""}
-        case SettingDraft() if draft.topic == "place":
-            codes = {draft.name}
-        case _:
-            codes = set()
-    return codes

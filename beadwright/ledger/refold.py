@@ -58,6 +58,7 @@ class Refold:
         self._gaps: dict[tuple[int, int, int], list[int]] = {}
         self._fresh: list[tuple[FoldStep, Touched]] = []
         self._changed: list[tuple[FoldStep, Touched]] = []
+        self._left: dict[int, tuple[Order, State]] = {}
         self._old_findings: dict[int, list[Found]] = {}
         self.findings: dict[int, list[Found]] = {}
 
@@ -133,6 +134,8 @@ class Refold:
                 changed[lot] = False
         self.findings[step.no] = found
         for lot, dirty in changed.items():
+            # The last of its lines says how the step leaves a lot, whichever line has changed.
+            self._left[lot] = (step.order, after[lot])
             if dirty:
                 self._now[lot] = after[lot]
                 self._follow(lot, step.order)
@@ -236,11 +239,7 @@ class Refold:
 
     def _write_ends(self) -> None:
         """Give every lot whose last touch may have changed its newest state."""
-        ends: dict[int, tuple[Order, State]] = {}
-        for step, t in (*self._fresh, *self._changed):
-            lot = t.line.lot
-            if step.order >= ends.get(lot, self._ends[lot])[0]:
-                ends[lot] = (step.order, t.after)
+        ends = {lot: end for lot, end in self._left.items() if end[0] >= self._ends[lot][0]}
         shaken = {lot for lots in self._gaps.values() for lot in lots}
         for lot in shaken:
             ends[lot] = _end_in_store(self._plant, lot)
