@@ -1,0 +1,146 @@
+"""The demonstration read in, and its answers held against the truth that stands beside it."""
+
+from __future__ import annotations
+
+import csv
+import json
+import tomllib
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.db import connection
+
+from beadwright.demo import write_plant
+from beadwright.interop.importing import import_files
+from beadwright.ledger import lots
+from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.release import assess
+
+pytestmark = pytest.mark.django_db
+
+NAMED = {
+    "light_silo": "limit_not_met",
+    "too_fresh": "too_fresh",
+    "wrong_grade": "wrong_grade",
+    "regrind_in_hopper": "reclaim_in_block",
+    "beyond_books": "more_than_held",
+}
+"""What the tool calls each kind of planted fault that must stop a lot."""
+
+
+def _read(folder: Path) -> dict[str, LotAssessment]:
+    report = import_files([folder])
+    assert report.faults == ()
+    assert report.questions == ()
+    return {lot.lot: lot for lot in assess(lots.plant_number(report.plant)).lots}
+
+
+@pytest.mark.parametrize("seed", [7, 101, 2024, 90210, 31415, 65537])
+def test_every_planted_fault_is_found_and_named_and_nothing_else_is_stopped(
+    seed: int, tmp_path: Path
+) -> None:
+    """Every lot that must not ship is stopped by its fault's name; every clean lot may ship."""
+    write_plant(seed, tmp_path)
+    truth = json.loads((tmp_path / "truth.json").read_text(encoding="utf-8"))
+    told = _read(tmp_path)
+    stopped = {lot for lot, one in told.items() if one.answer == "may_not_ship"}
+
+    assert stopped == set(truth["must_not_ship"])
+    assert {lot for lot in truth["clean"] if told[lot].answer != "may_ship"} == set()
+    for fault in truth["faults"]:
+        for lot in fault["lots"]:
+            codes = {reason.code for reason in told[lot].reasons}
+            assert NAMED[fault["kind"]] in codes, (fault["kind"], lot, codes)
+
+
+def test_reading_the_same_files_again_doubles_nothing(tmp_path: Path) -> None:
+    """A second import of a folder posts nothing and leaves the record as it was."""
+    write_plant(3, tmp_path)
+    first = import_files([tmp_path])
+    again = import_files([tmp_path])
+
+    assert first.posted == first.drafts
+    assert (again.posted, again.repeated) == (0, first.drafts)
+    assert again.changed == ()
+
+
+def _states() -> list[tuple[Any, ...]]:
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "SELECT code, kind, mg, pieces, grades, causes FROM ledger_lot ORDER BY code"
+        )
+        return [tuple(row) for row in cursor.fetchall()]
+
+
+def _retype(folder: Path, to: Path) -> None:
+    """Type every sheet by hand elsewhere: grams for every mass, decimal comma, semicolons."""
+    to.mkdir()
+    (to / "plant.toml").write_bytes((folder / "plant.toml").read_bytes())
+    grams = {"lb": Decimal("453.59237"), "kg": Decimal(1000), "g": Decimal(1)}
+    for sheet in sorted(folder.glob("*.csv")):
+        layout = sheet.with_name(f"{sheet.stem}.layout.toml").read_text(encoding="utf-8")
+        said = tomllib.loads(layout)
+        rows = list(csv.reader(sheet.read_text(encoding="utf-8").splitlines()))
+        header, body = rows[0], rows[1:]
+        masses = {
+            i: grams[unit]
+            for i, name in enumerate(header)
+            if (unit := name.partition("[")[2].rstrip("]").strip()) in grams
+        }
+        free = {"should read"} if said["sheet"] == "corrections" else set()
+        typed = [
+            [_typed(cell, masses.get(i), header[i] in free) for i, cell in enumerate(row)]
+            for row in body
+        ]
+        for i in masses:
+            header[i] = f"{header[i].partition('[')[0].strip()} [g]"
+        with (to / sheet.name).open("w", encoding="utf-8", newline="") as file:
+            csv.writer(file, delimiter=";").writerows([header, *typed])
+        other = layout.replace('decimal = "."', 'decimal = ","').replace(
+            'delimiter = ","', 'delimiter = ";"'
+        )
+        (to / f"{sheet.stem}.layout.toml").write_text(other, encoding="utf-8")
+
+
+def _typed(cell: str, grams: Decimal | None, free: bool) -> str:
+    if grams is not None and cell:
+        return f"{Decimal(cell) * grams:f}".replace(".", ",")
+    number = cell.replace(".", "", 1).lstrip("-").isdigit() and "." in cell
+    return cell.replace(".", ",") if number and not free else cell
+
+
+@pytest.fixture
+def shift(tmp_path: Path) -> Path:
+    """A seed whose corrections restate a count, which has no unit to retype."""
+    folder = tmp_path / "files"
+    for seed in range(1, 30):
+        write_plant(seed, folder)
+        text = (folder / "corrections.csv").read_text(encoding="utf-8")
+        if all(row["should read"].isdigit() for row in csv.DictReader(text.splitlines())):
+            break
+    return folder
+
+
+def test_other_units_and_another_decimal_sign_give_the_same_record(
+    shift: Path, tmp_path: Path
+) -> None:
+    """Sheets typed in grams with a decimal comma give the same lots, masses and nonconformities."""
+    _retype(shift, tmp_path / "retyped")
+    import_files([shift])
+    one = _states()
+    with connection.cursor() as cursor:
+        cursor.execute("SELECT count(*) FROM ledger_finding")
+        found = cursor.fetchone()[0]
+    text = (tmp_path / "retyped" / "plant.toml").read_text(encoding="utf-8")
+    (tmp_path / "retyped" / "plant.toml").write_text(
+        text.replace('code = "LARKHOLLOW"', 'code = "RETYPED"'), encoding="utf-8"
+    )
+    report = import_files([tmp_path / "retyped"], plant="RETYPED")
+
+    assert report.faults == ()
+    assert report.questions == ()
+    both = _states()
+    assert sorted(both) == sorted([*one, *one])
+    assert report.nonconformities == found
