@@ -131,8 +131,8 @@ def shipped(bundles: Sequence[Bundling], shipments: Sequence[Shipment]) -> Mappi
     for row in bundles:
         if row.bundle in left:
             gone[row.lot] = gone.get(row.lot, 0) + row.pieces
-    lots = {row.lot for row in bundles}
+    bundled = {row.bundle for row in bundles}
     for loose in shipments:
-        if loose.what in lots:
+        if loose.what not in bundled:
             gone[loose.what] = gone.get(loose.what, 0) + loose.pieces
     return gone

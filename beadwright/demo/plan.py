@@ -20,6 +20,7 @@ UNENTERED = "beyond_books"
 _EARLIEST = {LIGHT: 6 * HOUR, FRESH: 9 * HOUR + 30, UNENTERED: 6 * HOUR}
 # Early enough for the 24 h weighings to be in the files, and no Friday, whose silos run empty.
 _FAULTY = (1, 2, 3, 5, 6, 7, 8, 10)
+_NOON = 12 * HOUR
 _ENOUGH_KG = 155
 _LATEST = 14 * HOUR + 30
 
@@ -85,6 +86,8 @@ def draw_plan(seed: int) -> Plan:
         grades += [first] * turn + [second] * (5 - turn)
     days = noise.shuffled(noise.some(_FAULTY, 3))
     blown_day = noise.pick([d for d in (5, 6, 7, 8) if _is_quiet(grades, d)])
+    blown = noise.whole(7 * HOUR, 18 * HOUR)
+    later = blown > _NOON or noise.chance(0.5)  # (or hardly a lot would come between)
     return Plan(
         grades=tuple(grades),
         specials=dict(zip((LIGHT, FRESH, UNENTERED), days, strict=True)),
@@ -92,7 +95,7 @@ def draw_plan(seed: int) -> Plan:
         fresh_h=noise.between(1.1, 2.2),
         unentered=noise.between(0.22, 0.33),
         coupling_pieces=noise.whole(42, 60),
-        blown=day_start(blown_day) + noise.whole(7 * HOUR, 18 * HOUR),
+        blown=day_start(blown_day) + blown,
         blown_kg=round(noise.between(11, 24), 1),
-        swept_on=blown_day + noise.whole(0, 1),
+        swept_on=blown_day + int(later),
     )
