@@ -18,7 +18,7 @@ from beadwright.interop.sheets.doubts import Question
 from beadwright.interop.sheets.files import FileSummary
 from beadwright.interop.sheets.intake import Intake, read
 from beadwright.interop.sheets.known import EmptyRecord, Known
-from beadwright.ledger import lots, people, said
+from beadwright.ledger import holds, lots, people, said
 from beadwright.ledger.draft import Draft
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import door_of
@@ -121,10 +121,10 @@ def _post(
     door = door_of(code)
     name = hashlib.sha256("\n".join(draft.key for draft in intake.drafts).encode()).hexdigest()
     who = Who(f"import:{name[:8]}", Role.ENGINEER)
-    found: set[tuple[str, str]] = set()
+    before = holds.number(lots.plant_number(code)) if code in lots.plants() else 0
     for start in range(0, len(drafts), _BATCH):
-        for one in door.post_many(drafts[start : start + _BATCH], who):
-            found.update((one.key, f.cause) for f in one.found)
+        door.post_many(drafts[start : start + _BATCH], who)
         if progress is not None:
             progress(min(start + _BATCH, len(drafts)), len(drafts))
-    return len(drafts), len(found)
+    after = holds.number(lots.plant_number(code)) if code in lots.plants() else 0
+    return len(drafts), max(0, after - before)

@@ -18,6 +18,7 @@ __all__ = [
     "concessions",
     "decision_faults",
     "nonconformities",
+    "number",
     "open_causes",
     "placed",
     "since",
@@ -183,3 +184,9 @@ def placed(plant: int) -> list[HoldView]:
         for kind, about, at_ms, by, body in rows
         if kind == "hold"
     ]
+
+
+def number(plant: int) -> int:
+    """Give how many nonconformities there are."""
+    row = store.one("SELECT count(*) FROM ledger_finding WHERE p=%s", [plant])
+    return int(row[0]) if row else 0

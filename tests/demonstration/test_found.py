@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+import io
 import json
+import re
 import tomllib
 from decimal import Decimal
 from pathlib import Path
@@ -19,6 +21,8 @@ from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.release import assess
 
 pytestmark = pytest.mark.django_db
+
+GRAMS = {"lb": Decimal("453.59237"), "kg": Decimal(1000), "g": Decimal(1)}
 
 NAMED = {
     "light_silo": "limit_not_met",
@@ -75,40 +79,51 @@ def _states() -> list[tuple[Any, ...]]:
 
 
 def _retype(folder: Path, to: Path) -> None:
-    """Type every sheet by hand elsewhere: grams for every mass, decimal comma, semicolons."""
+    """Type every sheet by hand elsewhere: grams for every mass, decimal comma, tabs between."""
     to.mkdir()
-    (to / "plant.toml").write_bytes((folder / "plant.toml").read_bytes())
-    grams = {"lb": Decimal("453.59237"), "kg": Decimal(1000), "g": Decimal(1)}
+    settings = (folder / "plant.toml").read_text(encoding="utf-8")
+    other = settings.replace('code = "LARKHOLLOW"', 'code = "RETYPED"')
+    (to / "plant.toml").write_text(other, encoding="utf-8")
     for sheet in sorted(folder.glob("*.csv")):
-        layout = sheet.with_name(f"{sheet.stem}.layout.toml").read_text(encoding="utf-8")
+        name = f"{sheet.stem}.layout.toml"
+        layout = (folder / name).read_text(encoding="utf-8")
         said = tomllib.loads(layout)
-        rows = list(csv.reader(sheet.read_text(encoding="utf-8").splitlines()))
-        header, body = rows[0], rows[1:]
+        text = io.StringIO(sheet.read_bytes().decode(said["encoding"]), newline="")
+        header, *body = csv.reader(text, delimiter=said["delimiter"])
         masses = {
-            i: grams[unit]
-            for i, name in enumerate(header)
-            if (unit := name.partition("[")[2].rstrip("]").strip()) in grams
+            i: GRAMS[unit]
+            for i, title in enumerate(header)
+            if (unit := title.partition("[")[2].rstrip("]").strip()) in GRAMS
         }
-        free = {"should read"} if said["sheet"] == "corrections" else set()
+        texts = {i for i, title in enumerate(header) if title == "should read"}
         typed = [
-            [_typed(cell, masses.get(i), header[i] in free) for i, cell in enumerate(row)]
+            [
+                cell if i in texts else _typed(cell, masses.get(i), said.get("thousands", ""))
+                for i, cell in enumerate(row)
+            ]
             for row in body
         ]
         for i in masses:
             header[i] = f"{header[i].partition('[')[0].strip()} [g]"
         with (to / sheet.name).open("w", encoding="utf-8", newline="") as file:
-            csv.writer(file, delimiter=";").writerows([header, *typed])
-        other = layout.replace('decimal = "."', 'decimal = ","').replace(
-            'delimiter = ","', 'delimiter = ";"'
-        )
-        (to / f"{sheet.stem}.layout.toml").write_text(other, encoding="utf-8")
+            csv.writer(file, delimiter="\t").writerows([header, *typed])
+        for field, value in (("decimal", ","), ("delimiter", "\\t"), ("thousands", "")):
+            layout = re.sub(
+                rf'^{field} = ".*?"', f'{field} = "{value}"', layout, flags=re.MULTILINE
+            )
+        layout = re.sub(r'^encoding = ".*?"', 'encoding = "utf-8"', layout, flags=re.MULTILINE)
+        (to / name).write_text(layout, encoding="utf-8")
 
 
-def _typed(cell: str, grams: Decimal | None, free: bool) -> str:
-    if grams is not None and cell:
-        return f"{Decimal(cell) * grams:f}".replace(".", ",")
-    number = cell.replace(".", "", 1).lstrip("-").isdigit() and "." in cell
-    return cell.replace(".", ",") if number and not free else cell
+def _typed(cell: str, grams: Decimal | None, thousands: str) -> str:
+    plain = cell.replace(thousands, "") if thousands else cell
+    if not re.fullmatch(r"-?[0-9]+(\.[0-9]+)?", plain) or (plain == cell and "." not in cell):
+        return _weighed(cell, grams)
+    return _weighed(plain, grams).replace(".", ",")
+
+
+def _weighed(cell: str, grams: Decimal | None) -> str:
+    return f"{Decimal(cell) * grams:f}".replace(".", ",") if grams is not None and cell else cell
 
 
 @pytest.fixture
@@ -133,10 +148,6 @@ def test_other_units_and_another_decimal_sign_give_the_same_record(
     with connection.cursor() as cursor:
         cursor.execute("SELECT count(*) FROM ledger_finding")
         found = cursor.fetchone()[0]
-    text = (tmp_path / "retyped" / "plant.toml").read_text(encoding="utf-8")
-    (tmp_path / "retyped" / "plant.toml").write_text(
-        text.replace('code = "LARKHOLLOW"', 'code = "RETYPED"'), encoding="utf-8"
-    )
     report = import_files([tmp_path / "retyped"], plant="RETYPED")
 
     assert report.faults == ()
