@@ -228,6 +228,19 @@ def test_the_evidence_changes_with_what_the_answer_rests_on(
     assert the_lot(yard).evidence != before
 
 
+def test_the_evidence_changes_with_each_cause() -> None:
+    """A second hold leaves the answer as it is, and is new evidence all the same."""
+    yard = good_yard()
+    yard.hold("H-1", "B-1")
+    before = the_lot(yard)
+    yard.hold("H-2", "B-1", at=76)
+
+    after = the_lot(yard)
+
+    assert before.answer == after.answer
+    assert before.evidence != after.evidence
+
+
 def test_a_rebuild_changes_no_answer() -> None:
     """Everything asked is a projection."""
     yard = good_yard("L1", "L2")

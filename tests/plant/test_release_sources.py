@@ -2,6 +2,7 @@
 
 import pytest
 
+from beadwright.plant.release import assess
 from tests.plant.asking import block, coded, the_lot
 from tests.plant.yard import Yard
 
@@ -123,13 +124,20 @@ def test_a_lot_is_judged_by_the_limits_of_the_day_it_was_made() -> None:
     yard.limit("LIM", "density", "min", "22.0 kg/m3")
     yard.limit("LIM", "density", "min", "23.5 kg/m3", since=100)
     yard.block_lot("L1")
+    yard.sweep("S1", at=101)
     yard.expand("B-1", "S1", at=102)
     yard.mould("L2", at=120)
     for lot in ("L1", "L2"):
         yard.weigh(lot, "24h", [block(23)], at=150)
 
-    assert the_lot(yard, "L1").answer == "may_ship"
-    assert the_lot(yard, "L2").answer == "may_not_ship"
+    found = {lot.lot: lot for lot in assess(yard.no).lots}
+
+    assert {code: lot.limits[0].bound for code, lot in found.items()} == {
+        "L1": "22.0 kg/m3",
+        "L2": "23.5 kg/m3",
+    }
+    assert found["L1"].answer == "may_ship"
+    assert [reason.code for reason in found["L2"].reasons] == ["limit_not_met"]
 
 
 def test_a_product_without_limits_is_not_let_go() -> None:

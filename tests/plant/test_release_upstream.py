@@ -65,6 +65,36 @@ def test_a_hold_does_not_pass_a_swept_silo() -> None:
     assert the_lot(yard, "L2").answer == "may_ship"
 
 
+def test_the_way_of_a_hold_is_that_of_the_draw() -> None:
+    """Filled again of the same bag after the lot was moulded: that is not how it came in."""
+    yard = good_yard()
+    yard.expand("B-1", "S1", kg=100, at=40)
+    yard.hold("H-1", "B-1")
+
+    (one,) = upstream(yard.no, "L1")
+
+    assert one.path == "B-1 into S1 2026-09-01 02:00, S1 into L1 2026-09-01 20:00"
+
+
+def test_the_way_of_a_hold_does_not_pass_a_sweep() -> None:
+    """The bag was in the silo before it was swept, and came back through another."""
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.carton("T-1")
+    yard.expand("B-1", "S1", kg=100, at=1)
+    yard.expand("B-1", "S2", kg=300, at=2)
+    yard.sweep("S1", at=3)
+    yard.transfer("S2", "S1", 300, at=4)
+    yard.mould("L1", at=20)
+    yard.hold("H-1", "B-1")
+
+    (one,) = upstream(yard.no, "L1")
+
+    assert one.path == (
+        "B-1 into S2 2026-09-01 02:00, S2 into S1 2026-09-01 04:00, S1 into L1 2026-09-01 20:00"
+    )
+
+
 def too_fresh(yard: Yard) -> None:
     """Mould two hours after the last filling."""
     yard.expand("B-1", "S1", at=18)

@@ -108,6 +108,19 @@ def test_the_drier_weighings_decide_and_the_others_are_told() -> None:
     assert coded(lot, "columns_disagree")[0].sentence == ("a day old: 21.80 kg/m3 would be not met")
 
 
+def test_one_drier_piece_below_the_limit_settles_it() -> None:
+    """Three a day old meet it; the one that was dried does not."""
+    yard = Yard.open()
+    yard.limit("LIM", "density", "min", "22.0 kg/m3", specimens=3)
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", GOOD)
+    yard.weigh("L1", "dry", [block(21.5, "dry")], at=90)
+
+    result = the_limit(yard)
+
+    assert (result.finding, result.state, result.value) == ("not_met", "dry", "21.50 kg/m3")
+
+
 def test_cut_specimens_are_another_method_and_both_must_be_met() -> None:
     """A 100 mm cube of 21.5 g is 21.5 kg/m3, whatever the blocks weigh."""
     yard = Yard.open()
