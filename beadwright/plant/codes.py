@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-__all__ = ["CODES"]
+__all__ = ["CODES", "NOTICES"]
 
 CODES: Mapping[str, tuple[str, str]] = {
     # what the plant forbids (the judge)
@@ -33,6 +33,8 @@ CODES: Mapping[str, tuple[str, str]] = {
     "unknown_step": ("refusal", "a correction or reversal of a step that was never posted"),
     "unknown_cause": ("refusal", "a concession on a cause that no nonconformity has"),
     "unknown_hold": ("refusal", "a lift of a hold that was never placed"),
+    "unknown_readings": ("refusal", "a void of readings that were never posted"),
+    "unknown_characteristic": ("refusal", "a reading of what is not measured in this trade"),
     "time_missing": ("refusal", "no time given"),
     "time_ahead": ("refusal", "a time in the future"),
     "not_added_up": ("refusal", "lines that do not add up with losses and remainder"),
@@ -87,5 +89,28 @@ CODES: Mapping[str, tuple[str, str]] = {
     "setting_invalid": ("row", "a setting that cannot be meant"),
     "setting_repeated": ("row", "a setting that stands twice"),
     "plants_mixed": ("row", "files of two plants read together"),
-    "unknown_readings": ("row", "a void of readings that were never posted"),
+    "correction_unclear": ("row", "a correction that two layouts read differently, or of a row that is not known"),
+    "count_over_checked": ("row", "more pieces defective than were looked at"),
+    "delimiter_wrong": ("row", "a sheet whose header is not cut by the delimiter stated"),
+    "field_missing": ("row", "a row without a value it needs"),
+    "header_missing": ("row", "a sheet without a column its layout names"),
+    "header_repeated": ("row", "a sheet with one header twice"),
+    "header_unknown": ("row", "a column that the layout neither names nor leaves aside"),
+    "row_empty": ("row", "a row without any value"),
+    "row_id_invalid": ("row", "a row id that cannot be one"),
+    "loss_too_large": ("row", "a loss larger than what went in"),
+    "lot_of_other_product": ("row", "rows of one lot that name two products"),
+    "lot_repeated": ("row", "a lot that two rows bring in"),
+    "not_counted": ("row", "pieces of a lot that is kept by mass"),
+    "place_without_content": ("row", "a place that holds no beads, drawn from or filled"),
+    "unknown_place": ("row", "a place that no setting names"),
+    "unknown_grade": ("row", "a grade that no setting names"),
+    "ties_without_place": ("row", "ties stripped without saying where they went"),
+    "time_backwards": ("row", "an end before its start"),
+    "wrong_kind": ("row", "a lot of another material than the column takes"),
+    "implausible_specimen": ("row", "a question: a weighed or measured value that cannot be"),
+    "slipped_value": ("row", "a question: a value far off what its column holds"),
 }
+
+NOTICES = frozenset(code for code, (kind, _) in CODES.items() if kind == "notice")
+"""Codes that stand in the way of no planned step."""
