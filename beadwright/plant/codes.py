@@ -89,7 +89,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "setting_invalid": ("row", "a setting that cannot be meant"),
     "setting_repeated": ("row", "a setting that stands twice"),
     "plants_mixed": ("row", "files of two plants read together"),
-    "correction_unclear": ("row", "a correction that two layouts read differently, or of a row that is not known"),
+    "correction_unclear": ("row", "a correction that two layouts read differently, or of no known row"),
     "count_over_checked": ("row", "more pieces defective than were looked at"),
     "delimiter_wrong": ("row", "a sheet whose header is not cut by the delimiter stated"),
     "field_missing": ("row", "a row without a value it needs"),
