@@ -30,7 +30,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "unknown_product": ("asks", "a product that was not set up"),
     "no_limit": ("asks", "a product without a limit that asks for a lot test"),
     "limit_unusable": ("asks", "a limit that cannot be read, or not judged from a lot's readings"),
-    "no_reading": ("asks", "a lot test that nothing was read for"),
+    "not_measured": ("asks", "a lot test that nothing was read for"),
     "only_wet": (
         "asks",
         "blocks weighed wet from the press only, which screens and decides nothing",

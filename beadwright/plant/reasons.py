@@ -155,7 +155,7 @@ def _gap(result: LimitResult) -> str:
     if result.limit.unusable:
         return "limit_unusable"
     if result.value_si is None:
-        return "no_reading"
+        return "not_measured"
     return (
         "only_wet"
         if result.state == "press" and result.limit.characteristic in _NET

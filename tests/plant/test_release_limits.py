@@ -26,7 +26,7 @@ class Case:
     """Value of the bad readings, in the limit's unit."""
     margin: str
     statistic: str = "each"
-    code: str = "no_reading"
+    code: str = "not_measured"
 
     def __str__(self) -> str:
         """Name the case."""
@@ -146,7 +146,7 @@ def test_a_lot_test_that_nobody_made_asks_for_it(case: Case) -> None:
 
     assert lot.answer == "not_enough_evidence"
     assert lot.limits[0].finding == "not_enough_evidence"
-    assert lot.reasons[0].code == "no_reading"
+    assert lot.reasons[0].code == "not_measured"
     assert lot.limits[0].missing in lot.reasons[0].sentence
 
 

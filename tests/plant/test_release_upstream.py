@@ -217,7 +217,7 @@ def test_reasons_come_worst_first() -> None:
         "on_hold",
         "too_fresh",
         "limit_not_met",
-        "no_reading",
+        "not_measured",
         "defects",
     ]
 
