@@ -40,6 +40,13 @@ _MATERIALS = frozenset(m.value for m in Material)
 _UNIT = re.compile(r"[^\d\s.,'+-]")
 
 
+def key_faults(key: str) -> Iterator[Fault]:
+    """A client key that is missing, or longer than the record keeps."""
+    if not 0 < len(key) <= KEY_LENGTH:
+        what = f"a draft needs a client key of 1 to {KEY_LENGTH} characters"
+        yield Fault("key_missing", what, "", key, "Give it a key of its own, and keep it.")
+
+
 def time_fault(at_ms: int | None, now_ms: int, where: str) -> Fault | None:
     """A time that is missing or in the future."""
     if at_ms is None:
@@ -96,9 +103,7 @@ def _head_faults(draft: StepDraft, now_ms: int) -> Iterator[Fault]:
     where = draft.key
     if draft.kind not in RANK:
         yield Fault("unknown_kind", f"no step is called {draft.kind!r}", draft.kind, where)
-    if not 0 < len(draft.key) <= KEY_LENGTH:
-        what = f"a step needs a client key of 1 to {KEY_LENGTH} characters"
-        yield Fault("key_missing", what, "", where)
+    yield from key_faults(draft.key)
     fault = None if draft.planned else time_fault(draft.happened_at, now_ms, where)
     if fault is not None:
         yield fault
