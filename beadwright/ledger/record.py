@@ -15,7 +15,7 @@ from beadwright.errors import Fault, Refusal
 from beadwright.ledger import changes, heads, holds, store
 from beadwright.ledger.body import SCHEMA, digest, digest_of, encode, kind_of
 from beadwright.ledger.chain import Chained, canonical, entry_hash
-from beadwright.ledger.checks import codes_of, lot_fault, step_faults, time_fault
+from beadwright.ledger.checks import codes_of, key_faults, lot_fault, step_faults, time_fault
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -179,7 +179,9 @@ class Append:
     def _faults_of(self, draft: StepDraft, found: Iterable[Found]) -> list[Fault]:
         names = {lot.no: lot.code for lot in self._lots.values()}
         return [
-            Fault(f.code, f.detail, names.get(f.lot, "") if f.lot else "", draft.key) for f in found
+            Fault(f.code, f.detail, names.get(f.lot, "") if f.lot else "", draft.key)
+            for f in found
+            if f.code not in self._rules.notices
         ]
 
     def _refuse_planned(self, draft: StepDraft, seq: int) -> None:
@@ -206,7 +208,7 @@ class Append:
         if isinstance(draft, StepDraft):
             return self._new_lots(draft.key, draft) + list(step_faults(draft, self._lots, now))
         wrong = time_fault(draft.happened_at, now, draft.key)
-        faults = [] if wrong is None else [wrong]
+        faults = [*key_faults(draft.key), *([] if wrong is None else [wrong])]
         if isinstance(draft, Correction):
             self._flush()
             faults += self._new_lots(draft.key, draft.restated)

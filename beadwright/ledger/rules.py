@@ -26,3 +26,5 @@ class Rules:
     """What else stands in the way of a step that has not happened yet."""
     judged: frozenset[str] = frozenset()
     """Topics of settings that the judge reads: one dated in the past folds again from there."""
+    notices: frozenset[str] = frozenset()
+    """Codes that the judge finds and that stand in the way of nothing."""

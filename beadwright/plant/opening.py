@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, rebuild, settings
 from beadwright.ledger.rules import Rules
+from beadwright.plant.codes import NOTICES
 from beadwright.plant.door import Door, now_ms
 from beadwright.plant.judge import JUDGED, judge
 from beadwright.plant.planned import planned
@@ -15,7 +16,9 @@ from beadwright.quality import projection
 
 __all__ = ["RULES", "Plant", "door_of", "open_plant", "rebuild_plant"]
 
-RULES = Rules(judge=judge, readings=projection.project, planned=planned, judged=JUDGED)
+RULES = Rules(
+    judge=judge, readings=projection.project, planned=planned, judged=JUDGED, notices=NOTICES
+)
 """The rules that door, fold and rebuild alike are handed."""
 
 
