@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger.body import kind_of
-from beadwright.ledger.draft import Draft, StepDraft
+from beadwright.ledger.draft import RANK, Draft, StepDraft
 from beadwright.ledger.fold import Dated
 
 __all__ = ["MAY_ASK", "MAY_POST", "Role", "Who", "allow", "may_ask", "role_of"]
@@ -105,7 +105,8 @@ def allow(who: Who, draft: Draft) -> None:
         (frozenset[str](), frozenset[str]()) if who.role is None else MAY_POST[who.role]
     )
     inner = draft if isinstance(draft, StepDraft) else getattr(draft, "restated", None)
-    if kind in entries and (inner is None or inner.kind in steps):
+    # A kind that does not exist is refused by the record, which says so.
+    if kind in entries and (inner is None or inner.kind in steps or inner.kind not in RANK):
         return
     what = f"{who.account} ({who.role or 'no role'}) may not post a {kind}"
     if inner is not None:
