@@ -13,10 +13,11 @@ from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger import record
-from beadwright.ledger.draft import Draft, StepDraft
+from beadwright.ledger.draft import Draft, SettingDraft, StepDraft
 from beadwright.ledger.record import Posted, Stamp
 from beadwright.ledger.rules import Rules
 from beadwright.plant import access
+from beadwright.plant.bodies import setting_faults
 
 __all__ = ["Answer", "Door", "Posted", "happened", "now_ms"]
 
@@ -45,7 +46,7 @@ class Door:
     def may(self, draft: Draft, who: access.Who) -> Answer:
         """Ask whether a draft would be taken, without writing and without the lock."""
         try:
-            access.allow(who, draft)
+            _admit(draft, who)
             faults = record.foresee(self.plant, draft, self.clock(), self.rules)
         except Refusal as refusal:
             return Answer(may=False, faults=refusal.faults)
@@ -64,9 +65,17 @@ class Door:
     def post_many(self, drafts: Sequence[Draft], who: access.Who) -> tuple[Posted, ...]:
         """Check and record drafts in one transaction, all or none; refusals as :meth:`post`."""
         for draft in drafts:
-            access.allow(who, draft)
+            _admit(draft, who)
         stamp = Stamp(who.account, self.clock())
         return record.append(self.plant, drafts, stamp, self.rules)
+
+
+def _admit(draft: Draft, who: access.Who) -> None:
+    access.allow(who, draft)
+    if isinstance(draft, SettingDraft):
+        faults = setting_faults(draft)
+        if faults:
+            raise Refusal(faults)
 
 
 def happened(draft: StepDraft, at_ms: int) -> StepDraft:
