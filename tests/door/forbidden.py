@@ -1,0 +1,146 @@
+"""What a plant forbids, one way to do each: the yard made ready, and the step that breaks the rule.
+
+Every step is said as at hour 1440, which is the yard's own now; so the same step can be planned.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+from beadwright.ledger import lots
+from beadwright.ledger.draft import Evidence, Line, Material, NewLot, StepDraft
+from tests.plant.yard import Yard, ms
+
+__all__ = ["FORBIDDEN", "NOW_H", "Broken", "kg", "planned"]
+
+NOW_H = 1440
+"""The yard's clock stands at this hour of the plant."""
+
+
+def kg(mass: float) -> int:
+    """Milligrams."""
+    return round(mass * 1_000_000)
+
+
+def planned(draft: StepDraft) -> StepDraft:
+    """The same step before it has happened."""
+    return replace(draft, planned=True, happened_at=None)
+
+
+@dataclass(frozen=True)
+class Broken:
+    """A step that breaks one rule: its draft, and the root of the cause its outputs carry."""
+
+    draft: StepDraft
+    cause: str
+
+
+def _ready(yard: Yard, *, grade: str = "F1", filled: float = NOW_H - 12) -> None:
+    yard.bag("B-1", grade=grade)
+    yard.carton("T-1")
+    yard.expand("B-1", "S1", at=filled)
+
+
+def _mould(*, product: str = "FB6", foam: float = 59.8, rest: float = 0) -> StepDraft:
+    """Forty blocks: 59.8 kg of foam and 64.8 kg of ties, unless said otherwise."""
+    ties = 240 * kg(0.27)
+    out = kg(foam) + ties - kg(rest)
+    new = NewLot("L1", Material.BLOCK, "mould run", product, unit_mg=out // 40)
+    lines = (
+        Line("S1", -1, kg(foam), 0, Evidence.BACKFLUSHED),
+        Line("T-1", -1, ties, 240, Evidence.COUNTED),
+        Line("L1", 1, out, 40, Evidence.COUNTED),
+    )
+    return StepDraft(
+        "mould/x", "mould", ms(NOW_H), lines, (), kg(rest), (new,), product=product, place="FP1"
+    )
+
+
+def _wrong_grade(yard: Yard) -> Broken:
+    _ready(yard, grade="PK1")
+    return Broken(_mould(), "wrong_grade:S1")
+
+
+def _no_approved_list(yard: Yard) -> Broken:
+    _ready(yard)
+    yard.set("product", "FB8", family="form", title="Not listed yet")
+    draft = _mould(product="FB8")
+    return Broken(draft, "no_approved_list:step mould/x")
+
+
+def _wrong_grade_in_place(yard: Yard) -> Broken:
+    yard.bag("B-1", grade="PK1")
+    yard.set("place", "S3", kind="silo", content=True, accepts=["F1"])
+    lines = (Line("B-1", -1, kg(40)), Line("S3", 1, kg(40)))
+    return Broken(StepDraft("x", "expand", ms(NOW_H), lines), "wrong_grade_in_place:B-1")
+
+
+def _reclaim_in_block(yard: Yard) -> Broken:
+    _ready(yard)
+    regrind = NewLot("R-1", Material.REGRIND, "bag", grades=("F1",))
+    yard.step("receipt", 0, [Line("R-1", 1, kg(50))], regrind)
+    yard.transfer("R-1", "S1", 10, at=NOW_H - 11)
+    return Broken(_mould(), "reclaim_in_block:S1")
+
+
+def _too_fresh(yard: Yard) -> Broken:
+    _ready(yard, filled=NOW_H - 7.9)
+    return Broken(_mould(), "too_fresh:S1")
+
+
+def _too_old(yard: Yard) -> Broken:
+    _ready(yard, filled=NOW_H - 96.1)
+    return Broken(_mould(), "too_old:S1")
+
+
+def _more_than_held(yard: Yard) -> Broken:
+    _ready(yard)
+    lines = (Line("S1", -1, kg(421)), Line("S2", 1, kg(421)))
+    return Broken(StepDraft("x", "fill", ms(NOW_H), lines), "more_than_held:S1")
+
+
+def _imbalance(yard: Yard) -> Broken:
+    _ready(yard)
+    return Broken(_mould(rest=10), "imbalance:step mould/x")
+
+
+def _on_hold(yard: Yard) -> Broken:
+    _ready(yard)
+    yard.hold("H1", "S1", at=NOW_H - 2)
+    return Broken(_mould(), "on_hold:S1")
+
+
+def _unknown_product(yard: Yard) -> Broken:
+    _ready(yard)
+    return Broken(_mould(product="NOPE"), "unknown_product:step mould/x")
+
+
+def _not_released(yard: Yard) -> Broken:
+    _ready(yard)
+    yard.mould("L1", at=NOW_H - 1)
+    block = lots.get(yard.no, "L1")
+    assert block is not None
+    mg = 20 * block.unit_mg
+    new = NewLot("SH-1", Material.BLOCK, "shipment", "FB6", unit_mg=block.unit_mg)
+    lines = (
+        Line("L1", -1, mg, 20, Evidence.COUNTED),
+        Line("SH-1", 1, mg, 20, Evidence.COUNTED, place="outside:QUARRY LANE"),
+    )
+    return Broken(StepDraft("x", "ship", ms(NOW_H), lines, new_lots=(new,)), "not_released:L1")
+
+
+FORBIDDEN: Mapping[str, Callable[[Yard], Broken]] = {
+    "wrong_grade": _wrong_grade,
+    "no_approved_list": _no_approved_list,
+    "wrong_grade_in_place": _wrong_grade_in_place,
+    "reclaim_in_block": _reclaim_in_block,
+    "too_fresh": _too_fresh,
+    "too_old": _too_old,
+    "more_than_held": _more_than_held,
+    "imbalance": _imbalance,
+    "on_hold": _on_hold,
+    "not_released": _not_released,
+    "unknown_product": _unknown_product,
+}
+"""For each code of what a plant forbids, the yard made ready and the step that breaks the rule."""
