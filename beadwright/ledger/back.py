@@ -81,7 +81,8 @@ class Back:
                 came += mg
             elif sign > 0:
                 ended += mg * (1.0 if lot == self.lot.no else self.weight.get(lot, 0.0))
-        for line in lines:
+        # Back through the step as well: a lot may be touched by several of its lines.
+        for line in reversed(lines):
             if line[1] == 0 and line[0] in self.weight:
                 self._stated(line, self.walk.steps[no].kind)
         if came:
@@ -112,7 +113,7 @@ class Back:
             self.owed[lot] = mg
 
     def _spread(self, no: int, weight: float) -> None:
-        for lot, sign, moved, after, differ in self.walk.lines[no]:
+        for lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
             if sign >= 0 or lot == self.lot.no:
                 continue
             mg = moved * weight

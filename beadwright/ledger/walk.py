@@ -143,7 +143,7 @@ class Walk:
             touched: set[int] = set()
             for row in store.select(
                 "SELECT t.step, t.lot, t.sign, t.moved_mg, t.mg, t.differ_mg FROM ledger_touch t"
-                f" WHERE t.p=%s AND t.step IN ({marks})",
+                f" WHERE t.p=%s AND t.step IN ({marks}) ORDER BY t.step, t.line",
                 [self._plant, *batch],
             ):
                 self.lines[row[0]].append(row[1:])
