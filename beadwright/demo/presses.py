@@ -134,8 +134,9 @@ class Press:
         self._carton = None
 
     def new_lot(self, pieces: int = 0) -> None:
-        """Open the next lot."""
-        self.lots += 1
+        """Open the next lot; a number that nothing was moulded under is taken again."""
+        if not self.lots or (self.made and self.made[-1].row.lot == self.lot):
+            self.lots += 1
         self.lot = f"{_LOT[self.name]}-{self.lots:03d}"
         small = 1 if self.making.is_form else 4
         self.lot_left = pieces or small * self.noise.whole(115, 175)
