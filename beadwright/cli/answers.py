@@ -1,4 +1,4 @@
-"""Verbs that ask about the whole plant: what stands where, and what did not conform."""
+"""Verbs that ask about the plant as it stands: its stock, and what did not conform."""
 
 from __future__ import annotations
 
@@ -15,35 +15,38 @@ __all__ = ["nonconformities", "stock"]
 
 def stock(
     context: typer.Context,
+    each: Annotated[
+        bool, typer.Option("--lots", help="A line for each lot, not for each kind and place.")
+    ] = False,
     units: Annotated[
         Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg or in lb.")
     ] = Units.SI,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:
-    """Say what is in the plant by the books: every lot with stock, silos with grades and ages.
+    """Say where everything is by the books: silos and hoppers with grades and ages, then lots.
 
-    Example: beadwright --store plant.sqlite3 stock
+    Example: beadwright --store plant.sqlite3 stock --lots
     """
-    from beadwright.cli import show_stock
+    from beadwright.cli import show_stock, stocking
 
-    show_stock.show(of(context).plant(), units=units.system, json=json)
+    plant = of(context).plant()
+    show_stock.show(plant, stocking.stock(plant.no), each=each, units=units.system, json=json)
     return DONE
 
 
 def nonconformities(
     context: typer.Context,
-    everything: Annotated[
-        bool, typer.Option("--all", help="Those that a concession has closed as well.")
+    closed: Annotated[
+        bool, typer.Option("--closed", help="List those that a concession closed too.")
     ] = False,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:
-    """List nonconformities and holds, those with one cause together.
-
-    The cause is what `concede` takes; a hold is named by the id that `lift` takes.
+    """List what was forbidden and happened, by cause; the cause is what `concede` takes.
 
     Example: beadwright --store plant.sqlite3 nonconformities
     """
-    from beadwright.cli import show_nonconformities
+    from beadwright.cli import caused, show_causes
 
-    show_nonconformities.show(of(context).plant(), everything=everything, json=json)
+    plant = of(context).plant()
+    show_causes.show(plant, caused.by_cause(plant.no), closed=closed, json=json)
     return DONE

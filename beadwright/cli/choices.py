@@ -19,5 +19,5 @@ class Units(StrEnum):
 
     @property
     def system(self) -> System:
-        """The same, as ``units`` calls it."""
-        return "us" if self is Units.US else "si"
+        """The same, as the units package names it."""
+        return "si" if self is Units.SI else "us"

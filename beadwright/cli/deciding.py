@@ -1,4 +1,4 @@
-"""Verbs by which a person decides: hold, lift, concede, reverse. Each needs a reason and a name."""
+"""Verbs that decide: hold, lift, concede, reverse. Each is an entry of the record."""
 
 from __future__ import annotations
 
@@ -11,69 +11,92 @@ from beadwright.cli.session import of
 
 __all__ = ["concede", "hold", "lift", "reverse"]
 
-_Lots = Annotated[list[str], typer.Argument(metavar="LOT", help="Lots, by code or label.")]
-_Reason = Annotated[str, typer.Option(metavar="TEXT", help="Why; it stays in the record.")]
 _By = Annotated[
     str, typer.Option(metavar="WHO", envvar="BEADWRIGHT_BY", help="Initials or id of who decides.")
 ]
-_Id = Annotated[str, typer.Option("--id", metavar="ID", help="What the hold is called.")]
+_Reason = Annotated[str, typer.Option(metavar="TEXT", help="Why; it is kept for ever.")]
 
 
-def hold(context: typer.Context, lots: _Lots, reason: _Reason, by: _By, hold_id: _Id) -> int:
-    """Put lots on hold, and with them everything made of them.
+def hold(
+    context: typer.Context,
+    lots: Annotated[
+        list[str], typer.Argument(metavar="LOT", help="Lots or places, by code or label.")
+    ],
+    name: Annotated[str, typer.Option("--id", metavar="HOLD", help="What the hold is called.")],
+    reason: _Reason,
+    by: _By,
+) -> int:
+    """Put lots on hold; the hold flows to everything made of them.
 
-    A hold on a silo or hopper counts from its last swept empty; name it alone.
+    A hold on a place counts since it was last swept empty.
 
-    Example: beadwright --store plant.sqlite3 hold B-0412 --id H-7 --reason notice --by EI
+    Example: beadwright --store plant.sqlite3 hold S2 --id H-07 --reason "smell" --by EI
     """
     from beadwright.cli import decisions, show_decision
 
-    show_decision.decided(decisions.hold(of(context), lots, hold_id, (reason, by)))
+    show_decision.held(decisions.hold(of(context), lots, (name, reason, by)))
     return DONE
 
 
-def lift(context: typer.Context, lots: _Lots, reason: _Reason, by: _By, hold_id: _Id) -> int:
-    """Lift a hold for the lots named, and only for those.
+def lift(  # noqa: PLR0913 - one of them is the context
+    context: typer.Context,
+    name: Annotated[str, typer.Argument(metavar="HOLD", help="What the hold is called.")],
+    reason: _Reason,
+    by: _By,
+    lots: Annotated[
+        list[str] | None,
+        typer.Argument(metavar="LOT", help="Lots to clear, and only those."),
+    ] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Clear every lot that the hold reaches now.")
+    ] = False,
+) -> int:
+    """Lift a hold from lots. What was made of a lot before keeps the hold unless it is named too.
 
-    Example: beadwright --store plant.sqlite3 lift L1-001 --id H-7 --reason "tested" --by EI
+    Example: beadwright --store plant.sqlite3 lift H-07 --all --reason "tested" --by EI
     """
     from beadwright.cli import decisions, show_decision
 
-    show_decision.decided(decisions.lift(of(context), lots, hold_id, (reason, by)))
+    done = decisions.lift(of(context), (name, reason, by), lots or [], everything=everything)
+    show_decision.lifted(done)
     return DONE
 
 
 def concede(
     context: typer.Context,
-    cause: Annotated[str, typer.Argument(metavar="CAUSE", help="As `nonconformities` gives it.")],
+    cause: Annotated[
+        str, typer.Argument(metavar="CAUSE", help="As `nonconformities` lists it: too_fresh:S8.")
+    ],
     reason: _Reason,
     by: _By,
 ) -> int:
-    """Give a concession: close the nonconformities of one cause, as they are known now.
+    """Give a concession: close every nonconformity that shares a cause, as they stand now.
 
-    One that is found later opens the cause again.
+    One that comes later, or changes by a correction, opens the cause again.
 
-    Example: beadwright --store plant.sqlite3 concede "too_old:S2" --reason "tested" --by EI
+    Example: beadwright --store plant.sqlite3 concede too_fresh:S8 --reason "tested" --by EI
     """
     from beadwright.cli import decisions, show_decision
 
-    show_decision.decided(decisions.concede(of(context), cause, (reason, by)))
+    show_decision.conceded(decisions.concede(of(context), cause, reason, by))
     return DONE
 
 
 def reverse(
     context: typer.Context,
-    step: Annotated[str, typer.Argument(metavar="KEY", help="The step, as e.g. bundles/17.")],
+    step: Annotated[
+        str, typer.Argument(metavar="KEY", help="The step's key, such as mould_runs/17.")
+    ],
     reason: _Reason,
     by: _By,
 ) -> int:
-    """Undo a step whose outputs have not moved; both it and its undoing stay in the record.
+    """Undo a step whose outputs have not been used. One that has been used is corrected instead.
 
-    A step whose outputs have moved is corrected instead, by a row of the corrections sheet.
+    A correction is a row of the corrections sheet: sheet, row, field, value, reason.
 
-    Example: beadwright --store plant.sqlite3 reverse bundles/17 --reason "entered twice" --by EI
+    Example: beadwright --store plant.sqlite3 reverse bundles/40 --reason "twice" --by EI
     """
     from beadwright.cli import decisions, show_decision
 
-    show_decision.decided(decisions.reverse(of(context), step, (reason, by)))
+    show_decision.reversed_(decisions.reverse(of(context), step, reason, by))
     return DONE

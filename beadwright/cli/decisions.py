@@ -1,76 +1,137 @@
-"""Decisions a shell brings to the door: the draft of each, and what became of it."""
+"""Decisions as drafts, brought to the door: holds, lifts, concessions, reversals."""
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
-from beadwright.ledger import holds
-from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
+from beadwright.cli.words import number
+from beadwright.errors import Misuse
+from beadwright.ledger import holds, lots
+from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Material, Reversal
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 
-__all__ = ["Decided", "Why", "concede", "hold", "key", "lift", "reverse"]
+__all__ = ["Decided", "concede", "hold", "key_of", "lift", "reverse"]
 
-Why = tuple[str, str]
-"""A reason, and the initials or id of who decides."""
+_Said = tuple[str, str, str]
+"""Id of a hold, reason, who decides."""
 
 
 @dataclass(frozen=True, slots=True)
 class Decided:
-    """What was recorded: in words, and as which entry."""
+    """What was decided: about what, on which lots or nonconformities, at which entry."""
 
-    what: str
+    about: str
+    named: tuple[str, ...]
     seq: int
-    hash: str
 
 
-def key() -> str:
-    """Give a client key of our own: a shell's decision is made once."""
-    return f"shell/{uuid.uuid4()}"
+def key_of(kind: str, at_ms: int) -> str:
+    """Give the client key of a decision made at the shell."""
+    return f"shell/{kind}/{at_ms}"
 
 
-def hold(session: Session, texts: Sequence[str], hold_id: str, why: Why) -> Decided:
-    """Put the lots that the texts name on hold."""
-    plant = session.plant()
+def hold(session: Session, texts: Sequence[str], said: _Said) -> Decided:
+    """Put lots on hold."""
+    plant, (name, reason, by) = session.plant(), said
     codes = _codes(plant, texts)
-    by = person_of(plant.code, why[1])
-    draft = Hold(key(), now_ms(), hold_id, why[0], codes, by=by)
-    return _post(session, plant, draft, f"{', '.join(codes)} on hold {hold_id}")
+    _require_text("--id", name)
+    _require_text("--reason", reason)
+    at_ms = now_ms()
+    who = person_of(plant.code, by)
+    return _post(
+        session, plant, Hold(key_of("hold", at_ms), at_ms, name, reason, codes, by=who), name, codes
+    )
 
 
-def lift(session: Session, texts: Sequence[str], hold_id: str, why: Why) -> Decided:
-    """Lift a hold for the lots that the texts name."""
+def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: bool) -> Decided:
+    """Lift a hold from lots.
+
+    Raises
+    ------
+    Misuse
+        If neither lots nor all of them are named, or both.
+    """
+    plant, (name, reason, by) = session.plant(), said
+    _require_text("--reason", reason)
+    reached = _reached(plant, name)
+    if everything == bool(texts):
+        there = ", ".join(reached[:12]) + (" …" if len(reached) > 12 else "")  # noqa: PLR2004
+        message = (
+            f"say which lots, or --all: hold {name} reaches {number(len(reached), 'lot')}"
+            f"{f' ({there})' if reached else ''}"
+        )
+        raise Misuse(message)
+    codes = reached if everything else _codes(plant, texts)
+    if not codes:
+        message = f"hold {name} reaches no lot: check its id"
+        raise Misuse(message)
+    at_ms = now_ms()
+    who = person_of(plant.code, by)
+    return _post(
+        session, plant, Lift(key_of("lift", at_ms), at_ms, name, reason, codes, by=who), name, codes
+    )
+
+
+def concede(session: Session, cause: str, reason: str, by: str) -> Decided:
+    """Close the nonconformities that share a cause.
+
+    Raises
+    ------
+    Misuse
+        If no nonconformity has that cause, or all that have are closed.
+    """
     plant = session.plant()
-    codes = _codes(plant, texts)
-    draft = Lift(key(), now_ms(), hold_id, why[0], codes, by=person_of(plant.code, why[1]))
-    return _post(session, plant, draft, f"hold {hold_id} lifted for {', '.join(codes)}")
+    _require_text("--reason", reason)
+    found = holds.nonconformities(plant.no, [cause])
+    still = [one for one in found if not one.closed]
+    if not still:
+        open_ = sorted({one.cause for one in holds.nonconformities(plant.no) if not one.closed})
+        what = "all of that cause are closed" if found else f"no nonconformity has cause {cause!r}"
+        message = f"{what}; open are: {', '.join(open_) or 'none'}"
+        raise Misuse(message)
+    marks = tuple(one.mark for one in found)
+    at_ms = now_ms()
+    who = person_of(plant.code, by)
+    draft = Concession(key_of("concession", at_ms), at_ms, cause, reason, marks, by=who)
+    return _post(session, plant, draft, cause, tuple(one.step for one in found))
 
 
-def concede(session: Session, cause: str, why: Why) -> Decided:
-    """Close the nonconformities of a cause, as they are known now."""
-    plant = session.plant()
-    by = person_of(plant.code, why[1])
-    covers = tuple(one.mark for one in holds.nonconformities(plant.no, [cause]))
-    draft = Concession(key(), now_ms(), cause, why[0], covers, by=by)
-    return _post(session, plant, draft, f"concession on {cause}, {len(covers)} covered")
-
-
-def reverse(session: Session, step: str, why: Why) -> Decided:
+def reverse(session: Session, step: str, reason: str, by: str) -> Decided:
     """Undo a step."""
     plant = session.plant()
-    draft = Reversal(key(), step, why[0], now_ms(), by=person_of(plant.code, why[1]))
-    return _post(session, plant, draft, f"{step} reversed")
+    _require_text("--reason", reason)
+    at_ms = now_ms()
+    who = person_of(plant.code, by)
+    draft = Reversal(key_of("reverse", at_ms), step, reason, at_ms, by=who)
+    return _post(session, plant, draft, step, (step,))
+
+
+def _post(
+    session: Session, plant: Plant, draft: Draft, about: str, named: tuple[str, ...]
+) -> Decided:
+    return Decided(about, named, session.post(plant, draft).seq)
 
 
 def _codes(plant: Plant, texts: Sequence[str]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(one_lot(plant, text).code for text in texts))
+    return tuple(one_lot(plant, text).code for text in texts)
 
 
-def _post(session: Session, plant: Plant, draft: Draft, what: str) -> Decided:
-    posted = session.post(plant, draft)
-    return Decided(what, posted.seq, posted.hash)
+def _reached(plant: Plant, name: str) -> tuple[str, ...]:
+    mark = f"hold:{name}@"
+    return tuple(
+        lot.code
+        for kind in Material
+        for lot in lots.of_kind(plant.no, kind)
+        if any(cause.startswith(mark) for cause in lot.causes)
+    )
+
+
+def _require_text(option: str, text: str) -> None:
+    if not text.strip():
+        message = f"{option} is empty: a decision without it would say nothing later"
+        raise Misuse(message)

@@ -10,12 +10,27 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from beadwright.cli.printed import percent
 from beadwright.ledger import lots
 from beadwright.ledger.trace import trace
-from beadwright.plant.assessment import Assessment, LotAssessment, Reason
+from beadwright.plant.assessment import REASONS, Assessment, LotAssessment, Reason
+from beadwright.plant.codes import CODES
 from beadwright.plant.upstream import Upstream
 
-__all__ = ["Cause", "Group", "Source", "groups", "in_runs", "sources_of"]
+__all__ = [
+    "ABOUT_A_LIMIT",
+    "Cause",
+    "Group",
+    "Source",
+    "groups",
+    "in_runs",
+    "missing_of",
+    "said_of",
+    "sources_of",
+]
+
+ABOUT_A_LIMIT = frozenset({"not_measured", "only_wet", "too_few_readings", "limit_unusable"})
+"""Codes of reasons that :func:`missing_of` tells limit by limit."""
 
 _ENDS = re.compile(r"^(.*?)([0-9]+)$")
 _WORTH_NAMING = 0.05
@@ -74,7 +89,7 @@ class Source:
 
 
 def groups(plant_no: int, assessment: Assessment) -> list[Group]:
-    """Group every lot that may not ship or has not enough evidence; the worst and largest first."""
+    """Group every lot that may not ship or has not enough evidence; the worst first."""
     odd = [lot for lot in assessment.lots if lot.answer != "may_ship"]
     made = lots.makings(plant_no, [lot.lot for lot in odd])
     found: dict[tuple[object, ...], Group] = {}
@@ -85,7 +100,14 @@ def groups(plant_no: int, assessment: Assessment) -> list[Group]:
             key, Group(lot.answer, lot.reasons[0].code, sources=sources if "own" in key else ())
         )
         group.lots.append(lot)
-    return sorted(found.values(), key=lambda one: (one.answer != "may_not_ship", -len(one.lots)))
+    return sorted(found.values(), key=_rank)
+
+
+def _rank(group: Group) -> tuple[bool, int, int]:
+    """Order groups: those that may not ship first, then by how bad their reason is, then by size."""
+    order = [*CODES, *REASONS]
+    bad = order.index(group.code) if group.code in order else len(order)
+    return (group.answer != "may_not_ship", bad, -len(group.lots))
 
 
 def _key(lot: LotAssessment, sources: tuple[str, ...]) -> tuple[object, ...]:
@@ -105,17 +127,14 @@ def _sources(makings: Iterable[lots.Making]) -> tuple[str, ...]:
 def sources_of(plant_no: int, lot: str) -> list[Source]:
     """Places and bags that a lot's foam came from, the nearest first, the largest of them first."""
     made = lots.makings(plant_no, [lot]).get(lot, ())
-    foam = sum(i.mg for m in made for i in m.inputs if i.kind != "tie")
+    near = {i.lot for m in made for i in m.inputs if i.kind != "tie"}
+    traced = {one.lot.code: one for one in trace(plant_no, lot, "back").lots}
+    foam = sum(traced[code].mg for code in near if code in traced)
     if not foam:
         return []
-    found: dict[str, float] = {}
-    what: dict[str, str] = {}
-    for one in trace(plant_no, lot, "back").lots:
-        if one.lot.kind != "tie":
-            found[one.lot.code] = found.get(one.lot.code, 0.0) + one.mg / foam
-            what[one.lot.code] = one.lot.what
+    found = {code: one.mg / foam for code, one in traced.items() if one.lot.kind != "tie"}
+    what = {code: traced[code].lot.what for code in found}
     places = [code for code in found if what[code] == "content"]
-    near = {i.lot for m in made for i in m.inputs}
     order = [
         *sorted(places, key=lambda code: (code not in near, -found[code])),
         *sorted((c for c in found if c not in places), key=lambda code: -found[code]),
@@ -125,6 +144,32 @@ def sources_of(plant_no: int, lot: str) -> list[Source]:
         for code in order
         if found[code] >= _WORTH_NAMING
     ]
+
+
+def missing_of(found: Iterable[LotAssessment]) -> dict[str, list[str]]:
+    """Give what is missing to judge limits, without the figures of one lot, and of what."""
+    missing: dict[str, list[str]] = {}
+    for lot in found:
+        for result in lot.limits:
+            if result.finding == "not_enough_evidence":
+                words = result.limit.characteristic.replace("_", " ")
+                named = missing.setdefault(_general(result.missing, words), [])
+                if words not in named:
+                    named.append(words)
+    return missing
+
+
+def _general(missing: str, words: str) -> str:
+    if missing == f"no reading of {words}":
+        return "not measured"
+    return missing.split(";", maxsplit=1)[0]
+
+
+def said_of(sources: Sequence[Source]) -> str:
+    """Give sources in words: places first, then the bags and other lots behind them."""
+    places = [f"{one.code} {percent(one.share)}%" for one in sources if one.what == "content"]
+    others = [f"{one.code} {percent(one.share)}%" for one in sources if one.what != "content"]
+    return "; before that ".join(", ".join(part) for part in (places, others) if part)
 
 
 def in_runs(codes: Sequence[str]) -> str:

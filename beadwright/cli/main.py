@@ -73,21 +73,25 @@ def options(
         context.obj.store, context.obj.plant_code, context.obj.debug = store, plant, debug
 
 
-app.command("demo")(filing.demo)
-app.command("import")(filing.import_)
-app.command("assess")(releasing.assess)
-app.command("trace")(tracing.trace)
-app.command("stock")(answers.stock)
-app.command("nonconformities")(answers.nonconformities)
-app.command("release")(releasing.release)
-app.command("hold")(deciding.hold)
-app.command("lift")(deciding.lift)
-app.command("concede")(deciding.concede)
-app.command("reverse")(deciding.reverse)
-app.command("people")(naming.people)
-app.command("verify")(keeping.verify)
-app.command("rebuild")(keeping.rebuild)
-app.command("doctor")(keeping.doctor)
+app.command("demo", short_help="Write the files of an invented plant.")(filing.demo)
+app.command("import", short_help="Read a plant's files into its record.")(filing.import_)
+app.command("assess", short_help="Say which block lots may ship, which not, and why.")(
+    releasing.assess
+)
+app.command("trace", short_help="Trace a lot back or forward.")(tracing.trace)
+app.command("stock", short_help="Say where everything is by the books.")(answers.stock)
+app.command("nonconformities", short_help="List what was forbidden and happened.")(
+    answers.nonconformities
+)
+app.command("release", short_help="Release a block lot.")(releasing.release)
+app.command("hold", short_help="Put lots on hold.")(deciding.hold)
+app.command("lift", short_help="Lift a hold from lots.")(deciding.lift)
+app.command("concede", short_help="Close nonconformities by a concession.")(deciding.concede)
+app.command("reverse", short_help="Undo a step whose outputs have not been used.")(deciding.reverse)
+app.command("people", short_help="List, confirm or erase the people behind the ids.")(naming.people)
+app.command("verify", short_help="Verify the record; print the head to keep.")(keeping.verify)
+app.command("rebuild", short_help="Make the projections again from the record.")(keeping.rebuild)
+app.command("doctor", short_help="Say in what state the store is; mend it.")(keeping.doctor)
 
 
 def run(stores: Stores, arguments: Sequence[str]) -> int:

@@ -9,9 +9,10 @@ import json
 import os
 import sys
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, TextIO
 from zoneinfo import ZoneInfo
 
 from rich.console import Console
@@ -21,11 +22,64 @@ from rich.text import Text
 
 from beadwright.units import System, show
 
-__all__ = ["Page", "iso", "local", "mass", "percent", "write_json"]
+__all__ = ["Page", "iso", "local", "mass", "mass_figure", "percent", "write_json"]
 
 _WIDEST = 100
 _NARROW = 80
+_WORD = 14
+"""Longest word that a column is kept wide enough for."""
+
 _MG_PER_KG = 1_000_000
+_LEAST_KG = Decimal("0.0005")
+
+
+class _Trimmed:
+    """Standard output without the blanks that fill the ends of a table's lines."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self._stream = stream
+        self.encoding = stream.encoding
+
+    def write(self, text: str) -> int:
+        """Write whole lines, trimmed."""
+        return self._stream.write("\n".join(line.rstrip(" ") for line in text.split("\n")))
+
+    def flush(self) -> None:
+        """Send on what was written."""
+        self._stream.flush()
+
+
+@dataclass(slots=True)
+class _Column:
+    """A column: its title, and how wide it is and must at least be."""
+
+    title: str
+    right: bool
+    width: int
+    least: int
+
+    @classmethod
+    def of(cls, title: str, cells: Sequence[str]) -> _Column:
+        """Measure a column."""
+        right, whole, name = title.endswith(">"), title.startswith("!"), title.strip("!>")
+        told = [name, *cells]
+        width = max(map(len, told))
+        words = max(len(word) for cell in told for word in (cell.split() or [""]))
+        return cls(name, right, width, width if whole else min(width, words, _WORD))
+
+
+def _fit(columns: Sequence[_Column], width: int) -> int:
+    """Narrow the columns that may be broken until all fit, the widest first; gives the gap."""
+    for gap in (2, 1):
+        room = width - gap * (len(columns) - 1)
+        if sum(column.least for column in columns) <= room:
+            break
+    while sum(column.width for column in columns) > room:
+        loose = [column for column in columns if column.width > column.least]
+        if not loose:
+            break
+        max(loose, key=lambda column: column.width).width -= 1
+    return gap
 
 
 class Page:
@@ -37,7 +91,12 @@ class Page:
         terminal = sys.stdout.isatty()
         width = int(told) if told.isdigit() and int(told) else None if terminal else _NARROW
         self._console = Console(
-            file=sys.stdout, width=width, highlight=False, markup=False, emoji=False
+            file=_Trimmed(sys.stdout),  # type: ignore[arg-type]  # it writes, and that is all
+            width=width,
+            force_terminal=terminal,
+            highlight=False,
+            markup=False,
+            emoji=False,
         )
         self._console.width = min(self._console.width, _WIDEST)
 
@@ -61,19 +120,23 @@ class Page:
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[str]], indent: int = 2) -> None:
         """Print a table; a column whose title ends in ``>`` stands to the right.
 
-        One whose title begins with ``!`` is never broken over lines.
+        One whose title begins with ``!`` is never broken over lines; one without a single entry is
+        left out.
         """
-        table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
-        for column in columns:
-            right, whole = column.endswith(">"), column.startswith("!")
+        said = list(rows)
+        used = [place for place in range(len(columns)) if any(row[place] for row in said)]
+        drawn = [_Column.of(columns[place], [row[place] for row in said]) for place in used]
+        gap = _fit(drawn, self._console.width - indent)
+        table = Table(box=None, pad_edge=False, padding=(0, gap, 0, 0), header_style="bold")
+        for column in drawn:
             table.add_column(
-                column.strip("!>"),
-                justify="right" if right else "left",
-                no_wrap=whole,
+                column.title,
+                justify="right" if column.right else "left",
+                width=column.width,
                 overflow="fold",
             )
-        for row in rows:
-            table.add_row(*map(Text, row))
+        for row in said:
+            table.add_row(*(Text(row[place]) for place in used))
         self._console.print(Padding(table, (0, 0, 0, indent)))
 
     def facts(self, rows: Iterable[tuple[str, str]], indent: int = 2) -> None:
@@ -113,9 +176,18 @@ def mass(mg: float, system: System, digits: int = 1) -> str:
     return show(kg, "mass", system=system, digits=digits)
 
 
+def mass_figure(mg: float, system: System) -> str:
+    """Give a mass as a figure in the unit of its column; below a thousandth it says so."""
+    kg = Decimal(repr(mg)) / _MG_PER_KG
+    if 0 < kg < _LEAST_KG:
+        return "<0.001"
+    digits = 1 if abs(kg) >= 10 else 2 if abs(kg) >= 1 else 3  # noqa: PLR2004 - figures that count
+    return show(kg, "mass", system=system, digits=digits).partition(" ")[0]
+
+
 def percent(share: float) -> str:
     """Give a share in per cent, with as many digits as a reader can use."""
     value = 100 * share
-    if value in (0.0, 100.0) or value >= 10:  # noqa: PLR2004 - two digits are before the point
+    if abs(value) >= 10 or not value:  # noqa: PLR2004 - two digits are before the point
         return f"{value:.1f}"
-    return f"{value:.2f}" if value >= 0.01 else f"{value:.1g}"  # noqa: PLR2004 - per cent
+    return "<0.01" if 0 < value < 0.01 else f"{value:.2f}"  # noqa: PLR2004 - per cent

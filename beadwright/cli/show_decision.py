@@ -1,21 +1,36 @@
-"""What is said of a decision that was recorded."""
+"""What a decision says once it is in the record."""
 
 from __future__ import annotations
 
 from beadwright.cli.decisions import Decided
+from beadwright.cli.grouping import in_runs
 from beadwright.cli.printed import Page
+from beadwright.cli.words import number
 
-__all__ = ["decided", "released"]
-
-
-def decided(one: Decided) -> None:
-    """Print what was recorded, and the head that stands now."""
-    page = Page()
-    page.line(f"Recorded: {one.what}.")
-    page.line(f"Entry {one.seq}, head {one.seq}:{one.hash}")
+__all__ = ["conceded", "held", "lifted", "released", "reversed_"]
 
 
-def released(one: Decided) -> None:
-    """Print a release, with what it is not."""
-    decided(one)
-    Page().line("Maker's record, not third-party certification.")
+def held(done: Decided) -> None:
+    """Print that lots are on hold."""
+    Page().line(f"Entry {done.seq}: {in_runs(done.named)} on hold {done.about}.")
+
+
+def lifted(done: Decided) -> None:
+    """Print that a hold was lifted."""
+    Page().line(f"Entry {done.seq}: hold {done.about} lifted from {in_runs(done.named)}.")
+
+
+def conceded(done: Decided) -> None:
+    """Print that a concession was given."""
+    count = number(len(done.named), "nonconformity")
+    Page().line(f"Entry {done.seq}: concession on {done.about}; it closes {count}.")
+
+
+def reversed_(done: Decided) -> None:
+    """Print that a step was undone."""
+    Page().line(f"Entry {done.seq}: {done.about} is reversed.")
+
+
+def released(done: Decided) -> None:
+    """Print that a lot was released."""
+    Page().line(f"Entry {done.seq}: {done.about} is released, over evidence {done.named[0]}.")

@@ -1,152 +1,217 @@
-"""What `assess LOT` says: the answer, the one missing thing first, then all it rests on."""
+"""What `assess LOT` says: the answer first, what to do first, then everything it rests on."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.asking import Assessed
 from beadwright.cli.choices import Units
-from beadwright.cli.grouping import sources_of
-from beadwright.cli.printed import Page, local, percent
-from beadwright.cli.words import ANSWER_WORDS, number
-from beadwright.plant.assessment import Asked, LotAssessment
+from beadwright.cli.grouping import ABOUT_A_LIMIT, in_runs, missing_of, said_of, sources_of
+from beadwright.cli.printed import Page, local
+from beadwright.cli.words import ANSWER_WORDS, code_words, number
+from beadwright.plant.assessment import Asked, LotAssessment, Reason
 from beadwright.plant.opening import Plant
 from beadwright.plant.upstream import Upstream
-from beadwright.plant.verdicts import STATE_WORDS, LimitResult
+from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.whereabouts import Stand
-from beadwright.units import show as show_unit
+from beadwright.units import show as shown
 
 __all__ = ["show"]
 
-_FINDING = {"met": "met", "not_met": "NOT MET", "not_enough_evidence": "open"}
+_FIRST = {"may_not_ship": "Worst", "not_enough_evidence": "Missing", "may_ship": "Because"}
+_FINDINGS = {"met": "met", "not_met": "NOT MET", "not_enough_evidence": "open"}
+_BOUNDS = {"min": "min ", "max": "max ", "within": "within "}
+_DIGITS = {"density": (2, 3), "mass": (4, 4), "length": (1, 3)}
+"""Digits shown by kind, in SI and in US customary units."""
+
+_STATES = {"dry": "dry", "24h": "24 h", "press": "wet", "specimen": "cut", "": ""}
 
 
 def show(found: Assessed, *, units: Units | None) -> None:
-    """Print everything about the lots asked about."""
-    page = Page()
+    """Print a page for each lot asked about."""
     if found.plant is None or found.assessment is None:
         return
-    plant = found.plant
-    seq, own = plant.head
-    page.line(f"{plant.name}, plant {plant.code}; head {seq}:{own}; times in {plant.zone.key}")
-    for asked in found.assessment.asked:
+    page, plant = Page(), found.plant
+    by_lot = {lot.lot: lot for lot in found.assessment.lots}
+    for number_, asked in enumerate(found.assessment.asked):
+        if number_:
+            page.line("=" * 72)
         if asked.lots != (asked.code,):
             _holder(page, asked)
-    for lot in found.assessment.lots:
-        _lot(page, plant, lot, units)
+        for code in asked.lots:
+            _lot(page, plant, by_lot[code], units)
+    seq, own = plant.head
+    page.line()
+    page.line(f"Plant {plant.code}, times in {plant.zone.key}; record head {seq}:{own[:12]}…")
 
 
 def _holder(page: Page, asked: Asked) -> None:
-    page.heading(f"{asked.code}, {asked.what}: {ANSWER_WORDS[asked.answer].upper()}")
-    page.line(f"holds pieces of {', '.join(asked.lots) or 'no block lot'}", indent=2)
+    page.line(f"{asked.code} ({asked.what}): {ANSWER_WORDS[asked.answer].upper()}")
+    page.line(f"It holds pieces of {in_runs(asked.lots)}; its answer is the worst of theirs.")
     for one in asked.upstream:
-        _upstream(page, one)
+        page.item(_cause(one))
+    page.line()
 
 
 def _lot(page: Page, plant: Plant, lot: LotAssessment, units: Units | None) -> None:
-    made = "" if lot.made_at_ms is None else f", moulded {local(lot.made_at_ms, plant.zone)}"
-    page.heading(f"{lot.lot}: {ANSWER_WORDS[lot.answer].upper()}")
-    page.line(
-        f"{lot.product}, {lot.title}{made}; {number(lot.whereabouts.made, 'piece')}", indent=2
-    )
-    page.line("Why, worst first:", indent=2)
-    for reason in lot.reasons:
-        source = f" [{reason.source}]" if reason.source else ""
-        page.item(f"{reason.sentence}{source}", indent=4)
-    if lot.limits:
-        _limits(page, lot.limits, units)
+    page.line(f"{lot.lot}: {ANSWER_WORDS[lot.answer].upper()}")
+    made = "" if lot.made_at_ms is None else f", last run begun {local(lot.made_at_ms, plant.zone)}"
+    pieces = number(lot.whereabouts.made, "piece")
+    page.line(f"{lot.title} ({lot.product}), {pieces} made{made}")
+    _decided(page, plant.zone, lot)
+    first = _first(lot)
+    page.line()
+    page.line(f"{_FIRST[lot.answer]}: {first.sentence}.")
+    if first.source and first.weight == "stops":
+        page.line(f"Source: {first.source}", indent=2)
+    _missing(page, lot)
+    _reasons(page, [one for one in lot.reasons if one is not first], lot.upstream)
+    _limits(page, lot, units)
+    _upstream(page, lot.upstream)
+    _sources(page, plant, lot)
+    _where(page, lot)
+    page.line()
+    page.line(f"Hash of this evidence, which a release approves: {lot.evidence[:16]}…")
+
+
+def _decided(page: Page, zone: ZoneInfo, lot: LotAssessment) -> None:
+    if lot.approval is None:
+        page.line("Not released.")
+        return
+    when = local(lot.approval.at_ms, zone)
+    by = f" by {lot.approval.by}" if lot.approval.by else ""
+    suspended = "; SUSPENDED, its grounds have changed" if lot.suspended else ""
+    page.line(f"Released {when}{by}{suspended}.")
+
+
+def _first(lot: LotAssessment) -> Reason:
+    """Give the reason to be read first: the worst, or that all limits are met."""
+    if lot.answer == "may_ship":
+        return next((one for one in lot.reasons if one.code == "limits_met"), lot.reasons[0])
+    return lot.reasons[0]
+
+
+def _missing(page: Page, lot: LotAssessment) -> None:
+    missing = missing_of([lot])
+    if missing:
+        page.heading("Missing, limit by limit")
+    for what, named in missing.items():
+        page.item(f"{', '.join(named)}: {what}")
+
+
+def _reasons(page: Page, reasons: Sequence[Reason], upstream: Sequence[Upstream]) -> None:
+    told_below = {one.code for one in upstream} | ABOUT_A_LIMIT
+    rest = [one for one in reasons if one.code not in told_below]
+    for weight, title in (("stops", "Also stops it"), ("asks", "Also missing"), ("notes", "Note")):
+        told = [one for one in rest if one.weight == weight]
+        if told:
+            page.heading(title)
+        for one in told:
+            source = f" [{one.source}]" if one.source and weight != "notes" else ""
+            page.item(f"{one.sentence}{source}")
+
+
+def _limits(page: Page, lot: LotAssessment, units: Units | None) -> None:
+    if not lot.limits:
+        return
+    page.heading("Limits that every lot is tested against")
+    sources = list(dict.fromkeys(map(_origin, lot.limits)))
+    rows = [_row(pair, units, sources.index(_origin(pair[0])) + 1) for pair in _paired(lot.limits)]
+    columns = ("characteristic", "!found>", "!limit", "!margin>", "!n>", "!blocks", "!result", "!")
+    page.table(columns, rows)
+    for place, origin in enumerate(sources, 1):
+        page.item(origin, mark=f"[{place}]")
     if lot.elsewhere:
-        page.line(
-            f"Limits that rest on periodic or type tests: {', '.join(lot.elsewhere)}", indent=2
-        )
-    if lot.upstream:
-        page.line("Holds and nonconformities that reach it:", indent=2)
-        for one in lot.upstream:
-            _upstream(page, one)
-    said = [f"{one.code} {percent(one.share)} %" for one in sources_of(plant.no, lot.lot)]
-    if said:
-        page.line(f"Its foam came from (estimated shares): {', '.join(said)}", indent=2)
-    _standing(page, lot)
-    _release(page, lot, plant.zone)
+        page.line(f"By periodic or type tests, not by lot: {', '.join(lot.elsewhere)}", indent=2)
 
 
-def _limits(page: Page, limits: Sequence[LimitResult], units: Units | None) -> None:
-    page.line("Limits:", indent=2)
-    rows = []
+def _paired(limits: Sequence[LimitResult]) -> list[list[LimitResult]]:
+    """Put the lower and the upper bound together that judge the same figure in the same unit."""
+    found: dict[tuple[str, ...], list[LimitResult]] = {}
     for one in limits:
         limit = one.limit
-        bound = "at least" if limit.bound == "min" else "at most"
-        rows.append((
-            _FINDING[one.finding],
-            limit.characteristic.replace("_", " "),
-            f"{bound} {limit.value} {limit.unit} ({limit.statistic})",
-            _value(one, units) or one.missing,
-            one.margin,
-            str(one.n),
-        ))  # fmt: skip
-    page.table(("!", "characteristic", "limit", "found", "margin>", "n>"), rows, indent=4)
-    own = sorted({one.limit.source for one in limits if one.limit.verified is None})
-    for source in own:
-        page.item(f"limits of the plant: {source}", indent=4)
-    for one in limits:
-        if one.limit.verified is not None or one.warning:
-            _source(page, one)
+        key = (limit.characteristic, limit.statistic, limit.unit, one.state, _origin(one))
+        found.setdefault((*key, str(one.n)), []).append(one)
+    return [sorted(pair, key=lambda one: one.limit.bound != "min") for pair in found.values()]
 
 
-def _source(page: Page, one: LimitResult) -> None:
-    limit = one.limit
-    signed = {True: "verified", False: "not verified against the paid text", None: "plant's own"}
-    state = STATE_WORDS.get(one.state, one.state)
-    how = f"; judged on pieces {state}" if state else ""
-    page.item(f"{limit.name}: {limit.source} ({signed[limit.verified]}){how}", indent=4)
-    if one.warning:
-        page.line(f"note: {one.warning}", indent=6)
-
-
-def _value(one: LimitResult, units: Units | None) -> str:
-    if units is None or one.value_si is None or one.limit.kind == "fraction":
-        return one.value
-    shown = show_unit(Decimal(repr(one.value_si)), one.limit.kind, system=units.value, digits=2)
-    return f"{one.value} ({shown})"
-
-
-def _upstream(page: Page, one: Upstream) -> None:
-    closed = f"; closed by concession: {one.conceded}" if one.closed else ""
-    page.item(f"{one.sentence} ({one.at}{closed})", indent=4)
-    if one.path:
-        page.line(f"the way of it: {one.path}", indent=6)
-    page.line(f"cause: {one.cause}", indent=6)
-
-
-def _standing(page: Page, lot: LotAssessment) -> None:
-    where = lot.whereabouts
-    page.line(
-        f"Where it is: {number(where.made, 'piece')} made, {where.gone} scrapped or sampled", 2
+def _row(pair: Sequence[LimitResult], units: Units | None, source: int) -> tuple[str, ...]:
+    limit = pair[0].limit
+    figures = dict.fromkeys(_figure(one, one.value_si, one.value, units)[0] for one in pair)
+    bounds = [_figure(one, float(one.limit.value_si), one.bound, units) for one in pair]
+    number_ = "–".join(bound[0] for bound in bounds)
+    word = _BOUNDS[limit.bound] if len(pair) == 1 else ""
+    near = min(pair, key=lambda one: (one.margin_si is not None, one.margin_si or 0.0))
+    worst = next((one for one in pair if one.finding == "not_met"), near)
+    return (
+        f"{limit.characteristic.replace('_', ' ')}, {limit.statistic}",
+        "–".join(sorted(filter(None, figures), key=float)),
+        f"{word}{number_} {bounds[0][1]}".strip(),
+        _figure(worst, worst.margin_si, worst.margin, units)[0],
+        str(pair[0].n) if pair[0].n else "",
+        _STATES.get(pair[0].state, pair[0].state),
+        _FINDINGS[worst.finding],
+        f"[{source}]",
     )
-    for title, stands in (("in the plant", where.in_stock), ("shipped", where.shipped)):
-        for one in stands:
-            page.item(f"{title}: {_pieces(one)} in {one.lot} {_at(one)}", indent=4)
 
 
-def _pieces(one: Stand) -> str:
-    if one.at_least == one.at_most:
-        return number(one.at_most, "piece")
-    return f"{one.at_least} to {one.at_most} pieces"
+def _figure(
+    one: LimitResult, si: float | None, written: str, units: Units | None
+) -> tuple[str, str]:
+    """Give number and unit: of the limit as it is judged, or in the units chosen."""
+    kind = one.limit.kind
+    text = written
+    if units is not None and si is not None and kind in _DIGITS:
+        text = shown(si, kind, system=units.system, digits=_DIGITS[kind][units is Units.US])
+    number_, _, unit = text.partition(" ")
+    return number_, unit
 
 
-def _at(one: Stand) -> str:
-    if one.receiver:
-        return f"at {one.receiver}"
-    return f"at {one.place}" if one.place else ""
+def _origin(one: LimitResult) -> str:
+    limit = one.limit
+    if limit.verified is None:
+        return limit.source or "the plant's own"
+    state = "verified" if limit.verified else "NOT VERIFIED against the paid text"
+    return f"{limit.source}: {state}"
 
 
-def _release(page: Page, lot: LotAssessment, zone: ZoneInfo) -> None:
-    if lot.approval is None:
-        page.line("Not released.", indent=2)
-    else:
-        when = f"{local(lot.approval.at_ms, zone)} by {lot.approval.by}"
-        said = "Released" if lot.released else "Release SUSPENDED: the grounds have changed; given"
-        page.line(f"{said} {when}.", indent=2)
-    page.line(f"Evidence {lot.evidence}", indent=2)
+def _upstream(page: Page, reached: Sequence[Upstream]) -> None:
+    if not reached:
+        return
+    page.heading("Holds and nonconformities that reach it")
+    for one in reached:
+        page.item(_cause(one))
+
+
+def _cause(one: Upstream) -> str:
+    state = f"CLOSED by concession ({one.conceded})" if one.closed else "OPEN"
+    way = f" Way: {one.path}." if one.path else ""
+    step = f" Step {one.step}." if one.step else ""
+    return f"{state}, {code_words(one.code)}, {one.at}: {one.sentence}.{way}{step}"
+
+
+def _sources(page: Page, plant: Plant, lot: LotAssessment) -> None:
+    said = said_of(sources_of(plant.no, lot.lot))
+    if said:
+        page.heading("Where its foam came from (estimated; trace LOT --back gives bounds)")
+        page.line(said, indent=2)
+
+
+def _where(page: Page, lot: LotAssessment) -> None:
+    page.heading("Where its pieces are")
+    where = lot.whereabouts
+    for one in where.in_stock:
+        page.item(f"{one.pieces} in the plant{_in(one, lot.lot)}{_at(one)}")
+    for one in where.shipped:
+        page.item(f"{one.pieces} shipped to {one.receiver}{_in(one, lot.lot)}")
+    if where.gone:
+        page.item(f"{where.gone} rejected, sampled or not found again")
+
+
+def _in(stand: Stand, lot: str) -> str:
+    return "" if stand.lot == lot else f", in {stand.lot}"
+
+
+def _at(stand: Stand) -> str:
+    return f", at {stand.place}" if stand.place else ""

@@ -124,11 +124,11 @@ def _plant(page: Page, one: ExaminedPlant) -> None:
     page.facts(
         [
             ("entries", f"{seq}{behind}"),
-            ("head", f"{seq}:{own}"),
             ("lots", f"{one.lots}"),
             ("nonconformities", f"{one.nonconformities}, {one.open} of them open"),
         ]
     )
+    page.line(f"Head: {seq}:{own}")
 
 
 def examined_json(found: Examined) -> dict[str, Any]:

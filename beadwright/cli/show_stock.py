@@ -1,112 +1,128 @@
-"""What `stock` says: silos first, with grades and ages; then every other lot that has stock."""
+"""What `stock` says: places that hold beads, then lots by kind and place."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
-from beadwright.cli.printed import Page, iso, mass, write_json
-from beadwright.cli.words import KIND_WORDS, number
-from beadwright.ledger import lots
-from beadwright.ledger.account import OUTSIDE
-from beadwright.ledger.draft import Material
-from beadwright.ledger.holds import open_causes
+from beadwright.cli.printed import Page, iso, local, mass, write_json
+from beadwright.cli.stocking import contents, together
+from beadwright.cli.words import KIND_WORDS
 from beadwright.ledger.lots import LotView
+from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 from beadwright.units import System
 
 __all__ = ["show", "stock_json"]
 
 _HOUR_MS = 3_600_000
-_ROWS = 15
+_LONG_H = 240
+"""Hours beyond which nobody counts hours."""
 
 
-def show(plant: Plant, *, units: System, json: bool) -> None:
-    """Print the stock of a plant by its books."""
-    views = [
-        view
-        for kind in Material
-        for view in lots.of_kind(plant.no, kind)
-        if (view.mg or view.what == "content") and not view.place.startswith(OUTSIDE)
-    ]
-    newest = lots.newest(plant.no)
+def show(plant: Plant, found: Sequence[LotView], *, each: bool, units: System, json: bool) -> None:
+    """Print the stock."""
     if json:
-        write_json(stock_json(plant, views, newest))
+        write_json(stock_json(plant, found))
         return
     page = Page()
-    page.line(f"{plant.name}, plant {plant.code}, by the books; ages at the newest entry.")
-    places = [view for view in views if view.what == "content"]
-    page.heading("Silos, hoppers and lines")
-    page.table(
-        ("!place", "!mass>", "grades", "!first in, h>", "!last in, h>", "held by"),
-        [(*_content(view, newest, units), _held(plant, view)) for view in places],
-        indent=0,
-    )
-    for kind in Material:
-        here = [v for v in views if v.kind == kind and v.what != "content"]
-        if here:
-            _kind(page, plant, here, units)
+    page.line(f"Stock of {plant.name}, plant {plant.code}, by the books")
+    page.line(f"Record to entry {plant.head[0]}; times in {plant.zone.key}")
+    _contents(page, plant, contents(found), units)
+    if each:
+        _lots(page, [lot for lot in found if lot.what != "content"], units)
+    else:
+        _sums(page, found, units)
 
 
-def _content(view: LotView, newest: int, units: System) -> tuple[str, str, str, str, str]:
-    grades = ", ".join(view.grades)
-    return (
-        view.code,
-        mass(view.mg, units),
-        grades,
-        _age(view.first, newest),
-        _age(view.last, newest),
-    )
-
-
-def _age(at_ms: int | None, newest: int) -> str:
-    return "" if at_ms is None else f"{(newest - at_ms) / _HOUR_MS:.1f}"
-
-
-def _held(plant: Plant, view: LotView) -> str:
-    return ", ".join(open_causes(plant.no, "|".join(view.causes)))
-
-
-def _kind(page: Page, plant: Plant, here: Sequence[LotView], units: System) -> None:
-    total = sum(view.mg for view in here)
-    name = KIND_WORDS.get(here[0].kind, here[0].kind)
-    page.heading(f"{name.capitalize()}: {number(len(here), 'lot')}, {mass(total, units)}")
+def _contents(page: Page, plant: Plant, found: Sequence[LotView], units: System) -> None:
+    full = [lot for lot in found if lot.mg]
+    page.heading("Silos, hoppers and lines with beads in them")
+    now = now_ms()
     rows = [
         (
-            view.code,
-            KIND_WORDS.get(view.what, view.what),
-            view.product or ", ".join(view.grades),
-            str(view.pieces) if view.unit_mg else "",
-            mass(view.mg, units),
-            _held(plant, view),
+            lot.code,
+            mass(lot.mg, units),
+            " + ".join(lot.grades),
+            "" if lot.first is None else local(lot.first, plant.zone),
+            "" if lot.last is None else local(lot.last, plant.zone),
+            "" if lot.last is None else _age(now - lot.last),
+            f"{len(lot.causes)}" if lot.causes else "",
         )
-        for view in here[-_ROWS:]
+        for lot in full
     ]
-    if len(here) > _ROWS:
-        page.line(f"the newest {_ROWS} of them; all with --json", indent=2)
-    page.table(("!lot", "what", "product", "!pieces>", "!mass>", "held by"), rows)
+    columns = ("!place", "!mass>", "grades", "!first in", "!last in", "!rested>", "marks>")
+    page.table(columns, rows)
+    empty = [lot.code for lot in found if not lot.mg]
+    if empty:
+        page.line(f"Empty by the books: {', '.join(empty)}", indent=2)
+    if any(lot.causes for lot in full):
+        page.line(
+            "Marks: holds and nonconformities that reach it (closed ones too); only a swept empty"
+            " place is rid of them.",
+            indent=2,
+        )
 
 
-def stock_json(plant: Plant, views: Sequence[LotView], newest: int) -> dict[str, Any]:
-    """Give the stock as JSON; masses in mg, whole numbers."""
+def _age(ms: int) -> str:
+    hours = ms / _HOUR_MS
+    return f"{hours:.0f} h" if hours < _LONG_H else f"{hours / 24:.0f} d"
+
+
+def _sums(page: Page, found: Sequence[LotView], units: System) -> None:
+    page.heading("Everything else, by kind and place (--lots for each)")
+    rows = [
+        (
+            KIND_WORDS.get(one.what or one.kind, one.what or one.kind),
+            one.product,
+            one.place,
+            str(one.lots),
+            str(one.pieces) if one.pieces else "",
+            mass(one.mg, units),
+        )
+        for one in together(found)
+    ]
+    page.table(("kind", "product or grade", "place", "!lots>", "!pieces>", "!mass>"), rows)
+
+
+def _lots(page: Page, found: Sequence[LotView], units: System) -> None:
+    page.heading("Every other lot")
+    rows = [
+        (
+            lot.code,
+            KIND_WORDS.get(lot.what or lot.kind, lot.what or lot.kind),
+            lot.product or " + ".join(lot.grades),
+            lot.place,
+            str(lot.pieces) if lot.pieces else "",
+            mass(lot.mg, units),
+        )
+        for lot in found
+    ]
+    page.table(("!lot", "kind", "product or grade", "place", "!pieces>", "!mass>"), rows)
+
+
+def stock_json(plant: Plant, found: Sequence[LotView]) -> dict[str, Any]:
+    """Give the stock as a map that JSON can hold; masses in mg."""
     return {
         "plant": plant.code,
         "zone": plant.zone.key,
-        "at": iso(newest, plant.zone),
+        "head": f"{plant.head[0]}:{plant.head[1]}",
         "lots": [
             {
-                "lot": view.code,
-                "kind": view.kind,
-                "what": view.what,
-                "product": view.product,
-                "place": view.place,
-                "mg": view.mg,
-                "pieces": view.pieces if view.unit_mg else None,
-                "grades": list(view.grades),
-                "first_in": iso(view.first, plant.zone),
-                "last_in": iso(view.last, plant.zone),
-                "held_by": list(open_causes(plant.no, "|".join(view.causes))),
+                "lot": lot.code,
+                "id": lot.id,
+                "kind": lot.kind,
+                "what": lot.what,
+                "product": lot.product,
+                "place": lot.place,
+                "grades": list(lot.grades),
+                "causes": list(lot.causes),
+                "mass_mg": lot.mg,
+                "pieces": lot.pieces,
+                "piece_mg": lot.unit_mg,
+                "first_in": iso(lot.first, plant.zone),
+                "last_in": iso(lot.last, plant.zone),
             }
-            for view in views
+            for lot in found
         ],
     }

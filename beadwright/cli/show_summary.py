@@ -6,8 +6,18 @@ from collections.abc import Sequence
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.asking import Assessed
-from beadwright.cli.grouping import Cause, Group, groups, in_runs, sources_of
-from beadwright.cli.printed import Page, local, percent
+from beadwright.cli.ending import say
+from beadwright.cli.grouping import (
+    ABOUT_A_LIMIT,
+    Cause,
+    Group,
+    groups,
+    in_runs,
+    missing_of,
+    said_of,
+    sources_of,
+)
+from beadwright.cli.printed import Page, local
 from beadwright.cli.words import code_words, number
 from beadwright.plant.assessment import Assessment, LotAssessment
 from beadwright.plant.opening import Plant
@@ -37,12 +47,13 @@ def show(found: Assessed) -> None:
         if here:
             page.heading(f"{title}: {number(sum(len(one.lots) for one in here), 'lot')}")
         for one in here:
-            show_group = _stopped if answer == "may_not_ship" else _undecided
-            show_group(page, plant, one)
+            if answer == "may_not_ship":
+                _stopped(page, plant, one)
+            else:
+                _undecided(page, one)
     _may_ship(page, [lot for lot in told.lots if lot.answer == "may_ship"])
     _unverified(page, told)
-    page.line()
-    page.line("All of one lot: beadwright assess LOT. Where it came from: trace LOT --back.")
+    say("All about one lot: `beadwright assess LOT`; where it came from: `trace LOT --back`.")
 
 
 def _head(page: Page, plant: Plant, told: Assessment) -> None:
@@ -63,7 +74,7 @@ def _stopped(page: Page, plant: Plant, group: Group) -> None:
     page.line(_title(group, causes), indent=2)
     for cause in causes:
         page.item(_cause(cause, group), indent=4)
-    if causes and causes[0].first.path:
+    if causes and ", " in causes[0].first.path:  # of one leg only, the title says it
         page.item(f"the way of it: {causes[0].first.path}", indent=4)
     if not causes:
         for reason in group.reasons[:1]:
@@ -86,65 +97,46 @@ def _cause(cause: Cause, group: Group) -> str:
 
 
 def _sources(page: Page, plant: Plant, lot: LotAssessment) -> None:
-    said = [f"{one.code} {percent(one.share)} %" for one in sources_of(plant.no, lot.lot)]
+    said = said_of(sources_of(plant.no, lot.lot))
     if said:
-        page.item(f"foam of {lot.lot} came from (estimated): {', '.join(said)}", indent=4)
+        page.item(f"foam of {lot.lot} came (estimated) from {said}", indent=4)
 
 
 def _lots(page: Page, zone: ZoneInfo, group: Group, *, with_reason: bool) -> None:
-    rows = []
     for lot in group.lots[:_ROWS]:
-        made = "" if lot.made_at_ms is None else local(lot.made_at_ms, zone)
-        here, gone = _pieces(lot)
-        rows.append((lot.lot, lot.product, made, here, gone, *_worst(lot, with_reason=with_reason)))
-    columns = ["!lot", "!product", "!moulded", "!in plant>", "!shipped>"]
-    page.table([*columns, *(["worst reason"] if with_reason else [])], rows, indent=4)
+        made = "" if lot.made_at_ms is None else f", last run {local(lot.made_at_ms, zone)}"
+        reason = f": {lot.reasons[0].sentence}" if with_reason else ""
+        page.item(f"{lot.product}{made}, {_pieces(lot)}{reason}", mark=lot.lot, indent=4)
     rest = group.lots[_ROWS:]
     if rest:
         page.line(f"and {number(len(rest), 'lot')} more: {_named(rest)}", indent=4)
 
 
-def _worst(lot: LotAssessment, *, with_reason: bool) -> list[str]:
-    return [lot.reasons[0].sentence] if with_reason else []
+def _pieces(lot: LotAssessment) -> str:
+    where = lot.whereabouts
+    here, gone = (sum(one.at_most for one in stands) for stands in (where.in_stock, where.shipped))
+    if not gone:
+        return f"{here} in the plant"
+    return f"{gone} SHIPPED" + (f", {here} in the plant" if here else "")
 
 
-def _pieces(lot: LotAssessment) -> tuple[str, str]:
-    return tuple(
-        str(sum(one.at_most for one in stands))
-        for stands in (lot.whereabouts.in_stock, lot.whereabouts.shipped)
-    )  # type: ignore[return-value]
-
-
-def _undecided(page: Page, plant: Plant, group: Group) -> None:
-    _ = plant
+def _undecided(page: Page, group: Group) -> None:
     page.line(_named(group.lots), indent=2)
-    missing: dict[str, list[str]] = {}
-    for lot in group.lots:
-        for result in lot.limits:
-            if result.finding == "not_enough_evidence":
-                words = result.limit.characteristic.replace("_", " ")
-                named = missing.setdefault(_general(result.missing, words), [])
-                if words not in named:
-                    named.append(words)
+    missing = missing_of(group.lots)
     for what, named in missing.items():
         page.item(f"{', '.join(named)}: {what}", indent=4)
-    if not missing:
-        for reason in group.reasons:
+    for reason in group.reasons:
+        if reason.code not in ABOUT_A_LIMIT or not missing:
             page.item(reason.sentence, indent=4)
-
-
-def _general(missing: str, words: str) -> str:
-    """Give what is missing without the figures of one lot."""
-    if missing == f"no reading of {words}":
-        return "not measured"
-    return missing.split(";", maxsplit=1)[0]
 
 
 def _may_ship(page: Page, may: Sequence[LotAssessment]) -> None:
     if not may:
         return
     released = sum(lot.released for lot in may)
-    page.heading(f"MAY SHIP: {number(len(may), 'lot')}, {released} of them released")
+    gone = sum(bool(lot.whereabouts.shipped) and not lot.released for lot in may)
+    more = f"; {gone} shipped in whole or part without a release" if gone else ""
+    page.heading(f"MAY SHIP: {number(len(may), 'lot')}, {released} of them released{more}")
     page.line(_named(may), indent=2)
 
 

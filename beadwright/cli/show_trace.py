@@ -7,13 +7,13 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.following import Followed
-from beadwright.cli.printed import Page, iso, local, mass, percent, write_json
-from beadwright.cli.words import KIND_WORDS, STEP_WORDS, place_of
+from beadwright.cli.printed import Page, iso, local, mass, mass_figure, percent, write_json
+from beadwright.cli.words import KIND_WORDS, STEP_WORDS, number, place_of
 from beadwright.ledger.account import Account
 from beadwright.ledger.trace import Trace, TraceLot
 from beadwright.ledger.walk import LotFacts
 from beadwright.plant.opening import Plant
-from beadwright.units import System
+from beadwright.units import System, shown_unit
 
 __all__ = ["account_json", "show", "trace_json"]
 
@@ -36,11 +36,15 @@ def show(plant: Plant, found: Followed, *, units: System, json: bool) -> None:
 
 def _head(page: Page, plant: Plant, found: Followed, units: System) -> None:
     lot, trace = found.lot, found.trace
-    way = "back: what it was made of" if trace.direction == "back" else "forward: made of it"
-    page.line(f"{lot.code}, {_what(trace.lot)}, traced {way}")
-    product = f" {lot.product}" if lot.product else ""
-    page.line(f"{mass(trace.mg, units)} came into it{product and ' of product'}{product}.")
-    page.line(f"Plant {plant.code}, times in {plant.zone.key}; {len(trace.lots)} lots listed.")
+    way = (
+        "back to what it was made of"
+        if trace.direction == "back"
+        else "forward to what was made of it"
+    )
+    product = f" of {lot.product}" if lot.product else ""
+    page.line(f"{lot.code} ({_what(trace.lot)}{product}); {mass(trace.mg, units)} came into it")
+    page.line(f"Traced {way}: {number(len(trace.lots), 'lot')}")
+    page.line(f"Plant {plant.code}, times in {plant.zone.key}, record to entry {plant.head[0]}")
     page.line()
 
 
@@ -54,28 +58,41 @@ def _table(page: Page, zone: ZoneInfo, trace: Trace, units: System) -> None:
         what = "Nothing: it came in from outside." if back else "Nothing was made of it."
         page.line(what)
         return
+    unit = shown_unit("mass", units)
     kinds = {step.key: step.kind for step in trace.steps}
-    share = "share of it %>" if back else "share there %>"
+    share = "!share>"
     rows = [
         (
             one.lot.code,
             _what(one.lot),
-            f"{STEP_WORDS.get(kinds.get(one.step, ''), 'joined')} {local(one.at_ms, zone)}",
-            mass(one.mg, units),
+            STEP_WORDS.get(kinds.get(one.step, ""), "joined"),
+            local(one.at_ms, zone),
+            mass_figure(one.mg, units),
             percent(one.share),
             _bounds(one),
             place_of(one.lot.place),
         )
         for one in trace.lots
     ]
-    columns = ("!lot", "kind", "first joined by", "!mass>", share, "!from–to %>", "place")
+    columns = ("!lot", "kind", "!step", "!when", f"!{unit}>", share, "!bounds>", "place")
     page.table(columns, rows, indent=0)
+    page.line()
+    mixed = "of it that went into the lot" if back else "of the lot in it"
+    of = "the lot" if back else "what came into this one"
+    page.line(
+        f"{unit}: expected mass {mixed}, well mixed; share: of {of}, in %; bounds: the least and"
+        " the most the share can be; step and time: where first joined."
+    )
 
 
 def _bounds(one: TraceLot) -> str:
     if one.most - one.least < _ENOUGH:
-        return "same"
-    return f"{percent(one.least)}–{percent(one.most)}"
+        return percent(one.share)
+    return f"{_short(one.least)}–{_short(one.most)}"
+
+
+def _short(share: float) -> str:
+    return percent(share).removesuffix(".0")
 
 
 def _cut_off(page: Page, found: Followed, units: System) -> None:

@@ -15,16 +15,11 @@ __all__ = [
 
 KIND_WORDS: Mapping[str, str] = {
     "bead": "beads",
-    "bag": "bag of beads",
-    "prefoam": "prefoam",
-    "content": "silo or hopper",
+    "bag": "bead bag",
+    "content": "place",
     "tie": "ties",
-    "carton": "carton of ties",
+    "carton": "tie carton",
     "block": "blocks",
-    "mould run": "blocks of a mould run",
-    "regrind": "regrind",
-    "densified": "densified log",
-    "packaging": "packaging",
 }
 """Kinds and sorts of lots, where the record's word needs another."""
 
@@ -80,7 +75,7 @@ def code_words(code: str) -> str:
 
 def place_of(place: str) -> str:
     """Give a place in words; beyond the gate it is the receiver."""
-    return f"at {place.removeprefix('outside:')}" if place.startswith("outside:") else place
+    return place.removeprefix("outside:")
 
 
 def number(count: int, what: str) -> str:
