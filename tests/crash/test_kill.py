@@ -21,7 +21,7 @@ from beadwright.interop.importing import import_files
 from beadwright.ledger import heads, lots, rebuild, triggers
 from beadwright.ledger.chain import Chained
 from beadwright.plant.opening import rebuild_plant
-from tests.crash.killing import Work
+from tests.crash.killing import Killed, Work
 from tests.crash.worker import BATCH
 from tests.door.snapshot import Tables, everything, projections
 from tests.plant.yard import Yard
@@ -72,6 +72,18 @@ def only_sqlite() -> None:
         pytest.skip("a PostgreSQL is a program of its own, which a kill of ours does not end")
 
 
+def look(what: str, turn: int, end: Killed) -> None:
+    """What was acknowledged is there, batches are whole, and at most one more than was said."""
+    entries = whole("P1")
+    by_seq = {entry.seq: json.loads(entry.body)["draft"]["key"] for entry in entries}
+    for answer in end.told:
+        assert [by_seq.get(seq) for seq in answer["seqs"]] == answer["keys"]
+    mine = [key for key in by_seq.values() if key.startswith(f"{what}/{turn}/")]
+    size = 1 if what == "post" else BATCH
+    assert set(Counter(key.rsplit("/", 1)[0] for key in mine).values()) <= {size}
+    assert len(mine) - size * len(end.told) in {0, size}
+
+
 @pytest.mark.parametrize("what", ["post", "many"])
 def test_killed_while_posting(
     what: str, fresh_store: Any, tmp_path: Path, pytestconfig: pytest.Config
@@ -84,19 +96,27 @@ def test_killed_while_posting(
 
     for turn, moment in enumerate(moments(kills(pytestconfig, 3, 18), 0.6)):
         end = work.run(what, str(turn), kill_after_s=moment)
-        entries = whole("P1")
 
         assert end.killed
-        by_seq = {entry.seq: json.loads(entry.body)["draft"]["key"] for entry in entries}
-        for answer in end.told:
-            assert [by_seq.get(seq) for seq in answer["seqs"]] == answer["keys"]
-        if what == "many":
-            sizes = Counter(key.rsplit("/", 1)[0] for key in by_seq.values() if "many/" in key)
-            assert set(sizes.values()) <= {BATCH}
-        # At most the one that was being answered is there beyond what was acknowledged.
-        mine = [key for key in by_seq.values() if key.startswith(f"{what}/{turn}/")]
-        size = BATCH if what == "many" else 1
-        assert len(mine) - size * len(end.told) in {0, size}
+        look(what, turn, end)
+
+
+def test_without_the_transaction_a_kill_leaves_a_half_step(
+    fresh_store: Any, tmp_path: Path
+) -> None:
+    """The control: the transaction taken out, the same looking finds a half step soon."""
+    only_sqlite()
+    Yard.open()
+    store, work = _Store(fresh_store.path), Work(fresh_store.environ, tmp_path)
+
+    for moment in moments(10, 0.5):
+        store.put_back()
+        end = work.run("torn", "0", kill_after_s=moment)
+        try:
+            look("torn", 0, end)
+        except AssertionError:
+            return
+    pytest.fail("ten kills without a transaction, and nothing half was seen")
 
 
 class _Store:

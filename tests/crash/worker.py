@@ -1,7 +1,7 @@
 """A process that posts until it is killed, and says what it was answered.
 
-Run as a program: ``worker.py post|many ROUND``, ``worker.py import FOLDER``. Each answer is one
-line of JSON, written straight through: what stands there had been acknowledged.
+Run as a program: ``worker.py post|many|torn ROUND``, ``worker.py import FOLDER``. Each answer is
+one line of JSON, written straight through: what stands there had been acknowledged.
 """
 
 from __future__ import annotations
@@ -10,13 +10,16 @@ import json
 import os
 import sys
 from collections.abc import Iterator
+from contextlib import nullcontext
 from pathlib import Path
+from types import SimpleNamespace
 
 import django
 
 django.setup()
 
 from beadwright.interop.importing import import_files  # noqa: E402 - Django must stand first
+from beadwright.ledger import record  # noqa: E402
 from beadwright.ledger.draft import (  # noqa: E402
     Draft,
     Line,
@@ -80,6 +83,8 @@ def main(what: str, told: str) -> None:
         report = import_files([Path(told)], progress=lambda done, _: tell(done=done))
         tell(posted=report.posted, repeated=report.repeated)
         return
+    if what == "torn":  # the control: `many` with the transaction taken out
+        vars(record)["transaction"] = SimpleNamespace(atomic=nullcontext)
     door, who = Door("P1", RULES, lambda: T0 + 60 * DAY), Who("install", Role.ENGINEER)
     for batch in batches(what, told):
         posted = (door.post(batch[0], who),) if what == "post" else door.post_many(batch, who)
