@@ -47,7 +47,7 @@ _SET: tuple[tuple[str, str, dict[str, object]], ...] = (
 )
 
 SETTINGS: tuple[SettingDraft, ...] = tuple(
-    SettingDraft(f"set/{i}", T0 - HOUR, topic, name, body)
+    SettingDraft(f"setup/{i}", T0 - HOUR, topic, name, body)
     for i, (topic, name, body) in enumerate(_SET)
 )
 """How the plant is set up before anything happens."""
@@ -130,7 +130,7 @@ class History:
     ) -> StepDraft:
         """A step; what does not add up is its remainder, or in part a named loss."""
         rest = 0 if kind in {"receipt", "return"} else -sum(line.sign * line.mg for line in lines)
-        losses = ()
+        losses: tuple[Loss, ...] = ()
         if rest > 0 and self.pick.chance(2):
             losses = (Loss("pentane", rest - rest // 3),)
             rest //= 3

@@ -30,7 +30,7 @@ from beadwright.ledger.draft import (
 )
 from tests.ledger.history import HOUR, KG, PRODUCTS, SILOS, History, restated
 
-__all__ = ["MOVES", "Move"]
+__all__ = ["DECIDING", "MAKING", "MOVES", "RESTATING", "STATING", "Move"]
 
 Move = Callable[[History], Draft | None]
 
@@ -38,6 +38,18 @@ BEAD, FOAM, TIE, BLOCK = Material.BEAD, Material.PREFOAM, Material.TIE, Material
 SCRAP, REGRIND, DENSE = Material.SCRAP, Material.REGRIND, Material.DENSIFIED
 
 _UNIT = {BLOCK: 1_500_003, TIE: 40_001}
+
+
+_SETTINGS: tuple[tuple[str, str, dict[str, object]], ...] = (
+    ("approved", "FB6", {"revision": "R2", "grades": ["F1", "F2", "T1", "T2"]}),
+    ("approved", "FB6", {"revision": "R3", "grades": ["F2"]}),
+    ("product", "FB9", {"family": "form", "ties": 5}),
+    ("ageing", "F1", {"min_h": "1", "max_h": "6"}),
+    ("ageing", "F2", {"min_h": "8", "max_h": "9"}),
+    ("tolerance", "mould", {"shortage": "0.5", "remainder": "0.5"}),
+    ("tolerance", "weigh", {"count": "0", "remainder_floor": "5 kg"}),
+    ("place", "S2", {"content": True, "accepts": ["F1", "T1"]}),
+)
 
 
 def receipt(h: History) -> Draft:
@@ -193,18 +205,7 @@ def back(h: History) -> Draft | None:
 
 def setting(h: History) -> Draft:
     """A setting, mostly in force from a time long past; no two have one date."""
-    topic, name, body = h.pick.of(
-        (
-            ("approved", "FB6", {"revision": "R2", "grades": ["F1", "F2", "T1", "T2"]}),
-            ("approved", "FB6", {"revision": "R3", "grades": ["F2"]}),
-            ("product", "FB9", {"family": "form", "ties": 5}),
-            ("ageing", "F1", {"min_h": "1", "max_h": "6"}),
-            ("ageing", "F2", {"min_h": "8", "max_h": "9"}),
-            ("tolerance", "mould", {"shortage": "0.5", "remainder": "0.5"}),
-            ("tolerance", "weigh", {"count": "0", "remainder_floor": "5 kg"}),
-            ("place", "S2", {"content": True, "accepts": ["F1", "T1"]}),
-        )
-    )
+    topic, name, body = h.pick.of(_SETTINGS)
     key = h.key("set")
     since = h.time() + h.count
     return SettingDraft(key, since + HOUR, topic, name, body, since)
@@ -220,7 +221,8 @@ def hold(h: History) -> Draft | None:
         lots, since = tuple(sorted({c for c in found if c is not None})), None
     if not lots:
         return None
-    return Hold(h.key("hold"), h.time(), f"H{h.pick.whole(1, 3)}", "smell", lots, since, by="P-1")
+    key = h.key("hold")
+    return Hold(key, h.time(), f"H{h.count}", "smell", lots, since, by="P-1")
 
 
 def lift(h: History) -> Draft | None:
@@ -256,7 +258,7 @@ def _other_mass(h: History, old: StepDraft) -> StepDraft | None:
         return None
     number = h.pick.whole(0, len(old.lines) - 1)
     line = old.lines[number]
-    if line.pieces or (line.sign == 0 and old.kind.endswith("empty")):
+    if h.lots[line.lot].unit_mg or (line.sign == 0 and old.kind.endswith("empty")):
         return None
     lines = list(old.lines)
     lines[number] = replace(line, mg=line.mg // 2 + h.pick.whole(0, 9))
@@ -341,25 +343,27 @@ def again(h: History) -> Draft | None:
     return h.pick.of(h.said[::-1]) if h.said else None
 
 
-MOVES: Mapping[str, Move] = {
+_MAKING: Mapping[str, Move] = {
     "receipt": receipt,
     "expand": expand,
     "mould": mould,
     "fill": fill,
-    "stated": stated,
-    "ran_dry": ran_dry,
     "hopper": hopper,
     "bundle": onward("bundle", (BLOCK,), "bundle"),
     "ship": onward("ship", (BLOCK,), "shipment"),
+    "back": back,
     "scrap": onward("scrap", (BLOCK, FOAM), "bin", SCRAP),
     "strip": onward("strip", (SCRAP,), "bin"),
     "grind": onward("grind", (SCRAP,), "bag", REGRIND),
     "densify": onward("densify", (REGRIND,), "log", DENSE),
+    "dispose": dispose,
     "split": onward("split", (BLOCK, BEAD), "part"),
     "merge": onward("merge", (BEAD,), "bag"),
     "sample": onward("sample", (BLOCK,), "sample"),
-    "dispose": dispose,
-    "back": back,
+}
+_STATING: Mapping[str, Move] = {
+    "stated": stated,
+    "ran_dry": ran_dry,
     "move": move,
     "relabel": relabel,
     "run_open": told("run_open"),
@@ -367,15 +371,20 @@ MOVES: Mapping[str, Move] = {
     "inspect": told("inspect"),
     "first_piece": told("first_piece"),
     "mould_change": told("mould_change"),
+}
+_DECIDING: Mapping[str, Move] = {
     "setting": setting,
     "hold": hold,
     "lift": lift,
     "concession": concession,
-    "correction": correction,
-    "reversal": reversal,
     "readings": readings,
     "void": void,
     "release": release,
     "decision": decision,
-    "again": again,
 }
+_RESTATING: Mapping[str, Move] = {"correction": correction, "reversal": reversal, "again": again}
+
+MOVES: Mapping[str, Move] = {**_MAKING, **_STATING, **_DECIDING, **_RESTATING}
+"""Everything that may be said, by name."""
+
+MAKING, STATING, DECIDING, RESTATING = map(sorted, (_MAKING, _STATING, _DECIDING, _RESTATING))

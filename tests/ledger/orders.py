@@ -95,15 +95,12 @@ def _keep_reversals(
     sent: Sequence[Draft], versions: dict[str, list[int]], found: list[set[int]]
 ) -> None:
     """A reversal is refused once its outputs have moved: all that uses them keeps its side."""
+    used = [uses(draft) for draft in sent]
     for i, draft in enumerate(sent):
-        if not isinstance(draft, Reversal):
-            continue
-        outputs: set[str] = set()
-        for j in versions[draft.step]:
-            one = sent[j]
-            step = one.restated if isinstance(one, Correction) else one
-            if isinstance(step, StepDraft):
-                outputs |= {line.lot for line in step.lines if line.sign > 0}
-        for j, other in enumerate(sent):
-            if j != i and (uses(other) & outputs):
-                (found[i] if j < i else found[j]).add(min(i, j))
+        if isinstance(draft, Correction | Reversal):  # it takes away what was said before
+            used[i] |= {code for j in versions[draft.step] for code in used[j]}
+    for i, draft in enumerate(sent):
+        if isinstance(draft, Reversal):
+            for j in range(len(sent)):
+                if j != i and used[i] & used[j]:
+                    found[max(i, j)].add(min(i, j))

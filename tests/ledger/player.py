@@ -10,8 +10,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from beadwright.errors import Refusal
-from beadwright.ledger import lots
-from beadwright.ledger.draft import Correction, Draft, Hold, Reversal, StepDraft
+from beadwright.ledger import lots, said
+from beadwright.ledger.draft import Concession, Draft, Hold, Reversal, StepDraft
 from beadwright.ledger.record import Posted
 from beadwright.plant.access import Role, Who
 from beadwright.plant.codes import CODES
@@ -25,7 +25,7 @@ __all__ = ["WHO", "Player", "play"]
 
 WHO = Who("install", Role.ENGINEER)
 
-_MAY_REFUSE = {Reversal: {"already_moved_on"}, Correction: set[str]()}
+_MAY_REFUSE = {Reversal: {"already_moved_on"}, Concession: {"unknown_cause"}}
 
 
 @dataclass
@@ -50,12 +50,16 @@ class Player:
         view = lots.get(self.no, code)
         return 0 if view is None else view.mg
 
+    def choose(self, pick: Choice) -> None:
+        """Take the next decisions from elsewhere."""
+        self.pick = self.history.pick = pick
+
     def say(self, name: str) -> Draft | None:
         """Make the next move; it goes to the door now, or waits for others."""
         draft = MOVES[name](self.history)
         if draft is None:
             return None
-        alone = isinstance(draft, Reversal) or (isinstance(draft, StepDraft) and draft.planned)
+        alone = type(draft) in _MAY_REFUSE or (isinstance(draft, StepDraft) and draft.planned)
         if alone:
             self.flush()
             self._alone(draft)
@@ -75,24 +79,29 @@ class Player:
     def _alone(self, draft: Draft) -> None:
         """A draft that may be refused: asked about, then posted; both give one answer."""
         answer = self.door.may(draft, WHO)
-        try:
-            posted = self.door.post(draft, WHO)
-        except Refusal as refusal:
-            if isinstance(draft, StepDraft):
-                assert tuple(f.code for f in answer.faults) == refusal.codes, draft
-                assert all(CODES[code][0] != "refusal" for code in refusal.codes), refusal
-            else:
-                assert set(refusal.codes) <= _MAY_REFUSE[type(draft)], refusal
-            return
+        posted, refused = self._try(draft)
         if isinstance(draft, StepDraft):
-            assert answer.may, (draft, answer)
-        if not posted.repeated:
+            assert tuple(fault.code for fault in answer.faults) == refused, draft
+            assert all(CODES[code][0] == "forbidden" for code in refused), refused
+        else:
+            assert set(refused) <= _MAY_REFUSE[type(draft)], (draft, refused)
+        if posted is not None:
             self._remember(draft)
-        self._found([posted])
+            self._found([posted])
+
+    def _try(self, draft: Draft) -> tuple[Posted | None, tuple[str, ...]]:
+        try:
+            return self.door.post(draft, WHO), ()
+        except Refusal as refusal:
+            return None, refusal.codes
 
     def _remember(self, draft: Draft) -> None:
         if draft in self.history.said:
             return
+        if isinstance(draft, StepDraft) and draft.planned:
+            self.history.said.append(draft)
+            timed = said.posted(self.plant, self.no, draft.key)
+            draft = timed if isinstance(timed, StepDraft) else draft
         self.history.keep(draft)
         if isinstance(draft, Hold):
             self.history.holds[draft.hold] = draft.lots
@@ -105,9 +114,8 @@ class Player:
 def play(plant: str, pick: Choice, moves: int) -> Player:
     """Tell a whole history of so many moves."""
     player = Player(plant, pick)
-    names = list(MOVES)
-    often = ["receipt", "expand", "mould", "fill", "correction", "stated"] * 3
+    often = ("receipt", "expand", "mould", "fill", "correction", "stated") * 3
     for _ in range(moves):
-        player.say(pick.of([*often, *names]))
+        player.say(pick.of((*often, *MOVES)))
     player.flush()
     return player

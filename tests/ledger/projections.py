@@ -15,7 +15,7 @@ from django.db import connection
 from beadwright.ledger import rebuild
 from beadwright.ledger.body import decode
 from beadwright.ledger.draft import Draft
-from tests.ledger.naive import Said
+from tests.ledger.twin import Said
 
 __all__ = ["Row", "as_stored", "by_name", "drafts", "entries", "rows", "said"]
 
@@ -23,7 +23,8 @@ Row = tuple[Any, ...]
 
 _STATE = "mg, pieces, in_mg, first, last, grades, causes, place"
 _TABLES = {
-    "ledger_lot": f"no, id, code, kind, what, product, own, unit_mg, seq, last_k, last_tie, {_STATE}",
+    "ledger_lot": "no, id, code, kind, what, product, own, unit_mg, seq, last_k, last_tie,"
+    f" {_STATE}",
     "ledger_step": "no, key, kind, k, tie, at_ms, seq, reversed, product, place, run, by, facts,"
     " remainder_mg",
     "ledger_touch": "lot, k, tie, line, step, sign, moved_mg, moved_pieces, how, goes, differ_mg,"
@@ -60,8 +61,8 @@ def as_stored(no: int) -> dict[str, list[Row]]:
 
 def by_name(no: int) -> dict[str, list[Row]]:
     """The same with lots by code and steps by key, and nothing of the order of entries."""
-    lots = dict(rows("SELECT no, code FROM ledger_lot WHERE p=%s", [no]))
-    steps = dict(rows("SELECT no, key FROM ledger_step WHERE p=%s", [no]))
+    lots: dict[Any, Any] = dict(rows("SELECT no, code FROM ledger_lot WHERE p=%s", [no]))
+    steps: dict[Any, Any] = dict(rows("SELECT no, key FROM ledger_step WHERE p=%s", [no]))
     found: dict[str, list[Row]] = {}
     for table, columns in _TABLES.items():
         names = columns.split(", ")

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any
 
-from tests.ledger.naive import Flaw, Json, Lot, Settings, Step
+from tests.ledger.twin import Flaw, Json, Lot, Settings, Step
 
 __all__ = ["rules"]
 
@@ -103,9 +103,7 @@ def _held(lot: Lot, at: int) -> bool:
     return any(int(hold.rpartition("@")[2]) <= at for hold in holds)
 
 
-def _counted(
-    step: Step, before: Mapping[str, Lot], tolerance: Mapping[str, Any]
-) -> list[Flaw]:
+def _counted(step: Step, before: Mapping[str, Lot], tolerance: Mapping[str, Any]) -> list[Flaw]:
     if step.kind not in {"ran_empty", "swept_empty", "weigh", "stocktake"}:
         return []
     found: list[Flaw] = []

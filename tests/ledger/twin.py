@@ -1,32 +1,42 @@
-"""A slow twin of the fold: reads the entries, sorts them, and loops. It shares no code with it.
+"""A naive twin of the projections: the record's bodies, sorted, and one plain loop.
 
-Read :func:`replay`. Where the projections and the twin differ, one of them is wrong.
+Written from the design alone, for comparison: it shares no code with the ledger's fold, keeps sets
+where that keeps texts, and always starts from nothing. Read :func:`twin` first.
 """
 
 from __future__ import annotations
 
 import hashlib
-import json
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db import connection
+__all__ = ["Lot", "Picture", "Said", "Settings", "Step", "twin"]
 
-from beadwright.ledger import settings
-from beadwright.ledger.draft import RANK
-from beadwright.ledger.fold import FoldLine, FoldLot, FoldStep, State, Touched
-from beadwright.plant.judge import judge
+_RANKS = (
+    ("swept_empty", 0), ("hold", 1), ("receipt", 2), ("return", 2), ("run_open", 2), ("expand", 3),
+    ("fill", 4), ("draw", 5), ("mould", 6), ("produce", 7), ("inspect", 8), ("split", 9),
+    ("merge", 10), ("move", 11), ("sample", 12), ("bundle", 13), ("ship", 14), ("scrap", 15),
+    ("strip", 16), ("grind", 17), ("densify", 18), ("dispose", 19), ("ran_empty", 20),
+    ("weigh", 21), ("stocktake", 22), ("run_close", 23), ("relabel", 24), ("first_piece", 25),
+    ("mould_change", 26), ("lift", 30),
+)  # fmt: skip
+RANK = dict(_RANKS)
 
-__all__ = ["Slow", "Told", "replay", "stored"]
-
-_GONE = {"scrap", "regrind", "densified"}
-_NEW = {"expand", "receipt", "mould", "produce", "grind", "densify"}
+Json = Mapping[str, Any]
+Said = tuple[int, str, Json]
+"""An entry: seq, kind, what was drafted."""
 
 
 @dataclass
-class Slow:
-    """A lot's state, as sets and plain numbers."""
+class Lot:
+    """A lot as the loop goes by."""
 
+    code: str
+    kind: str
+    what: str
+    own: frozenset[str]
+    unit_mg: int
     mg: int = 0
     pieces: int = 0
     in_mg: int = 0
@@ -36,213 +46,213 @@ class Slow:
     causes: set[str] = field(default_factory=set)
     place: str = ""
 
-    def told(self) -> tuple[Any, ...]:
-        """Give what is compared."""
-        marks = ("|".join(sorted(self.grades)), "|".join(sorted(self.causes)))
-        return (self.mg, self.pieces, self.in_mg, self.first, self.last, *marks, self.place)
+    def shown(self) -> tuple[Any, ...]:
+        """What the projections keep of it."""
+        clocks = (self.first, self.last)
+        marks = (tuple(sorted(self.grades)), tuple(sorted(self.causes)))
+        return (self.mg, self.pieces, self.in_mg, *clocks, *marks, self.place)
 
 
 @dataclass
-class Told:
-    """What a record tells: states by lot, and findings as (step, code, lot, cause)."""
+class Step:
+    """A step, a hold or a lift, at its place in the order."""
 
-    states: dict[str, tuple[Any, ...]]
-    findings: list[tuple[str, str, str, str]]
-
-
-def _entries(plant: str) -> list[tuple[str, dict[str, Any]]]:
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT kind, body FROM ledger_entry WHERE plant=%s ORDER BY seq", [plant])
-        return [(kind, json.loads(body)["draft"]) for kind, body in cursor.fetchall()]
+    key: str
+    kind: str
+    at: int
+    order: tuple[int, str]
+    lines: list[Json]
+    said: Json
 
 
-def replay(plant: str, no: int) -> Told:
-    """Work a plant's states and findings out of its entries alone."""
-    lots: dict[str, dict[str, Any]] = {}
-    steps: dict[str, dict[str, Any]] = {}
-    given: dict[str, list[int]] = {}
-    for kind, said in _entries(plant):
-        if kind == "step":
-            steps[said["key"]] = said
-        elif kind == "correct":
-            steps[said["step"]] = said["restated"]
+class Settings:
+    """Dated settings, looked through from the first to the last each time."""
+
+    def __init__(self, entries: Iterable[Said]) -> None:
+        """Keep what the setting entries say, in order of seq."""
+        self._said = [d for _, kind, d in entries if kind == "setting"]
+
+    def at(self, topic: str, name: str, at: int) -> Json | None:
+        """The newest body in force."""
+        best: tuple[int, Json] | None = None
+        for said in self._said:
+            since = said.get("since", said["happened_at"])
+            if (said["topic"], said["name"]) == (topic, name) and since <= at:
+                best = (since, said["body"]) if best is None or since >= best[0] else best
+        return None if best is None else best[1]
+
+
+Flaw = tuple[str, str | None]
+Rules = Callable[[Step, Mapping[str, Lot], list[tuple[Json, int, int]], Settings], list[Flaw]]
+"""``rules(step, lots before it, draws with what was missing, settings)``: code and lot."""
+
+
+@dataclass
+class Picture:
+    """What follows from a record."""
+
+    lots: dict[str, Lot] = field(default_factory=dict)
+    findings: list[tuple[str, str, str, str]] = field(default_factory=list)
+    """Step, code, lot or nothing, cause."""
+    touches: list[tuple[Any, ...]] = field(default_factory=list)
+    """Step, lot, direction, mass, pieces, missing mass and pieces, and the lot after it."""
+    lost: int = 0
+    received: int = 0
+
+
+def twin(entries: Iterable[Said], rules: Rules) -> Picture:
+    """Everything the projections should say of a record."""
+    said = sorted(entries, key=lambda one: one[0])
+    steps, introduced = _newest(said)
+    picture = Picture({code: _lot(new) for code, new in introduced.items()})
+    settings = Settings(said)
+    conceded = [
+        (d["cause"].split("#")[0], d["happened_at"]) for _, kind, d in said if kind == "concession"
+    ]
+    for step in sorted(steps, key=lambda one: (one.order[0], _tie(one.order[1]))):
+        _apply(picture, step, (rules, settings, conceded))
+    return picture
+
+
+def _tie(key: str) -> int:
+    return int(hashlib.sha256(key.encode()).hexdigest()[:16], 16) // 2
+
+
+def _newest(said: list[Said]) -> tuple[list[Step], dict[str, Json]]:
+    """The newest version of each step that was not undone, and of what is said of each lot."""
+    newest: dict[str, Json] = {}
+    lots: dict[str, Json] = {}
+    others: list[Step] = []
+    for _, kind, draft in said:
+        if kind in {"step", "correct"}:
+            body = draft if kind == "step" else draft["restated"]
+            newest[body["key"]] = body
+            for new in body.get("new_lots", ()):
+                lots[new["code"]] = new
         elif kind == "reverse":
-            del steps[said["step"]]
+            del newest[draft["step"]]
+        elif kind == "setting" and draft["topic"] == "place" and draft["body"].get("content"):
+            lots.setdefault(draft["name"], {"kind": "prefoam", "what": "content"})
+            lots[draft["name"]] = {**lots[draft["name"]], "code": draft["name"]}
         elif kind in {"hold", "lift"}:
-            at = said.get("since", 0) if kind == "hold" else said["happened_at"]
-            steps[said["key"]] = {**said, "kind": kind, "at": at}
-        elif kind == "concession":
-            root = said["cause"].split("#")[0]
-            given.setdefault(root, []).append(said["happened_at"])
-        elif kind == "setting" and said["topic"] == "place" and said["body"].get("content"):
-            lots[said["name"]] = {"code": said["name"], "kind": "prefoam", "what": "content"}
-        for new in said.get("new_lots", said.get("restated", {}).get("new_lots", [])):
-            lots.setdefault(new["code"], new)
-    return _run(lots, steps, given, settings.load(no))
+            since = draft.get("since", 0) if kind == "hold" else draft["happened_at"]
+            others.append(_step(draft, kind, since, [{"lot": c} for c in draft["lots"]]))
+    steps = [_step(d, d["kind"], d["happened_at"], d.get("lines", [])) for d in newest.values()]
+    return steps + others, lots
 
 
-def _order(step: dict[str, Any]) -> tuple[int, int, bytes]:
-    at = step.get("at", step["happened_at"])
-    digest = int.from_bytes(hashlib.sha256(step["key"].encode()).digest()[:8], "big") >> 1
-    return (at, RANK[step["kind"]], digest.to_bytes(8, "big"))
+def _step(draft: Json, kind: str, since: int, lines: Iterable[Json]) -> Step:
+    full: list[Json] = [{"mg": 0, "pieces": 0, "sign": 0, "place": "", **line} for line in lines]
+    if kind in {"hold", "lift"}:
+        full.sort(key=lambda line: str(line["lot"]))
+    order = (since * 32 + RANK[kind], draft["key"])
+    return Step(draft["key"], kind, draft["happened_at"], order, full, draft)
 
 
-def _run(
-    lots: dict[str, dict[str, Any]],
-    steps: dict[str, dict[str, Any]],
-    given: dict[str, list[int]],
-    in_force: settings.Settings,
-) -> Told:
-    numbers = {code: i for i, code in enumerate(sorted(lots))}
-    facts = {
-        numbers[code]: FoldLot(
-            numbers[code], code, lot["kind"], lot.get("what", ""), lot.get("product", ""),
-            "|".join(sorted(set(lot.get("grades", [])) | _own(lot))), lot.get("unit_mg", 0),
-        )
-        for code, lot in lots.items()
-    }  # fmt: skip
-    states = {code: Slow() for code in lots}
-    findings = []
-    for step in sorted(steps.values(), key=_order):
-        if step["kind"] in {"hold", "lift"}:
-            for code in step["lots"]:
-                _mark(states[code], step)
-            continue
-        for code, lot, cause in _one(step, states, numbers, (facts, in_force, given)):
-            findings.append((step["key"], code, lot, cause))
-    return Told({code: state.told() for code, state in states.items()}, sorted(findings))
+def _lot(new: Json) -> Lot:
+    own = set(new.get("grades", ()))
+    if new["kind"] in {"regrind", "densified"}:
+        own.add("reclaim")
+    return Lot(new["code"], new["kind"], new.get("what", ""), frozenset(own), new.get("unit_mg", 0))
 
 
-def _own(lot: dict[str, Any]) -> set[str]:
-    return {"reclaim"} if lot["kind"] in {"regrind", "densified"} else set()
-
-
-def _mark(state: Slow, step: dict[str, Any]) -> None:
-    name = f"hold:{step['hold']}@"
-    state.causes = {c for c in state.causes if step["kind"] == "hold" or not c.startswith(name)}
-    if step["kind"] == "hold":
-        state.causes.add(f"{name}{step['happened_at']}")
-
-
-def _one(
-    step: dict[str, Any],
-    states: dict[str, Slow],
-    numbers: dict[str, int],
-    rules: tuple[dict[int, FoldLot], settings.Settings, dict[str, list[int]]],
-) -> list[tuple[str, str, str]]:
-    facts, in_force, given = rules
-    lines = step.get("lines", [])
-    before = {numbers[d["lot"]]: State(*states[d["lot"]].told()) for d in lines}
-    flow = Slow()
-    source, drawn = _drawn(lines, states, (facts, numbers), flow)
-    found = []
-    for flaw in judge(_as_step(step, numbers), facts, before, drawn, in_force):
-        about = f"step {step['key']}" if flaw.lot is None else facts[flaw.lot].code
-        root = f"{flaw.code}:{about}"
-        earlier = sum(at < step["happened_at"] for at in given.get(root, []))
-        cause = f"{root}#{earlier}" if earlier else root
-        found.append((flaw.code, "" if flaw.lot is None else facts[flaw.lot].code, cause))
-    flow.causes |= {cause for _, _, cause in found}
-    for d in [d for d in lines if d["sign"] == 0]:
-        _stated(step, d, states)
-    for d in [d for d in lines if d["sign"] > 0]:
-        lot = facts[numbers[d["lot"]]]
-        clocks = (flow.first, flow.last)
-        if step["kind"] in _NEW or flow.first is None or lot.kind != source:
-            clocks = (step["happened_at"], step["happened_at"])
-        if source in _GONE and lot.kind == "prefoam":
-            clocks = (None, None)
-        _in(d, states[d["lot"]], lot, (flow, clocks))
-    return found
-
-
-def _drawn(
-    lines: list[dict[str, Any]],
-    states: dict[str, Slow],
-    known: tuple[dict[int, FoldLot], dict[str, int]],
-    flow: Slow,
-) -> tuple[str, list[Touched]]:
-    facts, numbers = known
-    source, drawn = "", []
-    for d in [d for d in lines if d["sign"] < 0]:
-        state = states[d["lot"]]
-        flow.causes |= state.causes
-        if facts[numbers[d["lot"]]].kind != "tie":
-            flow.grades |= state.grades
-            if state.first is not None and state.last is not None:
-                source = facts[numbers[d["lot"]]].kind
-                flow.first = min([state.first, *([flow.first] if flow.first else [])])
-                flow.last = max([state.last, *([flow.last] if flow.last else [])])
-        mg, pieces = d["mg"], d.get("pieces", 0)
-        short, short_pieces = max(0, mg - state.mg), max(0, pieces - state.pieces)
-        state.mg, state.pieces = max(0, state.mg - mg), max(0, state.pieces - pieces)
-        state.place = d.get("place", state.place)
-        line = FoldLine(0, numbers[d["lot"]], -1, mg, pieces, "", "")
-        drawn.append(Touched(line, short, short_pieces, State(*state.told())))
-    return source, drawn
-
-
-def _in(
-    d: dict[str, Any],
-    state: Slow,
-    lot: FoldLot,
-    given: tuple[Slow, tuple[int | None, int | None]],
+def _apply(
+    picture: Picture, step: Step, law: tuple[Rules, Settings, list[tuple[str, int]]]
 ) -> None:
-    flow, (first, last) = given
-    if first is not None and last is not None:
-        state.first = first if state.first is None else min(state.first, first)
-        state.last = last if state.last is None else max(state.last, last)
-    state.mg += d["mg"]
-    state.in_mg += d["mg"]
-    state.pieces += d.get("pieces", 0)
-    state.grades |= flow.grades | (set(lot.own.split("|")) if lot.own else set())
-    gone = lot.kind in _GONE
-    state.causes |= {c for c in flow.causes if c.startswith("hold:")} if gone else flow.causes
-    state.place = d.get("place", state.place)
+    lots = picture.lots
+    before = {line["lot"]: _copy(lots[line["lot"]]) for line in step.lines}
+    ins = [line for line in step.lines if line["sign"] < 0]
+    outs = [line for line in step.lines if line["sign"] > 0]
+    foam = [lots[i["lot"]] for i in ins if lots[i["lot"]].kind != "tie"]
+    grades = {grade for lot in foam for grade in lot.grades}
+    causes = {c for line in ins for c in lots[line["lot"]].causes}
+    clocked = [
+        (lot.kind, lot.first, lot.last)
+        for lot in foam
+        if lot.first is not None and lot.last is not None
+    ]
+    missing = [_draw(picture, step, line) for line in ins]
+    flaws = law[0](step, before, missing, law[1])
+    for code, offender in flaws:
+        root = f"{code}:{offender or f'step {step.key}'}"
+        given = sum(1 for r, at in law[2] if r == root and at * 32 + 31 < step.order[0])
+        cause = f"{root}#{given}" if given else root
+        picture.findings.append((step.key, code, offender or "", cause))
+        causes.add(cause)
+    for line in step.lines:
+        if line["sign"] == 0:
+            _say(picture, step, line)
+    for line in outs:
+        lot = lots[line["lot"]]
+        _clock(step, lot, clocked)
+        scrap = lot.kind in {"scrap", "regrind", "densified"}
+        lot.causes |= {c for c in causes if c.startswith("hold:")} if scrap else causes
+        lot.grades |= grades | lot.own
+        lot.mg += line["mg"]
+        lot.pieces += line["pieces"]
+        lot.in_mg += line["mg"]
+        lot.place = line["place"] or lot.place
+        _touch(picture, step, line, (0, 0))
+    _count(picture, step)
 
 
-def _as_step(step: dict[str, Any], numbers: dict[str, int]) -> FoldStep:
-    order = {-1: 0, 0: 1, 1: 2}
-    lines = sorted(step.get("lines", []), key=lambda d: order[d["sign"]])
-    return FoldStep(
-        no=0, key=step["key"], kind=step["kind"], k=0, tie=0, at_ms=step["happened_at"],
-        lines=[
-            FoldLine(i, numbers[d["lot"]], d["sign"], d["mg"], d.get("pieces", 0), "", "")
-            for i, d in enumerate(lines)
-        ],
-        product=step.get("product", ""), place=step.get("place", ""), run=step.get("run", ""),
-        facts=step.get("facts", {}), remainder_mg=step.get("remainder_mg", 0),
-    )  # fmt: skip
+def _clock(step: Step, lot: Lot, clocked: list[tuple[str, int, int]]) -> None:
+    """Something new starts the clocks; else those of its like go on; ground foam has none."""
+    first, last = step.at, step.at
+    if clocked:
+        source = clocked[-1][0]
+        if source in {"scrap", "regrind", "densified"} and lot.kind == "prefoam":
+            return
+        makes = step.kind in {"expand", "receipt", "mould", "produce", "grind", "densify"}
+        if not makes and source == lot.kind:
+            first, last = min(c[1] for c in clocked), max(c[2] for c in clocked)
+    lot.first = first if lot.first is None else min(lot.first, first)
+    lot.last = last if lot.last is None else max(lot.last, last)
 
 
-def _stated(step: dict[str, Any], d: dict[str, Any], states: dict[str, Slow]) -> None:
-    state = states[d["lot"]]
-    if "place" in d:
-        state.place = d["place"]
-    match step["kind"]:
-        case "swept_empty":
-            states[d["lot"]] = Slow(place=state.place)
-        case "ran_empty":
-            state.mg = state.pieces = state.in_mg = 0
-            state.first = state.last = None
-        case "weigh" | "stocktake":
-            state.mg, state.pieces = d["mg"], d.get("pieces", 0)
+def _copy(lot: Lot) -> Lot:
+    return Lot(**{**lot.__dict__, "grades": set(lot.grades), "causes": set(lot.causes)})
 
 
-def stored(no: int) -> Told:
-    """Give the same of a plant's projections."""
-    with connection.cursor() as cursor:
-        cursor.execute(
-            "SELECT code, mg, pieces, in_mg, first, last, grades, causes, place"
-            " FROM ledger_lot WHERE p=%s",
-            [no],
-        )
-        states = {row[0]: tuple(row[1:]) for row in cursor.fetchall()}
-        cursor.execute(
-            "SELECT s.key, f.code, coalesce(l.code, ''), f.cause FROM ledger_finding f"
-            " JOIN ledger_step s ON s.p=f.p AND s.no=f.step"
-            " LEFT JOIN ledger_lot l ON l.p=f.p AND l.no=f.lot WHERE f.p=%s",
-            [no],
-        )
-        findings = sorted(tuple(row) for row in cursor.fetchall())
-    return Told(states, findings)
+def _draw(picture: Picture, step: Step, line: Json) -> tuple[Json, int, int]:
+    lot = picture.lots[line["lot"]]
+    short = max(0, line["mg"] - lot.mg), max(0, line["pieces"] - lot.pieces)
+    lot.mg = max(0, lot.mg - line["mg"])
+    lot.pieces = max(0, lot.pieces - line["pieces"])
+    lot.place = line["place"] or lot.place
+    _touch(picture, step, line, short)
+    return line, *short
+
+
+def _say(picture: Picture, step: Step, line: Json) -> None:
+    lot = picture.lots[line["lot"]]
+    was = lot.mg, lot.pieces
+    lot.place = line["place"] or lot.place
+    if step.kind in {"swept_empty", "ran_empty"}:
+        lot.mg = lot.pieces = lot.in_mg = 0
+        lot.first = lot.last = None
+    if step.kind == "swept_empty":
+        lot.grades, lot.causes = set(), set()
+    elif step.kind in {"weigh", "stocktake"}:
+        lot.mg, lot.pieces = line["mg"], line["pieces"]
+    elif step.kind == "hold":
+        lot.causes.add(f"hold:{step.said['hold']}@{step.at}")
+    elif step.kind == "lift":
+        lot.causes = {c for c in lot.causes if c.rpartition("@")[0] != f"hold:{step.said['hold']}"}
+    _touch(picture, step, line, (lot.mg - was[0], lot.pieces - was[1]))
+
+
+def _touch(picture: Picture, step: Step, line: Json, differ: tuple[int, int]) -> None:
+    lot = picture.lots[line["lot"]]
+    moved = (line["sign"], line["mg"], line["pieces"])
+    picture.touches.append((step.key, lot.code, *moved, *differ, lot.shown()))
+
+
+def _count(picture: Picture, step: Step) -> None:
+    """Mass that came through the gate, and mass that left without becoming a lot."""
+    moved = sum(line["sign"] * line["mg"] for line in step.lines)
+    if step.kind in {"receipt", "return"}:
+        picture.received += moved
+    else:
+        lost = sum(loss["mg"] for loss in step.said.get("losses", ()))
+        picture.lost += lost + int(step.said.get("remainder_mg", 0))
