@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import heapq
+import math
 from dataclasses import dataclass, field
 
 from beadwright.ledger.forward import Forward
@@ -25,6 +26,8 @@ class Back:
     """For each lot, the share of its content (at this point, going back) that ends in ours."""
     owed: dict[int, float] = field(default_factory=dict)
     """Mass drawn when the books held nothing, until the walk meets what they last knew."""
+    gain: dict[int, float] = field(default_factory=dict)
+    """By how much at most a lot's mass grew on its way into ours: more came out than went in."""
     ends: dict[int, Reach] = field(default_factory=dict)
     heap: list[tuple[int, int, int]] = field(default_factory=list)
     done: set[int] = field(default_factory=set)
@@ -75,18 +78,20 @@ class Back:
 
     def _step(self, no: int, order: tuple[int, int]) -> None:
         lines = self.walk.lines[no]
-        came, ended = 0, 0.0
+        came, left, ended, gain = 0, 0, 0.0, 1.0
         for lot, sign, mg, _, _ in lines:
             if sign < 0:
                 came += mg
             elif sign > 0:
+                left += mg
                 ended += mg * (1.0 if lot == self.lot.no else self.weight.get(lot, 0.0))
+                gain = max(gain, self.gain.get(lot, 1.0))
         # Back through the step as well: a lot may be touched by several of its lines.
         for line in reversed(lines):
             if line[1] == 0 and line[0] in self.weight:
                 self._stated(line, self.walk.steps[no].kind)
         if came:
-            self._spread(no, ended / came)
+            self._spread(no, ended / came, gain * max(1.0, left / came))
         for lot in {line[0] for line in lines}:
             if lot in self.weight or lot == self.lot.no:
                 self._follow(lot, order)
@@ -112,7 +117,7 @@ class Back:
             self.weight[lot] = kept
             self.owed[lot] = mg
 
-    def _spread(self, no: int, weight: float) -> None:
+    def _spread(self, no: int, weight: float, gain: float) -> None:
         for lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
             if sign >= 0 or lot == self.lot.no:
                 continue
@@ -132,7 +137,8 @@ class Back:
                 r = self.ends[lot] = Reach(no)
             r.step = no
             r.mg += mg
-            r.total += moved
+            r.total += math.ceil(moved * gain)
+            self.gain[lot] = max(gain, self.gain.get(lot, 1.0))
 
 
 _WORK = 200_000
