@@ -174,6 +174,21 @@ SHEETS = (
         ),
     ),
     Sheet(
+        "specimens",
+        (
+            Column("at", "weighed", attribute="at"),
+            Column("lot", "lot"),
+            Column("specimen", "cube"),
+            Column("length", "length", "mm", 1),
+            Column("width", "width", "mm", 1),
+            Column("height", "height", "mm", 1),
+            Column("mass", "mass", "g", 2),
+            _BY,
+        ),
+        _ISO,
+        "\t",
+    ),
+    Sheet(
         "bundles",
         (_AT, Column("bundle", "bundle"), Column("lot", "lot"), Column("pieces", "pieces"), _BY),
     ),
@@ -232,10 +247,11 @@ def sheet_text(sheet: Sheet, rows: Sequence[tuple[int, Row]]) -> str:
 
 def layout_text(sheet: Sheet) -> str:
     """Return the text of the layout file that lies beside a sheet."""
+    delimiter = sheet.delimiter.replace("\t", "\\t")
     lines = [
         f'sheet = "{sheet.kind}"',
         'encoding = "utf-8"',
-        f'delimiter = "{sheet.delimiter}"',
+        f'delimiter = "{delimiter}"',
         'decimal = "."',
         f'thousands = "{sheet.thousands}"',
         f'dates = "{sheet.dates[0]}"',

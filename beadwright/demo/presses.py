@@ -86,6 +86,11 @@ class Made:
     carton: Carton | None
     filling: int = 0
 
+    @property
+    def density_kg_m3(self) -> float:
+        """Of the foam, dry."""
+        return self.foam_kg / PRODUCTS[self.row.product].volume_l * 1000
+
 
 def campaign(noise: Noise, usual: str, guests: dict[str, tuple[int, ...]]) -> list[str]:
     """What a press moulds in each shift of the three weeks; guests stay for so many shifts."""

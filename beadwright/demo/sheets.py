@@ -20,6 +20,7 @@ __all__ = [
     "Row",
     "Shipment",
     "SiloMove",
+    "Specimen",
     "TieReceipt",
 ]
 
@@ -158,6 +159,18 @@ class Inspection(Row):
     rejected: int | None = None
     scrap_bin: str = ""
     instrument: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Specimen(Row):
+    """A cube cut from a block, weighed and measured; grams, millimetres."""
+
+    lot: str
+    specimen: str
+    length: float
+    width: float
+    height: float
+    mass: float
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from beadwright.demo.clock import DAY, END, HOUR, day_start, next_open
 from beadwright.demo.dispatch import Dispatch, Ready, shipped
 from beadwright.demo.faults import LATE, WRONG, Fault, forbidden, planted
 from beadwright.demo.inspection import of_lots
+from beadwright.demo.laboratory import cubes
 from beadwright.demo.noise import Noise
 from beadwright.demo.plan import LIGHT
 from beadwright.demo.sheets import (
@@ -62,6 +63,8 @@ def tell(seed: int) -> Story:
     looked_over = _looked_over(weeks)
     dispatch = _dispatch(weeks, kinds, looked_over)
     rows = dict(weeks.rows)
+    noise = Noise(seed, "laboratory")
+    rows["specimens"] = _closed(cubes(weeks.made, frozenset(kinds), noise))
     rows["bundles"] = _closed(dispatch.bundles)
     rows["shipments"] = _closed(dispatch.shipments)
 

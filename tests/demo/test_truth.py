@@ -201,6 +201,24 @@ def _is_far(values: list[float], low: float, high: float) -> None:
     assert min(min(values) - low, high - max(values)) > 0.2 * (high - low) / 2
 
 
+@pytest.mark.parametrize("seed", range(1, 4))
+def test_cubes_are_as_dense_as_the_blocks_of_their_lot(seed: int) -> None:
+    """Three of one lot a day; their mean is within 2 % of that of the pieces weighed."""
+    one = office(seed)
+    blocks: dict[str, list[float]] = defaultdict(list)
+    for lot, _, figures in _figures(one):
+        blocks[lot].append(figures["density"])
+    found: dict[str, list[float]] = defaultdict(list)
+    for row in one.sheets["specimens"]:
+        litres = row.value("length") * row.value("width") * row.value("height") / 1e6
+        found[row["lot"]].append(row.kg("mass") / litres * 1000)
+
+    assert len(found) > 10
+    for lot, cubes in found.items():
+        assert len(cubes) == 3
+        assert statistics.fmean(cubes) == pytest.approx(statistics.fmean(blocks[lot]), rel=0.02)
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 def test_light_lots_are_below_the_plants_minimum(seed: int) -> None:
     """Every piece, by density and by mass."""
