@@ -6,6 +6,7 @@ from beadwright.cli.decisions import Decided, key_of
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
+from beadwright.cli.words import ANSWER_WORDS
 from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger.draft import Release
 from beadwright.plant.door import now_ms
@@ -33,11 +34,9 @@ def released(session: Session, text: str, by: str, note: str) -> Decided:
         raise Misuse(message)
     told = found[lot]
     if told.answer != "may_ship":
-        worst = [one for one in told.reasons if one.weight != "notes"]
-        remedy = f"`beadwright assess {lot}` shows all of it."
-        raise Refusal(
-            [Fault(one.code, f"{lot}: {one.sentence}", "", one.source, remedy) for one in worst]
-        )
+        what = f"{lot}: {ANSWER_WORDS[told.answer]}: {told.reasons[0].sentence}"
+        remedy = f"`beadwright assess {lot}` shows everything that stands in the way."
+        raise Refusal([Fault("not_releasable", what, lot, told.reasons[0].source, remedy)])
     at_ms = now_ms()
     draft = Release(key_of("release", at_ms), at_ms, lot, told.evidence, by=who, note=note)
     return Decided(lot, (told.evidence,), session.post(plant, draft).seq)

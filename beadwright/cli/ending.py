@@ -9,9 +9,11 @@ import sys
 import textwrap
 import traceback
 from collections.abc import Iterable
+from dataclasses import replace
 
 from beadwright.errors import (
     BeadwrightError,
+    Fault,
     Misuse,
     OutOfRange,
     RecordBroken,
@@ -28,6 +30,7 @@ __all__ = [
     "NO_STORE",
     "OURS",
     "REFUSED",
+    "UNREAD",
     "say",
     "status_of",
     "told",
@@ -44,6 +47,8 @@ OURS = 70
 """A fault of this program (the number that sysexits.h gives such faults)."""
 CUT_OFF = 130
 """Stopped from the keyboard."""
+UNREAD = 141
+"""Who was reading stopped doing so: not a word about whether all may ship."""
 
 _WIDTH = 80
 _GLOBAL = ("--store", "--plant", "--debug")
@@ -72,10 +77,10 @@ def status_of(error: Exception) -> tuple[int, Iterable[str]]:
     """Exit status of a fault, and what a person is told."""
     match error:
         case Refusal():
-            lines = map(str, error.faults)
+            lines = (str(_without_key(fault)) for fault in error.faults)
             return REFUSED, ["Refused; nothing of it was recorded.", *lines]
         case Misuse() | UnitError() | OutOfRange():
-            return MISUSE, [str(error)]
+            return MISUSE, [_sentence(str(error))]
         case RecordBroken():
             return BROKEN, [f"The record does not verify: {error}"]
         case StoreUnreachable():
@@ -106,6 +111,8 @@ def _foreign(error: Exception) -> tuple[int, list[str]]:
 
 def _of_arguments(error: Exception) -> tuple[int, list[str]]:
     text = str(getattr(error, "format_message", error.__str__)())
+    if type(error).__name__ == "NoArgsIsHelpError":
+        return MISUSE, [text]
     context = getattr(error, "ctx", None)
     lines = [] if context is None else [context.get_usage()]
     lines.append(text)
@@ -129,5 +136,12 @@ def _of_database(text: str) -> list[str]:
     ]
 
 
+def _without_key(fault: Fault) -> Fault:
+    """Leave out where a fault stands if that is only the key this shell made up."""
+    return replace(fault, where="") if fault.where.startswith("shell/") else fault
+
+
 def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] if text.startswith(("no ", "there ")) else text
+    """Begin with a capital, unless the first word is a path or a code."""
+    first = text.partition(" ")[0]
+    return text[:1].upper() + text[1:] if first.isalpha() else text

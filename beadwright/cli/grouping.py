@@ -104,7 +104,7 @@ def groups(plant_no: int, assessment: Assessment) -> list[Group]:
 
 
 def _rank(group: Group) -> tuple[bool, int, int]:
-    """Order groups: those that may not ship first, then by how bad their reason is, then by size."""
+    """Order groups: those that may not ship first, the worst reason first, then the largest."""
     order = [*CODES, *REASONS]
     bad = order.index(group.code) if group.code in order else len(order)
     return (group.answer != "may_not_ship", bad, -len(group.lots))

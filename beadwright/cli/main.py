@@ -14,7 +14,7 @@ from typing import Annotated, Any
 import typer
 
 from beadwright.cli import answers, deciding, filing, keeping, naming, releasing, tracing
-from beadwright.cli.ending import CUT_OFF, DONE, told
+from beadwright.cli.ending import CUT_OFF, DONE, UNREAD, told
 from beadwright.cli.session import Session, Stores
 
 __all__ = ["app", "options", "run"]
@@ -104,9 +104,9 @@ def run(stores: Stores, arguments: Sequence[str]) -> int:
     try:
         status = command.main(list(arguments), "beadwright", standalone_mode=False, obj=session)
         sys.stdout.flush()
-    except BrokenPipeError:
+    except (BrokenPipeError, SystemExit):  # typer ends the program itself where a pipe breaks
         _hush()
-        return DONE
+        return UNREAD
     except (KeyboardInterrupt, typer.Abort):
         return CUT_OFF
     except Exception as error:  # noqa: BLE001 - whatever it is, a person gets one message
@@ -118,4 +118,4 @@ def _hush() -> None:
     """Give up on standard output: its reader has gone, and is not told again at exit."""
     import os
 
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115, PTH123 - open to the end
