@@ -24,7 +24,16 @@ from beadwright.ledger.draft import (
 )
 from beadwright.ledger.fold import FoldLot
 
-__all__ = ["CODE", "KEY_LENGTH", "SKEW_MS", "codes_of", "lot_fault", "step_faults", "time_fault"]
+__all__ = [
+    "CODE",
+    "KEY_LENGTH",
+    "SKEW_MS",
+    "codes_of",
+    "key_faults",
+    "lot_fault",
+    "step_faults",
+    "time_fault",
+]
 
 CODE = re.compile(r"[A-Z0-9-]{1,20}")
 """Lot codes of our own: what every label and scanner carries."""
