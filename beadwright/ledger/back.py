@@ -117,6 +117,15 @@ class Back:
             self.weight[lot] = kept
             self.owed[lot] = mg
 
+    def _left(self, lot: int, moved: int, before: int) -> float:
+        """Give the share of a lot's content that a draw leaves in it."""
+        if before <= 0:
+            return 1.0
+        if moved >= before:
+            place = self.walk.lots[lot].what == "content"
+            return RESIDUE_MG / before if place else 0.0
+        return 1 - moved / before
+
     def _spread(self, no: int, weight: float, gain: float) -> None:
         for lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
             if sign >= 0 or lot == self.lot.no:
@@ -127,9 +136,9 @@ class Back:
                 self.cut_off += mg
                 continue
             before = after + moved - differ
-            part = min(1.0, moved / before) if before > 0 else 0.0
             # What is drawn for others is content that does not end in ours.
-            self._owe(lot, self.owed.pop(lot, 0.0) + mg, before, kept=(old or 0.0) * (1 - part))
+            kept = (old or 0.0) * self._left(lot, moved, before)
+            self._owe(lot, self.owed.pop(lot, 0.0) + mg, before, kept=kept)
             if not mg:
                 continue
             r = self.ends.get(lot)

@@ -105,7 +105,8 @@ class Forward:
                 most += moved
             elif (content := self.inside.get(lot)) is not None:
                 held = content.mg
-                out = _drawn(content, moved, after + moved - differ)
+                place = self.walk.lots[lot].what == "content"
+                out = _drawn(content, moved, after + moved - differ, place=place)
                 self.unnamed += held - content.mg - out
                 mg += out
                 least += moved * content.least
@@ -163,14 +164,17 @@ class Forward:
         r.most = max(r.most, roof)
 
 
-def _drawn(content: _Content, mg: int, before: int) -> float:
+def _drawn(content: _Content, mg: int, before: int, *, place: bool) -> float:
     """Take a draw's well-mixed part out of a lot's content.
 
     What is drawn beyond the books is taken to be like the last that the books knew.
     """
     if before > 0:
         content.share = content.mg / before
-    content.mg -= content.share * min(mg, max(before, 0))
+    if place and mg >= before > 0:
+        content.mg = content.share * RESIDUE_MG  # empty by the books is not swept empty
+    else:
+        content.mg -= content.share * min(mg, max(before, 0))
     return content.share * mg
 
 
