@@ -34,7 +34,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "unknown_cause": ("refusal", "a concession on a cause that no nonconformity has"),
     "unknown_hold": ("refusal", "a lift of a hold that was never placed"),
     "unknown_readings": ("refusal", "a void of readings that were never posted"),
-    "unknown_characteristic": ("refusal", "a reading of what is not measured in this trade"),
+    "unknown_characteristic": ("row", "a reading of what is not measured in this trade"),
     "time_missing": ("refusal", "no time given"),
     "time_ahead": ("refusal", "a time in the future"),
     "not_added_up": ("refusal", "lines that do not add up with losses and remainder"),

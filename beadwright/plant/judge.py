@@ -200,6 +200,8 @@ def _more_than_held(
         if not t.differ_mg and not t.differ_pieces:
             continue
         lot, state = lots[t.line.lot], before[t.line.lot]
+        if lot.unit_mg and not t.differ_pieces:
+            continue  # kept in pieces: its unit mass was stated anew, and no piece is missing
         share = _share(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, _SHORTAGE_ELSE))
         if t.differ_mg > share * state.in_mg or (t.differ_pieces and not t.differ_mg):
             held = f"{state.pieces} pieces" if lot.unit_mg else _kg(state.mg)
