@@ -5,6 +5,7 @@ Read :func:`told`. A traceback is shown only where it was asked for.
 
 from __future__ import annotations
 
+import re
 import sys
 import textwrap
 import traceback
@@ -51,16 +52,26 @@ UNREAD = 141
 """Who was reading stopped doing so: not a word about whether all may ship."""
 
 _WIDTH = 80
+_COMMAND = re.compile(r"`[^`]{1,60}`")
+_KEPT = "\0"
+_SMALL_WORDS = frozenset({"all", "no", "nobody", "say", "the", "there"})
 _GLOBAL = ("--store", "--plant", "--debug")
 
 
 def say(text: str) -> None:
-    """Tell a person something that is no data: on the error stream, wrapped, paths kept whole."""
+    """Tell a person something that is no data: on the error stream, wrapped.
+
+    Paths and what stands between `backticks` may be copied, so they are kept whole.
+    """
     for line in text.splitlines() or [""]:
         filled = textwrap.fill(
-            line, _WIDTH, break_long_words=False, break_on_hyphens=False, subsequent_indent="  "
+            _COMMAND.sub(lambda match: match[0].replace(" ", _KEPT), line),
+            _WIDTH,
+            break_long_words=False,
+            break_on_hyphens=False,
+            subsequent_indent="  ",
         )
-        sys.stderr.write(f"{filled}\n")
+        sys.stderr.write(filled.replace(_KEPT, " ") + "\n")
 
 
 def told(error: Exception, *, debug: bool) -> int:
@@ -142,6 +153,6 @@ def _without_key(fault: Fault) -> Fault:
 
 
 def _sentence(text: str) -> str:
-    """Begin with a capital, unless the first word is a path or a code."""
+    """Begin with a capital, unless the first word may be a path, a code or an argument."""
     first = text.partition(" ")[0]
-    return text[:1].upper() + text[1:] if first.isalpha() else text
+    return text[:1].upper() + text[1:] if first in _SMALL_WORDS else text
