@@ -15,6 +15,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
+from beadwright.site import configure
 from benchmarks import Result
 
 __all__ = ["main"]
@@ -30,6 +31,7 @@ def main(names: list[str]) -> int:
     if odd:
         print(f"bench: no such module: {', '.join(odd)}. There are: {', '.join(known)}.")
         return 2
+    configure()  # the modules import Django's tables; only their processes open a store
     results: list[Result] = []
     for name in names or known:
         print(f"bench: {name} ...", file=sys.stderr, flush=True)
