@@ -101,10 +101,14 @@ class Back:
         if kind == "swept_empty":
             del self.weight[lot]
             self.owed.pop(lot, None)
-        elif kind == "ran_empty" or kind in COUNTS:
-            left = RESIDUE_MG if kind == "ran_empty" else after
+            return
+        before = after - differ
+        if kind == "ran_empty" and before <= 0:
+            return  # what stayed behind is there as it was
+        if kind == "ran_empty" or kind in COUNTS:
+            left = min(RESIDUE_MG, before) if kind == "ran_empty" else after
             owed = self.owed.pop(lot, 0.0) + self.weight[lot] * left
-            self._owe(lot, owed, after - differ, kept=0.0)
+            self._owe(lot, owed, before, kept=0.0)
 
     def _owe(self, lot: int, mg: float, before: int, *, kept: float) -> None:
         """Give a lot's content, going back, the weight of what came out of it.
@@ -123,7 +127,7 @@ class Back:
             return 1.0
         if moved >= before:
             place = self.walk.lots[lot].what == "content"
-            return RESIDUE_MG / before if place else 0.0
+            return min(1.0, RESIDUE_MG / before) if place else 0.0
         return 1 - moved / before
 
     def _spread(self, no: int, weight: float, gain: float) -> None:

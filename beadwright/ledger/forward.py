@@ -129,7 +129,8 @@ class Forward:
         if before > 0:
             content.share = held / before
         if kind == "ran_empty":
-            content.mg = content.share * RESIDUE_MG
+            # Where the books held nothing already, what stayed behind is there as it was.
+            content.mg = min(content.mg, content.share * RESIDUE_MG)
         elif kind in COUNTS:
             content.mg = content.share * after
         self.unnamed += held - content.mg
@@ -172,7 +173,8 @@ def _drawn(content: _Content, mg: int, before: int, *, place: bool) -> float:
     if before > 0:
         content.share = content.mg / before
     if place and mg >= before > 0:
-        content.mg = content.share * RESIDUE_MG  # empty by the books is not swept empty
+        # Empty by the books is not swept empty; no more stays than there was.
+        content.mg = min(content.mg, content.share * RESIDUE_MG)
     else:
         content.mg -= content.share * min(mg, max(before, 0))
     return content.share * mg

@@ -118,6 +118,29 @@ def test_what_a_count_does_not_find_is_unaccounted_for(yard: Yard) -> None:
     )
 
 
+def test_ran_empty_leaves_a_residue_on_which_later_fillings_lie() -> None:
+    """Of 100 kg, 1 kg stays in the silo; three small fillings later 1.3 kg are there, no more."""
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.expand("B-1", "S1", 100, at=2)
+    for i in range(3):
+        yard.step("ran_empty", 10 + i, [Line("S1", 0, 0)])
+        yard.expand("B-1", "S1", 0.1, at=10.5 + i)
+
+    assert told(yard, "B-1") == pytest.approx({"made": 1000, "in_stock": 901, "unaccounted": 99})
+
+
+def test_an_empty_bag_that_is_said_to_be_empty_holds_nothing(yard: Yard) -> None:
+    """A part of a bag was drawn to the last bead: ran empty leaves no residue of nothing."""
+    new = NewLot("B-1A", Material.BEAD, "part", grades=("F1",))
+    yard.step("split", 30, [Line("B-1", -1, 200 * KG), Line("B-1A", 1, 200 * KG)], new)
+    yard.expand("B-1A", "S2", 200, at=31)
+    yard.step("ran_empty", 32, [Line("B-1A", 0, 0)])
+
+    assert told(yard, "B-1") == pytest.approx({"made": 1000, "in_stock": 1000})
+    assert told(yard, "S2") == pytest.approx({"made": 200, "in_stock": 200})
+
+
 def test_what_is_swept_out_is_unaccounted_for(yard: Yard) -> None:
     """A sweep says that nothing is left; where it went, no step has said."""
     yard.sweep("S1", at=30)
