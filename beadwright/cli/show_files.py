@@ -39,4 +39,4 @@ def written(seed: int, folder: Path) -> None:
 
 
 def _rows(path: Path) -> int:
-    return max(0, sum(1 for line in path.open("rb") if line.strip()) - 1)
+    return max(0, sum(1 for line in path.read_bytes().splitlines() if line.strip()) - 1)

@@ -135,8 +135,8 @@ def _may_ship(page: Page, may: Sequence[LotAssessment]) -> None:
         return
     released = sum(lot.released for lot in may)
     gone = sum(bool(lot.whereabouts.shipped) and not lot.released for lot in may)
-    more = f"; {gone} shipped in whole or part without a release" if gone else ""
-    page.heading(f"MAY SHIP: {number(len(may), 'lot')}, {released} of them released{more}")
+    more = f", {gone} shipped without a release" if gone else ""
+    page.heading(f"MAY SHIP: {number(len(may), 'lot')}; {released} released{more}")
     page.line(_named(may), indent=2)
 
 

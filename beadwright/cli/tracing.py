@@ -15,7 +15,9 @@ __all__ = ["trace"]
 
 def trace(  # noqa: PLR0913 - one of them is the context
     context: typer.Context,
-    lot: Annotated[str, typer.Argument(metavar="LOT", help="A lot's code, or a label on it.")],
+    lot: Annotated[
+        str, typer.Argument(metavar="LOT", help="A lot's code or label; code:B-1 is no label.")
+    ],
     back: Annotated[
         bool | None,
         typer.Option("--back/--forward", help="To what it was made of, or what was made of it."),

@@ -1,0 +1,131 @@
+"""What docs/json.md says of an answer is what the answer holds, name by name."""
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.cli.shell import Outcome, Shell
+from tests.house.tree import ROOT
+from tests.interop.plant import Plant
+from tests.plant.yard import Yard
+from tools.pages import verbs
+
+_PAGE = (ROOT / "docs" / "json.md").read_text("utf-8")
+_FREE = ("account.losses_mg", "lots[].defective")
+"""Maps whose names the plant chose."""
+
+Asked = Callable[..., Outcome]
+
+
+def documented() -> dict[str, set[str]]:
+    """Fields of each verb, as the page lists them."""
+    found = {}
+    for part in _PAGE.split("\n## ")[1:]:
+        found[part.partition("\n")[0]] = set(re.findall(r"^\| `([^`]+)` \|", part, re.MULTILINE))
+    return found
+
+
+def fields(value: Any, path: str = "") -> Iterator[str]:
+    """Every field that a value holds, in the page's notation."""
+    if isinstance(value, dict) and value:
+        for name, inner in value.items():
+            free = path in _FREE
+            yield from fields(inner, f"{path}.{'*' if free else name}".lstrip("."))
+    elif isinstance(value, list):
+        for inner in value:
+            yield from fields(inner, f"{path}[]")
+    elif value != {}:
+        yield path
+
+
+def read(told: Outcome) -> set[str]:
+    """Fields of an answer, which is one JSON object and nothing else."""
+    return set(fields(json.loads(told.out)))
+
+
+def test_every_verb_that_can_answer_so_is_documented() -> None:
+    """And no other."""
+    able = {
+        name
+        for name, command in verbs().items()
+        if any("--json" in item.opts for item in command.params)
+    }
+
+    assert set(documented()) == able
+
+
+@pytest.mark.parametrize("verb", ["stock", "nonconformities", "people", "doctor", "verify"])
+def test_an_answer_holds_what_is_documented_and_nothing_else(verb: str, asked: Asked) -> None:
+    """Of the demonstration plant; lists that are empty there are looked at below."""
+    found = read(asked(verb, "--json"))
+    never_here = {one for one in documented()[verb] if one.endswith("[]") or "breaks" in one}
+
+    assert found <= documented()[verb]
+    assert documented()[verb] - found <= never_here
+
+
+def test_a_trace_holds_what_is_documented(asked: Asked) -> None:
+    """Back the account is null; forward it is all there."""
+    back = read(asked("trace", "L1-010", "--back", "--json"))
+    forward = read(asked("trace", "F2-D1-04", "--forward", "--json"))
+
+    assert back | forward == documented()["trace"]
+
+
+@pytest.fixture
+def full(shell: Shell) -> Outcome:
+    """An assessment with a hold on a bundle, doubtful ties, a shipment, a printed limit."""
+    yard = Yard.open()
+    yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
+             characteristics=["density"])  # fmt: skip
+    yard.limit("DENSITY", "density", "min", "21.6 kg/m3")
+    yard.limit("STRENGTH", "density", "min", "21.6 kg/m3", evidence="type_test")
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", [3.13, 3.13, 3.14, 2.86])
+    yard.bundle("BN-1", "L1", 10)
+    yard.ship("SH-1", "L1", 5)
+    yard.hold("H-1", "BN-1")
+    return shell("assess", "BN-1", "--json")
+
+
+@pytest.mark.django_db
+def test_an_assessment_holds_what_is_documented(full: Outcome, asked: Asked) -> None:
+    """All of it, over one plant where everything is wrong and one where most is right."""
+    found = read(full) | read(asked("assess", "--json"))
+
+    assert found <= documented()["assess"]
+    assert documented()["assess"] - found <= {"lots[].ties_in_doubt[]"}
+
+
+@pytest.mark.django_db
+def test_a_plant_s_answer_is_the_same_shape_where_nothing_is_there(shell: Shell) -> None:
+    """A program that reads the counts need not ask first whether there is a plant."""
+    told = shell("assess", "--json")
+
+    assert told.status == 0
+    assert json.loads(told.out)["counts"] == {
+        "may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0
+    }  # fmt: skip
+
+
+@pytest.mark.django_db
+def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
+    """A row that is bad, a value that is asked about, a row that changed."""
+    plant = Plant(tmp_path).ground()
+    folder = str(plant.write())
+    found = read(shell("import", folder, "--json"))
+    plant.sheets["bead_receipts"][0] = "1,2026-09-01 08:00,B-1,88-A,Pellmere Resins,F1,890,KR"
+    plant.write()
+    found |= read(shell("import", folder, "--json"))
+    plant.add("bead_receipts", "2,2026-09-01 08:00,B-2,88-A,,F1,lots,KR")
+    for number in range(3, 9):
+        mass = "8825" if number == 8 else "882.5"
+        plant.add("bead_receipts", f"{number},2026-09-01 08:00,B-{number},88-A,,F1,{mass},KR")
+    plant.write()
+    found |= read(shell("import", folder, "--json"))
+
+    assert found == documented()["import"]

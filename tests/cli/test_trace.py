@@ -1,0 +1,112 @@
+"""A lot is traced by its code or by a label on it; what fits two lots is asked about."""
+
+import itertools
+import json
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from beadwright.ledger.draft import Label, StepDraft
+from tests.cli.shell import Shell
+from tests.plant.yard import Yard, ms
+
+pytestmark = pytest.mark.django_db
+
+BAGS = ("B-1", "B-2", "B-3")
+_serial = itertools.count()
+
+# What suppliers print: anything, codes of our own and of other lots included.
+TEXTS = st.one_of(
+    st.sampled_from((*BAGS, "b-1", "88-A", "(01)04012345(21)7", "Los 7/ä", "--back", "L1")),
+    st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=12),
+).filter(lambda text: text.strip() == text)
+
+
+def labelled(yard: Yard, labels: dict[str, set[str]]) -> None:
+    """Put labels on bags, as a relabelling does."""
+    given_ = {
+        code: tuple(Label(f"I{next(_serial)}", text) for text in sorted(texts))
+        for code, texts in labels.items()
+        if texts
+    }
+    if given_:
+        key = f"relabel/{next(_serial)}"
+        yard.post(StepDraft(key, "relabel", ms(1), (), labels=given_, by="P-01"))
+
+
+@settings(
+    max_examples=25,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(st.fixed_dictionaries({code: st.sets(TEXTS, max_size=3) for code in BAGS}))
+def test_a_label_names_the_lot_it_is_on_and_no_other(labels: dict[str, set[str]]) -> None:
+    """On one lot: the trace is that of its code. On two: none is traced, and both are named.
+
+    Another lot's label may read as a code does; `code:` before it says which is meant.
+    """
+    shell, plant = Shell.here(), f"P{next(_serial)}"
+    yard = Yard.open(plant)
+    for code in BAGS:
+        yard.bag(code)
+    labelled(yard, labels)
+
+    def traced(text: str) -> tuple[int, str, str]:
+        told = shell("--plant", plant, "trace", "--forward", "--json", "--", text)
+        return told.status, told.out, told.err
+
+    for text in set().union(*labels.values()):
+        fits = [code for code in BAGS if code == text.upper() or text in labels[code]]
+        status, out, err = traced(text)
+        if len(fits) == 1:
+            assert (status, out) == (0, traced(f"code:{fits[0]}")[1])
+        else:
+            assert (status, out) == (2, "")
+            assert [code for code in fits if f"- {code} " not in err] == []
+
+
+def test_both_ways_say_which_lot_and_how_much(shell: Shell) -> None:
+    """Forward of the bag is the silo and the lot; back of the lot is the bag."""
+    yard = Yard.open()
+    yard.block_lot("L1")
+
+    forward = json.loads(shell("trace", "B-1", "--forward", "--json").out)
+    back = json.loads(shell("trace", "L1", "--back", "--json").out)
+
+    assert [one["lot"] for one in forward["lots"]] == ["S1", "L1"]
+    assert {one["lot"] for one in back["lots"]} == {"S1", "B-1", "T-1"}
+    bag = next(one for one in back["lots"] if one["lot"] == "B-1")
+    lot = next(one for one in forward["lots"] if one["lot"] == "L1")
+    assert bag["mass_mg"] == lot["mass_mg"] == 40 * 1_495_000
+
+
+def test_what_was_cut_off_is_given_as_a_sum(shell: Shell) -> None:
+    """Nothing falls away in silence."""
+    yard = Yard.open()
+    yard.block_lot("L1")
+
+    told = json.loads(shell("trace", "B-1", "--forward", "--cut", "100e6", "--json").out)
+
+    assert [one["lot"] for one in told["lots"]] == ["S1"]
+    assert told["cut_off_mg"] == 40 * 1_495_000
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("B-1",), "--back"),
+        (("B-9", "--back"), "'B-9'"),
+        (("B-1", "--back", "--cut", "-1"), "--cut"),
+        ((), "LOT"),
+    ],
+)
+def test_a_trace_that_cannot_be_meant_is_misuse(
+    words: tuple[str, ...], says: str, shell: Shell
+) -> None:
+    """The message says what to write."""
+    Yard.open().bag("B-1")
+
+    told = shell("trace", *words)
+
+    assert (told.status, told.out) == (2, "")
+    assert says in told.err
