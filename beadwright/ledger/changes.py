@@ -7,12 +7,12 @@ from collections.abc import Iterable, Mapping
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger import store
-from beadwright.ledger.draft import Correction, Reversal, StepDraft
+from beadwright.ledger.draft import Correction, Draft, Reversal, StepDraft
 from beadwright.ledger.fold import FoldStep, Found
 from beadwright.ledger.projection import Rows, fold_step, new_lot, place_of
 from beadwright.ledger.refold import Refold
 
-__all__ = ["introduced_by", "restate", "steps_since", "used_keys"]
+__all__ = ["introduced_by", "other_content", "restate", "steps_since", "used_keys"]
 
 
 def used_keys(plant: int, keys: Iterable[str]) -> dict[str, tuple[int, str]]:
@@ -23,6 +23,16 @@ def used_keys(plant: int, keys: Iterable[str]) -> dict[str, tuple[int, str]]:
         sql = f"SELECT key, seq, digest FROM ledger_posted WHERE p=%s AND key IN ({marks})"
         found.update({row[0]: (row[1], row[2]) for row in store.select(sql, [plant, *batch])})
     return found
+
+
+def other_content(draft: Draft, used: Mapping[str, tuple[int, str]], own: str) -> list[Fault]:
+    """Fault of a draft whose client key was used with another content than its own."""
+    seq, before = used[draft.key]
+    if before == own:
+        return []
+    what = f"{draft.key} was posted before with other content"
+    remedy = "Correct the step, or use a new key."
+    return [Fault("key_reused", what, draft.key, f"entry {seq}", remedy)]
 
 
 def introduced_by(plant: str, no: int, code: str) -> str:

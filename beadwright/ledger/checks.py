@@ -17,6 +17,7 @@ from beadwright.ledger.draft import (
     Lift,
     Line,
     Material,
+    NewLot,
     ReadingsDraft,
     Release,
     SettingDraft,
@@ -31,6 +32,7 @@ __all__ = [
     "codes_of",
     "key_faults",
     "lot_fault",
+    "place_faults",
     "step_faults",
     "time_fault",
 ]
@@ -38,7 +40,8 @@ __all__ = [
 CODE = re.compile(r"[A-Z0-9-]{1,20}")
 """Lot codes of our own: what every label and scanner carries."""
 
-KEY_LENGTH = 200
+KEY_LENGTH = 160
+"""Characters of a client key; a cause that names the step by it is somewhat longer."""
 
 SKEW_MS = 300_000
 """How far ahead a clock may be before a time counts as in the future."""
@@ -57,9 +60,13 @@ def key_faults(key: str) -> Iterator[Fault]:
 
 
 def time_fault(at_ms: int | None, now_ms: int, where: str) -> Fault | None:
-    """A time that is missing or in the future."""
+    """A time that is missing, in the future, or before there were such records."""
     if at_ms is None:
         return Fault("time_missing", "no time is given", "", where, "Say when it happened.")
+    if at_ms < 0:
+        return Fault(
+            "time_early", "the time lies before 1970", str(at_ms), where, "Check the date's year."
+        )
     if at_ms > now_ms + SKEW_MS:
         minutes = (at_ms - now_ms) / 60_000
         return Fault(
@@ -83,14 +90,31 @@ def lot_fault(code: str, where: str) -> Fault:
     )
 
 
+def place_faults(new: NewLot | None, lots: Mapping[str, FoldLot], where: str) -> Iterator[Fault]:
+    """A place that holds beads, and so is a lot, with a code that is none or is another lot's."""
+    if new is None:
+        return
+    if not CODE.fullmatch(new.code):
+        yield _code_fault(new.code, where)
+    old = lots.get(new.code)
+    if old is not None and old.what != new.what:
+        what = f"lot {new.code} is in the record already, and is no place"
+        remedy = "Give the place a code of its own."
+        yield Fault("lot_exists", what, new.code, where, remedy)
+
+
+def _code_fault(code: str, where: str) -> Fault:
+    remedy = "Use 1 to 20 of A-Z, 0-9 and hyphen."
+    return Fault("bad_code", f"{code!r} is no lot code", code, where, remedy)
+
+
 def step_faults(draft: StepDraft, lots: Mapping[str, FoldLot], now_ms: int) -> Iterator[Fault]:
     """Every structural fault of a step; ``lots`` are those known, the step's new ones included."""
     where = draft.key
     yield from _head_faults(draft, now_ms)
     for new in draft.new_lots:
         if not CODE.fullmatch(new.code):
-            remedy = "Use 1 to 20 of A-Z, 0-9 and hyphen."
-            yield Fault("bad_code", f"{new.code!r} is no lot code", new.code, where, remedy)
+            yield _code_fault(new.code, where)
         if str(new.kind) not in _MATERIALS:
             yield Fault("unknown_material", f"no material is called {new.kind!r}", "", where)
     known = True

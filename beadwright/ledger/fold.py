@@ -299,11 +299,15 @@ def _state_stock(step: FoldStep, line: FoldLine, state: State) -> Touched:
     return Touched(line, after.mg - state.mg, after.pieces - state.pieces, after)
 
 
+_PLAIN = str.maketrans("|#", "~~")
+"""A bar parts the causes of a lot, and a number sign the counting of concessions."""
+
+
 def _found(
     step: FoldStep, lots: Mapping[int, FoldLot], flaw: Flaw, concessions: Concessions
 ) -> Found:
     """Name the cause. A concession closes what came before it; what comes after is a new cause."""
-    about = f"step {step.key}" if flaw.lot is None else lots[flaw.lot].code
+    about = f"step {step.key.translate(_PLAIN)}" if flaw.lot is None else lots[flaw.lot].code
     root = f"{flaw.code}:{about}"
     given = bisect_left(concessions.get(root, ()), step.k)
     return Found(flaw.code, flaw.lot, f"{root}#{given}" if given else root, flaw.detail)

@@ -13,9 +13,16 @@ from django.db import transaction
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger import changes, heads, holds, store
-from beadwright.ledger.body import SCHEMA, digest, digest_of, encode, kind_of
+from beadwright.ledger.body import SCHEMA, digest, digest_of, kind_of
 from beadwright.ledger.chain import Chained, canonical, entry_hash
-from beadwright.ledger.checks import codes_of, key_faults, lot_fault, step_faults, time_fault
+from beadwright.ledger.checks import (
+    codes_of,
+    key_faults,
+    lot_fault,
+    place_faults,
+    step_faults,
+    time_fault,
+)
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -48,6 +55,7 @@ from beadwright.ledger.projection import (
 )
 from beadwright.ledger.refold import Refold
 from beadwright.ledger.rules import Rules
+from beadwright.ledger.texts import content_of, text_faults
 
 __all__ = ["Append", "Posted", "Stamp", "append", "foresee"]
 
@@ -145,7 +153,7 @@ class Append:
         if faults or not isinstance(draft, StepDraft):
             return faults
         if draft.key in self._used:
-            return self._other_content(draft, digest_of(draft))
+            return changes.other_content(draft, self._used, digest_of(draft))
         step = fold_step(self._head.seq + 1, draft, _Numbers(self._lots))
         states = {line.lot: self._end(line.lot) for line in step.lines}
         by_no = {lot.no: lot for lot in self._lots.values()}
@@ -205,10 +213,13 @@ class Append:
     def _structural(self, draft: Draft) -> list[Fault]:
         """Faults that do not depend on what the plant allows."""
         now = self._stamp.recorded_at
+        faults = list(text_faults(draft))
         if isinstance(draft, StepDraft):
-            return self._new_lots(draft.key, draft) + list(step_faults(draft, self._lots, now))
-        wrong = time_fault(draft.happened_at, now, draft.key)
-        faults = [*key_faults(draft.key), *([] if wrong is None else [wrong])]
+            faults += self._new_lots(draft.key, draft)
+            return faults + list(step_faults(draft, self._lots, now))
+        faults += key_faults(draft.key)
+        times = [draft.happened_at, *([draft.since or 0] if isinstance(draft, Hold) else [])]
+        faults += [fault for at in times if (fault := time_fault(at, now, draft.key)) is not None]
         if isinstance(draft, Correction):
             self._flush()
             faults += self._new_lots(draft.key, draft.restated)
@@ -216,6 +227,8 @@ class Append:
             faults += step_faults(replace(draft.restated, planned=False), self._lots, now)
             if draft.restated.key != draft.step:
                 faults.append(Fault("key_differs", "a correction keeps the key", "", draft.key))
+        elif isinstance(draft, SettingDraft):
+            faults += place_faults(content_lot(draft), self._lots, draft.key)
         elif isinstance(draft, Hold | Lift | Release | ReadingsDraft):
             faults += [lot_fault(c, draft.key) for c in codes_of(draft) if c not in self._lots]
         if isinstance(draft, Hold | Lift | Concession) and draft.key not in self._used:
@@ -252,11 +265,11 @@ class Append:
         return by == step
 
     def _one(self, draft: Draft, sent: Draft) -> Posted:
-        content = canonical(encode(draft))
+        content = content_of(draft)
         filled = sent is not draft or isinstance(draft, Hold)
         own = digest_of(sent) if filled else digest(content)
         if draft.key in self._used:
-            other = self._other_content(draft, own)
+            other = changes.other_content(draft, self._used, own)
             if other:
                 raise Refusal(other)
             return Posted(draft.key, self._used[draft.key][0], "", repeated=True)
@@ -269,14 +282,6 @@ class Append:
         if isinstance(draft, StepDraft) and draft.planned:
             self._refuse_planned(draft, seq)
         return Posted(draft.key, seq, self._head.hash)
-
-    def _other_content(self, draft: Draft, own: str) -> list[Fault]:
-        seq, before = self._used[draft.key]
-        if before == own:
-            return []
-        what = f"{draft.key} was posted before with other content"
-        remedy = "Correct the step, or use a new key."
-        return [Fault("key_reused", what, draft.key, f"entry {seq}", remedy)]
 
     def _chain(self, draft: Draft, content: str) -> int:
         head, stamp = self._head, self._stamp

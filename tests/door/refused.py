@@ -101,6 +101,7 @@ REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "unknown_characteristic": lambda _: _read("charm", "3", "kg"),
     "time_missing": lambda _: replace(fill(), happened_at=None),
     "time_ahead": lambda _: replace(fill(), happened_at=ms(24 * 60 + 0.1)),
+    "time_early": lambda _: replace(fill(), happened_at=-1),
     "not_added_up": lambda _: replace(
         fill(), lines=(Line("B-1", -1, kg(5)), Line("S1", 1, kg(5) - 1))
     ),
@@ -108,6 +109,7 @@ REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "pieces_missing": lambda yard: replace(_blocks(yard, pieces=0), kind="move"),
     "amount_negative": lambda _: fill(mass=-kg(5)),
     "bad_code": lambda _: _receipt(code="bag 2"),
+    "bad_text": lambda _: _receipt(grades=("F1|F2",)),
     "key_missing": lambda _: fill(""),
     "key_reused": _key_reused,
     "key_differs": _key_differs,

@@ -48,7 +48,7 @@ class Player:
 
     def _stock(self, code: str) -> int:
         view = lots.get(self.no, code)
-        return 0 if view is None else view.mg
+        return 0 if view is None else max(0, view.mg)
 
     def choose(self, pick: Choice) -> None:
         """Take the next decisions from elsewhere."""
