@@ -78,6 +78,7 @@ def restate(
         _refuse_moved(plant, no, (row[2], row[3]), draft)
         refold.remove(no)
         refold.settle()
+        store.run("DELETE FROM ledger_label WHERE p=%s AND step=%s", [plant, no])
         store.run(
             "UPDATE ledger_step SET seq=%s, reversed=%s WHERE p=%s AND no=%s",
             [seq, True, plant, no],
@@ -91,6 +92,8 @@ def restate(
     found = refold.settle()
     rows = Rows(plant)
     rows.add_losses(no, draft.restated)
+    store.run("DELETE FROM ledger_label WHERE p=%s AND step=%s", [plant, no])
+    rows.add_labels(no, draft.restated, numbers)
     rows.write()
     _put_in_place(plant, step, seq)
     return tuple(found[no])

@@ -65,6 +65,12 @@ def lock(plant: str) -> Head:
     if not CODE.fullmatch(plant):
         what = f"{plant!r} cannot be the code of a plant"
         raise Refusal([Fault("bad_code", what, plant, "", "Use 1 to 20 of A-Z, 0-9 and hyphen.")])
+    if connection.vendor == "postgresql":
+        # A plant that is not there yet has no row to lock: whoever else makes one waits here.
+        store.run("LOCK TABLE ledger_plant IN SHARE ROW EXCLUSIVE MODE")
+        head = look(plant, " FOR UPDATE")
+        if head is not None:
+            return head
     last = store.one("SELECT coalesce(max(no), 0) FROM ledger_plant")
     no = (last[0] if last else 0) + 1
     store.insert("plant", "no, code", [(no, plant)])

@@ -139,13 +139,18 @@ class Label(Kept):
 
     p = models.SmallIntegerField()
     lot = models.BigIntegerField()
+    step = models.BigIntegerField()
+    """The seq of the first entry of the step that says it."""
     issuer = models.CharField(max_length=80)
     text = models.CharField(max_length=120)
     since = models.BigIntegerField(null=True)
     until = models.BigIntegerField(null=True)
 
     class Meta:
-        indexes = (models.Index(fields=("p", "text"), name="label_text"),)
+        indexes = (
+            models.Index(fields=("p", "text"), name="label_text"),
+            models.Index(fields=("p", "step"), name="label_step"),
+        )
 
 
 class Step(Kept):

@@ -21,7 +21,6 @@ from beadwright.ledger.draft import (
     Decision,
     Draft,
     Hold,
-    Label,
     Lift,
     Material,
     NewLot,
@@ -186,11 +185,15 @@ class Rows:
             self.plant, lot.no, id_, lot.code, lot.kind, lot.what, lot.product, lot.own,
             lot.unit_mg, seq, 0, 0, *EMPTY,
         ))  # fmt: skip
-        self.add_labels(lot.no, new.labels)
 
-    def add_labels(self, lot: int, labels: Sequence[Label]) -> None:
-        """Foreign labels of a lot."""
-        self.labels += [(self.plant, lot, b.issuer, b.text, b.since, b.until) for b in labels]
+    def add_labels(self, no: int, draft: StepDraft, numbers: Mapping[str, int]) -> None:
+        """Foreign labels that a step says its lots carry."""
+        said = [(new.code, new.labels) for new in draft.new_lots] + [*draft.labels.items()]
+        self.labels += [
+            (self.plant, numbers[code], no, b.issuer, b.text, b.since, b.until)
+            for code, labels in said
+            for b in labels
+        ]
 
     def add_step(self, step: FoldStep, seq: int, *, reversed_: bool = False) -> None:
         """Give a step its place."""
@@ -213,7 +216,7 @@ class Rows:
     def write(self) -> None:
         """Insert everything gathered."""
         store.insert("lot", _LOT, self.lots)
-        store.insert("label", "p, lot, issuer, text, since, until", self.labels)
+        store.insert("label", "p, lot, step, issuer, text, since, until", self.labels)
         store.insert("step", _STEP, self.steps)
         store.insert("loss", "p, step, name, mg", self.losses)
         store.insert("setting", "p, seq, topic, name, since, body", self.settings)

@@ -99,6 +99,8 @@ class _Reading:
     """What corrections say anew of the lots of a step, by its key and the lot's code."""
     posted: list[tuple[object, ...]] = field(default_factory=list)
     readings: list[tuple[int, ReadingsDraft | Void]] = field(default_factory=list)
+    labelled: list[tuple[int, StepDraft]] = field(default_factory=list)
+    """Steps that say labels: written last, for a lot they name may be numbered after them."""
     rules: int = 0
 
     def numbers(self) -> dict[str, int]:
@@ -129,6 +131,9 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
             _take(reading, entry)
             if len(reading.posted) >= _CHUNK:
                 _write(reading, rules)
+        numbers = reading.numbers()
+        for no, said in reading.labelled:
+            reading.rows.add_labels(no, said, numbers)
         _write(reading, rules)
         _fold_all(reading, rules)
         heads.write(plant, heads.Head(row[0], seq, own, len(reading.lots), reading.rules))
@@ -191,8 +196,8 @@ def _take_step(reading: _Reading, seq: int, draft: StepDraft) -> None:
     reading.rows.add_step(step, newest.seq, reversed_=newest.reversed)
     if not newest.reversed:
         reading.rows.add_losses(seq, said)
-    for code, labels in draft.labels.items():
-        reading.rows.add_labels(reading.lots[code].no, labels)
+        if said.labels or any(new.labels for new in said.new_lots):
+            reading.labelled.append((seq, said))
 
 
 def _write(reading: _Reading, rules: Rules) -> None:

@@ -301,8 +301,7 @@ class Append:
             self._steps.append(step)
             self._rows.add_step(step, seq)
             self._rows.add_losses(seq, draft)
-            for code, labels in draft.labels.items():
-                self._rows.add_labels(numbers[code], labels)
+            self._rows.add_labels(seq, draft, numbers)
             return
         decision = decision_row(self._head.no, seq, draft)
         if decision is not None:

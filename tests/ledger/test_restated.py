@@ -11,6 +11,7 @@ from beadwright.ledger import holds, lots
 from beadwright.ledger.draft import (
     Correction,
     Draft,
+    Label,
     Lift,
     Line,
     Loss,
@@ -235,3 +236,20 @@ def test_a_lift_ends_the_hold_it_names_and_no_other() -> None:
     yard.door.post(Lift("l", ms(79), "H1", "smelt again", ("B-7",)), Who("ann", Role.ENGINEER))
 
     assert [cause.partition("@")[0] for cause in view(yard, "B-7").causes] == ["hold:H10"]
+
+
+def test_foreign_labels_follow_a_correction_and_a_reversal() -> None:
+    """A label that was mistyped is found no longer; one step's labels never outlive the step."""
+    yard = Yard.open()
+    new = replace(bag("B-7"), labels=(Label("maker", "0815"),))
+    yard.post(receipt("in", new))
+    yard.post(receipt("other", replace(bag("B-8"), labels=(Label("maker", "0815"),))))
+    assert [view.code for view in lots.find(yard.no, "0815")] == ["B-7", "B-8"]
+    again = replace(new, labels=(Label("maker", "0816"),))
+    yard.post(correct("c", receipt("in", again)))
+    assert [view.code for view in lots.find(yard.no, "0816")] == ["B-7"]
+    assert [view.code for view in lots.find(yard.no, "0815")] == ["B-8"]
+    rebuilt_equal("P1")
+    yard.post(Reversal("r", "other", "never came", ms(31)))
+    assert lots.find(yard.no, "0815") == []
+    rebuilt_equal("P1")

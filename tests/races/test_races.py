@@ -138,3 +138,14 @@ def test_asking_takes_no_lock_and_writes_nothing() -> None:
         draft = StepDraft(f"draw/{name}", "expand", None, lines, planned=True)
         assert yard.door.may(draft, yard.who).may
     assert projections() == kept
+
+
+def test_tablets_that_begin_one_plant_at_once_share_it(fresh_store: Any) -> None:
+    """A plant that is in no store yet has no row to lock: they wait for each other all the same."""
+    told = race(fresh_store, "receive", "lock", "ABCD")
+
+    answers = [answer for name in told for answer in told[name]]
+    assert not [answer for answer in answers if "seq" not in answer]
+    assert sorted(answer["seq"] for answer in answers) == list(range(1, len(answers) + 1))
+    assert lots.plants() == ("P1",)
+    assert rebuild.broken("P1") == []
