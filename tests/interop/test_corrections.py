@@ -279,6 +279,39 @@ def test_what_was_made_of_a_lot_weighs_what_the_lot_was_corrected_to(moulded: Pl
     assert bundle.new_lots[0].unit_mg == BLOCK
 
 
+@pytest.mark.parametrize(
+    ("wrong", "said"),
+    [
+        ("foam_per_block", "mould_runs,1,foam_per_block,1.5"),
+        ("unit_mass", "tie_receipts,1,unit_mass,0.6"),
+    ],
+)
+def test_what_follows_in_two_steps_weighs_what_the_lot_was_corrected_to(
+    moulded: Plant, wrong: str, said: str
+) -> None:
+    """A shipment of bundles of such blocks, and bundles of blocks with such ties."""
+    if wrong == "foam_per_block":
+        moulded.sheets["mould_runs"] = [f"1,M-1,{MOULD},25,97,3,15,,W-1,,KR"]
+    else:
+        carton = moulded.sheets["tie_receipts"][0]
+        moulded.sheets["tie_receipts"] = [carton.replace(",0.6,", ",6,")]
+    moulded.add("bundles", "1,2026-09-03 08:00,U-1,L-1,20,KR", "2,2026-09-03 08:05,U-2,L-1,20,KR")
+    moulded.add(
+        "shipments",
+        "1,2026-09-03 09:00,SH-1,Yard 4,U-1,20,KR",
+        "2,2026-09-03 09:10,SH-1,Yard 4,U-2,20,KR",
+        "3,2026-09-03 09:20,SH-2,Yard 4,L-1,5,KR",
+    )
+    intake = correct(moulded, said)
+    steps = {draft.key: draft for draft in intake.drafts if isinstance(draft, StepDraft)}
+
+    assert not intake.faults
+    for key in ("bundles/1", "bundles/2", "shipments/1", "shipments/2"):
+        assert [line.mg for line in steps[key].lines] == [20 * BLOCK, 20 * BLOCK], key
+    assert [line.mg for line in steps["shipments/3"].lines] == [5 * BLOCK, 5 * BLOCK]
+    assert {lot.code: lot.unit_mg for lot in steps["shipments/1"].new_lots} == {"SH-1": BLOCK}
+
+
 def test_a_bundle_posted_before_the_correction_says_the_same(moulded: Plant) -> None:
     """Its masses follow from the lot; its row has not changed."""
     moulded.sheets["mould_runs"] = [f"1,M-1,{MOULD},25,97,3,1.6,,W-1,,KR"]

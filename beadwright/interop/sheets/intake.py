@@ -159,7 +159,7 @@ class _Reading:
                 self.register.note_expansion(row)
 
     def _restate(self) -> list[Restated]:
-        """Replace the corrected fields, so that later rows know the lots they name."""
+        """Replace the corrected fields; every lot is then what the corrected rows make it."""
         sheets = [table for table in self.tables if table.layout.sheet == "corrections"]
         layouts = {table.file: table.layout for table in sheets}
         rows = [row for table in sheets for row in table.rows if not row.bad]
@@ -168,8 +168,17 @@ class _Reading:
         made = (restater.restate(row, layouts[row.file]) for row in rows)
         restated = [each for each in made if each is not None]
         self._settle_faults(sheets)
-        self._declare(each.after for each in restated)
+        if restated:
+            self._declare(self._as_corrected(restated))
         return restated
+
+    def _as_corrected(self, restated: Sequence[Restated]) -> Iterator[Row]:
+        """Rows in the order of kinds: a block weighs what its ties do, a bundle what its blocks."""
+        newest = {each.after.key: each.after for each in restated}
+        for name in KINDS:
+            for row in self._rows_of(name):
+                yield newest.pop(row.key, row)
+            yield from [row for row in newest.values() if row.kind == name]
 
     def _ask(self, restated: Sequence[Restated]) -> list[Question]:
         """Ask about the rows as corrected; what was answered is kept, and not asked again."""
