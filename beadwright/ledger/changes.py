@@ -76,15 +76,13 @@ def restate(
     no: int = row[0]
     if isinstance(draft, Reversal):
         _refuse_moved(plant, no, (row[2], row[3]), draft)
-        refold.remove(no)
-        refold.settle()
-        store.run("DELETE FROM ledger_label WHERE p=%s AND step=%s", [plant, no])
-        store.run(
-            "UPDATE ledger_step SET seq=%s, reversed=%s WHERE p=%s AND no=%s",
-            [seq, True, plant, no],
-        )
-        return ()
+    store.run("DELETE FROM ledger_label WHERE p=%s AND step=%s", [plant, no])
     refold.remove(no)
+    if isinstance(draft, Reversal):
+        refold.settle()
+        sets = "seq=%s, reversed=%s"
+        store.run(f"UPDATE ledger_step SET {sets} WHERE p=%s AND no=%s", [seq, True, plant, no])
+        return ()
     refold.again(_described(plant, draft.restated, numbers))
     step = fold_step(no, draft.restated, numbers)
     refold.know(store.lots_by_no(plant, {line.lot for line in step.lines}).values())
@@ -92,7 +90,6 @@ def restate(
     found = refold.settle()
     rows = Rows(plant)
     rows.add_losses(no, draft.restated)
-    store.run("DELETE FROM ledger_label WHERE p=%s AND step=%s", [plant, no])
     rows.add_labels(no, draft.restated, numbers)
     rows.write()
     _put_in_place(plant, step, seq)

@@ -15,7 +15,7 @@ import pytest
 from beadwright.ledger import changes, fold, projection, rebuild, record
 from beadwright.ledger.draft import Hold, Lift, StepDraft
 from beadwright.ledger.fold import FoldLine, FoldLot, FoldStep, State, Touched
-from tests.ledger.properties import Property, equal_their_twin
+from tests.ledger.properties import Property, balances, equal_their_twin
 
 __all__ = ["IN_FOLD", "Bug", "Patch"]
 
@@ -153,6 +153,24 @@ def _shortage_unsaid(patch: Patch) -> None:
     patch.setattr(fold, "_draw", draw)
 
 
+def _stock_below_zero(patch: Patch) -> None:
+    def draw(line: FoldLine, state: State) -> Touched:
+        after = state._replace(mg=state.mg - line.mg, pieces=state.pieces - line.pieces)
+        return Touched(line, 0, 0, after._replace(place=line.goes or state.place))
+
+    patch.setattr(fold, "_draw", draw)
+
+
+def _draw_leaves_content(patch: Patch) -> None:
+    real = fold._draw
+
+    def draw(line: FoldLine, state: State) -> Touched:
+        touched = real(line, state)
+        return touched._replace(after=touched.after._replace(mg=state.mg, pieces=state.pieces))
+
+    patch.setattr(fold, "_draw", draw)
+
+
 def _sweep_keeps_grades(patch: Patch) -> None:
     def change(step: FoldStep, _: FoldLine, before: State, after: State) -> State:
         return after._replace(grades=before.grades) if step.kind == "swept_empty" else after
@@ -219,6 +237,8 @@ IN_FOLD: tuple[Bug, ...] = (
     Bug("ranks of steps are ignored", _rank_ignored, equal_their_twin),
     Bug("a hold counts from its day", _hold_from_its_day, equal_their_twin),
     Bug("a shortage is not said", _shortage_unsaid, equal_their_twin),
+    Bug("stock falls below nothing", _stock_below_zero, balances),
+    Bug("a draw leaves the content as it was", _draw_leaves_content, balances),
     Bug("grades survive a sweep", _sweep_keeps_grades, equal_their_twin),
     Bug("ground foam is not marked as reclaim", _reclaim_unmarked, equal_their_twin),
     Bug("a person's hold ends at scrap", _holds_end_at_scrap, equal_their_twin),
