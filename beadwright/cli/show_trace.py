@@ -17,6 +17,7 @@ from beadwright.units import System, shown_unit
 
 __all__ = ["account_json", "show", "trace_json"]
 
+_RESIDUE = "residue in unswept places, at most"
 _ENOUGH = 0.0005
 """Bounds closer than this are one figure."""
 
@@ -117,7 +118,12 @@ def _account(page: Page, account: Account, units: System) -> None:
     ]
     said = [(name, mass(mg, units), _share(mg, account.made)) for name, mg in rows if round(mg)]
     said.append(("together", mass(account.total, units), _share(account.total, account.made)))
+    if round(account.residue):
+        share = _share(account.residue, account.made)
+        said.append((_RESIDUE, mass(account.residue, units), share))
     page.table(("where", "!mass>", "% of it>"), said)
+    if round(account.residue):
+        page.line("The residue is no part of the sum: by the books it has gone on.", indent=2)
     if round(account.total - account.made):
         off = mass(account.total - account.made, units, 3)
         page.line(f"That is {off} off what came into it: the estimates do not close.", indent=2)
@@ -191,4 +197,5 @@ def account_json(account: Account) -> Mapping[str, Any]:
         "sampled_mg": round(account.sampled, 3),
         "losses_mg": {name: round(mg, 3) for name, mg in account.losses.items()},
         "unaccounted_mg": round(account.unaccounted, 3),
+        "residue_at_most_mg": round(account.residue, 3),
     }

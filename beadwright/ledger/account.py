@@ -31,10 +31,13 @@ class Account:
     losses: Mapping[str, float]
     unaccounted: float
     """Remainders and differences of stock, less what was drawn beyond the books."""
+    residue: float = 0.0
+    """The most that may lie in places that were emptied and not swept: the books have it elsewhere.
+    """
 
     @property
     def total(self) -> float:
-        """Sum of everything but ``made``, to which it must come."""
+        """Sum of everything but ``made``, to which it must come, and but ``residue``."""
         named = self.in_stock + self.shipped + self.scrapped + self.sampled + self.unaccounted
         return named + sum(self.losses.values())
 
@@ -43,6 +46,7 @@ def account(plant: int, code: str) -> Account:
     """Account for everything that ever came into a lot."""
     lot, made = asked(plant, code)
     walk = forward(plant, lot, 0.0)
+    walk.books = True
     walk.run(made)
     where = {"in_stock": 0.0, "shipped": 0.0, "scrapped": 0.0, "sampled": 0.0}
     own = store.one("SELECT mg FROM ledger_lot WHERE p=%s AND no=%s", [plant, lot.no])
@@ -61,7 +65,8 @@ def account(plant: int, code: str) -> Account:
     losses = _losses(plant, walk)
     rest = walk.unnamed + _remainders(plant, walk)
     came = made - walk.returned
-    return Account(lot.code, came, **where, losses=losses, unaccounted=rest)
+    left = sum(walk.left.values())
+    return Account(lot.code, came, **where, losses=losses, unaccounted=rest, residue=left)
 
 
 def _losses(plant: int, walk: Forward) -> dict[str, float]:

@@ -42,6 +42,10 @@ class Forward:
     """For each step walked, the share of what went in that is of the lot asked about."""
     unnamed: float = 0.0
     """Mass that statements of stock did not find again, less what was drawn beyond the books."""
+    books: bool = False
+    """Whether a place that is empty by the books is taken to be empty, as an account takes it."""
+    left: dict[int, float] = field(default_factory=dict)
+    """The most of the lot asked about that may lie in places emptied and not swept since."""
     returned: float = 0.0
     """Mass of the lot asked about that came back into it; it is not followed a second time."""
     cut_off: float = 0.0
@@ -100,13 +104,17 @@ class Forward:
             came += moved
             if lot == self.lot.no:
                 self.unnamed -= differ
+                if not after and self._is_place(lot):
+                    self._stays(lot, moved - differ)
                 mg += moved
                 least += moved
                 most += moved
             elif (content := self.inside.get(lot)) is not None:
-                held = content.mg
-                place = self.walk.lots[lot].what == "content"
-                out = _drawn(content, moved, after + moved - differ, place=place)
+                held, before = content.mg, after + moved - differ
+                out = _drawn(content, moved, before)
+                if moved >= before > 0 and self._is_place(lot):
+                    # Empty by the books is not swept empty; no more stays than there was.
+                    content.mg = self._stays(lot, min(held, content.share * RESIDUE_MG))
                 self.unnamed += held - content.mg - out
                 mg += out
                 least += moved * content.least
@@ -116,8 +124,12 @@ class Forward:
     def _stated(self, line: Line, kind: str) -> None:
         """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
         lot, _, _, after, differ = line
+        if kind == "swept_empty":
+            self.left.pop(lot, None)
         if lot == self.lot.no:
             self.unnamed -= differ
+            if kind == "ran_empty":
+                self._stays(lot, after - differ)
         content = self.inside.get(lot)
         if content is None:
             return
@@ -130,10 +142,18 @@ class Forward:
             content.share = held / before
         if kind == "ran_empty":
             # Where the books held nothing already, what stayed behind is there as it was.
-            content.mg = min(content.mg, content.share * RESIDUE_MG)
+            content.mg = self._stays(lot, min(held, content.share * RESIDUE_MG))
         elif kind in COUNTS:
             content.mg = content.share * after
         self.unnamed += held - content.mg
+
+    def _is_place(self, lot: int) -> bool:
+        return self.walk.lots[lot].what == "content"
+
+    def _stays(self, lot: int, mg: float) -> float:
+        """Note what may stay behind in an emptied place; give what is taken to be there."""
+        self.left[lot] = min(RESIDUE_MG, self.left.get(lot, 0.0) + mg)
+        return 0.0 if self.books else mg
 
     def _came_in(self, no: int, line: Line, flow: tuple[float, float, float, int]) -> None:
         mg, least, most, came = flow
@@ -165,18 +185,14 @@ class Forward:
         r.most = max(r.most, roof)
 
 
-def _drawn(content: _Content, mg: int, before: int, *, place: bool) -> float:
+def _drawn(content: _Content, mg: int, before: int) -> float:
     """Take a draw's well-mixed part out of a lot's content.
 
     What is drawn beyond the books is taken to be like the last that the books knew.
     """
     if before > 0:
         content.share = content.mg / before
-    if place and mg >= before > 0:
-        # Empty by the books is not swept empty; no more stays than there was.
-        content.mg = min(content.mg, content.share * RESIDUE_MG)
-    else:
-        content.mg -= content.share * min(mg, max(before, 0))
+    content.mg -= content.share * min(mg, max(before, 0))
     return content.share * mg
 
 

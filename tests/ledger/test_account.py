@@ -28,7 +28,7 @@ def told(yard: Yard, code: str) -> dict[str, float]:
     parts = {
         "made": one.made, "in_stock": one.in_stock, "shipped": one.shipped,
         "scrapped": one.scrapped, "sampled": one.sampled, "unaccounted": one.unaccounted,
-        **one.losses,
+        "residue": one.residue, **one.losses,
     }  # fmt: skip
     return {name: mg / KG for name, mg in parts.items() if abs(mg) > 1e-3}
 
@@ -118,8 +118,8 @@ def test_what_a_count_does_not_find_is_unaccounted_for(yard: Yard) -> None:
     )
 
 
-def test_ran_empty_leaves_a_residue_on_which_later_fillings_lie() -> None:
-    """Of 100 kg, 1 kg stays in the silo; three small fillings later 1.3 kg are there, no more."""
+def test_ran_empty_leaves_a_residue_beside_the_account() -> None:
+    """Of 100 kg none is there by the books, and of two of three small fillings; 1 kg may be."""
     yard = Yard.open()
     yard.bag("B-1")
     yard.expand("B-1", "S1", 100, at=2)
@@ -127,7 +127,34 @@ def test_ran_empty_leaves_a_residue_on_which_later_fillings_lie() -> None:
         yard.step("ran_empty", 10 + i, [Line("S1", 0, 0)])
         yard.expand("B-1", "S1", 0.1, at=10.5 + i)
 
-    assert told(yard, "B-1") == pytest.approx({"made": 1000, "in_stock": 901, "unaccounted": 99})
+    assert told(yard, "B-1") == pytest.approx(
+        {"made": 1000, "in_stock": 899.8, "unaccounted": 100.2, "residue": 1}
+    )
+
+
+def test_a_place_drawn_empty_is_no_stock_against_a_negative_rest(yard: Yard) -> None:
+    """Of two bags, 400 and 59.8 kg went through S1, and on: 1 kg of the two may lie there still."""
+    yard.bag("B-2")
+    yard.expand("B-2", "S1", 59.8, at=20)
+    yard.transfer("S1", "S2", 400, at=30)
+
+    shares = {"B-1": 400 / 459.8, "B-2": 59.8 / 459.8}
+    for bag, share in shares.items():
+        assert told(yard, bag) == pytest.approx({"made": 1000, "in_stock": 1000, "residue": share})
+    assert told(yard, "S1") == pytest.approx({"made": 459.8, "in_stock": 459.8, "residue": 1})
+
+
+def test_no_more_is_left_than_one_residue_until_a_sweep(yard: Yard) -> None:
+    """Emptied twice, the place holds no two kilograms; swept, it holds none."""
+    for at in (30, 40):
+        yard.transfer("S1", "S2", 340.2 if at == 30 else 50, at=at)
+        yard.expand("B-1", "S1", 50, at=at + 5)
+    yard.transfer("S1", "S2", 50, at=50)
+    assert told(yard, "B-1") == pytest.approx({"made": 1000, "in_stock": 1000, "residue": 1})
+
+    yard.sweep("S1", at=60)
+    assert told(yard, "B-1") == pytest.approx({"made": 1000, "in_stock": 1000})
+    assert told(yard, "S1") == pytest.approx({"made": 500, "in_stock": 500})
 
 
 def test_an_empty_bag_that_is_said_to_be_empty_holds_nothing(yard: Yard) -> None:

@@ -87,14 +87,15 @@ def accounts_close(plant: str) -> None:
     """What came into a lot is where its closing account says, and nowhere else.
 
     What it calls unaccounted is no more than what was said to be missing, in remainders and
-    differences, and what stays behind where a place ran empty.
+    differences.
     """
     no = lots.plant_number(plant)
     lines = touches(no)
     (rest,) = rows("SELECT coalesce(sum(abs(remainder_mg)), 0) FROM ledger_step WHERE p=%s", [no])
-    emptied = sum(1 for line in lines if line.sign <= 0 and not line.after)
-    most = int(rest[0]) + sum(abs(line.differ) for line in lines) + emptied * RESIDUE_MG
+    emptied = {line.lot for line in lines if line.sign <= 0 and not line.after}
+    most = int(rest[0]) + sum(abs(line.differ) for line in lines)
     for (code,) in rows("SELECT code FROM ledger_lot WHERE p=%s", [no]):
         one = account.account(no, code)
         assert math.isclose(one.total, one.made, rel_tol=1e-9, abs_tol=1.0), (code, one, one.total)
         assert abs(one.unaccounted) <= most + 1.0, (code, one.unaccounted, most)
+        assert 0 <= one.residue <= len(emptied) * RESIDUE_MG + 1e-3, (code, one.residue)
