@@ -29,6 +29,7 @@ def show(report: ImportReport, *, json: bool) -> None:
     _faults(page, report.faults)
     _questions(page, report.questions)
     _changed(page, report.changed)
+    _erased(page, report.erased)
     page.line()
     page.line(_ending(report))
     if report.posted and report.nonconformities:
@@ -75,6 +76,17 @@ def _changed(page: Page, changed: Sequence[str]) -> None:
     page.line(
         "The record keeps what was said first. If the new text is right, put a row into the"
         " corrections sheet that names the sheet, the row, the field, the value and the reason."
+    )
+
+
+def _erased(page: Page, erased: Sequence[str]) -> None:
+    if not erased:
+        return
+    page.heading(f"{_number(len(erased), 'name')} not kept again")
+    for person in erased:
+        page.item(f"{person} was erased, and stays so.")
+    page.line(
+        "Take whoever was erased out of plant.toml; somebody new takes an id that nobody has had."
     )
 
 
@@ -127,6 +139,7 @@ def as_json(report: ImportReport) -> dict[str, Any]:
             for one in report.questions
         ],
         "changed": list(report.changed),
+        "erased": list(report.erased),
         "drafts": report.drafts,
         "recorded": report.posted,
         "repeated": report.repeated,

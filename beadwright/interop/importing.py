@@ -38,6 +38,8 @@ class ImportReport:
     questions: tuple[Question, ...]
     changed: tuple[str, ...]
     """Client keys of rows that were posted before with other content."""
+    erased: tuple[str, ...]
+    """Ids of people in these files whose names were erased, and are not kept again."""
     drafts: int
     posted: int
     repeated: int
@@ -87,6 +89,7 @@ def import_files(
         faults=intake.faults,
         questions=intake.questions,
         changed=tuple(sorted(changed)),
+        erased=tuple(sorted({person.id for person in intake.people} & people.erased(code))),
         drafts=len(drafts),
         posted=posted,
         repeated=len(same),

@@ -1,4 +1,8 @@
-"""Names behind the ids of the record: kept outside the chain, confirmed by a person, erasable."""
+"""Names behind the ids of the record: kept outside the chain, confirmed by a person, erasable.
+
+Whoever was erased stays so: a row without initials or name keeps the id, which the record holds
+anyway, and no file brings the name back.
+"""
 
 from __future__ import annotations
 
@@ -9,7 +13,7 @@ from django.db import transaction
 
 from beadwright.ledger import store
 
-__all__ = ["Person", "erase", "match", "names"]
+__all__ = ["Person", "erase", "erased", "match", "names"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,10 +27,12 @@ class Person:
 
 
 def match(plant: str, people: Iterable[Person]) -> None:
-    """Keep which initials stand for which id; a match that an engineer confirmed is not undone."""
+    """Keep which initials stand for which id; what an engineer confirmed or erased stays so."""
     with transaction.atomic():
-        known = names(plant)
+        known, gone = names(plant), erased(plant)
         for one in people:
+            if one.person in gone:
+                continue
             before = known.get(one.initials)
             if before is None:
                 row = (plant, one.initials, one.person, one.name, one.confirmed)
@@ -43,15 +49,24 @@ def names(plant: str) -> Mapping[str, Person]:
     """People by initials."""
     sql = (
         "SELECT initials, person, name, confirmed FROM ledger_person"
-        " WHERE plant=%s ORDER BY initials"
+        " WHERE plant=%s AND initials <> '' ORDER BY initials"
     )
     rows = store.select(sql, [plant])
     return {row[0]: Person(row[0], row[1], row[2], bool(row[3])) for row in rows}
 
 
+def erased(plant: str) -> frozenset[str]:
+    """Ids of the people whose names were erased."""
+    sql = "SELECT person FROM ledger_person WHERE plant=%s AND initials=''"
+    return frozenset(row[0] for row in store.select(sql, [plant]))
+
+
 def erase(plant: str, person: str) -> int:
-    """Forget a person's name and initials; the record keeps the id alone."""
+    """Forget a person's name and initials for good; the record keeps the id alone."""
     with transaction.atomic():
         count = sum(one.person == person for one in names(plant).values())
-        store.run("DELETE FROM ledger_person WHERE plant=%s AND person=%s", [plant, person])
+        if count:
+            store.run("DELETE FROM ledger_person WHERE plant=%s AND person=%s", [plant, person])
+            row = (plant, "", person, "", False)
+            store.insert("person", "plant, initials, person, name, confirmed", [row])
     return count

@@ -1,5 +1,6 @@
 """Files into the record, at the shell: what is listed, what stands in the way, how it ends."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -113,3 +114,40 @@ def test_the_invented_plant_is_written_into_an_empty_folder_only(
     assert "not empty" in refused.err
     names = sorted(path.name for path in one.iterdir())
     assert [n for n in names if (one / n).read_bytes() != (two / n).read_bytes()] == []
+
+
+def test_whoever_was_erased_is_not_brought_back(plant: Plant, shell: Shell) -> None:
+    """Not by the same settings, nor under other initials; the import names the id alone."""
+    folder = str(plant.write())
+    first = shell("import", folder)
+    assert shell("people", "--erase", "P-13").status == 0
+    plant.settings = plant.settings.replace("EI = {", "EV = {")
+    plant.add("bead_receipts", "2,2026-09-01 08:00,B-2,88-A,,F1,882.5,EV")
+    plant.write()
+
+    dry, again = shell("import", folder, "--dry-run"), shell("import", folder)
+    told = json.loads(shell("import", folder, "--json").out)
+
+    assert (first.status, dry.status, again.status) == (0, 0, 0)
+    assert "erased" not in first.out
+    for said in (dry.out, again.out):
+        assert "P-13 was erased, and stays so." in said
+        assert "Edda" not in said
+    assert "1 entry recorded" in again.out
+    assert told["erased"] == ["P-13"]
+    kept = shell("people").out
+    assert "P-01" in kept
+    assert not any(word in kept for word in ("P-13", "Edda", "EI ", "EV "))
+    assert "P-13" in shell("people", "--erase", "P-13").err
+
+
+def test_an_erasure_is_of_one_plant(plant: Plant, shell: Shell) -> None:
+    """Another plant of the store may have a person of the same id."""
+    shell("import", str(plant.write()))
+    shell("people", "--erase", "P-13")
+    plant.settings = plant.settings.replace('"LARKHOLLOW"', '"MEREFORD"')
+
+    told = shell("--plant", "MEREFORD", "import", str(plant.write()))
+
+    assert (told.status, "erased" in told.out) == (0, False)
+    assert "Edda" in shell("--plant", "MEREFORD", "people").out
