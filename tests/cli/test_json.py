@@ -114,10 +114,11 @@ def test_a_plant_s_answer_is_the_same_shape_where_nothing_is_there(shell: Shell)
 
 @pytest.mark.django_db
 def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
-    """A row that is bad, a value that is asked about, a row that changed."""
+    """A row that is bad, a value that is asked about, a row that changed, somebody erased."""
     plant = Plant(tmp_path).ground()
     folder = str(plant.write())
     found = read(shell("import", folder, "--json"))
+    shell("people", "--erase", "P-13")
     plant.sheets["bead_receipts"][0] = "1,2026-09-01 08:00,B-1,88-A,Pellmere Resins,F1,890,KR"
     plant.write()
     found |= read(shell("import", folder, "--json"))
