@@ -188,20 +188,36 @@ def touches_after(
 def states_before(plant: int, lots: Iterable[int], order: tuple[int, int]) -> dict[int, State]:
     """State of each lot after its last stored touch before a place in the order."""
     found: dict[int, State] = {}
-    inner = (
-        "SELECT t.line, t.k, t.tie FROM ledger_touch t WHERE t.p=l.p AND t.lot=l.no"
-        " AND (t.k, t.tie) < (%s, %s) ORDER BY t.k DESC, t.tie DESC, t.line DESC LIMIT 1"
-    )
-    state = ", ".join(f"s.{c}" for c in _STATE.split(", "))
+    joined = _join_last("l.p", "l.no", "%s, %s")
     for batch in parts(lots):
         marks = ",".join(["%s"] * len(batch))
         sql = (
-            f"SELECT l.no, {state} FROM ledger_lot l JOIN ledger_touch s ON s.p=l.p AND s.lot=l.no"
-            f" AND (s.line, s.k, s.tie) = ({inner}) WHERE l.p=%s AND l.no IN ({marks})"
+            f"SELECT l.no, {_OF_LAST} FROM ledger_lot l {joined} WHERE l.p=%s AND l.no IN ({marks})"
         )
         for row in select(sql, [*order, plant, *batch]):
-            found[row[0]] = State(*row[1:])
+            if row[1] is not None:
+                found[row[0]] = State(*row[1:])
     return found
+
+
+_OF_LAST = ", ".join(f"s.{column}" for column in _STATE.split(", "))
+
+
+def _join_last(plant: str, lot: str, order: str) -> str:
+    """SQL that joins, as ``s``, a lot's last touch before a place in the order, or nothing.
+
+    Said to each store in the way it answers from the index of the touches, one look-up a row:
+    PostgreSQL takes the row of the other form as a filter and so compares every touch of a lot
+    with every other; SQLite has no LATERAL.
+    """
+    of_lot = f"b.p={plant} AND b.lot={lot} AND (b.k, b.tie) < ({order})"
+    last = f"ledger_touch b WHERE {of_lot} ORDER BY b.k DESC, b.tie DESC, b.line DESC LIMIT 1"
+    if connection.vendor == "postgresql":
+        return f"LEFT JOIN LATERAL (SELECT {_STATE} FROM {last}) s ON true"
+    return (
+        f"LEFT JOIN ledger_touch s ON s.p={plant} AND s.lot={lot}"
+        f" AND (s.line, s.k, s.tie) = (SELECT b.line, b.k, b.tie FROM {last})"
+    )
 
 
 def last_touch(plant: int, lot: int) -> Row | None:
@@ -216,16 +232,11 @@ def last_touch(plant: int, lot: int) -> Row | None:
 def states_prior(plant: int, steps: Iterable[int]) -> dict[tuple[int, int], State]:
     """State of each lot of stored steps just before the step, by step and lot."""
     found: dict[tuple[int, int], State] = {}
-    inner = (
-        "SELECT b.line, b.k, b.tie FROM ledger_touch b WHERE b.p=t.p AND b.lot=t.lot"
-        " AND (b.k, b.tie) < (t.k, t.tie) ORDER BY b.k DESC, b.tie DESC, b.line DESC LIMIT 1"
-    )
-    state = ", ".join(f"s.{c}" for c in _STATE.split(", "))
+    joined = _join_last("t.p", "t.lot", "t.k, t.tie")
     for batch in parts(steps):
         marks = ",".join(["%s"] * len(batch))
         sql = (
-            f"SELECT t.step, t.lot, {state} FROM ledger_touch t LEFT JOIN ledger_touch s"
-            f" ON s.p=t.p AND s.lot=t.lot AND (s.line, s.k, s.tie) = ({inner})"
+            f"SELECT t.step, t.lot, {_OF_LAST} FROM ledger_touch t {joined}"
             f" WHERE t.p=%s AND t.step IN ({marks})"
         )
         for row in select(sql, [plant, *batch]):
