@@ -31,6 +31,8 @@ class Back:
     ends: dict[int, Reach] = field(default_factory=dict)
     heap: list[tuple[int, int, int]] = field(default_factory=list)
     done: set[int] = field(default_factory=set)
+    used: set[int] = field(default_factory=set)
+    """Steps by which something came nearer to the lot asked about."""
     cut_off: float = 0.0
 
     def run(self, mass: int) -> Trace:
@@ -42,9 +44,7 @@ class Back:
                 self.done.add(no)
                 self._step(no, (-k, -tie))
         walk = self.walk
-        steps = sorted(
-            {r.step for r in self.ends.values()} | self._used(), key=lambda n: walk.steps[n][1:3]
-        )
+        steps = sorted(self.used, key=lambda n: walk.steps[n][1:3])
         bounds = _bounds(walk, self.lot, list(self.ends), steps)
         lots = []
         for no, r in sorted(self.ends.items(), key=lambda item: walk.steps[item[1].step][1:3]):
@@ -59,17 +59,6 @@ class Back:
             )  # fmt: skip
         facts = tuple(walk.steps[no] for no in steps)
         return Trace(self.lot, "back", mass, tuple(lots), facts, self.cut_off)
-
-    def _used(self) -> set[int]:
-        return {
-            no
-            for no in self.done
-            if any(line[1] > 0 and self._leads(line[0]) for line in self.walk.lines[no])
-            and any(line[1] < 0 and line[0] in self.ends for line in self.walk.lines[no])
-        }
-
-    def _leads(self, lot: int) -> bool:
-        return lot == self.lot.no or lot in self.ends
 
     def _follow(self, lot: int, order: tuple[int, int]) -> None:
         mark = self.walk.next(lot, order)
@@ -148,6 +137,7 @@ class Back:
             r = self.ends.get(lot)
             if r is None:
                 r = self.ends[lot] = Reach(no)
+            self.used.add(no)
             r.step = no
             r.mg += mg
             r.total += math.ceil(moved * gain)

@@ -242,6 +242,54 @@ def test_the_steps_of_a_trace_are_those_that_join(two_bags: Yard) -> None:
         assert len(keys) == len(set(keys))
 
 
+def test_a_step_from_which_nothing_came_is_not_listed() -> None:
+    """Foam blown from S1 into S2 after S2 gave to S1 is in no block moulded from S1.
+
+    S1 holds 300 kg of B-1 and 50 kg of B-2 when 70 kg of it go to S2 for good; L1 takes 59.8 kg of
+    the other 280 kg. Both silos are in L1, and still that step joins nothing to it.
+    """
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.bag("B-2")
+    yard.expand("B-1", "S1", 300, at=2)
+    yard.expand("B-2", "S2", 100, at=3)
+    yard.transfer("S2", "S1", 50, at=4)
+    yard.transfer("S1", "S2", 70, at=6)
+    yard.mould("L1", carton="", at=20)
+
+    told = trace.trace(yard.no, "L1", "back", cut_mg=0)
+
+    assert [(s.kind, s.at_ms) for s in told.steps] == [
+        ("expand", ms(2)), ("expand", ms(3)), ("fill", ms(4)), ("mould", ms(20)),
+    ]  # fmt: skip
+    assert {one.lot.code: one.mg / KG for one in told.lots} == pytest.approx(
+        {"B-1": 59.8 * 6 / 7, "B-2": 59.8 / 7, "S2": 59.8 / 7, "S1": 59.8}
+    )
+
+
+def test_a_step_that_is_cut_off_is_not_listed_beside_the_sum() -> None:
+    """S2 gives S1 1 kg and, before, 50 kg: cut at 1 kg, of the first 0.17 kg are in the sum alone.
+
+    S1 then holds 300 + 50 + 1 kg, of which L1 takes 59.8 kg.
+    """
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.bag("B-2")
+    yard.expand("B-1", "S1", 300, at=2)
+    yard.expand("B-2", "S2", 100, at=3)
+    yard.transfer("S2", "S1", 50, at=4)
+    yard.transfer("S2", "S1", 1, at=5)
+    yard.mould("L1", carton="", at=20)
+
+    told = trace.trace(yard.no, "L1", "back", cut_mg=KG)
+
+    assert [s.at_ms for s in told.steps] == [ms(2), ms(3), ms(4), ms(20)]
+    assert told.cut_mg / KG == pytest.approx(59.8 / 351)
+    assert {one.lot.code: one.mg / KG for one in told.lots} == pytest.approx(
+        {"B-1": 59.8 * 300 / 351, "B-2": 59.8 * 50 / 351, "S2": 59.8 * 50 / 351, "S1": 59.8}
+    )
+
+
 @pytest.mark.parametrize("window", [4, 16, 4096])
 def test_the_window_of_a_walk_changes_nothing(window: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """A busy silo is read in windows: whichever their size, every draw on a bag is found."""
