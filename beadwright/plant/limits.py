@@ -15,7 +15,7 @@ from typing import Literal, cast
 from beadwright.errors import Misuse, UnitError
 from beadwright.ledger.settings import Settings
 from beadwright.plant.products import Product, product_at
-from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level, kind_of
+from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level, is_change, kind_of
 from beadwright.standards import Limit
 from beadwright.standards import limits as printed_limits
 from beadwright.units import Kind, factor, parse_number, to_si
@@ -114,6 +114,11 @@ def _own(name: str, body: Mapping[str, object]) -> LimitInForce:
         bound, statistic = str(body.get("bound", "")), str(body.get("statistic", ""))
         if bound not in {"min", "max"} or statistic not in {"each", "mean"}:
             return _unusable(name, characteristic, f"{bound} of {statistic} is no bound", body)
+        if is_change(characteristic):
+            if bound == "min":
+                why = "a change is limited by the most it may be, not by the least"
+                return _unusable(name, characteristic, why, body)
+            bound = "within"
         return LimitInForce(
             name=name,
             characteristic=characteristic,
@@ -194,7 +199,7 @@ def _row(row: Limit) -> LimitInForce:
     why = ""
     if kind_of(row.characteristic) != row.kind:
         why = f"{row.characteristic} is not measured here"
-    elif statistic is None or row.bound == "within":
+    elif statistic is None or (row.bound == "within" and not is_change(row.characteristic)):
         why = f"its statistic ({row.statistic}, {row.bound}) is not judged from a lot's readings"
     return LimitInForce(
         name=name,

@@ -34,6 +34,8 @@ Ids = tuple[tuple[int, int], ...]
 """Readings by entry and number within it."""
 
 _MASS_STATE = {characteristic: state for state, characteristic in STATES.items()}
+_MEASURED = frozenset({Scale.RATIO, Scale.CHANGE})
+_PART = "specimen_"
 _A_DAY_H = 24.0
 
 
@@ -105,15 +107,15 @@ def ties_of(makings: Iterable[Making]) -> Ties | None:
 
 
 def gathered(readings: Iterable[ReadingView]) -> list[Value]:
-    """Values of blocks by piece: masses, dimensions, whatever else was keyed of a block."""
+    """Values by piece: masses and dimensions of blocks, what was tested on specimens of them."""
     groups: list[tuple[_Key, list[ReadingView]]] = []
     newest: dict[_Key, list[ReadingView]] = {}
     for reading in readings:
         known = CHARACTERISTICS.get(reading.characteristic)
-        if known is None or known.scale is not Scale.RATIO or reading.si is None:
+        if known is None or known.scale not in _MEASURED or reading.si is None:
             continue
-        if known.level is Level.SPECIMEN and reading.characteristic != "density":
-            continue
+        if known.name.startswith(_PART):
+            continue  # what a specimen's density is calculated from
         key = (reading.characteristic, _state(reading), reading.specimen)
         if reading.specimen and reading.replicate > 1 and key in newest:
             newest[key].append(reading)
@@ -128,9 +130,9 @@ def specimens(readings: Iterable[ReadingView]) -> list[tuple[str, dict[str, Read
     groups: dict[tuple[int, str], dict[str, ReadingView]] = {}
     for reading in readings:
         name = reading.characteristic
-        if name.startswith("specimen_"):
+        if name.startswith(_PART):
             fields = groups.setdefault((reading.seq, reading.specimen), {})
-            fields[name.removeprefix("specimen_")] = reading
+            fields[name.removeprefix(_PART)] = reading
     return [(piece, fields) for (_, piece), fields in groups.items()]
 
 
@@ -154,7 +156,8 @@ def defects_of(counts: Mapping[str, tuple[int, Ids]]) -> Defects:
 
 def _state(reading: ReadingView) -> str:
     """State of the block: by the mass's characteristic, else as said, else by its age."""
-    if reading.characteristic == "density":
+    known = CHARACTERISTICS.get(reading.characteristic)
+    if known is not None and known.level is Level.SPECIMEN:
         return "specimen"
     state = _MASS_STATE.get(reading.characteristic) or reading.facts.get("state", "")
     if state or "age_h" not in reading.facts:
@@ -164,6 +167,9 @@ def _state(reading: ReadingView) -> str:
 
 def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
     values = [row.si for row in rows if row.si is not None]
+    if CHARACTERISTICS[key[0]].scale is Scale.CHANGE:
+        # Replicates may be axes or sides: growth of one must not hide shrinkage of another.
+        values = [max(values, key=abs)]
     stated = [row.u_si for row in rows if row.u_si is not None]
     u = max(stated) if stated else None  # replicates share a scale: its error does not average out
     ids = tuple((row.seq, row.line) for row in rows)

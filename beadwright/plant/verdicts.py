@@ -181,12 +181,17 @@ def _decide(limit: LimitInForce, values: Sequence[Value]) -> LimitResult:
 
 
 def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, float | None]:
-    """Give the worst value or the mean, with its standard uncertainty."""
+    """Give the worst value or the mean, with its standard uncertainty.
+
+    Of what is limited to either side the sizes are averaged, so that growth of one specimen
+    never hides shrinkage of another: no less strict than the mean with its signs.
+    """
+    either_side = limit.bound == "within"
     if limit.statistic == "each":
         choose = min if limit.bound == "min" else max
-        worst = choose(values, key=lambda one: one.si)
+        worst = choose(values, key=lambda one: abs(one.si) if either_side else one.si)
         return _settled(worst.si), worst.u_si
-    figures = [one.si for one in values]
+    figures = [abs(one.si) if either_side else one.si for one in values]
     mean = _settled(math.fsum(figures) / len(figures))
     stated = [one.u_si for one in values if one.u_si is not None]
     if not stated:
@@ -200,8 +205,9 @@ def _compare(limit: LimitInForce, value: float) -> tuple[bool, float, str]:
     if limit.printed is not None:
         verdict = judge_columns(limit.printed, value)
         return verdict.met, float(verdict.margin_si), verdict.warning
-    bound = float(limit.value_si)
-    margin = value - bound if limit.bound == "min" else bound - value
+    bound = _settled(float(limit.value_si))
+    size = abs(value) if limit.bound == "within" else value
+    margin = value - bound if limit.bound == "min" else bound - size
     return margin >= 0, margin, ""
 
 

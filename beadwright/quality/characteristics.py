@@ -7,7 +7,7 @@ three characteristics: whoever asks for one never gets the others.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from beadwright.units import Kind
@@ -22,6 +22,7 @@ __all__ = [
     "Characteristic",
     "Level",
     "Scale",
+    "is_change",
     "kind_of",
 ]
 
@@ -31,6 +32,8 @@ class Scale(StrEnum):
 
     RATIO = "ratio"
     """A number with a unit and a true zero."""
+    CHANGE = "change"
+    """A number with a unit, of either sign: what was gained or lost."""
     COUNT = "count"
     """A whole number of pieces."""
     EITHER = "pass/fail"
@@ -63,6 +66,8 @@ class Characteristic:
     facts: tuple[str, ...] = ()
     """Conditions without which a reading means nothing."""
     grades: tuple[str, ...] = ()
+    may_be_zero: bool = False
+    """Whether a ratio of nothing at all is a result, and no slip of the pen."""
 
 
 CUP_PLACES = ("hot", "dried", "hopper")
@@ -94,6 +99,18 @@ def _count(name: str, quantity: str) -> Characteristic:
     return Characteristic(name, quantity, "pieces", Scale.COUNT, Level.LOT, "looked over")
 
 
+def _tested(name: str, quantity: str, kind: Kind, method: str, *facts: str) -> Characteristic:
+    return Characteristic(name, quantity, kind, Scale.RATIO, Level.SPECIMEN, method, facts)
+
+
+def _share(name: str, quantity: str, method: str) -> Characteristic:
+    return replace(_tested(name, quantity, "fraction", method), may_be_zero=True)
+
+
+def _change(name: str, quantity: str, method: str) -> Characteristic:
+    return replace(_tested(name, quantity, "fraction", method), scale=Scale.CHANGE)
+
+
 _ROWS = (
     *(
         _mass(f"cup_weight_{place}", f"beads in a level cup, {place}", Level.CUP, "level cup",
@@ -115,6 +132,31 @@ _ROWS = (
         "density", "density of a specimen, as a laboratory reports it", "density", Scale.RATIO,
         Level.SPECIMEN, "ASTM D1622",
     ),
+    # One property by two methods, or at two temperatures, is two characteristics: as with cups,
+    # whoever asks for one never gets the other. Methods: beadwright.standards names its sources.
+    _tested("compressive_resistance", "stress at yield or 10 %", "pressure", "ASTM D1621"),
+    _tested("compressive_stress_10", "stress at 10 %, or largest before", "pressure", "EN 826"),
+    _tested("flexural_strength", "flexural strength", "pressure", "ASTM C203"),
+    _tested("bending_strength", "bending strength", "pressure", "EN 12089"),
+    _tested("tension_across_faces", "tensile strength across the faces", "pressure", "EN 1607"),
+    _tested("thermal_resistance", "thermal resistance of 25.4 mm at 24 °C (75 °F) mean",
+            "thermal_resistance", "ASTM C518", "thickness"),
+    _tested("thermal_resistance_40f", "thermal resistance of 25.4 mm at 4.4 °C (40 °F) mean",
+            "thermal_resistance", "ASTM C518", "thickness"),
+    _tested("thermal_conductivity", "thermal conductivity at 24 °C (75 °F) mean",
+            "thermal_conductivity", "ASTM C518"),
+    _tested("thermal_conductivity_10c", "thermal conductivity at 10 °C mean",
+            "thermal_conductivity", "EN 12667"),
+    _tested("water_vapour_permeance", "water vapour permeance of 25.4 mm, desiccant",
+            "vapour_permeance", "ASTM E96", "thickness"),
+    _share("water_absorption", "water taken up, totally immersed 24 h", "ASTM C272"),
+    _share("water_absorption_28d", "water taken up, totally immersed 28 d", "EN 12087"),
+    _change("dimensional_stability", "largest change of a dimension", "ASTM D2126"),
+    _change("dimensional_stability_normal", "change of a dimension at 23 °C, 50 %", "EN 1603"),
+    _change("dimensional_stability_70c", "change of a dimension, 48 h at 70 °C", "EN 1604"),
+    _tested("oxygen_index", "least oxygen that keeps it burning", "fraction", "ASTM D2863"),
+    # Common practice, no source: beads torn through, of all on the broken face.
+    _share("fusion", "beads torn through, of all on a broken face", "broken by hand, counted"),
     # These two: common practice, no source.
     Characteristic(
         "interlock_fit", "two blocks of the lot go together by hand", None, Scale.EITHER,
@@ -137,6 +179,12 @@ DERIVED: Mapping[str, Kind] = {
 }
 """What is calculated from readings and never keyed, with its unit kind: dry foam mass net of ties
 and water, block mass net of water, and defective pieces over pieces looked at."""
+
+
+def is_change(name: str) -> bool:
+    """Whether a characteristic has values of either sign, so that a limit is on their size."""
+    known = CHARACTERISTICS.get(name)
+    return known is not None and known.scale is Scale.CHANGE
 
 
 def kind_of(name: str) -> Kind | None:

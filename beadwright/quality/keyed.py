@@ -25,7 +25,10 @@ from beadwright.units import Kind, converter, parse_number
 __all__ = ["Measured", "measure", "reading_faults"]
 
 _CUP = "cup_weight"
-_FACT_KINDS: Mapping[str, Kind] = {"cup_volume": "volume"}
+_FACT_KINDS: Mapping[str, Kind] = {"cup_volume": "volume", "thickness": "length"}
+_THICK = (Decimal("0.0238"), Decimal("0.0270"))
+"""Thickness of a specimen whose result is of 25.4 mm, in m: 1.6 mm to either side, the tolerance
+of a board of that thickness (AASHTO M 230-07 (2020), which cites ASTM C578)."""
 _PASS = {"pass": 1.0, "fail": 0.0}
 
 
@@ -121,6 +124,9 @@ def _check_fact(reading: Reading, name: str, fault: _Say) -> None:
         return
     if size < 0 or (size == 0 and name in _FACT_KINDS):
         fault("amount_negative", f"its {name} cannot be {text}", text, "Correct it.")
+    elif name == "thickness" and not _THICK[0] <= size <= _THICK[1]:
+        remedy = "Test 25.4 mm; a thermal result of another thickness is keyed as a conductivity."
+        fault("fact_unknown", "it is of 25.4 mm, within 1.6 mm", text, remedy)
 
 
 def _size(name: str, text: str) -> Decimal:
@@ -146,12 +152,12 @@ def _number(
 ) -> tuple[float | None, float | None]:
     convert = _converter(reading.unit, known.name)
     value = parse_number(reading.value, decimal=".")
-    if value < 0:
+    if value < 0 and known.scale is not Scale.CHANGE:
         fault("amount_negative", "it is below zero", reading.value, "Correct the value.")
     if known.scale is Scale.COUNT:
         if value != value.to_integral_value():
             fault("not_whole", "pieces are whole", reading.value, "Correct the count.")
-    elif value == 0:
+    elif value == 0 and known.scale is Scale.RATIO and not known.may_be_zero:
         fault("amount_negative", "it is not above zero", reading.value, "Correct the value.")
     u_si = None
     if reading.uncertainty:

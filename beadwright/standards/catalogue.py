@@ -7,7 +7,7 @@ has signed the row against the paid text: see ``Limit.is_verified``.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import Context, Decimal
 from functools import cache
 from importlib.resources import files
 
@@ -29,6 +29,7 @@ __all__ = [
 
 Value = Decimal | float  # in the SI unit of its limit's kind
 _ANY_TYPE = "any"  # a row that holds for every type of its standard
+_FIGURES = Context(prec=12)  # compared of a float: below these lies rounding of the arithmetic
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,8 +214,8 @@ def judge_columns(
         The limit; its normative column decides.
     value_si : Value
         The result of the limit's statistic, in the SI unit of its kind; for ``within`` the
-        deviation, of either sign. A float is compared with the float nearest to the limit, so
-        that a value exactly at the limit meets it.
+        deviation, of either sign. A float is compared at 12 significant figures, below which
+        lies rounding of the arithmetic, so that a value exactly at the limit meets it.
     nominal_si : Value, optional
         The nominal size, for a tolerance that widens with it; without it the tolerance stays at
         its narrower, absolute figure.
@@ -275,9 +276,10 @@ def _of_type(source: Standard, edition: str, product_type: str) -> tuple[Limit, 
 def _against(limit: Limit, value: Value, bound: Decimal) -> tuple[bool, Decimal]:
     exact = _exact(value)
     size = abs(exact) if limit.bound == "within" else exact
+    if isinstance(value, float) and _FIGURES.plus(size) == _FIGURES.plus(bound):
+        return True, Decimal(0)
     margin = size - bound if limit.bound == "min" else bound - size
-    at_limit = isinstance(value, float) and float(size) == float(bound)
-    return margin >= 0 or at_limit, margin
+    return margin >= 0, margin
 
 
 def _exact(value: Value) -> Decimal:

@@ -108,17 +108,22 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
     },
     # The Btu of building tables is that of the International Table (NIST SP 811, B.8).
     "thermal_resistance": {
-        "meter**2*kelvin/watt": "m2·K/W m2K/W",
-        "delta_degF*foot**2*hour/Btu_it": "°F·ft2·h/Btu ft2·°F·h/Btu h·ft2·°F/Btu",
+        "meter**2*kelvin/watt": "m2·K/W m2K/W (m2·K)/W",
+        "delta_degF*foot**2*hour/Btu_it": (
+            "°F·ft2·h/Btu ft2·°F·h/Btu h·ft2·°F/Btu °Fft2h/Btu ft2°Fh/Btu hft2°F/Btu"
+            " ft2·h·°F/Btu ft2h°F/Btu °F·ft2·hr/Btu hr·ft2·°F/Btu"
+        ),
     },
     "thermal_conductivity": {
-        "watt/meter/kelvin": "W/(m·K) W/mK",
-        "milliwatt/meter/kelvin": "mW/(m·K) mW/mK",
-        "Btu_it*inch/hour/foot**2/delta_degF": "Btu·in/(h·ft2·°F)",
+        "watt/meter/kelvin": "W/(m·K) W/mK W/(mK) W/m·K",
+        "milliwatt/meter/kelvin": "mW/(m·K) mW/mK mW/(mK) mW/m·K",
+        "Btu_it*inch/hour/foot**2/delta_degF": (
+            "Btu·in/(h·ft2·°F) Btuin/(hft2°F) Btu·in/h·ft2·°F Btu·in/(hr·ft2·°F)"
+        ),
     },
     # The perm of the foam standards is that of mercury at 0 °C (NIST SP 811, B.8).
     "vapour_permeance": {
-        "nanogram/pascal/second/meter**2": "ng/(Pa·s·m2)",
+        "nanogram/pascal/second/meter**2": "ng/(Pa·s·m2) ng/(Pasm2) ng/Pa·s·m2",
         "grain/hour/foot**2/inch_Hg_32F": "perm perms",
     },
 }

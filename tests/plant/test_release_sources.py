@@ -61,7 +61,6 @@ def test_a_printed_limit_that_is_not_met_stops_the_lot() -> None:
     ("changes", "words"),
     [
         ({"edition": "07"}, 'no figure of edition "07" is carried'),
-        ({"characteristics": ["compressive_resistance"]}, "is not measured here"),
         ({"characteristics": ["colour"]}, "asks nothing of colour that we carry"),
     ],
 )

@@ -24,7 +24,7 @@ TABLE_1 = (
     "density",
     "compressive_resistance",
     "flexural_strength",
-    "thermal_resistance_75f",
+    "thermal_resistance",
     "water_vapour_permeance",
     "water_absorption",
     "dimensional_stability",
