@@ -1,38 +1,88 @@
-"""Decisions that move nothing by themselves, read back by kind: reports, signatures, papers.
+"""Questions about what people decided: holds, concessions, approvals, and every other decision.
 
-Read :func:`decisions`.
+Read :func:`of_kinds` first. Each question is one query, or one for some hundred lots: an
+assessment asks for a whole plant.
 """
 
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from beadwright.ledger import store
+from beadwright.ledger.releases import Approval
 
-__all__ = ["DecisionView", "decisions"]
+__all__ = ["Decided", "Said", "approvals", "concessions", "holds_placed", "of_kinds"]
 
 
 @dataclass(frozen=True, slots=True)
-class DecisionView:
-    """One decision as it was posted: of which kind, about what, when, by whom."""
+class Said:
+    """One decision as it was posted: of which kind, about what, saying what."""
 
     seq: int
     kind: str
     about: str
     at_ms: int
     by: str
-    body: Mapping[str, Any]
+    body: Mapping[str, object]
 
 
-def decisions(plant: int, kind: str, about: str | None = None) -> tuple[DecisionView, ...]:
-    """Give the decisions of a kind, about one thing where it is named, in order of entry."""
-    sql = "SELECT seq, kind, about, at_ms, by, body FROM ledger_decision WHERE p=%s AND kind=%s"
-    values: list[object] = [plant, kind]
-    if about is not None:
-        sql += " AND about=%s"
-        values.append(about)
-    rows = store.select(f"{sql} ORDER BY seq", values)
-    return tuple(DecisionView(*row[:5], json.loads(row[5]).get("body", {})) for row in rows)
+@dataclass(frozen=True, slots=True)
+class Decided:
+    """A hold or a concession: what it is called, why, on which lots, when, by whom."""
+
+    name: str
+    reason: str
+    lots: tuple[str, ...]
+    at_ms: int
+    by: str
+
+
+def of_kinds(plant_no: int, *kinds: str) -> tuple[Said, ...]:
+    """Every decision of some kinds (``ledger.draft.Decision``), in the order of the record."""
+    if not kinds:
+        return ()
+    marks = ",".join(["%s"] * len(kinds))
+    sql = (
+        "SELECT seq, kind, about, at_ms, by, body FROM ledger_decision"
+        f" WHERE p=%s AND kind IN ({marks}) ORDER BY seq"
+    )
+    rows = store.select(sql, [plant_no, *kinds])
+    return tuple(
+        Said(seq, kind, about, at_ms, by, json.loads(text).get("body", {}))
+        for seq, kind, about, at_ms, by, text in rows
+    )
+
+
+def holds_placed(plant_no: int) -> dict[str, Decided]:
+    """Every hold that people have placed, lifted since or not, by its id."""
+    return {one.name: one for one in _decided(plant_no, "hold")}
+
+
+def concessions(plant_no: int) -> dict[str, Decided]:
+    """The newest concession on each cause."""
+    return {one.name: one for one in _decided(plant_no, "concession")}
+
+
+def approvals(plant_no: int, codes: Iterable[str]) -> dict[str, Approval]:
+    """The newest approval of each lot that has one."""
+    found: dict[str, Approval] = {}
+    for batch in store.parts(codes):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            "SELECT about, body, at_ms, by, seq FROM ledger_decision"
+            f" WHERE p=%s AND kind='release' AND about IN ({marks}) ORDER BY seq"
+        )
+        for lot, body, at_ms, by, seq in store.select(sql, [plant_no, *batch]):
+            found[lot] = Approval(lot, json.loads(body)["evidence"], at_ms, by, seq)
+    return found
+
+
+def _decided(plant_no: int, kind: str) -> list[Decided]:
+    sql = "SELECT about, body, at_ms, by FROM ledger_decision WHERE p=%s AND kind=%s ORDER BY seq"
+    found = []
+    for about, text, at_ms, by in store.select(sql, [plant_no, kind]):
+        body = json.loads(text)
+        found.append(Decided(about, body.get("reason", ""), tuple(body.get("lots", ())), at_ms, by))
+    return found

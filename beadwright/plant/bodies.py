@@ -13,6 +13,7 @@ from beadwright.errors import BeadwrightError, Fault
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.access import Role
+from beadwright.plant.frequency import every_of
 
 __all__ = ["setting_faults"]
 
@@ -44,15 +45,40 @@ def _text(value: object) -> bool:
     return isinstance(value, str) and bool(value)
 
 
+def _whole(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and value >= 0
+
+
+def _every(value: object) -> bool:
+    try:
+        every_of(str(value))
+    except ValueError:
+        return False
+    return True
+
+
+def _in_days(value: object) -> bool:
+    return _every(value) and every_of(str(value)).by in {"day", "year"}
+
+
+def _evidence(value: object) -> bool:
+    return value in {"lot_test", "periodic_test", "type_test"}
+
+
 _Check = Callable[[object], bool]
 _MUST: Mapping[str, Mapping[str, _Check]] = {
     "ageing": {"min_h": _number, "max_h": _number},
     "approved": {"grades": _texts},
+    "instrument": {"every": _in_days},
+    "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
     "product": {"family": _text},
     "role": {"role": _role},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
     "place": {"accepts": _texts},
+    "plan": {
+        "every": _every, "specimens": _whole, "conditioning_h": _whole, "warn_days": _whole,
+    },
     "tolerance": {
         "shortage": _number, "remainder": _number, "count": _number, "remainder_floor": _mass,
     },
@@ -76,8 +102,20 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
         for key, check in _MAY.get(draft.topic, {}).items()
         if body.get(key) and not check(body[key])
     ]
+    if draft.topic == "plan" and not wrong:
+        wrong += _plan_faults(body)
     remedy = "State it as the settings file of the plant does."
     return [
         Fault("bad_setting", f"{name}: {key} cannot be read", str(value), draft.key, remedy)
         for key, value in wrong
     ]
+
+
+def _plan_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:
+    """Say where how often does not go with what kind of evidence it is."""
+    stated, evidence = str(body.get("every", "")), body["evidence"]
+    if evidence == "type_test":
+        return [("every", stated)] if stated else []
+    fit = bool(stated) and (evidence == "lot_test") != _in_days(stated)
+    # Each day is both: every lot's day, and a period of one day.
+    return [] if fit or stated in {"day", "1 day"} else [("every", stated)]

@@ -53,6 +53,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "hold_exists": ("refusal", "a hold with an id that is taken"),
     "hold_one_place": ("refusal", "a hold that names a place together with other lots"),
     "bad_setting": ("refusal", "a setting that cannot be read"),
+    "bad_decision": ("refusal", "a decision with a part that cannot be read, or is not there"),
     "not_releasable": ("refusal", "a release of a lot that the assessment does not let ship"),
     "not_allowed": ("refusal", "an entry that the person's role may not make"),
     "uncertainty_negative": ("row", "an uncertainty below zero"),

@@ -13,11 +13,12 @@ from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger import record
-from beadwright.ledger.draft import Draft, SettingDraft, StepDraft
+from beadwright.ledger.draft import Decision, Draft, SettingDraft, StepDraft
 from beadwright.ledger.record import Posted, Stamp
 from beadwright.ledger.rules import Rules
 from beadwright.plant import access
 from beadwright.plant.bodies import setting_faults
+from beadwright.plant.decided_bodies import decision_faults
 
 __all__ = ["Answer", "Door", "Posted", "happened", "now_ms"]
 
@@ -72,10 +73,13 @@ class Door:
 
 def _admit(draft: Draft, who: access.Who) -> None:
     access.allow(who, draft)
+    faults: list[Fault] = []
     if isinstance(draft, SettingDraft):
         faults = setting_faults(draft)
-        if faults:
-            raise Refusal(faults)
+    elif isinstance(draft, Decision):
+        faults = decision_faults(draft)
+    if faults:
+        raise Refusal(faults)
 
 
 def happened(draft: StepDraft, at_ms: int) -> StepDraft:

@@ -9,6 +9,7 @@ from typing import cast
 from beadwright.ledger.draft import (
     Concession,
     Correction,
+    Decision,
     Draft,
     Evidence,
     Hold,
@@ -118,6 +119,9 @@ REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "already_reversed": _reversed,
     "hold_exists": _hold_exists,
     "hold_one_place": lambda _: Hold("x", ms(AT), "H1", "smell", ("S1", "B-1"), since=ms(1)),
+    "bad_decision": lambda _: Decision(
+        "x", ms(AT), "calibration", "BAL-2", {"done": "2026-09-01", "result": "well"}
+    ),
     "bad_setting": lambda _: SettingDraft("x", ms(AT), "ageing", "F1", {"min_h": "eight"}),
     "not_allowed": _not_allowed,
 }

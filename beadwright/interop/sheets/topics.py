@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from beadwright.errors import UnitError
 from beadwright.ledger.draft import SettingDraft
+from beadwright.plant.frequency import every_of
 from beadwright.units import Kind, factor, parse_number
 
 __all__ = ["ROLES", "TOPICS", "Check", "Rule", "references"]
@@ -28,6 +29,8 @@ def references(draft: SettingDraft) -> Iterable[tuple[str, str, str]]:
         case "standard":
             yield "", "product", draft.name
         case "limit":
+            yield ".product", "product", str(body["product"])
+        case "plan" if body["product"] != "*":
             yield ".product", "product", str(body["product"])
         case "ageing":
             yield "", "grade", draft.name
@@ -59,6 +62,20 @@ def _truth(value: object) -> str:
 def _texts(value: object) -> str:
     fit = isinstance(value, list) and all(isinstance(item, str) and item for item in value)
     return "" if fit else 'must be a list of names, as ["F1"]'
+
+
+def _every(value: object) -> str:
+    try:
+        every_of(str(value))
+    except ValueError as error:
+        return str(error).replace("it is", "must be", 1)
+    return ""
+
+
+def _in_days(value: object) -> str:
+    wrong = _every(value)
+    fit = not wrong and every_of(str(value)).by in {"day", "year"}
+    return "" if fit else 'must be day, week, year, or a number of days, as "365 days"'
 
 
 def _one_of(*choices: str) -> Check:
@@ -182,6 +199,17 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "type": Rule(_text),
         "characteristics": Rule(_texts),
     },
+    "plan": {
+        "product": Rule(_text),
+        "characteristic": Rule(_text),
+        "evidence": Rule(_one_of("lot_test", "periodic_test", "type_test")),
+        "every": _may(_every),
+        "specimens": _may(_whole),
+        "method": _may(_text),
+        "conditioning_h": _may(_whole),
+        "warn_days": _may(_whole),
+    },
+    "instrument": {"what": Rule(_text), "every": Rule(_in_days), "place": _may(_text)},
     "container": {"tare": Rule(_measure("mass")), "what": _may(_text)},
     "role": {"role": Rule(_one_of(*ROLES))},
 }

@@ -1,0 +1,41 @@
+"""Questions about where lots went on to, and when places were swept, asked for many at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from beadwright.ledger import store
+
+__all__ = ["followers", "sweeps"]
+
+
+def followers(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """Block lots that took pieces straight out of each lot: bundles, shipments, parts of it."""
+    found: dict[str, list[str]] = {}
+    for batch in store.parts(codes):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            # CROSS JOIN keeps SQLite to this order: without statistics it reads every movement.
+            "SELECT DISTINCT s.code, l.code FROM ledger_lot s CROSS JOIN ledger_touch i"
+            " CROSS JOIN ledger_touch o CROSS JOIN ledger_lot l"
+            " WHERE i.p=s.p AND i.lot=s.no AND i.sign < 0"
+            " AND o.p=i.p AND o.step=i.step AND o.sign > 0 AND o.lot <> i.lot"
+            " AND l.p=o.p AND l.no=o.lot AND l.kind=s.kind"
+            f" AND s.p=%s AND s.code IN ({marks}) ORDER BY s.code, l.code"
+        )
+        for source, code in store.select(sql, [plant_no, *batch]):
+            found.setdefault(source, []).append(code)
+    return {source: tuple(into) for source, into in found.items()}
+
+
+def sweeps(plant_no: int) -> dict[str, list[int]]:
+    """When each place was swept empty, in order."""
+    found: dict[str, list[int]] = {}
+    sql = (
+        "SELECT l.code, s.at_ms FROM ledger_step s CROSS JOIN ledger_touch t"
+        " CROSS JOIN ledger_lot l WHERE t.p=s.p AND t.step=s.no AND l.p=t.p AND l.no=t.lot"
+        " AND s.p=%s AND s.kind='swept_empty' AND NOT s.reversed ORDER BY s.k, s.tie"
+    )
+    for code, at_ms in store.select(sql, [plant_no]):
+        found.setdefault(code, []).append(at_ms)
+    return found

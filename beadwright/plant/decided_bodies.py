@@ -1,0 +1,169 @@
+"""What the body of a decision must hold, so that the questions asked of it can be answered.
+
+Read :func:`decision_faults`. A kind that is not in :data:`MUST` is taken as it is; one that is,
+is refused where a part cannot be read, for nothing in the record is taken back.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from datetime import date
+from itertools import pairwise
+
+from beadwright.errors import BeadwrightError, Fault
+from beadwright.ledger.chain import canonical
+from beadwright.ledger.draft import Decision
+from beadwright.plant.frequency import day_of
+from beadwright.quality.characteristics import CHARACTERISTICS, Scale, is_change, kind_of
+from beadwright.units import factor, parse_number
+
+__all__ = ["MAY", "MUST", "ORDERED", "decision_faults"]
+
+_Check = Callable[[object], str]
+"""Says what a value must be; empty where it is."""
+
+_SHA = re.compile(r"[0-9a-f]{64}")
+_WORDS = ("pass", "fail")
+
+
+def _text(value: object) -> str:
+    return "" if isinstance(value, str) and value.strip() else "must be text"
+
+
+def _free(value: object) -> str:
+    return "" if isinstance(value, str) else "must be text"
+
+
+def _texts(value: object) -> str:
+    fit = isinstance(value, list | tuple) and value and not any(map(_text, value))
+    return "" if fit else 'must be a list of names, as ["FB6S"]'
+
+
+def _whole(value: object) -> str:
+    fit = isinstance(value, int) and not isinstance(value, bool) and value >= 0
+    return "" if fit else "must be a whole number"
+
+
+def _day(value: object) -> str:
+    try:
+        day_of(str(value))
+    except ValueError:
+        return "must be a day, as 2026-09-01"
+    return ""
+
+
+def _word(value: object) -> str:
+    return "" if value in _WORDS else "must be pass or fail"
+
+
+def _hash(value: object) -> str:
+    fit = isinstance(value, str) and (not value or _SHA.fullmatch(value))
+    return "" if fit else "must be a SHA-256 in 64 digits of 0-9 and a-f"
+
+
+def _or_none(check: _Check) -> _Check:
+    return lambda value: "" if value == "" else check(value)
+
+
+MUST: Mapping[str, Mapping[str, _Check]] = {
+    "report": {
+        "laboratory": _text,
+        "products": _texts,
+        "characteristic": _text,
+        "result": _text,
+        "sampled": _day,
+    },
+    "report_withdrawn": {"reason": _text},
+    "calibration": {"done": _day, "result": _word},
+}
+"""Parts that the body of each kind has, and what each must be."""
+
+MAY: Mapping[str, Mapping[str, _Check]] = {
+    "report": {
+        "method": _free,
+        "specimens": _whole,
+        "tested": _or_none(_day),
+        "issued": _or_none(_day),
+        "expires": _or_none(_day),
+        "file": _hash,
+    },
+    "report_withdrawn": {"characteristic": _free},
+    "calibration": {"certificate": _free, "due": _or_none(_day)},
+}
+"""Parts that the body may have besides; it has no others."""
+
+ORDERED: Mapping[str, tuple[str, ...]] = {
+    "report": ("sampled", "tested", "issued", "expires"),
+    "calibration": ("done", "due"),
+}
+"""Days that cannot come in another order."""
+
+_REMEDY = "State it anew; the manual's page on evidence lists what each must hold."
+
+
+def decision_faults(draft: Decision) -> list[Fault]:
+    """Every part of a decision that could not be read later."""
+    if draft.kind not in MUST:
+        return []
+    name = f"{draft.kind} {draft.about}".strip()
+    return [
+        Fault("bad_decision", f"{name}: {what}", value, draft.key, _REMEDY)
+        for value, what in _wrong(draft)
+    ]
+
+
+def _wrong(draft: Decision) -> Iterator[tuple[str, str]]:
+    body, must, may = draft.body, MUST[draft.kind], MAY.get(draft.kind, {})
+    try:
+        canonical({key: list(v) if isinstance(v, tuple) else v for key, v in body.items()})
+    except BeadwrightError as error:
+        yield "", str(error)
+        return
+    if not draft.about.strip():
+        yield "", "nothing says what it is about: a report's number, an instrument's name"
+    found = False
+    for key, check in [*must.items(), *((k, c) for k, c in may.items() if k in body)]:
+        what = check(body.get(key, ""))
+        if what:
+            found = True
+            yield str(body.get(key, "")), f"{key} {what}"
+    for key in body.keys() - must.keys() - may.keys():
+        yield str(body[key]), f"it knows no {key!r}"
+    if found:
+        return
+    yield from _out_of_order(draft)
+    if draft.kind == "report":
+        what = _result(str(body["characteristic"]), str(body["result"]))
+        if what:
+            yield str(body["result"]), f"result {what}"
+
+
+def _out_of_order(draft: Decision) -> Iterator[tuple[str, str]]:
+    days: list[tuple[str, date]] = [
+        (key, day_of(str(draft.body[key])))
+        for key in ORDERED.get(draft.kind, ())
+        if draft.body.get(key)
+    ]
+    for (early, first), (late, then) in pairwise(days):
+        if then < first:
+            yield then.isoformat(), f"{late} is before {early}, {first.isoformat()}"
+
+
+def _result(characteristic: str, result: str) -> str:
+    """Say what is wrong with a result: a word, or a number with a unit of its characteristic."""
+    if result in _WORDS:
+        return ""
+    known = CHARACTERISTICS.get(characteristic)
+    if known is not None and known.scale is Scale.GRADE:
+        return "" if result in known.grades else f"must be {' or '.join(known.grades)}"
+    kind = kind_of(characteristic)
+    if kind is None:
+        return "must be pass or fail, for nothing here judges a figure of it"
+    number, _, unit = result.partition(" ")
+    try:
+        value = parse_number(number, decimal=".")
+        factor(unit, kind)
+    except BeadwrightError as error:
+        return f'must be a number and a unit of {kind}, as "17.4 psi": {error}'
+    return "must not be below zero" if value < 0 and not is_change(characteristic) else ""

@@ -1,0 +1,171 @@
+"""A decision that could not be read later is refused at the door, each wrong part by name."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from beadwright.errors import Refusal
+from beadwright.ledger import decided
+from beadwright.ledger.draft import Decision, SettingDraft
+from tests.plant.yard import Yard, ms
+
+REPORT: dict[str, Any] = {
+    "laboratory": "Northgate Testing",
+    "products": ["FB6"],
+    "characteristic": "compressive_resistance",
+    "method": "ASTM D1621",
+    "specimens": 5,
+    "result": "17.4 psi",
+    "sampled": "2026-09-01",
+    "tested": "2026-09-04",
+    "issued": "2026-09-05",
+    "expires": "",
+    "file": "",
+}
+CALIBRATION = {"done": "2026-09-01", "result": "pass", "certificate": "C-88", "due": "2027-09-01"}
+
+WRONG: list[tuple[str, dict[str, Any], str]] = [
+    ("report", {"laboratory": ""}, "laboratory must be text"),
+    ("report", {"products": []}, "products must be a list of names"),
+    ("report", {"characteristic": 3}, "characteristic must be text"),
+    ("report", {"sampled": "01.09.2026"}, "sampled must be a day"),
+    ("report", {"sampled": "2026-02-30"}, "sampled must be a day"),
+    ("report", {"sampled": ""}, "sampled must be a day"),
+    ("report", {"specimens": -1}, "specimens must be a whole number"),
+    ("report", {"specimens": True}, "specimens must be a whole number"),
+    ("report", {"tested": "2026-08-31"}, "tested is before sampled"),
+    ("report", {"tested": "", "issued": "2026-08-31"}, "issued is before sampled"),
+    ("report", {"expires": "2026-09-04"}, "expires is before issued"),
+    ("report", {"file": "abc"}, "file must be a SHA-256"),
+    ("report", {"result": "17.4"}, "result must be a number and a unit of pressure"),
+    ("report", {"result": "17.4 lb/ft3"}, "result must be a number and a unit of pressure"),
+    ("report", {"result": "-1 psi"}, "result must not be below zero"),
+    ("report", {"result": "well"}, "result must be a number and a unit of pressure"),
+    ("report", {"characteristic": "flame spread", "result": "15"}, "result must be pass or fail"),
+    ("report", {"colour": "white"}, "it knows no 'colour'"),
+    ("report_withdrawn", {"reason": ""}, "reason must be text"),
+    ("calibration", {"done": "yesterday"}, "done must be a day"),
+    ("calibration", {"result": "ok"}, "result must be pass or fail"),
+    ("calibration", {"due": "2026-08-01"}, "due is before done"),
+    ("calibration", {"due": "soon"}, "due must be a day"),
+]
+SOUND = {"report": REPORT, "report_withdrawn": {"reason": "mixed up"}, "calibration": CALIBRATION}
+
+
+def draft(kind: str, changes: dict[str, Any], about: str = "R-1") -> Decision:
+    """A decision, with changes to a body that nothing is wrong with."""
+    return Decision("x", ms(20 * 24), kind, about, {**SOUND[kind], **changes}, by="P-13")
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(("kind", "changes", "what"), WRONG)
+def test_a_wrong_part_is_refused_and_named(kind: str, changes: dict[str, Any], what: str) -> None:
+    """One fault, that says which part, what it must be, and where to read on."""
+    yard = Yard.open()
+
+    with pytest.raises(Refusal) as refused:
+        yard.post(draft(kind, changes))
+
+    (fault,) = refused.value.faults
+    assert fault.code == "bad_decision"
+    assert what in fault.what
+    assert fault.remedy
+    assert decided.of_kinds(yard.no, kind) == ()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("kind", SOUND)
+def test_a_decision_about_nothing_is_refused(kind: str) -> None:
+    """A report has a number, an instrument a name."""
+    yard = Yard.open()
+
+    with pytest.raises(Refusal, match="nothing says what it is about"):
+        yard.post(draft(kind, {}, about=" "))
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("kind", "changes"),
+    [
+        ("report", {}),
+        ("report", {"result": "pass", "characteristic": "flame spread"}),
+        ("report", {"result": "-0.4 %", "characteristic": "dimensional_stability"}),
+        ("report_withdrawn", {"characteristic": "compressive_resistance"}),
+        ("calibration", {}),
+        ("calibration", {"due": "", "result": "fail"}),
+    ],
+)
+def test_a_sound_one_is_kept_and_found_by_its_kind(kind: str, changes: dict[str, Any]) -> None:
+    """As it was posted, with who decided."""
+    yard = Yard.open()
+    yard.post(draft(kind, changes))
+
+    (found,) = decided.of_kinds(yard.no, kind, "another")
+
+    assert (found.kind, found.about, found.by) == (kind, "R-1", "P-13")
+    assert found.body == {**SOUND[kind], **changes}
+    assert decided.of_kinds(yard.no) == ()
+
+
+@pytest.mark.django_db
+def test_decisions_come_in_the_order_of_the_record() -> None:
+    """Whatever their kind and time."""
+    yard = Yard.open()
+    for number, at in enumerate((300, 200, 400)):
+        kind = ("report", "calibration", "report")[number]
+        yard.post(Decision(f"d{number}", ms(at), kind, f"A-{number}", SOUND[kind]))
+
+    found = decided.of_kinds(yard.no, "calibration", "report")
+
+    assert [one.about for one in found] == ["A-0", "A-1", "A-2"]
+
+
+PLAN = {"product": "FB6", "characteristic": "compressive_resistance", "evidence": "periodic_test"}
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("topic", "body", "key"),
+    [
+        ("plan", {**PLAN, "every": "week", "evidence": "sometimes"}, "evidence"),
+        ("plan", {**PLAN, "every": "fortnight"}, "every"),
+        ("plan", {**PLAN}, "every"),
+        ("plan", {**PLAN, "every": "run"}, "every"),
+        ("plan", {**PLAN, "every": "week", "evidence": "lot_test"}, "every"),
+        ("plan", {**PLAN, "every": "week", "evidence": "type_test"}, "every"),
+        ("plan", {**PLAN, "every": "0 days"}, "every"),
+        ("plan", {**PLAN, "every": "week", "product": ""}, "product"),
+        ("plan", {**PLAN, "every": "week", "specimens": "five"}, "specimens"),
+        ("instrument", {"what": "balance", "every": "20 pieces"}, "every"),
+        ("instrument", {"what": "balance"}, "every"),
+    ],
+)
+def test_a_plan_that_cannot_be_followed_is_refused(
+    topic: str, body: dict[str, Any], key: str
+) -> None:
+    """How often, and of what kind, go together."""
+    yard = Yard.open()
+
+    with pytest.raises(Refusal, match=f"{key} cannot be read") as refused:
+        yard.post(SettingDraft("x", ms(1), topic, "X", body, ms(1)))
+
+    assert refused.value.codes == ("bad_setting",)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("evidence", "every"),
+    [
+        ("lot_test", "run"), ("lot_test", "shift"), ("lot_test", "day"), ("lot_test", "20 pieces"),
+        ("periodic_test", "day"), ("periodic_test", "week"), ("periodic_test", "90 days"),
+        ("periodic_test", "year"), ("type_test", ""),
+    ],
+)  # fmt: skip
+def test_a_plan_that_can_be_followed_is_taken(evidence: str, every: str) -> None:
+    """Each kind of evidence with each frequency it can have."""
+    yard = Yard.open()
+    body = {**PLAN, "evidence": evidence, "specimens": 5} | ({"every": every} if every else {})
+
+    assert yard.set("plan", "X", body).seq
