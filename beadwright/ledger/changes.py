@@ -47,10 +47,15 @@ def introduced_by(plant: str, no: int, code: str) -> str:
     return str(json.loads(row[1])["draft"]["step" if row[0] == "correct" else "key"])
 
 
-def steps_since(plant: int, at_ms: int, but: set[int]) -> dict[int, FoldStep]:
-    """Stored steps from a time on."""
-    sql = "SELECT no FROM ledger_step WHERE p=%s AND at_ms >= %s AND NOT reversed"
-    numbers = {row[0] for row in store.select(sql, [plant, at_ms])} - but
+def steps_since(plant: int, since: Mapping[str, int], but: set[int]) -> dict[int, FoldStep]:
+    """Stored steps from a time on, by kind; the empty kind is every kind."""
+    numbers: set[int] = set()
+    for kind, at_ms in since.items():
+        sql = "SELECT no FROM ledger_step WHERE p=%s AND at_ms >= %s AND NOT reversed"
+        also = " AND kind=%s" if kind else ""
+        args = [plant, at_ms, *([kind] if kind else [])]
+        numbers.update(row[0] for row in store.select(sql + also, args))
+    numbers -= but
     return store.steps_of(plant, numbers)
 
 

@@ -29,6 +29,8 @@ __all__ = [
     "apply",
     "joined",
     "members",
+    "moulded",
+    "reaching",
 ]
 
 
@@ -142,6 +144,9 @@ Concessions = Mapping[str, Sequence[int]]
 
 NO_CONCESSIONS: Concessions = {}
 
+_OF = "of:"
+"""Mark of a block: the lot it was moulded into, carried on by whatever holds pieces of it."""
+
 _CLOCK_STARTS = frozenset({"expand", "receipt", "mould", "produce", "grind", "densify"})
 """Steps that make something new; elsewhere a lot inherits the clocks of what it was made of."""
 
@@ -173,6 +178,16 @@ def _decided(causes: str) -> str:
 def members(marks: str) -> tuple[str, ...]:
     """Marks of a set, sorted."""
     return tuple(marks.split("|")) if marks else ()
+
+
+def reaching(marks: str) -> tuple[str, ...]:
+    """Causes among a lot's marks, sorted; not what it was moulded as."""
+    return tuple(m for m in members(marks) if not m.startswith(_OF))
+
+
+def moulded(marks: str) -> tuple[str, ...]:
+    """Codes of the lots that a lot's blocks were moulded into, from its marks."""
+    return tuple(m[len(_OF) :] for m in members(marks) if m.startswith(_OF))
 
 
 def apply(
@@ -214,6 +229,7 @@ class _Flow:
     first: int | None = None
     last: int | None = None
     source: str = ""
+    blocks: bool = False
 
 
 def _went_in(
@@ -227,6 +243,7 @@ def _went_in(
         state = now[line.lot]
         flow.causes = joined(flow.causes, state.causes)
         kind = lots[line.lot].kind
+        flow.blocks = flow.blocks or kind == "block"
         if kind != "tie":  # a grade is the bead's; a tie's is judged where the tie goes in
             flow.grades = joined(flow.grades, state.grades)
             if state.first is not None:
@@ -266,6 +283,10 @@ def _come_in(step: FoldStep, line: FoldLine, lot: FoldLot, into: tuple[State, _F
     if flow.source in _DISPOSED and lot.kind == "prefoam":
         first = last = None  # ground foam has no hours to age; the beads beside it keep theirs
     causes = _decided(flow.causes) if lot.kind in _DISPOSED else flow.causes
+    if flow.blocks and lot.kind != "block":
+        causes = _without(causes, _OF)
+    elif lot.kind == "block" and not flow.blocks:
+        causes = joined(causes, _OF + lot.code)
     after = State(
         state.mg + line.mg,
         state.pieces + line.pieces,

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from beadwright.errors import Fault
 from beadwright.ledger import store
 from beadwright.ledger.draft import Concession, Hold, Lift
-from beadwright.ledger.fold import FoldLot, members
+from beadwright.ledger.fold import FoldLot, reaching
 
 __all__ = [
     "HoldView",
@@ -147,7 +147,7 @@ def closed_causes(plant: int, causes: Iterable[str]) -> set[str]:
 
 def open_causes(plant: int, marks: str) -> tuple[str, ...]:
     """Causes among a lot's marks that still hold it."""
-    causes = members(marks)
+    causes = reaching(marks)
     if not causes:
         return ()
     closed = closed_causes(plant, causes)

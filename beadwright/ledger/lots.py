@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import store
-from beadwright.ledger.fold import members
+from beadwright.ledger.fold import members, reaching
 
 __all__ = [
     "Ingredient",
@@ -124,7 +124,7 @@ def plant_number(plant: str) -> int:
 
 def _view(row: store.Row) -> LotView:
     place = row[13] or (row[2] if row[4] == "content" else "")
-    marks = (members(row[9]), members(row[10]))
+    marks = (members(row[9]), reaching(row[10]))
     return LotView(*(*row[:9], *marks, row[11], row[12], place, row[14]))
 
 

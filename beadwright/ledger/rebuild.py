@@ -24,6 +24,7 @@ from beadwright.ledger.draft import (
     Lift,
     NewLot,
     ReadingsDraft,
+    Release,
     Reversal,
     SettingDraft,
     StepDraft,
@@ -180,7 +181,7 @@ def _take(reading: _Reading, entry: Chained) -> None:
             reading.lots[new.code] = new_lot(len(reading.lots) + 1, new)
             lot = reading.lots[new.code]
             reading.rows.add_lot(seq, draft.happened_at, reading.plant, new, lot)
-    elif isinstance(draft, Concession):
+    elif isinstance(draft, Concession | Release):
         reading.rules = seq
     elif isinstance(draft, Correction):
         reading.introduce(seq, draft.restated.happened_at or 0, draft.restated)

@@ -119,7 +119,7 @@ class Append:
         self._rows = Rows(self._head.no)
         self._steps: list[FoldStep] = []
         self._readings: list[tuple[int, ReadingsDraft | Void]] = []
-        self._since: int | None = None
+        self._since: dict[str, int] = {}
         self._folded = False
         self._found: dict[int, tuple[Found, ...]] = {}
 
@@ -310,9 +310,9 @@ class Append:
             self._readings.append((seq, draft))
         elif isinstance(draft, SettingDraft):
             self._set(seq, draft)
-        elif isinstance(draft, Concession):
+        elif isinstance(draft, Concession | Release):
             self._head.rules = seq
-            self._rejudge(draft.happened_at)
+            self._rejudge(draft.happened_at, "ship" if isinstance(draft, Release) else "")
         elif isinstance(draft, Correction | Reversal):
             self._flush_entries()
             self._found[seq] = changes.restate(self._refold(), self._head.no, seq, draft, numbers)
@@ -333,8 +333,8 @@ class Append:
         if draft.topic in self._rules.judged:
             self._rejudge(draft.happened_at if draft.since is None else draft.since)
 
-    def _rejudge(self, since: int) -> None:
-        self._since = since if self._since is None else min(self._since, since)
+    def _rejudge(self, since: int, kind: str = "") -> None:
+        self._since[kind] = min(self._since.get(kind, since), since)
 
     def _flush_entries(self) -> None:
         store.insert("entry", "plant, seq, kind, schema, body, prev, hash", self._entries)
@@ -349,11 +349,11 @@ class Append:
         if self._readings:
             self._rules.readings(self._head.no, self.plant, self._readings)
             self._readings = []
-        if not self._steps and self._since is None:
+        if not self._steps and not self._since:
             return
         self._refresh()
         refold = self._refold()
-        if self._since is not None:
+        if self._since:
             new = {step.no for step in self._steps}
             refold.again(changes.steps_since(self._head.no, self._since, new))
         used = {line.lot for step in self._steps for line in step.lines}
@@ -367,7 +367,7 @@ class Append:
         for step in self._steps:
             refold.add(step)
         self._found.update({no: tuple(found) for no, found in refold.settle().items()})
-        self._steps, self._since, self._folded = [], None, True
+        self._steps, self._since, self._folded = [], {}, True
 
     def _refresh(self) -> None:
         """Read again how lots stand, where this append has changed that already."""

@@ -8,7 +8,10 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from beadwright.ledger import store
 
-__all__ = ["Settings", "load"]
+__all__ = ["RELEASED", "Settings", "load"]
+
+RELEASED = "released"
+"""Topic under which a judge finds the approvals of a lot; nobody sets it."""
 
 
 class Settings:
@@ -51,4 +54,22 @@ class Settings:
 def load(plant: int) -> Settings:
     """Read every setting of a plant."""
     sql = "SELECT topic, name, since, seq, body FROM ledger_setting WHERE p=%s ORDER BY seq"
-    return Settings(row[:5] for row in store.select(sql, [plant]))
+    return Settings([*(row[:5] for row in store.select(sql, [plant])), *_released(plant)])
+
+
+def _released(plant: int) -> Iterator[tuple[str, str, int, int, str]]:
+    """Approvals of lots as dated settings (topic ``released``), so that a judge can read them.
+
+    Each version holds every approval given until then: who, and over which evidence.
+    """
+    given: dict[str, list[tuple[int, str, str]]] = {}
+    sql = "SELECT about, at_ms, by, body FROM ledger_decision WHERE p=%s AND kind='release'"
+    for lot, at_ms, by, body in store.select(sql, [plant]):
+        given.setdefault(lot, []).append((at_ms, json.loads(body)["evidence"], by))
+    for lot, approvals in given.items():
+        # By time and content, never by seq: two of one instant may have been posted either way.
+        approvals.sort()
+        for i, (at_ms, _, _) in enumerate(approvals, start=1):
+            if i == len(approvals) or approvals[i][0] != at_ms:
+                body = {"approvals": [[by, evidence] for _, evidence, by in approvals[:i]]}
+                yield RELEASED, lot, at_ms, 0, json.dumps(body)

@@ -20,11 +20,14 @@ from beadwright.ledger.fold import (
     State,
     Touched,
     members,
+    moulded,
 )
+from beadwright.ledger.settings import RELEASED
+from beadwright.plant.approved import stands
 
 __all__ = ["JUDGED", "judge"]
 
-JUDGED = frozenset({"product", "approved", "ageing", "tolerance", "place"})
+JUDGED = frozenset({"product", "approved", "ageing", "tolerance", "place", "release"})
 """Topics of settings that the judge reads."""
 
 _MAKES_BLOCKS = frozenset({"mould", "draw", "produce"})
@@ -62,6 +65,8 @@ def judge(
         flaws += _into_place(step, lots, before, inputs, settings)
     if kind in _USES:
         flaws += _on_hold(step, lots, before, inputs)
+    if kind == "ship":
+        flaws += _not_released(step, lots, before, inputs, settings)
     tolerance = settings.at("tolerance", kind, step.at_ms) or _NONE
     flaws += _more_than_held(lots, before, drawn, tolerance)
     if step.remainder_mg:
@@ -188,6 +193,29 @@ def _on_hold(
                     code = lots[line.lot].code
                     yield Flaw("on_hold", line.lot, f"{code} was used while on hold {hold}")
                     break
+
+
+def _not_released(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    inputs: Sequence[FoldLine],
+    settings: Dated,
+) -> Iterator[Flaw]:
+    """From when the plant set who releases, what ships without is wrong."""
+    rule = settings.at("release", "rule", step.at_ms)
+    if rule is None:
+        return
+    for line in inputs:
+        lot = lots[line.lot]
+        if lot.kind != "block":
+            continue
+        inside = moulded(before[line.lot].causes) or (lot.code,)
+        given = {code: settings.at(RELEASED, code, step.at_ms) for code in inside}
+        missing = [code for code, body in given.items() if not stands(body, rule)]
+        if missing:
+            what = f"{lot.code} was shipped before {', '.join(missing)} was released"
+            yield Flaw("not_released", lot.no, what)
 
 
 def _more_than_held(

@@ -118,6 +118,7 @@ def _unknown_product(yard: Yard) -> Broken:
 
 def _not_released(yard: Yard) -> Broken:
     _ready(yard)
+    yard.set("release", "rule", {"persons": 1})
     yard.mould("L1", at=NOW_H - 1)
     block = lots.get(yard.no, "L1")
     assert block is not None

@@ -15,11 +15,6 @@ from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
 
-NOT_DERIVED = pytest.mark.xfail(
-    reason="a shipment that has happened without a release raises no nonconformity yet: the fold"
-    " does not see releases"
-)
-
 
 @pytest.mark.parametrize("code", FORBIDDEN)
 def test_planned_it_is_refused_and_nothing_is_written(code: str) -> None:
@@ -50,9 +45,7 @@ def test_asked_for_it_may_not_and_nothing_is_written(code: str) -> None:
     assert everything() == before
 
 
-@pytest.mark.parametrize(
-    "code", [pytest.param(c, marks=NOT_DERIVED) if c == "not_released" else c for c in FORBIDDEN]
-)
+@pytest.mark.parametrize("code", FORBIDDEN)
 def test_happened_it_is_recorded_and_holds_what_came_out(code: str) -> None:
     """It stands in the record as keyed, with a nonconformity, and its outputs carry the cause."""
     yard = Yard.open()

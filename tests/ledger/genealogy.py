@@ -129,6 +129,8 @@ def _taken(pile: _Pile, mg: float, lot: str, *, newest: bool) -> list[Layer]:
 def _blend(hand: _Pile) -> dict[str, float]:
     """Shares of what a step took in, well mixed in the step itself."""
     mass = hand.mass()
+    if not mass:
+        return {}  # lines of nothing hand nothing on
     found: dict[str, float] = {}
     for shares, mg in hand.layers:
         for of, share in shares.items():

@@ -41,6 +41,7 @@ _SET: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("approved", "FB6", {"revision": "R1", "grades": ["F1", "T1"]}),
     ("ageing", "F1", {"min_h": "2", "max_h": "20"}),
     ("ageing", "*", {"min_h": "4", "max_h": "30"}),
+    ("release", "rule", {"persons": 1}),
     ("place", "S1", {"content": True, "accepts": ["F1"]}),
     ("place", "S2", {"content": True}),
     ("place", "S3", {"content": True, "accepts": ["F1", "F2"]}),

@@ -49,6 +49,8 @@ _SETTINGS: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("tolerance", "mould", {"shortage": "0.5", "remainder": "0.5"}),
     ("tolerance", "weigh", {"count": "0", "remainder_floor": "5 kg"}),
     ("place", "S2", {"content": True, "accepts": ["F1", "T1"]}),
+    ("release", "rule", {"persons": 1}),
+    ("release", "rule", {"persons": 2}),
 )
 
 
@@ -329,8 +331,12 @@ def void(h: History) -> Draft | None:
 
 def release(h: History) -> Draft | None:
     """A lot is approved over its evidence."""
-    code = h.any(BLOCK)
-    return None if code is None else Release(h.key("release"), h.time(), code, "0" * 64)
+    moulded = [c for c, lot in h.lots.items() if lot.kind == BLOCK and lot.what == "mould run"]
+    code = h.pick.of(moulded) if moulded else None
+    if code is None:
+        return None
+    evidence, by = h.pick.of("01") * 64, h.pick.of(("P-1", "P-2"))
+    return Release(h.key("release"), h.time(), code, evidence, by=by)
 
 
 def decision(h: History) -> Draft:

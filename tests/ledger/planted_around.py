@@ -74,6 +74,16 @@ def _past_setting_ignored(patch: Patch) -> None:
     patch.setattr(record.Append, "_rejudge", lambda *_: None)
 
 
+def _late_release_ignored(patch: Patch) -> None:
+    real = record.Append._rejudge
+
+    def rejudge(self: record.Append, since: int, kind: str = "") -> None:
+        if kind != "ship":
+            real(self, since, kind)
+
+    patch.setattr(record.Append, "_rejudge", rejudge)
+
+
 def _asked_of_an_empty_plant(patch: Patch) -> None:
     patch.setattr(record.Append, "_end", lambda *_: fold.EMPTY)
 
@@ -150,6 +160,7 @@ AROUND_FOLD: tuple[Bug, ...] = (
     Bug("old findings stay", _old_findings_kept, rebuilt_equal),
     Bug("a lot's end stays after its last step is undone", _end_kept_after_reversal, rebuilt_equal),
     Bug("a setting dated in the past is not folded", _past_setting_ignored, rebuilt_equal),
+    Bug("a late release is not folded", _late_release_ignored, rebuilt_equal),
     Bug("may asks an empty plant", _asked_of_an_empty_plant, None),
     Bug("a sweep does not cut", _sweep_does_not_cut, reaches),
     Bug("a sweep cuts one way only", _sweep_cuts_one_way, inverse),

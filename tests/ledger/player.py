@@ -114,7 +114,7 @@ class Player:
 def play(plant: str, pick: Choice, moves: int) -> Player:
     """Tell a whole history of so many moves."""
     player = Player(plant, pick)
-    often = ("receipt", "expand", "mould", "fill", "correction", "stated") * 3
+    often = ("receipt", "expand", "mould", "fill", "correction", "stated") * 3 + ("release", "ship") * 2
     for _ in range(moves):
         player.say(pick.of((*often, *MOVES)))
     player.flush()

@@ -36,6 +36,7 @@ def rules(
         found += _into(step, before, drawn, settings)
     if step.kind in {"expand", "fill", "draw", "mould", "produce", "bundle", "ship", "grind"}:
         found += [("on_hold", lot.code) for lot in drawn if _held(lot, step.at)]
+    found += _unreleased(step, drawn, settings)
     tolerance = settings.at("tolerance", step.kind, step.at) or {}
     for (_, short, pieces), lot in zip(draws, drawn, strict=True):
         share = Decimal(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, "0.05"))
@@ -51,6 +52,19 @@ def rules(
     if not draws:
         found += _counted(step, before, tolerance)
     return list(dict.fromkeys(found))
+
+
+def _unreleased(step: Step, drawn: list[Lot], settings: Settings) -> list[Flaw]:
+    rule = settings.at("release", "rule", step.at)
+    if rule is None or step.kind != "ship":
+        return []
+    found: list[Flaw] = []
+    for lot in drawn:
+        inside = {c[3:] for c in lot.causes if c.startswith("of:")} or {lot.code}
+        wanted = int(rule.get("persons", 1))
+        if lot.kind == "block" and not all(settings.released(c, step.at, wanted) for c in inside):
+            found.append(("not_released", lot.code))
+    return found
 
 
 def _moulded(step: Step, product: str, drawn: list[Lot], settings: Settings) -> list[Flaw]:

@@ -69,8 +69,18 @@ class Settings:
     """Dated settings, looked through from the first to the last each time."""
 
     def __init__(self, entries: Iterable[Said]) -> None:
-        """Keep what the setting entries say, in order of seq."""
+        """Keep what the setting and release entries say, in order of seq."""
         self._said = [d for _, kind, d in entries if kind == "setting"]
+        self._releases = [d for _, kind, d in entries if kind == "release"]
+
+    def released(self, lot: str, at: int, persons: int) -> bool:
+        """Whether so many people had approved what the last of them approved."""
+        given = sorted(
+            (d for d in self._releases if d["lot"] == lot and d["happened_at"] <= at),
+            key=lambda d: (int(d["happened_at"]), str(d["evidence"])),
+        )
+        last = [d for d in given if d["evidence"] == given[-1]["evidence"]]
+        return bool(given) and len({d.get("by", "") for d in last}) >= persons
 
     def at(self, topic: str, name: str, at: int) -> Json | None:
         """The newest body in force."""
@@ -171,6 +181,7 @@ def _apply(
         for lot in foam
         if lot.first is not None and lot.last is not None
     ]
+    from_blocks = any(lots[line["lot"]].kind == "block" for line in ins)
     missing = [_draw(picture, step, line) for line in ins]
     flaws = law[0](step, before, missing, law[1])
     for code, offender in flaws:
@@ -186,7 +197,7 @@ def _apply(
         lot = lots[line["lot"]]
         _clock(step, lot, clocked)
         scrap = lot.kind in {"scrap", "regrind", "densified"}
-        lot.causes |= {c for c in causes if c.startswith("hold:")} if scrap else causes
+        lot.causes |= _carried(lot, causes, from_blocks=from_blocks, scrap=scrap)
         lot.grades |= grades | lot.own
         lot.mg += line["mg"]
         lot.pieces += line["pieces"]
@@ -194,6 +205,15 @@ def _apply(
         lot.place = line["place"] or lot.place
         _touch(picture, step, line, (0, 0))
     _count(picture, step)
+
+
+def _carried(lot: Lot, causes: set[str], *, from_blocks: bool, scrap: bool) -> set[str]:
+    """Causes that go on; blocks carry the lots they were moulded into, nothing else does."""
+    if scrap:
+        return {c for c in causes if c.startswith("hold:")}
+    if lot.kind != "block":
+        return {c for c in causes if not c.startswith("of:")}
+    return causes if from_blocks else causes | {f"of:{lot.code}"}
 
 
 def _clock(step: Step, lot: Lot, clocked: list[tuple[str, int, int]]) -> None:
