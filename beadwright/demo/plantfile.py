@@ -47,6 +47,7 @@ def plant_text() -> str:
         f'name = "{NAME}"',
         f'zone = "{ZONE}"',
         f"since = {SINCE}",
+        "invented = true",
         "",
         "[people]",
     ]

@@ -31,6 +31,8 @@ class Plant:
     name: str
     zone: ZoneInfo
     head: tuple[int, str]
+    invented: bool = False
+    """Whether it is a demonstration: every page and paper of it says so."""
 
 
 def door_of(code: str) -> Door:
@@ -56,7 +58,8 @@ def open_plant(code: str = "") -> Plant:
     no = lots.plant_number(code)
     body = settings.load(no).at("plant", code, now_ms()) or {}
     zone = ZoneInfo(str(body.get("zone", "UTC")))
-    return Plant(code, no, str(body.get("name", code)), zone, rebuild.head(code))
+    invented = body.get("invented") is True
+    return Plant(code, no, str(body.get("name", code)), zone, rebuild.head(code), invented)
 
 
 def rebuild_plant(code: str) -> int:

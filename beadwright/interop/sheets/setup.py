@@ -87,7 +87,10 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
     if not _is_day(plant.get("since")):
         what = "since must be a day"
         setup.fault("plant.since", plant.get("since", ""), what, "Write since = 2026-09-01.")
-    for key in plant.keys() - {"code", "name", "zone", "since"}:
+    if not isinstance(plant.get("invented", False), bool):
+        what = "invented must be true or false"
+        setup.fault("plant.invented", plant["invented"], what, "Write invented = true.")
+    for key in plant.keys() - {"code", "name", "zone", "since", "invented"}:
         setup.fault(f"plant.{key}", plant[key], f'[plant] knows no "{key}"', "Take it out.")
     if setup.faults:
         return None
@@ -97,7 +100,9 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
         setup.fault("plant.zone", plant["zone"], bad.what, bad.remedy)
         return None
     setup.plant = plant["code"]
-    body = {"name": plant["name"], "zone": plant["zone"]}
+    body: dict[str, object] = {"name": plant["name"], "zone": plant["zone"]}
+    if plant.get("invented"):
+        body["invented"] = True
     setup.drafts.append(_draft("plant", setup.plant, body, (clock, plant["since"])))
     return clock
 
