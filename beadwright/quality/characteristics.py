@@ -149,6 +149,8 @@ _ROWS = (
             "thermal_conductivity", "EN 12667"),
     _tested("water_vapour_permeance", "water vapour permeance of 25.4 mm, desiccant",
             "vapour_permeance", "ASTM E96", "thickness"),
+    _tested("water_vapour_resistance_factor", "water vapour resistance, times that of air",
+            "fraction", "EN 12086"),
     _share("water_absorption", "water taken up, totally immersed 24 h", "ASTM C272"),
     _share("water_absorption_28d", "water taken up, totally immersed 28 d", "EN 12087"),
     _change("dimensional_stability", "largest change of a dimension", "ASTM D2126"),

@@ -96,6 +96,7 @@ class _Reader:
     def standard(self) -> Standard:
         editions = self._parsed(self._all("edition"), _edition)
         self.cites = {edition.id: edition.cite for edition in editions}
+        editions = tuple(self._followed(edition) for edition in editions)
         gaps = self._parsed(self._all("gap"), _gap)
         limits = self._parsed(self._rows(), self._limit)
         self._refuse_twins(limits)
@@ -103,6 +104,14 @@ class _Reader:
         if self.faults:
             raise Refusal(self.faults)
         return replace(found[0], editions=editions, limits=limits, gaps=gaps)
+
+    def _followed(self, edition: Edition) -> Edition:
+        """Name the edition that took another's place as it is cited."""
+        after = edition.superseded_by
+        if after and after not in self.cites:
+            what = f'"{after}", which supersedes {edition.cite}, is no edition here.'
+            self.faults.append(Fault("bad_limit_row", what, after, position(self.file), _REMEDY))
+        return replace(edition, superseded_by=self.cites.get(after, ""))
 
     def _all(self, key: str) -> list[tuple[str, _Row]]:
         """Return the named rows under a key, whether it is a list or a table of tables."""
@@ -134,8 +143,10 @@ class _Reader:
         return tuple(good)
 
     def _refuse_twins(self, limits: tuple[Limit, ...]) -> None:
-        names = Counter((each.edition, each.product_type, each.characteristic) for each in limits)
-        for (edition, product_type, characteristic), times in names.items():
+        names = Counter(
+            (each.edition, each.product_type, each.characteristic, each.bound) for each in limits
+        )
+        for (edition, product_type, characteristic, _), times in names.items():
             if times > 1:
                 what = f"{characteristic} of type {product_type}, edition {edition}, stands twice."
                 fault = Fault("bad_limit_row", what, "", position(self.file), _REMEDY)
@@ -213,9 +224,10 @@ class _Reader:
 
 
 def _edition(row: _Row) -> Edition:
-    _known(row, "id cite superseded_on note")
+    _known(row, "id cite superseded_on superseded_by note")
     superseded_on = _date(row, "superseded_on")
-    return Edition(_text(row, "id"), _text(row, "cite"), superseded_on, row.get("note", ""))
+    note, after = row.get("note", ""), row.get("superseded_by", "")
+    return Edition(_text(row, "id"), _text(row, "cite"), superseded_on, note, after)
 
 
 def _gap(row: _Row) -> Gap:

@@ -72,6 +72,8 @@ class Edition:
     cite: str
     superseded_on: date | None = None
     note: str = ""
+    superseded_by: str = ""
+    """Cite of the next edition seen; empty of the newest."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -153,7 +153,7 @@ def test_one_product_two_unit_bases() -> None:
 
 def test_a_tolerance_widens_with_the_nominal() -> None:
     """EN 13163 L(3): 0.6 % or 3 mm, whichever is greater, so 5 mm is in on 1000 mm, not on 500."""
-    (each,) = limits("EN 13163", "2012", "L(3)", product="board")
+    (each,) = find(product_type="L(3)", characteristic="length", designation="EN 13163")
 
     assert judge_columns(each, -0.005, nominal_si=1.0).met
     assert not judge_columns(each, -0.005, nominal_si=0.5).met
@@ -207,6 +207,44 @@ def test_dates_are_dates() -> None:
     editions = {each.id: each for each in standard("ASTM C578").editions}
 
     assert editions["19"].superseded_on == date(2023, 9, 10)
+
+
+def test_an_edition_names_the_next_one_seen() -> None:
+    """Of each standard only the newest edition seen has none after it."""
+    after = {each.id: each.superseded_by for each in standard("ASTM C578").editions}
+
+    assert (after["10"], after["19"], after["22"]) == ("ASTM C578-12b", "ASTM C578-22", "")
+    for source in standards():
+        assert [each.superseded_by for each in source.editions].count("") == 1, source.designation
+
+
+def test_the_same_type_has_other_minima_in_another_edition() -> None:
+    """Flexure of type II: 40 psi in a sheet citing -07, 35 psi in -10."""
+    rows = find(characteristic="flexural_strength", product_type="II", designation="ASTM C578")
+
+    assert {each.edition: str(each.normative) for each in rows} == {
+        "07": "40.0 psi",
+        "10": "35.0 psi",
+    }
+
+
+def test_a_range_is_two_bounds() -> None:
+    """MU 20 to 40: 19 is below the one, 41 above the other."""
+    low, high = find(characteristic="water_vapour_resistance_factor")
+
+    assert (low.bound, high.bound) == ("min", "max")
+    assert [judge_columns(low, v).met for v in (19.0, 20.0, 40.0)] == [False, True, True]
+    assert [judge_columns(high, v).met for v in (20.0, 40.0, 41.0)] == [True, True, False]
+
+
+def test_a_level_asks_what_its_name_says() -> None:
+    """CS(10)100 is 100 kPa, BS150 is 150 kPa, TR100 is 100 kPa: no row is under a wrong name."""
+    levels = [each for each in find() if each.product_type.startswith(("CS(10)", "BS", "TR"))]
+
+    assert len(levels) == 14
+    for each in levels:
+        assert each.product_type.removeprefix("CS(10)").lstrip("BSTR") == str(each.normative.value)
+        assert each.normative.unit == "kPa"
 
 
 def test_a_description_says_how_far_to_trust_it() -> None:

@@ -57,6 +57,7 @@ def test_a_good_file_is_read_exactly() -> None:
     [
         ('read = "found handbook"', 'read = "found nowhere"', '"found nowhere" is none of'),
         ('\nread = "memory hi"', '\nread = "memory lo"', '"memory lo" is none of'),
+        ('cite = "PLANT 1:2026"', 'cite = "P"\nsuperseded_by = "2"', "is no edition here"),
         ("superseded_on = 2026-02-01", 'superseded_on = "2026-06-40"', "must be a date"),
         ("superseded_on = 2026-02-01", "superseded_on = 2026-02-01T10:00:00", "must be a date"),
         ("verified_on = 2026-01-31", "", "go together"),
