@@ -12,7 +12,14 @@ from beadwright.ledger.fold import FoldStep, Found
 from beadwright.ledger.projection import Rows, fold_step, new_lot, place_of
 from beadwright.ledger.refold import Refold
 
-__all__ = ["introduced_by", "other_content", "restate", "steps_since", "used_keys"]
+__all__ = [
+    "introduced_by",
+    "other_content",
+    "restate",
+    "restatement_faults",
+    "steps_since",
+    "used_keys",
+]
 
 
 def used_keys(plant: int, keys: Iterable[str]) -> dict[str, tuple[int, str]]:
@@ -59,6 +66,27 @@ def steps_since(plant: int, since: Mapping[str, int], but: set[int]) -> dict[int
     return store.steps_of(plant, numbers)
 
 
+def restatement_faults(plant: int, draft: Correction | Reversal) -> list[Fault]:
+    """Faults of a correction or reversal: no such step, reversed before, outputs used since."""
+    row = _place(plant, draft.step)
+    if row is None:
+        what = f"no step was posted as {draft.step}"
+        return [Fault("unknown_step", what, draft.step, draft.key, "Check the key.")]
+    if row[1]:
+        what = f"{draft.step} has been reversed"
+        return [Fault("already_reversed", what, draft.step, draft.key, "Post it anew.")]
+    return _moved_on(plant, row, draft) if isinstance(draft, Reversal) else []
+
+
+def _place(plant: int, key: str) -> store.Row | None:
+    """Number, whether reversed, and place in the fold's order of a step; None where none is."""
+    sql = (
+        "SELECT no, reversed, k, tie FROM ledger_step"
+        " WHERE p=%s AND key=%s AND kind NOT IN ('hold', 'lift')"
+    )
+    return store.one(sql, [plant, key])
+
+
 def restate(
     refold: Refold,
     plant: int,
@@ -67,20 +95,10 @@ def restate(
     numbers: Mapping[str, int],
 ) -> tuple[Found, ...]:
     """Put the newest version of a step in the place of the one before, and fold what follows."""
-    sql = (
-        "SELECT no, reversed, k, tie FROM ledger_step"
-        " WHERE p=%s AND key=%s AND kind NOT IN ('hold', 'lift')"
-    )
-    row = store.one(sql, [plant, draft.step])
-    if row is None:
-        what = f"no step was posted as {draft.step}"
-        raise Refusal([Fault("unknown_step", what, draft.step, draft.key, "Check the key.")])
-    if row[1]:
-        what = f"{draft.step} has been reversed"
-        raise Refusal([Fault("already_reversed", what, draft.step, draft.key, "Post it anew.")])
+    row, faults = _place(plant, draft.step), restatement_faults(plant, draft)
+    if row is None or faults:
+        raise Refusal(faults)
     no: int = row[0]
-    if isinstance(draft, Reversal):
-        _refuse_moved(plant, no, (row[2], row[3]), draft)
     store.run("DELETE FROM ledger_label WHERE p=%s AND step=%s", [plant, no])
     refold.remove(no)
     if isinstance(draft, Reversal):
@@ -127,15 +145,16 @@ def _described(plant: int, draft: StepDraft, numbers: Mapping[str, int]) -> dict
     return store.steps_of(plant, steps)
 
 
-def _refuse_moved(plant: int, no: int, order: tuple[int, int], draft: Reversal) -> None:
+def _moved_on(plant: int, step: store.Row, draft: Reversal) -> list[Fault]:
     sql = (
         "SELECT l.code, s.key FROM ledger_touch o"
         " JOIN ledger_touch i ON i.p=o.p AND i.lot=o.lot AND i.sign < 0 AND (i.k, i.tie) > (%s, %s)"
         " JOIN ledger_lot l ON l.p=o.p AND l.no=o.lot JOIN ledger_step s ON s.p=i.p AND s.no=i.step"
         " WHERE o.p=%s AND o.step=%s AND o.sign > 0 ORDER BY i.k, i.tie LIMIT 1"
     )
-    row = store.one(sql, [*order, plant, no])
-    if row is not None:
-        what = f"lot {row[0]} has been used since, by {row[1]}"
-        remedy = "Correct the step instead: both versions stay."
-        raise Refusal([Fault("already_moved_on", what, draft.step, draft.key, remedy)])
+    row = store.one(sql, [step[2], step[3], plant, step[0]])
+    if row is None:
+        return []
+    what = f"lot {row[0]} has been used since, by {row[1]}"
+    remedy = "Correct the step instead: both versions stay."
+    return [Fault("already_moved_on", what, draft.step, draft.key, remedy)]

@@ -27,8 +27,17 @@ class Head:
     """Last entry that changed a setting or gave a concession."""
 
 
-def nobody() -> Head:
-    """Give the head of a plant that is not in the store."""
+def nobody(plant: str) -> Head:
+    """Give the head of a plant that is not in the store.
+
+    Raises
+    ------
+    Refusal
+        ``bad_code``, where its code is none.
+    """
+    if not CODE.fullmatch(plant):
+        what = f"{plant!r} cannot be the code of a plant"
+        raise Refusal([Fault("bad_code", what, plant, "", "Use 1 to 20 of A-Z, 0-9 and hyphen.")])
     return Head(0, 0, START, 0, 0)
 
 
@@ -62,9 +71,7 @@ def lock(plant: str) -> Head:
     head = look(plant, " FOR UPDATE" if connection.vendor == "postgresql" else "")
     if head is not None:
         return head
-    if not CODE.fullmatch(plant):
-        what = f"{plant!r} cannot be the code of a plant"
-        raise Refusal([Fault("bad_code", what, plant, "", "Use 1 to 20 of A-Z, 0-9 and hyphen.")])
+    new = nobody(plant)
     if connection.vendor == "postgresql":
         # A plant that is not there yet has no row to lock: whoever else makes one waits here.
         store.run("LOCK TABLE ledger_plant IN SHARE ROW EXCLUSIVE MODE")
@@ -72,10 +79,10 @@ def lock(plant: str) -> Head:
         if head is not None:
             return head
     last = store.one("SELECT coalesce(max(no), 0) FROM ledger_plant")
-    no = (last[0] if last else 0) + 1
-    store.insert("plant", "no, code", [(no, plant)])
-    store.insert("head", "plant, no, seq, hash, lots, rules", [(plant, no, 0, START, 0, 0)])
-    return Head(no, 0, START, 0, 0)
+    new.no = (last[0] if last else 0) + 1
+    store.insert("plant", "no, code", [(new.no, plant)])
+    store.insert("head", "plant, no, seq, hash, lots, rules", [(plant, new.no, 0, START, 0, 0)])
+    return new
 
 
 def write(plant: str, head: Head) -> None:

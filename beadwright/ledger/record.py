@@ -41,7 +41,6 @@ from beadwright.ledger.fold import (
     FoldLot,
     FoldStep,
     Found,
-    State,
     apply,
 )
 from beadwright.ledger.projection import (
@@ -109,7 +108,7 @@ class Append:
         self.plant = plant
         self._stamp = stamp
         self._rules = rules
-        self._head = heads.lock(plant) if lock else heads.look(plant) or heads.nobody()
+        self._head = heads.lock(plant) if lock else heads.look(plant) or heads.nobody(plant)
         self._lots: dict[str, FoldLot] = {}
         self._known: dict[str, store.StoredLot] = {}
         self._introduced: dict[str, str] = {}
@@ -145,29 +144,32 @@ class Append:
             Posted(p.key, p.seq, p.hash, p.repeated, self._found.get(p.seq, ())) for p in posted
         )
 
-    def foresee(self, draft: Draft) -> list[Fault]:
+    def foresee(self, sent: Draft) -> list[Fault]:
         """Faults of a draft as things stand now."""
-        self._look_up([draft])
-        draft = self._timed(draft)
+        self._look_up([sent])
+        draft = self._timed(sent)
         faults = self._structural(draft)
-        if faults or not isinstance(draft, StepDraft):
+        if faults:
             return faults
+        content_of(draft)
         if draft.key in self._used:
-            return changes.other_content(draft, self._used, digest_of(draft))
+            return changes.other_content(draft, self._used, digest_of(sent))
+        if isinstance(draft, Correction | Reversal):
+            return changes.restatement_faults(self._head.no, draft)
+        if isinstance(draft, ReadingsDraft | Void):
+            return self._rules.unread(self._head.no, draft)
+        return self._forbidden(draft) if isinstance(draft, StepDraft) else []
+
+    def _forbidden(self, draft: StepDraft) -> list[Fault]:
         step = fold_step(self._head.seq + 1, draft, _Numbers(self._lots))
-        states = {line.lot: self._end(line.lot) for line in step.lines}
+        known = {lot[0].no: lot[2] for lot in self._known.values()}
+        states = {line.lot: known.get(line.lot, EMPTY) for line in step.lines}
         by_no = {lot.no: lot for lot in self._lots.values()}
         settings_, concessions = heads.in_force(self.plant, self._head)
         _, found = apply(step, by_no, states, (self._rules.judge, settings_, concessions))
         return self._faults_of(draft, found) + self._rules.planned(
             self._head.no, draft, self._lots, states
         )
-
-    def _end(self, number: int) -> State:
-        for lot in self._known.values():
-            if lot[0].no == number:
-                return lot[2]
-        return EMPTY
 
     def _timed(self, draft: Draft) -> Draft:
         """Time a planned step under the lock, and say since when a hold on a place counts."""

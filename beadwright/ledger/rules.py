@@ -6,14 +6,17 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from beadwright.errors import Fault
-from beadwright.ledger.draft import StepDraft
+from beadwright.ledger.draft import ReadingsDraft, StepDraft, Void
 from beadwright.ledger.fold import FoldLot, Judge, State
 from beadwright.ledger.projection import Projector
 
-__all__ = ["PlannedCheck", "Rules"]
+__all__ = ["PlannedCheck", "ReadingsCheck", "Rules"]
 
 PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
 """``planned(plant number, draft, lots by code, states by number)``: faults."""
+
+ReadingsCheck = Callable[[int, ReadingsDraft | Void], list[Fault]]
+"""``unread(plant number, draft)``: why the projection of readings would not take it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +27,8 @@ class Rules:
     readings: Projector
     planned: PlannedCheck
     """What else stands in the way of a step that has not happened yet."""
+    unread: ReadingsCheck
+    """Asked before anything is posted, of what ``readings`` refuses under the lock."""
     judged: frozenset[str] = frozenset()
     """Topics of settings that the judge reads: one dated in the past folds again from there."""
     notices: frozenset[str] = frozenset()

@@ -17,7 +17,12 @@ from beadwright.quality import projection
 __all__ = ["RULES", "Plant", "door_of", "open_plant", "rebuild_plant"]
 
 RULES = Rules(
-    judge=judge, readings=projection.project, planned=planned, judged=JUDGED, notices=NOTICES
+    judge=judge,
+    readings=projection.project,
+    planned=planned,
+    unread=projection.refused,
+    judged=JUDGED,
+    notices=NOTICES,
 )
 """The rules that door, fold and rebuild alike are handed."""
 

@@ -13,9 +13,9 @@ from beadwright.errors import Fault, Refusal
 from beadwright.ledger import store
 from beadwright.ledger.changes import used_keys
 from beadwright.ledger.draft import ReadingsDraft, Void
-from beadwright.quality.keyed import measure
+from beadwright.quality.keyed import measure, reading_faults
 
-__all__ = ["clear", "project"]
+__all__ = ["clear", "project", "refused"]
 
 _INSERT = (
     "INSERT INTO quality_reading (p, seq, line, lot, step, characteristic, value, unit, si, u_si,"
@@ -53,6 +53,13 @@ def project(
         raise Refusal(faults)
 
 
+def refused(plant_no: int, draft: ReadingsDraft | Void) -> list[Fault]:
+    """Give what :func:`project` would refuse a draft for; writes nothing."""
+    if isinstance(draft, ReadingsDraft):
+        return reading_faults(draft)
+    return [] if _voided(plant_no, draft) is not None else [_unknown(draft)]
+
+
 def clear(plant_no: int) -> None:
     """Drop a plant's readings, before a rebuild keeps them again."""
     store.run("DELETE FROM quality_reading WHERE p=%s", [plant_no])
@@ -60,6 +67,8 @@ def clear(plant_no: int) -> None:
 
 def _rows(plant_no: int, seq: int, draft: ReadingsDraft, faults: list[Fault]) -> list[store.Row]:
     rows: list[store.Row] = []
+    if not draft.readings:
+        faults += reading_faults(draft)
     for line, r in enumerate(draft.readings):
         measured, wrong = measure(r, line, draft.key)
         faults += wrong
@@ -81,16 +90,22 @@ def _facts(items: tuple[tuple[str, str], ...]) -> str:
 def _void(plant_no: int, voids: Sequence[tuple[int, Void]]) -> list[Fault]:
     """Mark readings as voided; the first void of a draft is the one that is kept."""
     faults: list[Fault] = []
-    posted = used_keys(plant_no, [draft.readings for _, draft in voids])
     for seq, draft in voids:
-        target = posted.get(draft.readings, (0, ""))[0]
-        sql = "SELECT 1 FROM quality_reading WHERE p=%s AND seq=%s LIMIT 1"
-        known = store.one(sql, [plant_no, target]) is not None
-        if not known or target >= seq:
-            what = f"no readings were posted as {draft.readings}"
-            faults.append(
-                Fault("unknown_readings", what, draft.readings, draft.key, "Check the key.")
-            )
+        target = _voided(plant_no, draft)
+        if target is None or target >= seq:
+            faults.append(_unknown(draft))
         else:
             store.run(_VOID, [seq, plant_no, target])
     return faults
+
+
+def _voided(plant_no: int, draft: Void) -> int | None:
+    """Entry of the readings that a void names, or None where there are none."""
+    target = used_keys(plant_no, [draft.readings]).get(draft.readings, (0, ""))[0]
+    sql = "SELECT 1 FROM quality_reading WHERE p=%s AND seq=%s LIMIT 1"
+    return None if store.one(sql, [plant_no, target]) is None else target
+
+
+def _unknown(draft: Void) -> Fault:
+    what = f"no readings were posted as {draft.readings}"
+    return Fault("unknown_readings", what, draft.readings, draft.key, "Check the key.")
