@@ -1,0 +1,203 @@
+"""Calibrations of instruments: whether a reading's instrument was fit when it was read.
+
+Read :func:`status_at` first, the rule; :class:`Calibrations` asks it of readings, and
+:func:`instruments` tells how each instrument of a plant stands. An instrument that the settings
+do not list is not judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+from zoneinfo import ZoneInfo
+
+from beadwright.ledger import decided, settings
+from beadwright.ledger.settings import Settings
+from beadwright.plant.frequency import day_of, every_of
+from beadwright.plant.upstream import zone_of
+from beadwright.quality.readings import ReadingView
+
+__all__ = [
+    "Aside",
+    "Calibration",
+    "Calibrations",
+    "Fitness",
+    "Instrument",
+    "Status",
+    "instruments",
+    "load",
+    "status_at",
+]
+
+Fitness = Literal["fit", "lapsed", "failed", "never"]
+
+_TOPIC = "instrument"
+_KIND = "calibration"
+
+
+@dataclass(frozen=True, slots=True)
+class Calibration:
+    """One calibration of an instrument, as it was recorded."""
+
+    instrument: str
+    done: date
+    passed: bool
+    certificate: str
+    due: date | None
+    """Last day it holds, where the certificate says one."""
+    seq: int
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
+class Status:
+    """How an instrument stands on a day, by which calibration, and the last day that one holds."""
+
+    fitness: Fitness
+    last: Calibration | None = None
+    due: date | None = None
+
+    @property
+    def words(self) -> str:
+        """Say it in words."""
+        if self.last is None:
+            return "it had never been calibrated"
+        if self.fitness == "failed":
+            return f"it failed its calibration of {self.last.done}"
+        if self.fitness == "lapsed":
+            return f"its calibration of {self.last.done} held until {self.due}"
+        return f"calibrated {self.last.done}, holds until {self.due}"
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """Readings of a lot that an unfit instrument took: they are no evidence."""
+
+    instrument: str
+    words: str
+    day: date
+    """Of the first of them."""
+    characteristics: tuple[str, ...]
+    ids: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Instrument:
+    """An instrument that the plant lists, and how it stands."""
+
+    name: str
+    what: str
+    place: str
+    every: str
+    status: Status
+
+
+def status_at(calibrations: Iterable[Calibration], every: str, day: date) -> Status:
+    """Say how an instrument stands on a day.
+
+    The newest calibration done until then decides; of one day, the one recorded last. It holds
+    until the day that its certificate says, else one period on, that day included.
+    """
+    done = [one for one in calibrations if one.done <= day]
+    if not done:
+        return Status("never")
+    last = max(done, key=lambda one: (one.done, one.seq))
+    if not last.passed:
+        return Status("failed", last)
+    due = last.due or every_of(every).after(last.done)
+    return Status("fit" if due is None or day <= due else "lapsed", last, due)
+
+
+class Calibrations:
+    """The calibrations of a plant's listed instruments; asked of many lots, it reads once."""
+
+    def __init__(
+        self, in_force: Settings, found: Iterable[Calibration], zone: ZoneInfo | None = None
+    ) -> None:
+        """Take every dated setting, and every calibration of the record."""
+        self._settings = in_force
+        self._zone = zone or zone_of(in_force)
+        self.listed = frozenset(in_force.names(_TOPIC))
+        self._of: dict[str, list[Calibration]] = {}
+        for one in found:
+            self._of.setdefault(one.instrument, []).append(one)
+        self._known: dict[tuple[str, str, date], Status] = {}
+
+    def status(self, instrument: str, at_ms: int) -> Status | None:
+        """Say how an instrument stood at a time; None where it was not listed then."""
+        if instrument not in self.listed:
+            return None
+        body = self._settings.at(_TOPIC, instrument, at_ms)
+        if body is None:
+            return None
+        every = str(body["every"])
+        key = (instrument, every, self.day(at_ms))
+        if key not in self._known:
+            self._known[key] = status_at(self._of.get(instrument, ()), every, key[2])
+        return self._known[key]
+
+    def day(self, at_ms: int) -> date:
+        """Give the day of the plant's calendar."""
+        return datetime.fromtimestamp(at_ms / 1000, self._zone).date()
+
+    def parted(
+        self, readings: Sequence[ReadingView]
+    ) -> tuple[tuple[ReadingView, ...], tuple[Aside, ...]]:
+        """Part a lot's readings into those that are evidence, and what is set aside."""
+        if not self.listed or not any(one.instrument in self.listed for one in readings):
+            return tuple(readings), ()
+        kept: list[ReadingView] = []
+        aside: dict[tuple[str, str], list[ReadingView]] = {}
+        for one in readings:
+            status = self.status(one.instrument, one.at_ms)
+            if status is None or status.fitness == "fit":
+                kept.append(one)
+            else:
+                aside.setdefault((one.instrument, status.words), []).append(one)
+        return tuple(kept), tuple(self._aside(key, some) for key, some in sorted(aside.items()))
+
+    def _aside(self, key: tuple[str, str], some: Sequence[ReadingView]) -> Aside:
+        names = tuple(sorted({one.characteristic for one in some}))
+        day = self.day(min(one.at_ms for one in some))
+        return Aside(*key, day, names, tuple((one.seq, one.line) for one in some))
+
+
+def load(plant_no: int, in_force: Settings) -> Calibrations:
+    """Read the calibrations of a plant; where it lists no instrument, nothing is asked."""
+    listed = in_force.names(_TOPIC)
+    return Calibrations(in_force, _calibrations(plant_no) if listed else ())
+
+
+def instruments(plant_no: int, at_ms: int) -> tuple[Instrument, ...]:
+    """Every instrument in force at a time with how it stands, those out of calibration first."""
+    in_force = settings.load(plant_no)
+    known = load(plant_no, in_force)
+    found = []
+    for name, body in in_force.all(_TOPIC, at_ms):
+        status = known.status(name, at_ms)
+        if status is not None:
+            what, place, every = (str(body.get(key, "")) for key in ("what", "place", "every"))
+            found.append(Instrument(name, what, place, every, status))
+    return tuple(sorted(found, key=lambda one: (one.status.fitness == "fit", one.name)))
+
+
+def _calibrations(plant_no: int) -> list[Calibration]:
+    return [
+        Calibration(
+            said.about,
+            day_of(str(said.body["done"])),
+            said.body["result"] == "pass",
+            str(said.body.get("certificate", "")),
+            _day(said.body),
+            said.seq,
+            said.by,
+        )
+        for said in decided.of_kinds(plant_no, _KIND)
+    ]
+
+
+def _day(body: Mapping[str, object]) -> date | None:
+    text = str(body.get("due", ""))
+    return day_of(text) if text else None
