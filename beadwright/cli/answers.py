@@ -45,7 +45,8 @@ def nonconformities(
 
     Example: beadwright --store plant.sqlite3 nonconformities
     """
-    from beadwright.cli import caused, show_causes
+    from beadwright.cli import show_causes
+    from beadwright.plant import caused
 
     plant = of(context).plant()
     show_causes.show(plant, caused.by_cause(plant.no), closed=closed, json=json)

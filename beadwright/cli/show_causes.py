@@ -6,10 +6,10 @@ from collections.abc import Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.cli.caused import Caused
 from beadwright.cli.printed import Page, iso, local, write_json
 from beadwright.cli.words import STEP_WORDS, number
 from beadwright.ledger.holds import Nonconformity
+from beadwright.plant.caused import Caused
 from beadwright.plant.codes import CODES
 from beadwright.plant.opening import Plant
 

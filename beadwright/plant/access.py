@@ -12,10 +12,10 @@ from enum import StrEnum
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger.body import kind_of
-from beadwright.ledger.draft import RANK, Draft, StepDraft
+from beadwright.ledger.draft import RANK, Decision, Draft, StepDraft
 from beadwright.ledger.fold import Dated
 
-__all__ = ["MAY_ASK", "MAY_POST", "Role", "Who", "allow", "may_ask", "role_of"]
+__all__ = ["MAY_ASK", "MAY_DECIDE", "MAY_POST", "Role", "Who", "allow", "may_ask", "role_of"]
 
 
 class Role(StrEnum):
@@ -78,6 +78,12 @@ MAY_POST: Mapping[Role, tuple[frozenset[str], frozenset[str]]] = {
 }
 """For each role: kinds of step, and kinds of entry, it may post."""
 
+MAY_DECIDE: Mapping[Role, frozenset[str]] = {
+    Role.SHIFT_LEAD: frozenset({"nc_open", "nc_note"}),
+    Role.TECHNICIAN: frozenset({"nc_open", "nc_note"}),
+}
+"""Kinds of decision that a role may post, where it may not post every kind."""
+
 MAY_ASK: frozenset[Role] = frozenset(Role) - {Role.MACHINE}
 """Who may ask about lots, trace, evidence; a machine only tells."""
 
@@ -104,6 +110,8 @@ def allow(who: Who, draft: Draft) -> None:
     steps, entries = (
         (frozenset[str](), frozenset[str]()) if who.role is None else MAY_POST[who.role]
     )
+    if isinstance(draft, Decision) and who.role is not None:
+        entries |= {kind} if draft.kind in MAY_DECIDE.get(who.role, ()) else set()
     inner = draft if isinstance(draft, StepDraft) else getattr(draft, "restated", None)
     # A kind that does not exist is refused by the record, which says so.
     if kind in entries and (inner is None or inner.kind in steps or inner.kind not in RANK):

@@ -19,6 +19,7 @@ from beadwright.ledger.rules import Rules
 from beadwright.plant import access
 from beadwright.plant.bodies import setting_faults
 from beadwright.plant.decided_bodies import decision_faults
+from beadwright.plant.nc_entry import checked, entry_faults
 
 __all__ = ["Answer", "Door", "Posted", "happened", "now_ms"]
 
@@ -48,7 +49,8 @@ class Door:
         """Ask whether a draft would be taken, without writing and without the lock."""
         try:
             _admit(draft, who)
-            faults = record.foresee(self.plant, draft, self.clock(), self.rules)
+            faults = entry_faults(self.plant, [draft])
+            faults = faults or record.foresee(self.plant, draft, self.clock(), self.rules)
         except Refusal as refusal:
             return Answer(may=False, faults=refusal.faults)
         return Answer(may=not faults, faults=tuple(faults))
@@ -68,7 +70,8 @@ class Door:
         for draft in drafts:
             _admit(draft, who)
         stamp = Stamp(who.account, self.clock())
-        return record.append(self.plant, drafts, stamp, self.rules)
+        with checked(self.plant, drafts):
+            return record.append(self.plant, drafts, stamp, self.rules)
 
 
 def _admit(draft: Draft, who: access.Who) -> None:

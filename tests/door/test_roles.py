@@ -150,6 +150,24 @@ def test_a_correction_restates_only_what_the_role_may_post(role: str, kind: str)
     assert taken(role, draft) is (column(ENTRIES["correct"], role) and column(STEPS[kind], role))
 
 
+@pytest.mark.parametrize("role", ROLES)
+@pytest.mark.parametrize(
+    ("kind", "who"),
+    [
+        ("nc_open", {"shift_lead", "technician", "engineer"}),
+        ("nc_note", {"shift_lead", "technician", "engineer"}),
+        ("nc_disposition", {"engineer"}),
+        ("nc_cause", {"engineer"}),
+        ("nc_action", {"engineer"}),
+        ("nc_check", {"engineer"}),
+        ("nc_close", {"engineer"}),
+    ],
+)
+def test_who_works_on_a_nonconformity_file(role: str, kind: str, who: set[str]) -> None:
+    """Whoever finds something opens a file and adds to it; the engineer decides and closes."""
+    assert taken(role, Decision("k", 0, kind, "NC-0001", {})) is (role in who)
+
+
 @pytest.mark.parametrize("draft", DRAFTS, ids=kind_of)
 def test_without_a_role_nothing_is_allowed(draft: Draft) -> None:
     """The default is no."""

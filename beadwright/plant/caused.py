@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from beadwright.ledger import holds
+from beadwright.ledger import decided, holds
 from beadwright.ledger.holds import Nonconformity
-from beadwright.quality import standing
 
 __all__ = ["Caused", "by_cause"]
 
@@ -24,13 +24,13 @@ class Caused:
     steps: tuple[Nonconformity, ...]
 
 
-def by_cause(plant_no: int) -> list[Caused]:
-    """Give every cause, the open ones first, then by when it first happened."""
+def by_cause(plant_no: int, causes: Iterable[str] | None = None) -> list[Caused]:
+    """Give every cause, or those named: the open ones first, then by when it first happened."""
     found: dict[str, list[Nonconformity]] = {}
-    for one in holds.nonconformities(plant_no):
+    for one in holds.nonconformities(plant_no, causes):
         found.setdefault(one.cause, []).append(one)
-    given = standing.concessions(plant_no)
-    causes = [
+    given = decided.concessions(plant_no)
+    grouped = [
         Caused(
             cause,
             steps[0].code,
@@ -41,4 +41,4 @@ def by_cause(plant_no: int) -> list[Caused]:
         )
         for cause, steps in found.items()
     ]
-    return sorted(causes, key=lambda one: (one.closed, one.steps[0].at_ms))
+    return sorted(grouped, key=lambda one: (one.closed, one.steps[0].at_ms))
