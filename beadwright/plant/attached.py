@@ -1,0 +1,137 @@
+"""Photographs, letters, reports: files kept beside the store under the hash of their content.
+
+Read :func:`keep` and :func:`damaged`. The record holds hash, name and size; the content lies in
+``<store>.files/ab/abcdef…``, or where BEADWRIGHT_FILES says (a PostgreSQL has no file beside it).
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Literal
+
+from django.db import connection
+
+from beadwright.errors import Misuse
+from beadwright.ledger import decided
+from beadwright.plant.nc_file import KINDS, Attachment, attachments, fold
+
+__all__ = ["FOLDER", "Damaged", "damaged", "folder", "keep", "path_of", "referred"]
+
+FOLDER = "BEADWRIGHT_FILES"
+"""Environment variable that says where the files are kept."""
+
+_CHUNK = 1 << 20
+_REPORT = "report"
+_READ_ONLY = 0o444
+
+
+@dataclass(frozen=True, slots=True)
+class Damaged:
+    """A file that the record refers to and that is not there as it was."""
+
+    about: str
+    """Number of the nonconformity file, or of the report."""
+    name: str
+    sha256: str
+    path: str
+    what: Literal["missing", "altered"]
+
+
+def folder() -> Path:
+    """Give the folder of this store's files; it need not be there yet.
+
+    Raises
+    ------
+    Misuse
+        If the store is no file and nothing says where else.
+    """
+    named = os.environ.get(FOLDER)
+    if named:
+        return Path(named)
+    store = str(connection.settings_dict["NAME"] or "")
+    if connection.vendor == "sqlite" and Path(store).is_file():
+        return Path(f"{store}.files")
+    message = f"set {FOLDER} to the folder where photographs and letters of this store are kept"
+    raise Misuse(message)
+
+
+def path_of(where: Path, sha256: str) -> Path:
+    """Give where a content lies under a folder."""
+    return where / sha256[:2] / sha256
+
+
+def keep(source: Path, where: Path) -> Attachment:
+    """Copy a file to where the store's files are; the same content is kept once.
+
+    It is written whole under another name first, so that no half of a file stands under a hash.
+
+    Raises
+    ------
+    Misuse
+        If it cannot be read, or is no file.
+    """
+    if not source.is_file():
+        message = f"{source} is no file: check the path"
+        raise Misuse(message)
+    where.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(prefix=".coming-", dir=where)
+    coming = Path(name)
+    try:
+        with source.open("rb") as given, os.fdopen(handle, "wb") as copy:
+            digest, size = hashlib.sha256(), 0
+            while chunk := given.read(_CHUNK):
+                digest.update(chunk)
+                size += copy.write(chunk)
+            copy.flush()
+            os.fsync(copy.fileno())
+        sha256 = digest.hexdigest()
+        target = path_of(where, sha256)
+        target.parent.mkdir(exist_ok=True)
+        if not target.is_file() or _hash(target) != sha256:
+            coming.chmod(_READ_ONLY)
+            coming.replace(target)
+    except OSError as error:
+        message = f"{source} cannot be kept in {where}: {error.strerror}"
+        raise Misuse(message) from error
+    finally:
+        coming.unlink(missing_ok=True)
+    return Attachment(sha256, source.name, size)
+
+
+def referred(plant_no: int) -> list[tuple[str, str, str]]:
+    """Everything that the record refers to: what it belongs to, its name, its hash."""
+    found = [
+        (file.number, one.name, one.sha256)
+        for file in fold(decided.of_kinds(plant_no, *KINDS)).values()
+        for one in attachments(file)
+    ]
+    for report in decided.of_kinds(plant_no, _REPORT):
+        sha256 = report.body.get("file")
+        if isinstance(sha256, str) and sha256:
+            found.append((report.about, "report", sha256))
+    return found
+
+
+def damaged(plant_no: int) -> tuple[Damaged, ...]:
+    """Give what the record refers to and is missing or altered; nothing where all is well."""
+    said = referred(plant_no)
+    return tuple(_damaged(said, folder())) if said else ()
+
+
+def _damaged(said: Iterable[tuple[str, str, str]], where: Path) -> Iterable[Damaged]:
+    for about, name, sha256 in said:
+        path = path_of(where, sha256)
+        if not path.is_file():
+            yield Damaged(about, name, sha256, str(path), "missing")
+        elif _hash(path) != sha256:
+            yield Damaged(about, name, sha256, str(path), "altered")
+
+
+def _hash(path: Path) -> str:
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
