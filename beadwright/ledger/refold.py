@@ -243,12 +243,9 @@ class Refold:
         shaken = {lot for lots in self._gaps.values() for lot in lots}
         for lot in shaken:
             ends[lot] = _end_in_store(self._plant, lot)
-        sql = (
-            "UPDATE ledger_lot SET last_k=%s, last_tie=%s, mg=%s, pieces=%s, in_mg=%s, first=%s,"
-            " last=%s, grades=%s, causes=%s, place=%s WHERE p=%s AND no=%s"
-        )
+        columns = "last_k, last_tie, mg, pieces, in_mg, first, last, grades, causes, place"
         rows = [(*order, *state, self._plant, lot) for lot, (order, state) in ends.items()]
-        store.many(sql, rows)
+        store.update("lot", columns, "p, no", rows)
 
 
 def _end_in_store(plant: int, lot: int) -> tuple[Order, State]:

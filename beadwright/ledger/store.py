@@ -35,6 +35,7 @@ __all__ = [
     "states_prior",
     "steps_of",
     "touches_after",
+    "update",
     "write_touches",
 ]
 
@@ -77,8 +78,41 @@ def run(sql: str, args: Sequence[Any] = ()) -> None:
 
 def insert(table: str, columns: str, rows: Sequence[Row]) -> None:
     """Insert rows, in bulk where there are several."""
+    if len(rows) > 1 and connection.vendor == "postgresql":
+        given = f"SELECT {columns} FROM {_GIVEN.format(table=table)}"
+        _at_once(f"INSERT INTO ledger_{table} ({columns}) {given}", columns, rows)
+        return
     marks = ", ".join(["%s"] * (columns.count(",") + 1))
     many(f"INSERT INTO ledger_{table} ({columns}) VALUES ({marks})", rows)
+
+
+def update(table: str, columns: str, key: str, rows: Sequence[Row]) -> None:
+    """Restate columns of rows that are found by their key; each row gives both, columns first."""
+    sets, keys = columns.split(", "), key.split(", ")
+    if len(rows) > 1 and connection.vendor == "postgresql":
+        put = ", ".join(f"{name}=given.{name}" for name in sets)
+        same = " AND ".join(f"t.{name}=given.{name}" for name in keys)
+        given = _GIVEN.format(table=table)
+        _at_once(
+            f"UPDATE ledger_{table} t SET {put} FROM {given} WHERE {same}",
+            f"{columns}, {key}",
+            rows,
+        )
+        return
+    put = ", ".join(f"{name}=%s" for name in sets)
+    same = " AND ".join(f"{name}=%s" for name in keys)
+    many(f"UPDATE ledger_{table} SET {put} WHERE {same}", rows)
+
+
+_GIVEN = "json_populate_recordset(NULL::ledger_{table}, %s::json) given"
+
+
+def _at_once(sql: str, columns: str, rows: Sequence[Row]) -> None:
+    """One statement for many rows: PostgreSQL would read and plan it anew for each of them."""
+    names = columns.split(", ")
+    for batch in parts(rows):
+        given = [dict(zip(names, row, strict=True)) for row in batch]
+        run(sql, [json.dumps(given, ensure_ascii=False, separators=(",", ":"))])
 
 
 def many(sql: str, rows: Sequence[Row]) -> None:
@@ -285,10 +319,8 @@ def write_touches(
         for s, t in new
     ]  # fmt: skip
     insert("touch", _TOUCH, rows)
-    sets = ", ".join(f"{c}=%s" for c in ("differ_mg", "differ_pieces", *_STATE.split(", ")))
-    sql = f"UPDATE ledger_touch SET {sets} WHERE p=%s AND lot=%s AND k=%s AND tie=%s AND line=%s"
     changes = [
         (t.differ_mg, t.differ_pieces, *t.after, plant, t.line.lot, s.k, s.tie, t.line.line)
         for s, t in changed
     ]
-    many(sql, changes)
+    update("touch", f"differ_mg, differ_pieces, {_STATE}", "p, lot, k, tie, line", changes)
