@@ -13,7 +13,7 @@ from typing import Annotated, Any
 
 import typer
 
-from beadwright.cli import answers, deciding, filing, keeping, naming, releasing, tracing
+from beadwright.cli import answers, deciding, filing, keeping, naming, papers, releasing, tracing
 from beadwright.cli.ending import CUT_OFF, DONE, UNREAD, told
 from beadwright.cli.session import Session, Stores
 
@@ -88,6 +88,12 @@ app.command("hold", short_help="Put lots on hold.")(deciding.hold)
 app.command("lift", short_help="Lift a hold from lots.")(deciding.lift)
 app.command("concede", short_help="Close nonconformities by a concession.")(deciding.concede)
 app.command("reverse", short_help="Undo a step whose outputs have not been used.")(deciding.reverse)
+app.command("certificate", short_help="Issue the certificate of a released lot.")(
+    papers.certificate
+)
+app.command("check-certificate", short_help="Check a certificate's file against the record.")(
+    papers.check_certificate
+)
 app.command("people", short_help="List, confirm or erase the people behind the ids.")(naming.people)
 app.command("verify", short_help="Verify the record; print the head to keep.")(keeping.verify)
 app.command("rebuild", short_help="Make the projections again from the record.")(keeping.rebuild)

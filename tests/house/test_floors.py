@@ -37,6 +37,7 @@ DOOR = "One door: only plant.door appends to the record"
 LEDGER_TABLES = "The ledger's tables are its own"
 QUALITY_TABLES = "Quality's tables are its own"
 DEMO = "The demonstration knows no rule of the tool"
+PAPERS = "Papers are set in one place"
 SITE = "No floor knows how the floors are joined"
 
 PLANTS = [
@@ -45,6 +46,10 @@ PLANTS = [
     Plant("quality.planted", "import beadwright.plant", FLOORS),
     Plant("plant.planted", "import beadwright.interop", FLOORS),
     Plant("interop.planted", "import beadwright.demo", FLOORS),
+    Plant("interop.planted", "import beadwright.reports", FLOORS),
+    Plant("plant.planted", "def f():\n    import beadwright.reports", FLOORS),
+    Plant("reports.planted", "import beadwright.demo", FLOORS),
+    Plant("reports.planted", "import beadwright.cli", FLOORS),
     Plant("demo.planted", "import beadwright.cli", FLOORS),
     Plant("lab.planted", "import beadwright.ledger", FLOORS),
     Plant("standards.planted", "import beadwright.lab", FLOORS),
@@ -59,7 +64,12 @@ PLANTS = [
     Plant("cli.planted", "import beadwright.ledger.record", DOOR),
     Plant("plant.planted", "from beadwright.ledger import record", DOOR),
     Plant("quality.planted", "def f():\n    from beadwright.ledger.record import append", DOOR),
+    Plant("reports.planted", "from beadwright.ledger import record", DOOR),
     Plant("plant.planted", "import beadwright.ledger.models", LEDGER_TABLES),
+    Plant("reports.planted", "import beadwright.ledger.models", LEDGER_TABLES),
+    Plant("reports.planted", "import beadwright.quality.models", QUALITY_TABLES),
+    Plant("cli.planted", "def f():\n    import typst", PAPERS),
+    Plant("plant.planted", "import typst", PAPERS),
     Plant("quality.planted", "from beadwright.ledger import models", LEDGER_TABLES),
     Plant("plant.planted", "from beadwright.quality.models import Limit", QUALITY_TABLES),
     Plant("cli.planted", "import beadwright.quality.models", QUALITY_TABLES),

@@ -2,7 +2,7 @@
 
 import pytest
 
-from beadwright.ledger.decided import decisions
+from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from tests.plant.yard import Yard, ms
 
@@ -15,9 +15,10 @@ def test_decisions_come_back_by_kind_and_by_what_they_are_about() -> None:
     yard.post(Decision("b", ms(5), "signature", "other", {"text": "é"}))
     yard.post(Decision("c", ms(6), "remark", "balance", {}))
 
-    assert [one.about for one in decisions(yard.no, "signature")] == ["balance", "other"]
-    (first,) = decisions(yard.no, "signature", "balance")
+    assert [one.about for one in of_kinds(yard.no, "signature")] == ["balance", "other"]
+    first = of_kinds(yard.no, "signature")[0]
     assert (first.body, first.at_ms, first.by) == ({"ok": True, "n": 3}, ms(9), "P-13")
-    (bare,) = decisions(yard.no, "remark")
-    assert bare.body == {}
-    assert decisions(yard.no, "signature", "nothing") == ()
+    (bare,) = of_kinds(yard.no, "remark")
+    assert (bare.about, bare.body) == ("balance", {})
+    assert len(of_kinds(yard.no, "remark", "signature")) == 3
+    assert of_kinds(yard.no) == ()

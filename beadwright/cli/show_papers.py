@@ -1,0 +1,50 @@
+"""What is said of papers: issued, written anew, checked."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from pathlib import Path
+
+from beadwright.cli.printed import Page, write_json
+from beadwright.reports.checking import WORDS, Checked
+from beadwright.reports.issuing import Paper
+
+__all__ = ["checked", "issued"]
+
+
+def issued(done: Paper, to: Path, *, json: bool) -> None:
+    """Say which certificate was written where."""
+    if json:
+        write_json(
+            {
+                "number": done.number,
+                "entry": done.seq,
+                "file": str(to),
+                "bytes": len(done.pdf),
+                "sha256": done.sha256,
+            }
+        )
+        return
+    page = Page()
+    page.line(f"Entry {done.seq}: certificate {done.number}, {len(done.pdf)} bytes: {to}")
+    page.line(f"SHA-256 {done.sha256}")
+
+
+def checked(found: Checked, file: Path, *, json: bool) -> None:
+    """Say what a check has found."""
+    if json:
+        write_json({"file": str(file), "good": found.good, **asdict(found)})
+        return
+    page = Page()
+    page.line(f"{file}: {WORDS[found.verdict]}.")
+    for reason in found.reasons:
+        page.item(reason)
+    rows = [("SHA-256", found.sha256)]
+    if found.number:
+        rows.insert(0, ("certificate", f"{found.number} of lot {found.lot}, entry {found.seq}"))
+    if found.head:
+        rows.append(("head", f"{found.head}: the record verifies up to it and beyond"))
+    if found.set_again is not None:
+        again = "the same bytes" if found.set_again else "other bytes"
+        rows.append(("set again", f"from the record: {again}"))
+    page.facts(rows)

@@ -1,0 +1,133 @@
+"""A certificate's file held against the record: true, altered, not ours, or overtaken since.
+
+Read :func:`check`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import re
+from dataclasses import dataclass, field
+from typing import Literal
+
+from beadwright.errors import Fault, RecordBroken, Refusal
+from beadwright.ledger import rebuild as record
+from beadwright.plant.access import Who, may_ask
+from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.opening import Plant
+from beadwright.plant.release import assess
+from beadwright.reports.certificate import render
+from beadwright.reports.issued import Issued, issued
+from beadwright.reports.setting import SETTER
+
+__all__ = ["WORDS", "Checked", "Verdict", "check"]
+
+Verdict = Literal["true", "altered", "not_ours", "superseded", "on_hold", "out_of_date"]
+
+WORDS: dict[Verdict, str] = {
+    "true": "true: as issued, and nothing has changed since",
+    "altered": "altered: not the file that was issued",
+    "not_ours": "not ours: no certificate of this record",
+    "superseded": "as issued, but a newer certificate of the lot has taken its place",
+    "on_hold": "as issued, but the lot's release no longer stands",
+    "out_of_date": "as issued, but the evidence has changed since",
+}
+
+_NUMBER = re.compile(rb"C-[A-Z0-9-]{1,20}-[0-9]{1,6}")
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """What a check has found; of more than one thing amiss the first verdict is the worst."""
+
+    verdict: Verdict
+    sha256: str
+    """Of the file."""
+    number: str = ""
+    lot: str = ""
+    seq: int = 0
+    head: str = ""
+    """The head that the certificate states; the chain verifies up to it and beyond."""
+    set_again: bool | None = None
+    """Whether the record's content, set again now, gives these very bytes; None: other setter."""
+    reasons: tuple[str, ...] = field(default=())
+
+    @property
+    def good(self) -> bool:
+        """Whether the paper may be relied on."""
+        return self.verdict == "true"
+
+
+def check(plant: Plant, pdf: bytes, who: Who) -> Checked:
+    """Check the bytes of a file against the certificates of a plant.
+
+    Raises
+    ------
+    RecordBroken
+        If the record does not verify, or not up to the head that the certificate states.
+    Refusal
+        ``not_allowed``, where the role may not ask.
+    """
+    if not may_ask(who):
+        what = f"{who.account} ({who.role or 'no role'}) may not ask questions of the record"
+        raise Refusal([Fault("not_allowed", what, "", "", "Ask somebody whose role allows it.")])
+    own = hashlib.sha256(pdf).hexdigest()
+    known = issued(plant.no)
+    same = [one for one in known if one.sha256 == own]
+    _verify(plant, same[-1] if same else None)
+    if not same:
+        return _stranger(pdf, own, known)
+    return _ours(plant, pdf, same[-1], known)
+
+
+def _verify(plant: Plant, one: Issued | None) -> None:
+    head = None
+    if one is not None:
+        seq, _, text = str(one.content["head"]).partition(":")
+        head = (int(seq), text)
+    for found in record.broken(plant.code, head):
+        raise RecordBroken(found.seq, found.what)
+
+
+def _stranger(pdf: bytes, own: str, known: tuple[Issued, ...]) -> Checked:
+    """Tell a file whose bytes were never issued: one that names a number of ours was altered."""
+    by_number = {one.number: one for one in known}
+    named = [text.decode() for text in _NUMBER.findall(pdf)]
+    for number in named:
+        if number in by_number:
+            one = by_number[number]
+            what = (
+                f"it says that it is {number} of lot {one.lot}; the file issued under that number"
+                f" (entry {one.seq}) has SHA-256 {one.sha256}"
+            )
+            return Checked("altered", own, number, one.lot, one.seq, reasons=(what,))
+    what = f"it names {named[0]}, which was never issued" if named else "it names no certificate"
+    return Checked("not_ours", own, reasons=(what,))
+
+
+def _ours(plant: Plant, pdf: bytes, one: Issued, known: tuple[Issued, ...]) -> Checked:
+    said = one.content
+    set_again = render(one.text) == pdf if one.setter == SETTER else None
+    told = next(lot for lot in assess(plant.no, [one.lot]).lots if lot.lot == one.lot)
+    found: list[tuple[Verdict, str]] = []
+    if set_again is False:
+        what = f"entry {one.seq} names these bytes, but its content, set again, gives others"
+        found.append(("altered", what))
+    if not told.released:
+        found.append(("on_hold", _standing(told)))
+    if told.released and told.evidence != said["evidence"]:
+        what = f"the evidence is now {told.evidence}; the certificate rests on {said['evidence']}"
+        found.append(("out_of_date", what))
+    later = [other for other in known if other.lot == one.lot and other.seq > one.seq]
+    if later:
+        found.append(("superseded", f"newer: {later[-1].number}, entry {later[-1].seq}"))
+    verdict: Verdict = found[0][0] if found else "true"
+    reasons = tuple(text for _, text in found)
+    return Checked(
+        verdict, one.sha256, one.number, one.lot, one.seq, str(said["head"]), set_again, reasons
+    )
+
+
+def _standing(told: LotAssessment) -> str:
+    reason = told.reasons[0]
+    return f"{told.lot} may not be relied on now: {reason.sentence} ({reason.source})"

@@ -1,0 +1,91 @@
+"""What every paper says in the same words: cautions, the decision rule, names of figures.
+
+A certificate's content carries these texts, so that a later wording leaves issued papers as they
+are.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from datetime import datetime
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from beadwright.plant.limits import LimitInForce
+from beadwright.units import from_si
+
+__all__ = [
+    "BOUNDS",
+    "CAUTIONS",
+    "INVENTED",
+    "KINDS",
+    "NAMES_APART",
+    "RULE",
+    "STATISTICS",
+    "expanded",
+    "in_words",
+    "iso",
+    "local",
+    "per_cent",
+]
+
+CAUTIONS = (
+    (
+        "Maker's record, not third-party certification. Shows what was tested and when; type tests"
+        " are referenced, not repeated."
+    ),
+    "Local code and licensed practice govern.",
+)
+RULE = (
+    "Decision rule: each observed value, or the mean of observed values where the limit asks for"
+    " the mean, is compared with its limit as observed and unrounded (the absolute method of ASTM"
+    " E29). No guard band is applied. U is the expanded uncertainty of the result (coverage factor"
+    " k = 2), stated where it is known; it does not enter the comparison."
+)
+INVENTED = (
+    "DEMONSTRATION: an invented plant, invented people and invented figures. No such product was"
+    " made or tested."
+)
+NAMES_APART = "People are named by the ids of the record; the plant keeps their names apart."
+
+BOUNDS: Mapping[str, str] = {"min": "at least", "max": "at most", "within": "within"}
+STATISTICS: Mapping[str, str] = {"each": "each piece", "mean": "mean"}
+KINDS: Mapping[str, str] = {"lot_test": "lot test", "periodic_test": "periodic test",
+                            "type_test": "type test"}  # fmt: skip
+
+_K = 2
+_FIGURES = 2
+_LEAST_SHARE = 0.0005
+"""Below it a share would read 0.0 %."""
+
+
+def in_words(name: str) -> str:
+    """Give a name of the record in words."""
+    return name.replace("_", " ")
+
+
+def iso(at_ms: int, zone: ZoneInfo) -> str:
+    """Give a time as ISO 8601 writes it, with the zone's offset."""
+    return datetime.fromtimestamp(at_ms / 1000, zone).isoformat(timespec="seconds")
+
+
+def local(at_ms: int, zone: ZoneInfo) -> str:
+    """Give a time as the plant's clock showed it, to the minute."""
+    return datetime.fromtimestamp(at_ms / 1000, zone).strftime("%Y-%m-%d %H:%M")
+
+
+def per_cent(share: float) -> str:
+    """Give a share in per cent, to a tenth."""
+    return "under 0.1 %" if 0 < share < _LEAST_SHARE else f"{100 * share:.1f} %"
+
+
+def expanded(u_si: float | None, limit: LimitInForce) -> str:
+    """Give the expanded uncertainty (k = 2) in the limit's unit, two figures; empty if unknown."""
+    if u_si is None:
+        return ""
+    number = float(from_si(Decimal(repr(_K * u_si)), limit.unit, limit.kind))
+    if not number:
+        return f"0 {limit.unit}"
+    digits = max(0, _FIGURES - 1 - math.floor(math.log10(number)))
+    return f"{number:.{digits}f} {limit.unit}"
