@@ -172,7 +172,9 @@ def _origin(one: LimitResult) -> str:
     limit = one.limit
     if limit.verified is None:
         return limit.source or "the plant's own"
-    state = "verified" if limit.verified else "NOT VERIFIED against the paid text"
+    state = "NOT VERIFIED against the paid text"
+    if limit.verified:
+        state = f"verified against the paid text by {limit.verified_by} on {limit.verified_on}"
     return f"{limit.source}: {state}"
 
 

@@ -40,6 +40,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "conceded": ("notes", "a nonconformity that a concession has closed"),
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
     "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
+    "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
     "defects": ("notes", "pieces found defective"),
     "limits_met": ("notes", "limits that are met, and the narrowest of them"),
 }

@@ -15,6 +15,7 @@ from beadwright.errors import BeadwrightError, Fault
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import Decision
 from beadwright.plant.frequency import day_of
+from beadwright.plant.signing import signing_faults
 from beadwright.quality.characteristics import CHARACTERISTICS, Scale, is_change, kind_of
 from beadwright.units import factor, parse_number
 
@@ -105,7 +106,7 @@ _REMEDY = "State it anew; the manual's page on evidence lists what each must hol
 def decision_faults(draft: Decision) -> list[Fault]:
     """Every part of a decision that could not be read later."""
     if draft.kind not in MUST:
-        return []
+        return signing_faults(draft)
     name = f"{draft.kind} {draft.about}".strip()
     return [
         Fault("bad_decision", f"{name}: {what}", value, draft.key, _REMEDY)

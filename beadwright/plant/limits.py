@@ -1,4 +1,4 @@
-"""Limits in force for a product at a time: the plant's own, and those of the standard it names.
+"""Limits in force for a product at a time: the plant's own, and those of the standards it names.
 
 Read :class:`Rulebook` first. A limit that cannot be read is kept with the reason why, for a limit
 that silently falls away would let a lot ship.
@@ -7,69 +7,31 @@ that silently falls away would let a lot ship.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from decimal import Decimal
-from typing import Literal, cast
+from collections.abc import Iterator, Mapping
+from typing import cast
 
-from beadwright.errors import Misuse, UnitError
+from beadwright.errors import UnitError
 from beadwright.ledger.settings import Settings
+from beadwright.plant.bounds import LOT_TEST, Bound, LimitInForce, Statistic, covered
+from beadwright.plant.printed_limits import printed
 from beadwright.plant.products import Product, product_at
+from beadwright.plant.signing import Signature, signatures
+from beadwright.plant.upstream import zone_of
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level, is_change, kind_of
-from beadwright.standards import Limit
-from beadwright.standards import limits as printed_limits
 from beadwright.units import Kind, factor, parse_number, to_si
 
-__all__ = ["LOT_TEST", "Bound", "LimitInForce", "Rulebook", "Statistic"]
+__all__ = ["LOT_TEST", "Bound", "LimitInForce", "Rulebook", "Statistic", "rulebook"]
 
-Bound = Literal["min", "max", "within"]
-Statistic = Literal["each", "mean"]
-
-LOT_TEST = "lot_test"
-"""Evidence that a limit asks of every lot; other limits rest on periodic or type tests."""
-
-_STATISTICS: Mapping[str, Statistic] = {
-    "each_specimen": "each",
-    "largest_of_specimens": "each",
-    "mean_of_specimens": "mean",
-}
 _TOPICS = ("product", "limit", "standard")
-
-
-@dataclass(frozen=True, slots=True)
-class LimitInForce:
-    """A bound on one characteristic of a product, with its source."""
-
-    name: str
-    characteristic: str
-    bound: Bound = "min"
-    statistic: Statistic = "each"
-    value: Decimal = Decimal(0)
-    """As written, in ``unit``."""
-    unit: str = ""
-    kind: Kind = "fraction"
-    value_si: Decimal = Decimal(0)
-    specimens: int = 1
-    """Readings without which there is not enough evidence."""
-    evidence: str = LOT_TEST
-    source: str = ""
-    standard: str = ""
-    edition: str = ""
-    clause: str = ""
-    verified: bool | None = None
-    """Whether a person has signed a printed figure; None of the plant's own limits."""
-    how_read: str = ""
-    printed: Limit | None = None
-    unusable: str = ""
-    """Why it cannot be judged; empty where it can."""
 
 
 class Rulebook:
     """Products and limits of a plant by date; asked for many lots, it reads each only once."""
 
-    def __init__(self, settings: Settings) -> None:
-        """Take every dated setting of the plant."""
+    def __init__(self, settings: Settings, signed: Mapping[str, Signature] | None = None) -> None:
+        """Take every dated setting of the plant, and the signatures on printed limits by row."""
         self._settings = settings
+        self._signed = signed or {}
         self._changes = sorted(
             {
                 since
@@ -89,7 +51,7 @@ class Rulebook:
         return self._products[key]
 
     def limits(self, product: str, at_ms: int) -> tuple[LimitInForce, ...]:
-        """Limits in force for a product at a time: the plant's own by name, then the standard's."""
+        """Limits in force for a product at a time: the plant's own by name, then printed ones."""
         key = (product, bisect_right(self._changes, at_ms))
         if key not in self._limits:
             own = (
@@ -97,11 +59,19 @@ class Rulebook:
                 for name, body in self._settings.all("limit", at_ms)
                 if body.get("product") == product
             )
-            body = self._settings.at("standard", product, at_ms)
-            form = self.product(product, at_ms)
-            printed = () if body is None else _printed(body, is_form=not form or form.is_form)
-            self._limits[key] = (*own, *printed)
+            self._limits[key] = covered((*own, *self._printed(product, at_ms)))
         return self._limits[key]
+
+    def _printed(self, product: str, at_ms: int) -> Iterator[LimitInForce]:
+        form = self.product(product, at_ms)
+        for name, body in self._settings.all("standard", at_ms):
+            if body.get("product", name) == product:
+                yield from printed(body, self._signed, is_form=not form or form.is_form)
+
+
+def rulebook(plant_no: int, settings: Settings) -> Rulebook:
+    """Give the rulebook of a plant, with the signatures that stand."""
+    return Rulebook(settings, signatures(plant_no, zone_of(settings)))
 
 
 def _own(name: str, body: Mapping[str, object]) -> LimitInForce:
@@ -131,6 +101,7 @@ def _own(name: str, body: Mapping[str, object]) -> LimitInForce:
             specimens=max(1, int(str(body.get("specimens") or 1))),
             evidence=_evidence(characteristic, str(body.get("evidence") or LOT_TEST)),
             source=str(body.get("source", "")),
+            methods=tuple(filter(None, (str(body.get("method", "")).strip(),))),
         )
     except (UnitError, ValueError) as error:
         return _unusable(name, characteristic, str(error), body)
@@ -167,56 +138,3 @@ def _evidence(characteristic: str, stated: str) -> str:
 
 def _unusable(name: str, characteristic: str, why: str, body: Mapping[str, object]) -> LimitInForce:
     return LimitInForce(name, characteristic, source=str(body.get("source", "")), unusable=why)
-
-
-def _printed(body: Mapping[str, object], *, is_form: bool) -> Iterator[LimitInForce]:
-    """Read the limits of a standard that the plant names for a product, characteristic by one."""
-    designation, edition, type_ = (str(body.get(k, "")) for k in ("standard", "edition", "type"))
-    named = body.get("characteristics", ())
-    wanted = [str(one) for one in named] if isinstance(named, Sequence) else []
-    about = f"{designation}-{edition} type {type_}"
-    try:
-        rows = printed_limits(
-            designation, edition, type_, product="form block" if is_form else "board"
-        )
-    except Misuse as error:
-        for characteristic in wanted or ["density"]:
-            yield LimitInForce(about, characteristic, source=about, unusable=str(error))
-        return
-    for characteristic in wanted:
-        found = [row for row in rows if row.characteristic == characteristic]
-        for row in found:
-            yield _row(row)
-        if not found:
-            why = f"{about} asks nothing of {characteristic} that we carry"
-            yield LimitInForce(f"{about} {characteristic}", characteristic, unusable=why)
-
-
-def _row(row: Limit) -> LimitInForce:
-    name = f"{row.cite} {row.product_type} {row.characteristic}"
-    source = f"{row.cite}, {row.clause}, type {row.product_type}"
-    statistic = _STATISTICS.get(row.statistic)
-    why = ""
-    if kind_of(row.characteristic) != row.kind:
-        why = f"{row.characteristic} is not measured here"
-    elif statistic is None or (row.bound == "within" and not is_change(row.characteristic)):
-        why = f"its statistic ({row.statistic}, {row.bound}) is not judged from a lot's readings"
-    return LimitInForce(
-        name=name,
-        characteristic=row.characteristic,
-        bound=row.bound,
-        statistic=statistic or "each",
-        value=row.normative.value,
-        unit=row.normative.unit,
-        kind=row.kind,
-        value_si=row.normative.si,
-        specimens=row.specimens or 1,
-        source=source,
-        standard=row.standard,
-        edition=row.edition,
-        clause=row.clause,
-        verified=row.is_verified,
-        how_read=str(row.normative.read),
-        printed=row,
-        unusable=why,
-    )

@@ -126,7 +126,9 @@ def _bound(result: LimitResult) -> str:
 
 def _source(result: LimitResult) -> str:
     limit = result.limit
-    verified = "" if limit.verified is None or limit.verified else ", unverified"
+    verified = "" if limit.verified is None else ", unverified"
+    if limit.verified:
+        verified = f", verified by {limit.verified_by} on {limit.verified_on}"
     return f"{limit.name}: {limit.source or 'no source stated'}{verified}"
 
 
@@ -189,7 +191,20 @@ def _ties(
         yield _reason("tie_missing", what, "block masses and the tie cartons drawn")
 
 
+def _superseded(limits: Sequence[LimitResult]) -> Iterator[Reason]:
+    """Say once of each edition that another has taken its place."""
+    by_words: dict[str, list[str]] = {}
+    for result in limits:
+        if result.limit.superseded:
+            name = result.limit.characteristic.replace("_", " ")
+            by_words.setdefault(result.limit.superseded, []).append(name)
+    for words, names in by_words.items():
+        what = f"{words}; by the older one are judged: {', '.join(dict.fromkeys(names))}"
+        yield _reason("superseded_edition", what, "the editions seen")
+
+
 def _to_be_known(limits: Sequence[LimitResult], here: Evidence) -> Iterator[Reason]:
+    yield from _superseded(limits)
     for result in limits:
         if result.warning:
             yield _reason("columns_disagree", result.warning, _source(result))

@@ -16,7 +16,7 @@ from beadwright.ledger.chain import canonical
 from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment
 from beadwright.plant.door import now_ms
-from beadwright.plant.limits import LOT_TEST, Rulebook
+from beadwright.plant.limits import LOT_TEST, Rulebook, rulebook
 from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
 from beadwright.plant.told import as_json
@@ -77,7 +77,7 @@ def assess(
         causes_of(plant_no, views, makings, in_force),
         whereabouts(plant_no, views, makings),
         standing.approvals(plant_no, views),
-        Rulebook(in_force),
+        rulebook(plant_no, in_force),
     )
     found = _assessed(plant_no, known)
     asked = () if of_asked is None else _answers(plant_no, of_asked, found, in_force)
@@ -199,6 +199,7 @@ def _digest(
             [
                 one.limit.name, one.limit.characteristic, one.limit.bound, one.limit.statistic,
                 one.bound, one.limit.specimens, one.limit.source, one.finding,
+                one.limit.verified_by, one.limit.verified_on,
             ]
             for one in limits
         ],

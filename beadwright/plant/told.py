@@ -34,7 +34,9 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``u_si`` (standard uncertainty), ``limit_si``, ``margin_si``, ``n``, ``specimens`` (asked
       for), ``state`` (``dry``, ``24h``, ``press``, ``specimen``), ``missing``, ``warning``,
       ``source``, ``standard``, ``edition``, ``clause``, ``verified`` (null of the plant's own),
-      ``how_read``, ``readings`` (entry and number within it);
+      ``how_read``, ``verified_by``, ``verified_on``, ``row`` (id of a printed limit, as a
+      signature names it), ``superseded``, ``covered_by``, ``readings`` (entry and
+      number within it);
     - ``limits_elsewhere``: limits that rest on other evidence than a lot test;
     - ``upstream``: ``code``, ``cause``, ``sentence``, ``lot``, ``step``, ``at``, ``path``,
       ``closed``, ``conceded``;
@@ -138,6 +140,11 @@ def _limit(result: LimitResult) -> dict[str, Any]:
         "clause": limit.clause,
         "verified": limit.verified,
         "how_read": limit.how_read,
+        "verified_by": limit.verified_by,
+        "verified_on": limit.verified_on,
+        "row": "" if limit.printed is None else limit.printed.id,
+        "superseded": limit.superseded,
+        "covered_by": limit.covered_by,
         "readings": [list(one) for one in result.readings],
     }
 

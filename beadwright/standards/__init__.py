@@ -11,8 +11,10 @@ from beadwright.standards.catalogue import (
     find,
     judge_columns,
     limits,
+    row,
     standard,
     standards,
+    superseded,
 )
 from beadwright.standards.reading import read_standard
 from beadwright.standards.rows import Column, Edition, Gap, Limit, Read, Standard, describe
@@ -31,6 +33,8 @@ __all__ = [
     "judge_columns",
     "limits",
     "read_standard",
+    "row",
     "standard",
     "standards",
+    "superseded",
 ]

@@ -23,8 +23,10 @@ __all__ = [
     "find",
     "judge_columns",
     "limits",
+    "row",
     "standard",
     "standards",
+    "superseded",
 ]
 
 Value = Decimal | float  # in the SI unit of its limit's kind
@@ -201,6 +203,76 @@ def find(
         and (product_type is None or each.product_type in (product_type, _ANY_TYPE))
         and edition in (None, each.edition)
     )
+
+
+def row(row_id: str) -> Limit:
+    """Return one row by its id, such as ``ASTM C578/10/II/density``.
+
+    Parameters
+    ----------
+    row_id : str
+        Standard, edition, type and characteristic, with ``/`` between.
+
+    Returns
+    -------
+    row : Limit
+        The limit.
+
+    Raises
+    ------
+    Misuse
+        If no limit we carry has that id; a figure of a cross-check is no limit.
+
+    Examples
+    --------
+    >>> str(row("ASTM C578/10/II/density").normative)
+    '1.35 lb/ft3'
+    """
+    if row_id not in _by_id():
+        message = f'no printed limit is called "{row_id}": the list of limits gives every id.'
+        raise Misuse(message)
+    return _by_id()[row_id]
+
+
+@cache
+def _by_id() -> dict[str, Limit]:
+    return {each.id: each for each in find()}
+
+
+def superseded(designation: str, edition: str) -> str:
+    """Return in words what took an edition's place; empty where it is the newest seen.
+
+    Parameters
+    ----------
+    designation : str
+        The standard, such as ``ASTM C578``.
+    edition : str
+        Such as ``10``.
+
+    Returns
+    -------
+    words : str
+        One sentence without its stop.
+
+    Raises
+    ------
+    Misuse
+        If the standard is not carried.
+
+    Examples
+    --------
+    >>> superseded("ASTM C578", "19")
+    'ASTM C578-19 was superseded on 2023-09-10 by ASTM C578-22'
+    """
+    editions = standard(designation).editions
+    for each in editions:
+        if each.id == edition and each.superseded_by:
+            newest = editions[-1].cite
+            when = "has been superseded" if each.superseded_on is None else "was superseded on"
+            parts = (each.cite, when, each.superseded_on, "by", each.superseded_by)
+            words = " ".join(str(part) for part in parts if part is not None)
+            return words if newest == each.superseded_by else f"{words}; newest seen: {newest}"
+    return ""
 
 
 def judge_columns(

@@ -98,7 +98,7 @@ class _Reader:
         self.cites = {edition.id: edition.cite for edition in editions}
         editions = tuple(self._followed(edition) for edition in editions)
         gaps = self._parsed(self._all("gap"), _gap)
-        limits = self._parsed(self._rows(), self._limit)
+        limits = _with_ids(self._parsed(self._rows(), self._limit))
         self._refuse_twins(limits)
         found = self._parsed([("standard", self.document)], self._standard)
         if self.faults:
@@ -221,6 +221,19 @@ class _Reader:
             return Read("memory", grade="hi" if rest == "hi" else "med")
         expected = [f"found {name}" for name in self.sources] + ["memory hi", "memory med"]
         raise _BadCellError(key, f'"{how} {rest}" is none of: {", ".join(expected)}.')
+
+
+def _with_ids(limits: tuple[Limit, ...]) -> tuple[Limit, ...]:
+    """Name each row; the two bounds of a range are told apart by a word more."""
+    names = [
+        f"{each.standard}/{each.edition}/{each.product_type}/{each.characteristic}"
+        for each in limits
+    ]
+    times = Counter(names)
+    return tuple(
+        replace(each, id=name if times[name] == 1 else f"{name}/{each.bound}")
+        for each, name in zip(limits, names, strict=True)
+    )
 
 
 def _edition(row: _Row) -> Edition:

@@ -103,6 +103,8 @@ class Limit:
     note: str = ""
     verified_by: str = ""
     verified_on: date | None = None
+    id: str = ""
+    """Such as ``ASTM C578/10/II/density``: what a signature names; one in all standards."""
 
     @property
     def is_verified(self) -> bool:

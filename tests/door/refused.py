@@ -89,6 +89,11 @@ def _not_allowed(yard: Yard) -> Draft:
     return fill()
 
 
+def _signature(row: str, value: str) -> Decision:
+    body = {"value": value, "unit": "lb/ft3", "page": "Table 1"}
+    return Decision("x", ms(AT), "limit_signed", row, body, by="P-13")
+
+
 REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "unit_missing": lambda _: replace(
         fill(), lines=(Line("B-1", -1, kg(5), keyed="5.0"), Line("S1", 1, kg(5)))
@@ -123,6 +128,8 @@ REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "bad_decision": lambda _: Decision(
         "x", ms(AT), "calibration", "BAL-2", {"done": "2026-09-01", "result": "well"}
     ),
+    "unknown_limit": lambda _: _signature("ASTM C578/10/II/colour", "1.35"),
+    "limit_differs": lambda _: _signature("ASTM C578/10/II/density", "1.40"),
     "bad_setting": lambda _: SettingDraft("x", ms(AT), "ageing", "F1", {"min_h": "eight"}),
     "not_allowed": _not_allowed,
     **FILED,
