@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.forward import Forward, forward
 from beadwright.ledger.trace import asked
+from beadwright.ledger.undisturbed import undisturbed
+from beadwright.ledger.walk import among
 
 __all__ = ["OUTSIDE", "Account", "account"]
 
@@ -47,11 +50,11 @@ def account(plant: int, code: str) -> Account:
     lot, made = asked(plant, code)
     walk = forward(plant, lot, 0.0)
     walk.books = True
-    walk.run(made)
+    with undisturbed():
+        walk.run()
     where = {"in_stock": 0.0, "shipped": 0.0, "scrapped": 0.0, "sampled": 0.0}
-    own = store.one("SELECT mg FROM ledger_lot WHERE p=%s AND no=%s", [plant, lot.no])
     here = {no: content.mg for no, content in walk.inside.items()}
-    here[lot.no] = float(own[0]) if own else 0.0
+    here[lot.no] = float(lot.mg)
     for no, mg in here.items():
         facts = walk.walk.lots[no]
         if facts.place.startswith(OUTSIDE):
@@ -71,21 +74,17 @@ def account(plant: int, code: str) -> Account:
 
 def _losses(plant: int, walk: Forward) -> dict[str, float]:
     found: dict[str, float] = {}
-    for batch in store.parts(walk.fractions):
-        marks = ",".join(["%s"] * len(batch))
-        sql = f"SELECT step, name, mg FROM ledger_loss WHERE p=%s AND step IN ({marks})"
-        for step, name, mg in store.select(sql, [plant, *batch]):
-            found[name] = found.get(name, 0.0) + mg * walk.fractions[step]
+    of_steps, numbers = among("step", walk.fractions)
+    sql = f"SELECT step, name, mg FROM ledger_loss WHERE p=%s AND {of_steps}"
+    for step, name, mg in store.select(sql, [plant, numbers]):
+        found[name] = found.get(name, 0.0) + mg * walk.fractions[step]
     return {name: mg for name, mg in sorted(found.items()) if mg}
 
 
 def _remainders(plant: int, walk: Forward) -> float:
-    found = 0.0
-    for batch in store.parts(walk.fractions):
-        marks = ",".join(["%s"] * len(batch))
-        sql = (
-            "SELECT no, remainder_mg FROM ledger_step"
-            f" WHERE p=%s AND no IN ({marks}) AND remainder_mg <> 0"
-        )
-        found += sum(mg * walk.fractions[no] for no, mg in store.select(sql, [plant, *batch]))
-    return found
+    of_steps, numbers = among("no", walk.fractions)
+    sql = (
+        f"SELECT no, remainder_mg FROM ledger_step WHERE p=%s AND {of_steps} AND remainder_mg <> 0"
+    )
+    rows = store.select(sql, [plant, numbers])
+    return math.fsum(mg * walk.fractions[no] for no, mg in rows)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import heapq
 import math
 from dataclasses import dataclass, field
 
@@ -10,9 +9,7 @@ from beadwright.ledger.forward import Forward
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Reach, Trace, TraceLot
 from beadwright.ledger.walk import Line, LotFacts, Walk
 
-__all__ = ["Back"]
-
-_END = (2**62, 2**62)
+__all__ = ["Back", "back"]
 
 
 @dataclass(slots=True)
@@ -29,64 +26,80 @@ class Back:
     gain: dict[int, float] = field(default_factory=dict)
     """By how much at most a lot's mass grew on its way into ours: more came out than went in."""
     ends: dict[int, Reach] = field(default_factory=dict)
-    heap: list[tuple[int, int, int]] = field(default_factory=list)
-    done: set[int] = field(default_factory=set)
-    used: set[int] = field(default_factory=set)
-    """Steps by which something came nearer to the lot asked about."""
+    path: dict[int, bool] = field(default_factory=dict)
+    """Steps that brought material nearer to ours, going back; and whether they are listed."""
+    fresh: list[int] = field(default_factory=list)
+    """Lots of which the last step was the first, going back, to draw something for ours."""
     cut_off: float = 0.0
 
-    def run(self, mass: int) -> Trace:
-        """Walk to the beginning, and list what was reached."""
-        self._follow(self.lot.no, _END)
-        while self.heap:
-            k, tie, no = heapq.heappop(self.heap)
-            if no not in self.done:
-                self.done.add(no)
-                self._step(no, (-k, -tie))
+    def run(self) -> None:
+        """Walk to the beginning."""
+        self.walk.go(self.lot.no, self.weight, self._step)
+
+    def trace(self, mass: int) -> Trace:
+        """List what was reached."""
         walk = self.walk
-        steps = sorted(self.used, key=lambda n: walk.steps[n][1:3])
-        bounds = _bounds(walk, self.lot, list(self.ends), steps)
+        steps = [no for no, listed in reversed(self.path.items()) if listed]
+        walk.know_steps(steps)
+        bounds = self._bounds()
+        place = {no: i for i, no in enumerate(steps)}
         lots = []
-        for no, r in sorted(self.ends.items(), key=lambda item: walk.steps[item[1].step][1:3]):
+        for no, r in sorted(self.ends.items(), key=lambda item: place[item[1].step]):
             least, most = bounds.get(no, (0.0, 1.0))
             share = min(1.0, r.mg / mass) if mass else 0.0
             most = min(most, r.total / mass) if mass else most
+            step = walk.steps[r.step]
             lots.append(
                 TraceLot(
-                    walk.lots[no], walk.steps[r.step].key, walk.steps[r.step].at_ms, r.mg, share,
+                    walk.lots[no], step.key, step.at_ms, r.mg, share,
                     min(share, least), max(share, most),
                 )
             )  # fmt: skip
         facts = tuple(walk.steps[no] for no in steps)
         return Trace(self.lot, "back", mass, tuple(lots), facts, self.cut_off)
 
-    def _follow(self, lot: int, order: tuple[int, int]) -> None:
-        mark = self.walk.next(lot, order)
-        if mark is not None:
-            heapq.heappush(self.heap, (-mark[0], -mark[1], mark[2]))
+    def _bounds(self) -> dict[int, tuple[float, float]]:
+        """Bounds of each source's share: carried forward again over the steps of the path alone."""
+        walk, path = self.walk, list(reversed(self.path))
+        if len(self.ends) * len(path) > _WORK:
+            return {}
+        found: dict[int, tuple[float, float]] = {}
+        walk.know({line[1] for step in path for line in walk.lines[step]})
+        for no in self.ends:
+            again = Forward(walk, walk.lots[no], 0.0)
+            for step in path:
+                again.step(step)
+            r = again.reach.get(self.lot.no)
+            if r is not None:
+                found[no] = (r.low, r.high)
+        return found
 
-    def _step(self, no: int, order: tuple[int, int]) -> None:
+    def _step(self, no: int) -> list[int]:
         lines = self.walk.lines[no]
         came, left, ended, gain = 0, 0, 0.0, 1.0
-        for lot, sign, mg, _, _ in lines:
-            if sign < 0:
-                came += mg
-            elif sign > 0:
-                left += mg
-                ended += mg * (1.0 if lot == self.lot.no else self.weight.get(lot, 0.0))
-                gain = max(gain, self.gain.get(lot, 1.0))
+        self.fresh = []
         # Back through the step as well: a lot may be touched by several of its lines.
         for line in reversed(lines):
-            if line[1] == 0 and line[0] in self.weight:
+            _, lot, sign, mg, _, _ = line
+            if sign > 0:
+                left += mg
+                if lot == self.lot.no:
+                    ended += mg
+                elif lot in self.weight:
+                    ended += mg * self.weight[lot]
+                    gain = max(gain, self.gain.get(lot, 1.0))
+            elif sign < 0:
+                came += mg
+            elif lot in self.weight:
                 self._stated(line, self.walk.steps[no].kind)
+        if ended and (came or any(line[1] in self.walk.quiet for line in lines)):
+            self.path[no] = False
         if came:
             self._spread(no, ended / came, gain * max(1.0, left / came))
-        for lot in {line[0] for line in lines}:
-            if lot in self.weight or lot == self.lot.no:
-                self._follow(lot, order)
+        return self.fresh
 
     def _stated(self, line: Line, kind: str) -> None:
-        lot, _, _, after, differ = line
+        _, lot, _, _, after, differ = line
         if kind == "swept_empty":
             del self.weight[lot]
             self.owed.pop(lot, None)
@@ -115,12 +128,11 @@ class Back:
         if before <= 0:
             return 1.0
         if moved >= before:
-            place = self.walk.lots[lot].what == "content"
-            return min(1.0, RESIDUE_MG / before) if place else 0.0
+            return min(1.0, RESIDUE_MG / before) if lot in self.walk.places else 0.0
         return 1 - moved / before
 
     def _spread(self, no: int, weight: float, gain: float) -> None:
-        for lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
+        for _, lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
             if sign >= 0 or lot == self.lot.no:
                 continue
             mg = moved * weight
@@ -128,6 +140,8 @@ class Back:
             if old is None and (mg < self.cut or not mg):
                 self.cut_off += mg
                 continue
+            if old is None:
+                self.fresh.append(lot)
             before = after + moved - differ
             # What is drawn for others is content that does not end in ours.
             kept = (old or 0.0) * self._left(lot, moved, before)
@@ -137,7 +151,7 @@ class Back:
             r = self.ends.get(lot)
             if r is None:
                 r = self.ends[lot] = Reach(no)
-            self.used.add(no)
+            self.path[no] = True
             r.step = no
             r.mg += mg
             r.total += math.ceil(moved * gain)
@@ -148,18 +162,8 @@ _WORK = 200_000
 """Steps times lots beyond which the bounds of a trace back stay at 0 and all that went in."""
 
 
-def _bounds(
-    walk: Walk, lot: LotFacts, sources: list[int], steps: list[int]
-) -> dict[int, tuple[float, float]]:
-    """Bounds of each source's share: carried forward again over the steps of the trace alone."""
-    if len(sources) * len(steps) > _WORK:
-        return {}
-    found: dict[int, tuple[float, float]] = {}
-    for no in sources:
-        again = Forward(walk, walk.lots[no], 0.0, only=frozenset(steps))
-        for step in steps:
-            again.step(step, walk.steps[step][1:3])
-        r = again.reach.get(lot.no)
-        if r is not None:
-            found[no] = (r.least, r.most)
-    return found
+def back(plant: int, lot: LotFacts, cut_mg: float) -> Back:
+    """Give a walk back, ready to run."""
+    walk = Walk(plant, forward=False)
+    walk.know([lot.no])
+    return Back(walk, lot, cut_mg)

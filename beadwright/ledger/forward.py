@@ -2,25 +2,39 @@
 
 from __future__ import annotations
 
-import heapq
 from dataclasses import dataclass, field
 
-from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Reach, Trace, TraceLot
-from beadwright.ledger.walk import QUIET, Line, Lines, LotFacts, Walk
+from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Trace, TraceLot
+from beadwright.ledger.walk import Line, LotFacts, Walk
 
-__all__ = ["Forward", "forward"]
+__all__ = ["Forward", "Inside", "forward"]
 
-_START = (-1, -1)
+_Flow = tuple[float, float, float, int]
+"""What went into a step of the lot asked about: expected, least, most; and the whole input."""
 
 
 @dataclass(slots=True)
-class _Content:
-    """What a lot holds of the lot asked about: expected mass, and the range of any part's share."""
+class Inside:
+    """What a lot holds of the lot asked about, and what of it came in over the whole trace."""
 
-    mg: float = 0.0
-    least: float = 0.0
-    most: float = 0.0
+    step: int
+    """The first step that brought something of it."""
+    mg: float
+    """Expected mass of it there now."""
+    least: float
+    """Smallest share of it that any part of what is there may have."""
+    most: float
+    after: int
+    """The lot's whole stock after the last step walked."""
+    came: float
+    """Mass of it that ever came in."""
+    total: int
+    """What was there when the first of it came in, and all that has come in since."""
+    low: float
+    """Smallest share of it that anything coming in may have had."""
+    high: float
     share: float = 0.0
+    """Expected share of it in what was last drawn."""
 
 
 @dataclass(slots=True)
@@ -30,16 +44,15 @@ class Forward:
     walk: Walk
     lot: LotFacts
     cut: float
-    only: frozenset[int] | None = None
-    """Steps to stay within (the bounds of a trace back)."""
-    inside: dict[int, _Content] = field(default_factory=dict)
-    reach: dict[int, Reach] = field(default_factory=dict)
-    heap: list[tuple[int, int, int]] = field(default_factory=list)
-    done: set[int] = field(default_factory=set)
+    inside: dict[int, Inside] = field(default_factory=dict)
+    reach: dict[int, Inside] = field(default_factory=dict)
+    """The same, with those that were swept empty since."""
+    fresh: list[int] = field(default_factory=list)
+    """Lots into which the last step brought the first of it."""
     used: dict[int, None] = field(default_factory=dict)
     """Steps that brought something of the lot asked about into another, in their order."""
     fractions: dict[int, float] = field(default_factory=dict)
-    """For each step walked, the share of what went in that is of the lot asked about."""
+    """For each of those steps, the share of what went in that is of the lot asked about."""
     unnamed: float = 0.0
     """Mass that statements of stock did not find again, less what was drawn beyond the books."""
     books: bool = False
@@ -50,80 +63,103 @@ class Forward:
     """Mass of the lot asked about that came back into it; it is not followed a second time."""
     cut_off: float = 0.0
 
-    def run(self, mass: int) -> Trace:
-        """Walk to the end, and list what was reached."""
-        self._follow(self.lot.no, _START)
-        while self.heap:
-            mark = heapq.heappop(self.heap)
-            if mark[2] not in self.done:
-                self.done.add(mark[2])
-                self.step(mark[2], mark[:2])
-        lots = tuple(self._listed(no, r) for no, r in self.reach.items())
-        facts = tuple(self.walk.steps[no] for no in self.used)
+    def run(self) -> None:
+        """Walk to the end."""
+        self.walk.go(self.lot.no, self.inside, self.step)
+
+    def trace(self, mass: int) -> Trace:
+        """List what was reached."""
+        walk = self.walk
+        walk.know_steps(self.used)
+        lots = tuple([self._listed(no, r) for no, r in self.reach.items()])
+        facts = tuple([walk.steps[no] for no in self.used])
         return Trace(self.lot, "forward", mass, lots, facts, self.cut_off)
 
-    def _listed(self, no: int, r: Reach) -> TraceLot:
-        step = self.walk.steps[r.step]
-        share = min(1.0, r.mg / r.total) if r.total else 0.0
-        return TraceLot(
-            self.walk.lots[no], step.key, step.at_ms, r.mg, share,
-            min(share, r.least), max(share, min(r.most, 1.0)),
-        )  # fmt: skip
+    def _listed(self, no: int, r: Inside) -> TraceLot:
+        lot, step = self.walk.lots[no], self.walk.steps[r.step]
+        if lot.mg > r.after and no in self.inside:
+            self._others(no, r, lot.mg)
+        share = min(1.0, r.came / r.total) if r.total else 0.0
+        low = min(share, r.low)
+        high = max(share, min(r.high, 1.0))
+        return TraceLot(lot, step.key, step.at_ms, r.came, share, low, high)
 
-    def _follow(self, lot: int, order: tuple[int, int]) -> None:
-        mark = self.walk.next(lot, order)
-        if mark is not None:
-            heapq.heappush(self.heap, mark)
-
-    def step(self, no: int, order: tuple[int, int]) -> None:
-        """Carry what is inside the step's lots across it."""
+    def step(self, no: int) -> list[int]:
+        """Carry what is inside the step's lots across it; give the lots where it is new."""
         lines = self.walk.lines[no]
         flow = self._went_in(lines)
-        self.fractions[no] = flow[0] / flow[3] if flow[3] else 0.0
+        part = 0.0
+        if flow[0]:
+            part = self.fractions[no] = flow[0] / flow[3]
         own = self.lot.no
-        for line in lines:
-            if line[1] == 0:
+        fresh: list[int] = []
+        self.fresh = fresh
+        for line in lines:  # inputs first, then statements of stock, then outputs
+            sign = line[2]
+            if sign > 0:
+                if line[1] != own:
+                    self._came_in(no, line, flow)
+                else:
+                    self.returned += line[3] * part
+            elif not sign:
                 self._stated(line, self.walk.steps[no].kind)
-        for line in lines:
-            if line[1] > 0 and line[0] != own:
-                self._came_in(no, line, flow)
-            elif line[1] > 0:
-                self.returned += line[2] * self.fractions[no]
-        if self.only is None:
-            for lot in {line[0] for line in lines}:
-                if lot in self.inside or lot == own:
-                    self._follow(lot, order)
+        return fresh
 
-    def _went_in(self, lines: Lines) -> tuple[float, float, float, int]:
-        """Give what went in of the lot asked about: expected, least, most; and the whole input."""
+    def _went_in(self, lines: list[Line]) -> _Flow:
         came = 0
         mg = least = most = 0.0
-        for lot, sign, moved, after, differ in lines:
+        own, inside = self.lot.no, self.inside
+        for line in lines:
+            _, lot, sign, moved, after, differ = line
             if sign >= 0:
-                continue
+                break
             came += moved
-            if lot == self.lot.no:
+            if lot == own:
                 self.unnamed -= differ
-                if not after and self._is_place(lot):
+                if not after and lot in self.walk.places:
                     self._stays(lot, moved - differ)
                 mg += moved
                 least += moved
                 most += moved
-            elif (content := self.inside.get(lot)) is not None:
-                held, before = content.mg, after + moved - differ
-                out = _drawn(content, moved, before)
-                if moved >= before > 0 and self._is_place(lot):
-                    # Empty by the books is not swept empty; no more stays than there was.
-                    content.mg = self._stays(lot, min(held, content.share * RESIDUE_MG))
-                self.unnamed += held - content.mg - out
-                mg += out
+            elif (content := inside.get(lot)) is not None:
+                mg += self._drawn(content, line)
                 least += moved * content.least
                 most += moved * content.most
         return mg, least, most, came
 
+    def _drawn(self, content: Inside, line: Line) -> float:
+        """Take a draw's well-mixed part out of a lot's content.
+
+        What is drawn beyond the books is taken to be like the last that the books knew.
+        """
+        _, lot, _, moved, after, differ = line
+        before = after + moved - differ
+        if before > content.after:
+            self._others(lot, content, before)
+        content.after = after
+        held = content.mg
+        if before > 0:
+            content.share = held / before
+        out = content.share * moved
+        if moved < before:
+            content.mg = held - out
+            return out
+        if before > 0:
+            # Empty by the books is not swept empty; no more stays than there was.
+            stays = min(held, content.share * RESIDUE_MG) if lot in self.walk.places else 0.0
+            content.mg = self._stays(lot, stays) if stays else 0.0
+        self.unnamed += held - content.mg - out
+        return out
+
+    def _others(self, lot: int, content: Inside, now: int) -> None:
+        """Count what others have brought into a quiet lot: it is known by the lot's stock."""
+        if lot in self.walk.quiet:
+            content.total += now - content.after
+            content.least = content.low = 0.0
+
     def _stated(self, line: Line, kind: str) -> None:
         """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
-        lot, _, _, after, differ = line
+        _, lot, _, _, after, differ = line
         if kind == "swept_empty":
             self.left.pop(lot, None)
         if lot == self.lot.no:
@@ -134,6 +170,9 @@ class Forward:
         if content is None:
             return
         held, before = content.mg, after - differ
+        if before > content.after:
+            self._others(lot, content, before)
+        content.after = after
         if kind == "swept_empty":
             del self.inside[lot]
             self.unnamed += held
@@ -147,53 +186,58 @@ class Forward:
             content.mg = content.share * after
         self.unnamed += held - content.mg
 
-    def _is_place(self, lot: int) -> bool:
-        return self.walk.lots[lot].what == "content"
-
     def _stays(self, lot: int, mg: float) -> float:
         """Note what may stay behind in an emptied place; give what is taken to be there."""
         self.left[lot] = min(RESIDUE_MG, self.left.get(lot, 0.0) + mg)
         return 0.0 if self.books else mg
 
-    def _came_in(self, no: int, line: Line, flow: tuple[float, float, float, int]) -> None:
+    def _came_in(self, no: int, line: Line, flow: _Flow) -> None:
+        _, lot, _, out, after, _ = line
         mg, least, most, came = flow
-        lot, _, out, after, _ = line
-        expected = out * mg / came if came else 0.0
+        expected = out * mg / came if mg else 0.0
         content = self.inside.get(lot)
-        if content is None and (expected < self.cut or not expected):
-            self.cut_off += expected
-            return
-        floor = least / came if came else 0.0
-        roof = min(1.0, most / came) if came else 0.0
-        before = max(0, after - out)
         if content is None:
-            # Other material may be in there already: in a lot's stock, or unswept in a place.
-            if before or self.walk.lots[lot].kind not in QUIET:
-                floor = 0.0
-            content = self.inside[lot] = _Content(least=floor, most=roof)
-        else:
-            content.least = min(content.least, floor)
-            content.most = max(content.most, roof)
+            if expected < self.cut or not expected:
+                self.cut_off += expected
+            else:
+                self._enters(no, line, (expected, least / came, min(1.0, most / came)))
+            return
+        if not expected and lot not in self.walk.quiet:
+            return  # as all else that comes into a busy lot: known by its stock, not walked
+        if after - out > content.after:
+            self._others(lot, content, after - out)
+        content.after = after
         content.mg += expected
+        content.came += expected
+        content.total += out
+        floor = least / came if expected else 0.0
+        content.least = min(content.least, floor)
+        content.low = min(content.low, floor)
+        if expected:
+            roof = min(1.0, most / came)
+            content.most = max(content.most, roof)
+            content.high = max(content.high, roof)
+            self.used[no] = None
+
+    def _enters(self, no: int, line: Line, part: tuple[float, float, float]) -> None:
+        """Note the first of the lot asked about in a lot, or the first since it was swept empty."""
+        _, lot, _, out, after, _ = line
+        mg, floor, roof = part
+        before = after - out if after > out else 0
+        # Other material may be in there already: in a lot's stock, or unswept in a place.
+        if before or lot not in self.walk.quiet:
+            floor = 0.0
         r = self.reach.get(lot)
         if r is None:
-            r = self.reach[lot] = Reach(no, total=before)
+            r = self.reach[lot] = Inside(no, mg, floor, roof, after, mg, before + out, floor, roof)
+        else:
+            r.mg, r.least, r.most, r.after, r.share = mg, floor, roof, after, 0.0
+            r.came += mg
+            r.total += out
+            r.low, r.high = min(r.low, floor), max(r.high, roof)
+        self.inside[lot] = r
         self.used[no] = None
-        r.mg += expected
-        r.total += out
-        r.least = min(r.least, floor)
-        r.most = max(r.most, roof)
-
-
-def _drawn(content: _Content, mg: int, before: int) -> float:
-    """Take a draw's well-mixed part out of a lot's content.
-
-    What is drawn beyond the books is taken to be like the last that the books knew.
-    """
-    if before > 0:
-        content.share = content.mg / before
-    content.mg -= content.share * min(mg, max(before, 0))
-    return content.share * mg
+        self.fresh.append(lot)
 
 
 def forward(plant: int, lot: LotFacts, cut_mg: float) -> Forward:

@@ -10,11 +10,11 @@ from __future__ import annotations
 
 from beadwright.errors import Misuse
 from beadwright.ledger import store
-from beadwright.ledger.back import Back
+from beadwright.ledger.back import back
 from beadwright.ledger.forward import forward
 from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Trace, TraceLot
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.ledger.walk import LotFacts, Walk
+from beadwright.ledger.walk import LotFacts
 
 __all__ = ["BEAD_MG", "RESIDUE_MG", "Direction", "Trace", "TraceLot", "asked", "trace"]
 
@@ -29,17 +29,15 @@ def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_M
     """
     lot, mass = asked(plant, code)
     with undisturbed():
-        if direction == "forward":
-            return forward(plant, lot, cut_mg).run(mass)
-        walk = Walk(plant, forward=False)
-        walk.know([lot.no])
-        return Back(walk, lot, cut_mg).run(mass)
+        walk = forward(plant, lot, cut_mg) if direction == "forward" else back(plant, lot, cut_mg)
+        walk.run()
+        return walk.trace(mass)
 
 
 def asked(plant: int, code: str) -> tuple[LotFacts, int]:
     """Give a lot, and the mass that ever came into it; Misuse if it is not in the record."""
     row = store.one(
-        "SELECT no, code, kind, what, product, place FROM ledger_lot WHERE p=%s AND code=%s",
+        "SELECT no, code, kind, what, product, place, mg FROM ledger_lot WHERE p=%s AND code=%s",
         [plant, code],
     )
     if row is None:

@@ -38,7 +38,7 @@ class TraceLot(NamedTuple):
     mg: float
     share: float
     least: float
-    """Smallest share it can be, with the record true."""
+    """Smallest share it can be, with the record true, over the steps that are listed."""
     most: float
 
 
@@ -62,10 +62,8 @@ COUNTS = frozenset({"weigh", "stocktake"})
 
 @dataclass(slots=True)
 class Reach:
-    """What came into a lot over the whole trace."""
+    """How much of a lot went into the lot asked about, going back."""
 
     step: int
     mg: float = 0.0
     total: int = 0
-    least: float = 1.0
-    most: float = 0.0

@@ -1,18 +1,24 @@
-"""Rows that a trace walks over, read ahead in batches: steps with all their lines, lots in order.
+"""Rows that a trace walks over, read ahead in batches: steps in the order of the walk.
 
-Genealogy is walked step to step: from a line that brings material into a lot to the later lines
-that draw on it, up to the lot's next swept empty. Blocks and what is packed of them are touched a
-few times and read many at once; silos, bins and cartons are read in windows.
+Read :meth:`Walk.go` first. Genealogy is walked step to step: from a line that brings material into
+a lot to the later lines that draw on it, up to the lot's next swept empty. Blocks and what is
+packed of them are touched a few times and read many at once; silos, bins and cartons are read in
+windows.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import json
+from collections.abc import Callable, Collection, Container, Iterable
+from itertools import groupby
+from operator import itemgetter
 from typing import NamedTuple
+
+from django.db import connection
 
 from beadwright.ledger import store
 
-__all__ = ["QUIET", "Line", "Lines", "LotFacts", "Mark", "StepFacts", "Walk"]
+__all__ = ["QUIET", "Line", "LotFacts", "Mark", "Order", "StepFacts", "Walk", "among"]
 
 QUIET = frozenset({"block", "packaging"})
 """Kinds of lots that only a few steps ever touch."""
@@ -29,14 +35,14 @@ class LotFacts(NamedTuple):
     what: str
     product: str
     place: str
+    mg: int
+    """Stock by the books, after all steps."""
 
 
 class StepFacts(NamedTuple):
     """What a trace says of a step."""
 
     no: int
-    k: int
-    tie: int
     key: str
     kind: str
     at_ms: int
@@ -44,128 +50,197 @@ class StepFacts(NamedTuple):
     place: str
 
 
-Line = tuple[int, int, int, int, int]
-"""Lot, direction, mass moved, the lot's stock after it, what the books were off by.
+Line = tuple[int, int, int, int, int, int]
+"""Step, lot, direction, mass moved, the lot's stock after it, what the books were off by.
 
-A bare tuple: a trace reads tens of thousands of them.
+A bare row: a trace reads tens of thousands of them.
 """
 
-Lines = list[Line]
+Order = tuple[int, int]
+"""Where a step stands in the walk. It counts down: a step that is farther on has a smaller one."""
+
 Mark = tuple[int, int, int]
+"""The same, and the step's number; or a lot's, negative, where its steps are read no farther."""
+
+_START: Order = (2**62, 2**62)
+_END: Order = (-(2**62), -(2**62))
+_STEP = itemgetter(0)
 
 
 class Walk:
-    """Rows of one plant, read on demand and kept while a trace runs."""
+    """Steps of one plant in the order of the walk, read on demand and kept while a trace runs.
+
+    Steps are queued as they are read, which may be before anything of the lot asked about is in
+    the lots they touch, or after it is gone: such a step finds nothing, and changes nothing.
+    """
 
     def __init__(self, plant: int, *, forward: bool) -> None:
         """Walk towards what was made of a lot, or back to what it was made of."""
         self._plant = plant
-        self._forward = forward
+        self._way = 1 if forward else -1
         self.lots: dict[int, LotFacts] = {}
+        """Lots that the steps read lead to."""
+        self.quiet: set[int] = set()
+        self.places: set[int] = set()
         self.steps: dict[int, StepFacts] = {}
-        self.lines: dict[int, Lines] = {}
-        self._coming: dict[int, list[Mark]] = {}
-        self._whole: dict[int, bool] = {}
+        """Steps that state a stock, and those asked about."""
+        self.lines: dict[int, list[Line]] = {}
+        """Lines of the steps read, in order; of a step that leads on nowhere, only those of lots
+        that are followed."""
+        self._whole: set[int] = set()
+        """Steps of which every line is read."""
+        self._read_to: dict[int, Order] = {}
         self._width: dict[int, int] = {}
+        self._queue: list[Mark] = []
+        """The nearest last."""
 
-    def next(self, lot: int, order: tuple[int, int]) -> Mark | None:
-        """Give the next step that touches a lot, past a place in the order; its lines are read."""
-        coming = self._coming.get(lot)
-        while True:
-            if coming is None or (not coming and not self._whole[lot]):
-                self._read(lot, order)
-                coming = self._coming[lot]
-            while coming and not self._past(coming[-1], order):
-                coming.pop()
-            if coming or self._whole[lot]:
-                break
-        return coming[-1] if coming else None
+    def go(self, lot: int, there: Container[int], cross: Callable[[int], Iterable[int]]) -> None:
+        """Cross every step that touches a lot of the walk, each once and in order.
 
-    def _past(self, mark: Mark, order: tuple[int, int]) -> bool:
-        return mark[:2] > order if self._forward else mark[:2] < order
+        ``cross(step)`` gives the lots that have something of the lot asked about from there on;
+        ``there`` are those that have some.
+        """
+        queue, read_to = self._queue, self._read_to
+        self._follow(lot, _START)
+        while queue:
+            k, tie, no = queue.pop()
+            if no < 0:
+                if -no in there or -no == lot:
+                    self._follow(-no, (k, tie))
+                continue
+            for new in cross(no):
+                if read_to.get(new, _START) >= (k, tie):
+                    self._follow(new, (k, tie))
 
-    def _read(self, lot: int, order: tuple[int, int]) -> None:
-        facts = self.lots.get(lot)
-        if facts is not None and facts.kind in QUIET:
-            self._read_quiet([lot], order)
-            return
+    def _follow(self, lot: int, order: Order) -> None:
+        """Queue the steps that touch a lot next, past a place in the order of the walk."""
+        if lot in self.quiet:
+            self._read_quiet({lot}, order)
+        else:
+            self._read(lot, order)
+        self._queue.sort()
+
+    def _read(self, lot: int, order: Order) -> None:
+        """Read a window of a busy lot's steps, and all quiet lots that they lead to.
+
+        Where a step leads on nowhere, what the lot's own lines say of it is enough.
+        """
         width = self._width[lot] = 4 * self._width.get(lot, _WINDOW // 4)
-        sign, way = (">", "") if self._forward else ("<", " DESC")
-        # What others brought into a busy lot changes only its stock, which every line carries.
-        drawn = " AND sign <= 0" if self._forward else ""
+        sort = "" if self._way > 0 else " DESC"
         rows = store.select(
-            f"SELECT lot, k, tie, step FROM ledger_touch WHERE p=%s AND lot=%s{drawn}"
-            f" AND (k, tie) {sign} (%s, %s) ORDER BY k{way}, tie{way} LIMIT %s",
-            [self._plant, lot, *order, width],
+            f"SELECT {self._mark}, lot, sign, moved_mg, mg, differ_mg FROM ledger_touch"
+            f" WHERE p=%s AND lot=%s{self._drawn} AND {self._past}"
+            f" ORDER BY k{sort}, tie{sort}, line{sort} LIMIT %s",
+            [self._plant, lot, *self._place(order), width],
         )
-        self._whole[lot] = len(rows) < width
-        self._coming[lot] = []
-        self._keep(rows, order)
+        self._read_to[lot] = _END
+        marks = {row[:3] for row in rows if row[4] == -self._way}
+        if len(rows) == width:
+            marks.add(rows[-1][:3])  # its other lines may be beyond the window
+            self._read_to[lot] = end = rows[-1][:2]
+            self._queue.append((*end, -lot))
+        leads = self._read_lines(marks)
+        self._keep_own(rows if self._way > 0 else rows[::-1])
+        self._read_quiet(leads, order)
 
-    def _read_quiet(self, lots: list[int], order: tuple[int, int]) -> None:
-        rows: list[store.Row] = []
-        sign, way = (">", "") if self._forward else ("<", " DESC")
-        for batch in store.parts(lots):
-            marks = ",".join(["%s"] * len(batch))
-            rows += store.select(
-                f"SELECT lot, k, tie, step FROM ledger_touch WHERE p=%s AND lot IN ({marks})"
-                f" AND (k, tie) {sign} (%s, %s) ORDER BY lot, k{way}, tie{way}",
-                [self._plant, *batch, *order],
+    def _keep_own(self, rows: Iterable[store.Row]) -> None:
+        """Keep a lot's own lines of steps that lead on nowhere."""
+        stated: set[int] = set()
+        for row in rows:
+            step = row[2]
+            if step not in self._whole:
+                if step not in self.lines:
+                    self.lines[step] = []
+                    self._queue.append(row[:3])
+                self.lines[step].append(row[2:])
+                if not row[4]:
+                    stated.add(step)
+        self.know_steps(stated)
+
+    def _read_quiet(self, lots: set[int], order: Order) -> None:
+        """Read quiet lots, and all quiet lots that those lead to."""
+        while lots := lots - self._read_to.keys():
+            self._read_to.update(dict.fromkeys(lots, _END))
+            touching, numbers = among("lot", lots)
+            marks = store.select(
+                f"SELECT {self._mark} FROM ledger_touch"
+                f" WHERE p=%s AND {touching}{self._drawn} AND {self._past}",
+                [self._plant, numbers, *self._place(order)],
             )
-        for lot in lots:
-            self._coming[lot] = []
-            self._whole[lot] = True
-        self._keep(rows, order)
+            lots = self._read_lines(set(marks))
 
-    def _keep(self, rows: Iterable[store.Row], order: tuple[int, int]) -> None:
-        """Keep marks nearest last, read their steps, and the quiet lots those lead to."""
-        steps: set[int] = set()
-        for lot, k, tie, step in reversed(list(rows)):
-            coming = self._coming[lot]
-            if not coming or coming[-1][2] != step:
-                coming.append((k, tie, step))
-            steps.add(step)
-        fresh = steps - self.lines.keys()
-        if not fresh:
-            return
-        lead = self._read_steps(fresh)
-        quiet = [lot for lot in lead if lot not in self._coming and self.lots[lot].kind in QUIET]
-        if quiet:
-            self._read_quiet(quiet, order)
-
-    def _read_steps(self, numbers: set[int]) -> set[int]:
-        towards = 1 if self._forward else -1
-        lead: set[int] = set()
-        for batch in store.parts(numbers):
-            marks = ",".join(["%s"] * len(batch))
-            for no in batch:
-                self.lines[no] = []
-            touched: set[int] = set()
-            for row in store.select(
-                "SELECT t.step, t.lot, t.sign, t.moved_mg, t.mg, t.differ_mg FROM ledger_touch t"
-                f" WHERE t.p=%s AND t.step IN ({marks}) ORDER BY t.step, t.line",
-                [self._plant, *batch],
-            ):
-                self.lines[row[0]].append(row[1:])
-                touched.add(row[1])
-                if row[2] == towards:
-                    lead.add(row[1])
-            for row in store.select(
-                "SELECT no, k, tie, key, kind, at_ms, product, place FROM ledger_step"
-                f" WHERE p=%s AND no IN ({marks})",
-                [self._plant, *batch],
-            ):
-                self.steps[row[0]] = StepFacts._make(row)
-            self.know(touched)
-        return lead
+    def _read_lines(self, marks: set[Mark]) -> set[int]:
+        """Read every line of steps; give the quiet lots that they lead to."""
+        marks = {mark for mark in marks if mark[2] not in self._whole}
+        self._queue += [mark for mark in marks if mark[2] not in self.lines]
+        steps = {mark[2] for mark in marks}
+        self._whole |= steps
+        rows = self._select(
+            "step, lot, sign, moved_mg, mg, differ_mg FROM ledger_touch",
+            "step",
+            steps,
+            "step, line",
+        )
+        for step, lines in groupby(rows, _STEP):
+            self.lines[step] = list(lines)
+        leads = {row[1] for row in rows if row[2] == self._way}
+        self.know(leads)
+        self.know_steps({row[0] for row in rows if not row[2]})
+        return leads & self.quiet
 
     def know(self, lots: Iterable[int]) -> None:
         """Read what is said of lots."""
-        for batch in store.parts(set(lots) - self.lots.keys()):
-            marks = ",".join(["%s"] * len(batch))
-            for row in store.select(
-                "SELECT no, code, kind, what, product, place FROM ledger_lot"
-                f" WHERE p=%s AND no IN ({marks})",
-                [self._plant, *batch],
-            ):
-                self.lots[row[0]] = LotFacts._make(row)
+        rows = self._select(
+            "no, code, kind, what, product, place, mg FROM ledger_lot",
+            "no",
+            set(lots) - self.lots.keys(),
+        )
+        self.lots |= {row[0]: LotFacts._make(row) for row in rows}
+        self.quiet.update(row[0] for row in rows if row[2] in QUIET)
+        self.places.update(row[0] for row in rows if row[3] == "content")
+
+    def know_steps(self, steps: Iterable[int]) -> None:
+        """Read what is said of steps."""
+        rows = self._select(
+            "no, key, kind, at_ms, product, place FROM ledger_step",
+            "no",
+            set(steps) - self.steps.keys(),
+        )
+        self.steps |= {row[0]: StepFacts._make(row) for row in rows}
+
+    def _select(
+        self, what: str, column: str, values: Collection[int], order: str = ""
+    ) -> list[store.Row]:
+        if not values:
+            return []
+        condition, numbers = among(column, values)
+        sort = f" ORDER BY {order}" if order else ""
+        return store.select(
+            f"SELECT {what} WHERE p=%s AND {condition}{sort}", [self._plant, numbers]
+        )
+
+    @property
+    def _mark(self) -> str:
+        return "-k, -tie, step" if self._way > 0 else "k, tie, step"
+
+    @property
+    def _drawn(self) -> str:
+        # What others brought into a lot changes only its stock, which every line carries.
+        return " AND sign <= 0" if self._way > 0 else ""
+
+    @property
+    def _past(self) -> str:
+        return "(k, tie) > (%s, %s)" if self._way > 0 else "(k, tie) < (%s, %s)"
+
+    def _place(self, order: Order) -> Order:
+        return -self._way * order[0], -self._way * order[1]
+
+
+def among(column: str, values: Collection[int]) -> tuple[str, object]:
+    """Condition that a column holds one of many numbers, and its one parameter.
+
+    One parameter, since a mark for each number costs more than finding the rows.
+    """
+    if connection.vendor == "postgresql":
+        return f"{column} = ANY(%s)", list(values)
+    return f"{column} IN (SELECT value FROM json_each(%s))", json.dumps(list(values))

@@ -133,7 +133,7 @@ def _one_window_walked(patch: Patch) -> None:
 
     def read(self: walk.Walk, lot: int, order: tuple[int, int]) -> None:
         real(self, lot, order)
-        self._whole[lot] = True
+        self._queue[:] = [mark for mark in self._queue if mark[2] >= 0]
 
     patch.setattr(walk.Walk, "_read", read)
 

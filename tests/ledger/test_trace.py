@@ -6,13 +6,19 @@ plant is asked in ``tests.ledger.traced``; here each figure can be followed with
 
 from __future__ import annotations
 
+from typing import get_args
+
+import networkx as nx
 import pytest
 
 from beadwright.errors import Misuse
-from beadwright.ledger import trace, walk
+from beadwright.ledger import lots, trace, walk
 from beadwright.ledger.draft import Line, Reversal
 from beadwright.ledger.traced import RESIDUE_MG, TraceLot
+from tests.ledger.genealogy import Touch, touches
+from tests.ledger.player import play
 from tests.plant.yard import Yard, ms
+from tests.strategies import seeded
 
 pytestmark = pytest.mark.django_db
 
@@ -288,6 +294,76 @@ def test_a_step_that_is_cut_off_is_not_listed_beside_the_sum() -> None:
     assert {one.lot.code: one.mg / KG for one in told.lots} == pytest.approx(
         {"B-1": 59.8 * 300 / 351, "B-2": 59.8 * 50 / 351, "S2": 59.8 * 50 / 351, "S1": 59.8}
     )
+
+
+@pytest.mark.parametrize("pieces", [0, 10])
+def test_what_others_bring_into_a_lot_counts_in_its_share(two_bags: Yard, pieces: int) -> None:
+    """L1 goes on with foam of B-3 from S2: B-1 is in no part of it for certain, and less of all.
+
+    59.8 kg of S1, of which three quarters are B-1's, and 64.8 kg of ties; then 59.8 kg of S2.
+    """
+    two_bags.bag("B-3")
+    two_bags.expand("B-3", "S2", 100, at=4)
+    two_bags.mould("L1", "S2", "", at=21)
+    if pieces:
+        two_bags.bundle("BU-1", "L1", pieces)
+
+    told = trace.trace(two_bags.no, "B-1", "forward", cut_mg=0)
+
+    one = next(one for one in told.lots if one.lot.code == "L1")
+    assert bounds(one) == pytest.approx((0, 44.85 / 184.4, 59.8 / 124.6))
+    assert one.share == pytest.approx(listed(two_bags, "L1", "back")["B-1"].share)
+    kinds = ["expand", "mould", "bundle"] if pieces else ["expand", "mould"]
+    assert [step.kind for step in told.steps] == kinds
+
+
+def joining(lines: list[Touch], code: str, way: trace.Direction, *, drained: bool) -> set[int]:
+    """Steps on a way into a lot, or out of it, with something going in: the graph said again.
+
+    Where ``drained`` is false a way ends where the books stood at nothing, as it does at a sweep.
+    What comes back into the lot asked about is not followed a second time.
+    """
+    graph: nx.DiGraph[tuple[str, object]] = nx.DiGraph()
+    open_: dict[str, list[tuple[str, object]]] = {}
+    ends: dict[int, set[int]] = {-1: set(), 1: set()}
+    for line in lines:
+        if not line.sign:
+            if line.kind == "swept_empty":
+                open_[line.lot] = []
+        elif line.mg and not (line.lot == code and line.sign == (-1 if way == "back" else 1)):
+            ends[line.sign].add(line.step)
+            step: tuple[str, object] = ("step", line.step)
+            if line.sign < 0:
+                graph.add_edges_from((into, step) for into in open_.get(line.lot, ()))
+                graph.add_edge(("from", line.lot), step)
+            else:
+                into = ("into", (line.step, line.lot))
+                graph.add_edges_from([(step, into), (into, ("to", line.lot))])
+                open_.setdefault(line.lot, []).append(into)
+        if not (drained or line.after):
+            open_[line.lot] = []
+    end: tuple[str, object] = ("to" if way == "back" else "from", code)
+    found = (nx.ancestors if way == "back" else nx.descendants)(graph, end) if end in graph else ()
+    return {int(str(node[1])) for node in found if node[0] == "step"} & ends[-1] & ends[1]
+
+
+@pytest.mark.usefixtures("small_windows")
+@pytest.mark.parametrize("seed", range(4))
+def test_the_steps_listed_are_those_of_the_graph(seed: int) -> None:
+    """Of any plant, a trace lists the steps that lie on a way, and no others.
+
+    A step from which nothing is expected, because the books stood at nothing, may be listed.
+    """
+    play("G", seeded(seed), 60)
+    no = lots.plant_number("G")
+    lines = touches(no)
+    for code in {line.lot for line in lines}:
+        for way in get_args(trace.Direction):
+            listed = {step.no for step in trace.trace(no, code, way, cut_mg=0).steps}
+            expected, possible = (
+                joining(lines, code, way, drained=drained) for drained in (False, True)
+            )
+            assert expected <= listed <= possible, (code, way)
 
 
 @pytest.mark.parametrize("window", [4, 16, 4096])
