@@ -47,8 +47,17 @@ def _verified(page: Page, one: VerifiedPlant, found: Verified) -> None:
             page.item(f"entry {each.seq}: {each.what}")
         if count > _LONGEST:
             page.line(f"… and {count - _LONGEST} more; --json lists all.", indent=2)
+    if one.differing:
+        page.line(f"{one.code}: ITS PROJECTIONS DO NOT SAY WHAT THE RECORD SAYS:")
+        page.line(f"{', '.join(one.differing)}: somebody wrote to them past the door.", indent=2)
+        say(
+            "Answers given since may be wrong. Keep a copy of the store as it is, for whoever"
+            " looks into it; `beadwright rebuild` makes the projections again from the record."
+        )
+    elif one.compared:
+        page.line("Lots, readings and decisions are what the record says, made anew.", indent=2)
     page.line(f"Head: {seq}:{own}")
-    if not one.breaks:
+    if one.holds:
         say(
             "Keep the head where nobody who can write to the store can change it;"
             " `beadwright verify --head SEQ:HASH` holds it against the record later."
@@ -59,7 +68,7 @@ def verified_json(found: Verified) -> dict[str, Any]:
     """Give what was found as a map that JSON can hold."""
     held = found.held_against
     return {
-        "verifies": not any(one.breaks for one in found.plants),
+        "verifies": all(one.holds for one in found.plants),
         "held_against": None if held is None else f"{held[0]}:{held[1]}",
         "missing_triggers": list(found.missing),
         "plants": [
@@ -68,6 +77,8 @@ def verified_json(found: Verified) -> dict[str, Any]:
                 "head": f"{one.head[0]}:{one.head[1]}",
                 "entries": one.head[0],
                 "breaks": [{"entry": each.seq, "what": each.what} for each in one.breaks],
+                "projections_compared": one.compared,
+                "projections_differing": list(one.differing),
             }
             for one in found.plants
         ],

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.cli.session import Session
 from beadwright.errors import Misuse, RecordBroken, StoreUnreachable
 from beadwright.ledger import heads, lots
 from beadwright.ledger import rebuild as record
 from beadwright.ledger.chain import Break
-from beadwright.plant.opening import rebuild_plant
+from beadwright.plant.opening import projections_differing, rebuild_plant
 
 __all__ = ["Verified", "VerifiedPlant", "head_of", "rebuilt", "verified", "verified_plants"]
 
@@ -24,6 +24,14 @@ class VerifiedPlant:
     code: str
     head: tuple[int, str]
     breaks: tuple[Break, ...]
+    differing: tuple[str, ...] = ()
+    """Projections that do not say what the record says; empty where they were not compared."""
+    compared: bool = False
+
+    @property
+    def holds(self) -> bool:
+        """Whether nothing was found wrong."""
+        return not self.breaks and not self.differing
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +43,7 @@ class Verified:
     held_against: tuple[int, str] | None
 
 
-def verified(session: Session, head: str = "") -> Verified:
+def verified(session: Session, head: str = "", *, chain_only: bool = False) -> Verified:
     """Verify the plants of a session, whatever state their store is in.
 
     Raises
@@ -52,7 +60,8 @@ def verified(session: Session, head: str = "") -> Verified:
     if printed is not None and len(codes) > 1:
         message = "say with --plant which plant the head is of: the store holds several"
         raise Misuse(message)
-    found = tuple(_verified(code, printed) for code in codes)
+    chains = [_verified(code, printed) for code in codes]
+    found = tuple(one if chain_only or one.breaks else _compared(one) for one in chains)
     return Verified(found, state.missing, printed)
 
 
@@ -73,6 +82,10 @@ def _verified(code: str, printed: tuple[int, str] | None) -> VerifiedPlant:
         if all(one.seq != head[0] + 1 for one in breaks):
             breaks.append(Break(head[0] + 1, what))
     return VerifiedPlant(code, head, tuple(breaks))
+
+
+def _compared(one: VerifiedPlant) -> VerifiedPlant:
+    return replace(one, differing=projections_differing(one.code), compared=True)
 
 
 def head_of(text: str) -> tuple[int, str]:

@@ -93,15 +93,32 @@ def _split(text: str) -> list[str]:
 
 
 def missing() -> tuple[str, ...]:
-    """Names of the triggers that a store should have and has not."""
+    """Names of the triggers that a store should have and has not, or has in other words."""
     if connection.vendor == "postgresql":
-        wanted = [*NAMES, _TRUNCATE]
+        wanted = {name: _body(_does(name)) for name in (*NAMES, _TRUNCATE)}
         sql = (
-            "SELECT tgname FROM pg_trigger WHERE tgrelid = 'ledger_entry'::regclass"
-            " AND tgenabled IN ('O', 'A')"
+            "SELECT t.tgname, f.prosrc FROM pg_trigger t JOIN pg_proc f ON f.oid = t.tgfoid"
+            " WHERE t.tgrelid = 'ledger_entry'::regclass AND t.tgenabled IN ('O', 'A')"
         )
     else:
-        wanted = list(NAMES)
-        sql = "SELECT name FROM sqlite_master WHERE type = 'trigger' AND tbl_name = 'ledger_entry'"
-    have = {row[0] for row in store.select(sql)}
-    return tuple(name for name in wanted if name not in have)
+        creates = [_split(one)[1] for one in _SQLITE.split("\nEND;\n") if one.strip()]
+        wanted = {one.split()[2]: _plain(one) for one in creates}
+        sql = (
+            "SELECT name, sql FROM sqlite_master"
+            " WHERE type = 'trigger' AND tbl_name = 'ledger_entry'"
+        )
+    have = {row[0]: _plain(row[1]) for row in store.select(sql)}
+    return tuple(name for name, text in wanted.items() if have.get(name) != text)
+
+
+def _does(trigger: str) -> str:
+    return "entry_next_check" if trigger == "entry_next" else "entry_kept"
+
+
+def _body(function: str) -> str:
+    text = _POSTGRESQL.partition(f"FUNCTION {function}()")[2]
+    return _plain(text.split("$$")[1])
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.split())

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from beadwright.errors import Misuse
-from beadwright.ledger import lots, rebuild, settings
+from beadwright.errors import Misuse, RecordBroken
+from beadwright.ledger import compared, heads, lots, rebuild, settings
 from beadwright.ledger.rules import Rules
 from beadwright.plant.codes import NOTICES
 from beadwright.plant.door import Door, now_ms
@@ -14,7 +14,7 @@ from beadwright.plant.judge import JUDGED, judge
 from beadwright.plant.planned import planned
 from beadwright.quality import projection
 
-__all__ = ["RULES", "Plant", "door_of", "open_plant", "rebuild_plant"]
+__all__ = ["RULES", "Plant", "door_of", "open_plant", "projections_differing", "rebuild_plant"]
 
 RULES = Rules(
     judge=judge,
@@ -52,6 +52,8 @@ def open_plant(code: str = "") -> Plant:
     ------
     Misuse
         If there is no such plant, or several and none was named.
+    RecordBroken
+        If the record ends elsewhere than the store had reached.
     """
     codes = lots.plants()
     if not code:
@@ -61,10 +63,20 @@ def open_plant(code: str = "") -> Plant:
             raise Misuse(message)
         code = codes[0]
     no = lots.plant_number(code)
+    head, kept = rebuild.head(code), heads.look(code)
+    if kept is None or (kept.seq, kept.hash) != head:
+        reached = "nothing" if kept is None else f"{kept.seq}:{kept.hash[:12]}…"
+        what = f"the record ends at {head[0]}:{head[1][:12]}…, the store had reached {reached}"
+        raise RecordBroken(head[0], f"{what}. Nothing is answered; `beadwright verify` says more.")
     body = settings.load(no).at("plant", code, now_ms()) or {}
     zone = ZoneInfo(str(body.get("zone", "UTC")))
     invented = body.get("invented") is True
-    return Plant(code, no, str(body.get("name", code)), zone, rebuild.head(code), invented)
+    return Plant(code, no, str(body.get("name", code)), zone, head, invented)
+
+
+def projections_differing(code: str) -> tuple[str, ...]:
+    """Names of a plant's projections that do not say what its record says."""
+    return compared.differing(code, RULES, projection.clear)
 
 
 def rebuild_plant(code: str) -> int:

@@ -135,13 +135,61 @@ def test_a_tail_cut_off_shows_against_the_head_and_without_it(damaged: tuple[She
     shell, path = damaged
     head = shell("verify").out.rpartition("Head: ")[2].strip()
     alter(path, "DROP TRIGGER entry_no_delete", "DELETE FROM ledger_entry WHERE seq > 5000")
-    alone = shell("verify")
+    alone, mended, asked = shell("verify"), shell("doctor", "--mend"), shell("assess")
     alter(path, "UPDATE ledger_head SET seq = 5000")
-    unseen, against = shell("verify"), shell("verify", "--head", head)
+    unseen, against = shell("verify", "--chain"), shell("verify", "--head", head)
+    compared = shell("verify")
 
-    assert (alone.status, unseen.status, against.status) == (3, 4, 3)
+    assert (alone.status, unseen.status, against.status) == (3, 0, 3)
+    assert mended.status == 0
+    assert (asked.status, asked.out) == (3, "")
+    assert "the record ends at 5000" in asked.err
+    assert compared.status == 3
+    assert "DO NOT SAY WHAT THE RECORD SAYS" in compared.out
     assert "entry 5001: cut off" in alone.out
     assert "entry 5001: cut off" in against.out
+
+
+@pytest.mark.parametrize(
+    ("sql", "name"),
+    [
+        ("UPDATE ledger_lot SET causes = '' WHERE causes <> ''", "lot"),
+        ("DELETE FROM ledger_finding", "finding"),
+        ("UPDATE quality_reading SET si = si * 1.04 WHERE rowid % 90 = 7", "reading"),
+        ("UPDATE ledger_decision SET by = 'P-99'", "decision"),
+        ("UPDATE ledger_label SET text = '4711' WHERE id % 9 = 1", "label"),
+    ],
+)
+def test_answers_altered_past_the_door_are_told_and_made_anew(
+    sql: str, name: str, damaged: tuple[Shell, Path]
+) -> None:
+    """The chain is whole, and what is answered from is not what it says."""
+    shell, path = damaged
+    shell("hold", "L1-001", "--id", "K1", "--reason", "seen", "--by", "KR")
+    alter(path, sql)
+
+    chain, full = shell("verify", "--chain"), shell("verify")
+    rebuilt, again = shell("rebuild"), shell("verify")
+
+    assert (chain.status, full.status, rebuilt.status, again.status) == (0, 3, 0, 0)
+    assert f"  {name}: somebody wrote to them past the door" in full.out
+    assert "are what the record says" in again.out
+
+
+def test_a_safeguard_of_the_same_name_that_guards_nothing_is_told(
+    damaged: tuple[Shell, Path],
+) -> None:
+    """A trigger is known by what it does."""
+    shell, path = damaged
+    alter(
+        path,
+        "DROP TRIGGER entry_no_delete",
+        "CREATE TRIGGER entry_no_delete BEFORE DELETE ON ledger_entry BEGIN SELECT 1; END",
+    )
+
+    assert (shell("verify", "--chain").status, shell("doctor").status) == (4, 4)
+    assert "entry_no_delete" in shell("assess").err
+    assert (shell("doctor", "--mend").status, shell("doctor").status) == (0, 0)
 
 
 def test_a_head_that_was_kept_is_confirmed(asked: Callable[..., Outcome]) -> None:
