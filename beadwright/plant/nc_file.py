@@ -144,8 +144,8 @@ class Disposition(Remark):
     """Of what was sorted, what conforms."""
     conceded: tuple[str, ...] = ()
     """Causes that a concession was given on with it."""
-    hold: str = ""
-    """Hold that was placed with it, on what is not for use."""
+    holds: tuple[str, ...] = ()
+    """Holds that were placed with it, on what is not for use."""
 
     @property
     def settled(self) -> Quantity:
@@ -283,7 +283,7 @@ def _opened(one: Said) -> File:
 
 
 def _named(body: Mapping[str, Any]) -> tuple[str, ...]:
-    return (body["hold"],) if body.get("hold") else ()
+    return tuple(body.get("holds", ()))
 
 
 def _noted(file: File, one: Said) -> File:
@@ -309,7 +309,7 @@ def _disposed(file: File, one: Said) -> File:
         Quantity(lot, body.get("pieces", 0), body.get("mg", 0)),
         Quantity(lot, body.get("conforming", 0), body.get("conforming_mg", 0)),
         tuple(body.get("conceded", ())),
-        body.get("hold", ""),
+        _named(body),
     )
     return replace(
         file, dispositions=(*file.dispositions, made), holds=(*file.holds, *_named(body))

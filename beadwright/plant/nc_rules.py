@@ -97,12 +97,12 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
 _MAY: Mapping[str, Mapping[str, _Check]] = {
     "nc_open": {
         "causes": _TEXTS, "items": _ITEMS, "files": _ATTACHED, "complaint": _COMPLAINT,
-        "hold": _free,
+        "holds": _TEXTS,
     },
-    "nc_note": {"files": _ATTACHED, "causes": _TEXTS, "items": _ITEMS, "hold": _free},
+    "nc_note": {"files": _ATTACHED, "causes": _TEXTS, "items": _ITEMS, "holds": _TEXTS},
     "nc_disposition": {
         **_QUANTITY, "conforming": _whole, "conforming_mg": _whole, "conceded": _TEXTS,
-        "hold": _free,
+        "holds": _TEXTS,
     },
     "nc_action": {"replaces": _counting},
     "nc_check": {"files": _ATTACHED},
@@ -220,7 +220,8 @@ def _disposing(file: File, draft: Decision, grounds: Grounds) -> Iterator[Fault]
     good = (body.get("conforming", 0), body.get("conforming_mg", 0))
     there = (rest.pieces, rest.mg) if rest is not None else (0, 0)
     by_pieces = bool(there[0])
-    nothing = body["how"] == "concession" and not file.items and not any(asked)
+    # A concession may close the causes alone, where there is or was left nothing to decide on.
+    nothing = body["how"] == "concession" and not lot and rest is None and not any(asked)
     beyond = asked[0] > there[0] if by_pieces else asked[0] > 0 or asked[1] > there[1]
     if beyond or (rest is None and not nothing):
         what = (

@@ -73,7 +73,7 @@ def test_a_lot_that_is_kept_by_mass_says_what_is_left_of_it(yard: Yard) -> None:
 def test_a_hold_of_the_file_stands_until_it_is_lifted_lot_by_lot(yard: Yard) -> None:
     """The file names the hold; lots it was lifted for no longer stand under it."""
     yard.hold("NC-0001", "L9", "BN-1", at=39)
-    opened(yard, hold="NC-0001")
+    opened(yard, holds=["NC-0001"])
     yard.lift("NC-0001", "BN-1")
 
     (held,) = file_of(yard.no, "NC-0001").holds
