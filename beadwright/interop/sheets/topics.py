@@ -26,8 +26,10 @@ def references(draft: SettingDraft) -> Iterable[tuple[str, str, str]]:
         case "approved":
             yield "", "product", draft.name
             yield from _each(body, "grades", "grade")
-        case "standard":
+        case "standard" if "product" not in body:
             yield "", "product", draft.name
+        case "standard":
+            yield ".product", "product", str(body["product"])
         case "limit":
             yield ".product", "product", str(body["product"])
         case "plan" if body["product"] != "*":
@@ -192,11 +194,14 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "specimens": _may(_whole),
         "source": Rule(_text),
         "evidence": _may(_text),
+        "method": _may(_text),
     },
     "standard": {
         "standard": Rule(_text),
         "edition": Rule(_text),
         "type": Rule(_text),
+        "classes": _may(_texts),
+        "product": _may(_text),
         "characteristics": Rule(_texts),
     },
     "plan": {
