@@ -6,9 +6,11 @@ Read :func:`check`.
 from __future__ import annotations
 
 import hashlib
+import json
 import re
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Any, Literal
 
 from beadwright.errors import Fault, RecordBroken, Refusal
 from beadwright.ledger import rebuild as record
@@ -16,11 +18,12 @@ from beadwright.plant.access import Who, may_ask
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
-from beadwright.reports.certificate import render
+from beadwright.reports.certificate import content, render
+from beadwright.reports.inside import holds
 from beadwright.reports.issued import Issued, issued
 from beadwright.reports.setting import SETTER
 
-__all__ = ["WORDS", "Checked", "Verdict", "check"]
+__all__ = ["WORDS", "Checked", "Verdict", "check", "differing"]
 
 Verdict = Literal["true", "altered", "not_ours", "superseded", "on_hold", "out_of_date"]
 
@@ -33,6 +36,10 @@ WORDS: dict[Verdict, str] = {
     "out_of_date": "as issued, but the evidence has changed since",
 }
 
+_FIGURES = (
+    "lot", "product", "title", "plant", "pieces", "limits", "notes", "origin", "released",
+    "evidence", "banner",
+)  # fmt: skip
 _NUMBER = re.compile(rb"C-[A-Z0-9-]{1,20}-[0-9]{1,6}")
 
 
@@ -106,28 +113,71 @@ def _stranger(pdf: bytes, own: str, known: tuple[Issued, ...]) -> Checked:
 
 
 def _ours(plant: Plant, pdf: bytes, one: Issued, known: tuple[Issued, ...]) -> Checked:
-    said = one.content
-    set_again = render(one.text) == pdf if one.setter == SETTER else None
     told = next(lot for lot in assess(plant.no, [one.lot]).lots if lot.lot == one.lot)
-    found: list[tuple[Verdict, str]] = []
+    set_again = render(one.text) == pdf if one.setter == SETTER else None
+    found = [
+        *_of_file(pdf, one, set_again),
+        *_of_lot(plant, one, told),
+        *(
+            ("superseded", f"newer: {other.number}, entry {other.seq}")
+            for other in known
+            if other.lot == one.lot and other.seq > one.seq
+        ),
+    ]
+    verdict: Verdict = found[0][0] if found else "true"
+    reasons = [text for _, text in found]
+    if set_again is None:
+        reasons.append(f"set by {one.setter}; here is {SETTER}: the page was not set again")
+    return Checked(
+        verdict, one.sha256, one.number, one.lot, one.seq, str(one.content["head"]), set_again,
+        tuple(reasons),
+    )  # fmt: skip
+
+
+def _of_file(pdf: bytes, one: Issued, set_again: bool | None) -> Iterator[tuple[Verdict, str]]:  # noqa: FBT001 - not a flag
+    """Tell bytes that the entry names, but that its content does not give."""
     if set_again is False:
         what = f"entry {one.seq} names these bytes, but its content, set again, gives others"
-        found.append(("altered", what))
+        yield "altered", what
+    elif not holds(pdf, one.text):
+        yield "altered", f"entry {one.seq} names these bytes, but they do not hold its content"
+
+
+def _of_lot(plant: Plant, one: Issued, told: LotAssessment) -> Iterator[tuple[Verdict, str]]:
+    """Tell a release that no longer stands, and figures that are no longer the record's."""
+    said = one.content
     if not told.released:
-        found.append(("on_hold", _standing(told)))
-    if told.released and told.evidence != said["evidence"]:
+        reason = told.reasons[0]
+        what = f"{told.lot} may not be relied on now: {reason.sentence} ({reason.source})"
+        yield "on_hold", what
+        return
+    if told.evidence != said["evidence"]:
         what = f"the evidence is now {told.evidence}; the certificate rests on {said['evidence']}"
-        found.append(("out_of_date", what))
-    later = [other for other in known if other.lot == one.lot and other.seq > one.seq]
-    if later:
-        found.append(("superseded", f"newer: {later[-1].number}, entry {later[-1].seq}"))
-    verdict: Verdict = found[0][0] if found else "true"
-    reasons = tuple(text for _, text in found)
-    return Checked(
-        verdict, one.sha256, one.number, one.lot, one.seq, str(said["head"]), set_again, reasons
-    )
+        yield "out_of_date", what
+    now = content(plant, told, one.number, (one.at_ms, one.by, str(said["paper"])))
+    for name, here, there in differing(said, json.loads(now.text)):
+        yield "out_of_date", f"{name}: {here} on the paper, {there} in the record now"
 
 
-def _standing(told: LotAssessment) -> str:
-    reason = told.reasons[0]
-    return f"{told.lot} may not be relied on now: {reason.sentence} ({reason.source})"
+def differing(
+    said: Mapping[str, Any], now: Mapping[str, Any]
+) -> Iterator[tuple[str, object, object]]:
+    """Tell which figures of a certificate differ from those that the record gives now.
+
+    Left out is what may change and harm nothing: its own issue, wordings, who has verified a limit
+    since, pieces set aside since, later tests.
+    """
+    for name in _FIGURES:
+        here, there = said.get(name), now.get(name)
+        if isinstance(here, list) and isinstance(there, list) and len(here) == len(there):
+            for i, (one, other) in enumerate(zip(here, there, strict=True), 1):
+                if _bare(one) != _bare(other):
+                    yield f"{name} {i}", _bare(one), _bare(other)
+        elif here != there:
+            yield name, here, there
+
+
+def _bare(one: object) -> object:
+    if isinstance(one, Mapping):
+        return {key: value for key, value in one.items() if key != "status"}
+    return one
