@@ -7,6 +7,7 @@ Exit: 0 all ok, 1 something failed, 2 something could not be had here (INCOMPLET
 
 import os
 import re
+import shutil
 import subprocess
 import sys
 import time
@@ -30,6 +31,9 @@ _FROM_OUTSIDE = re.compile(
     r"|<link\b[^>]*\bhref=[\"']?(https?:)?//"
     r"|url\([\"']?(https?:)?//"
 )
+_POPPLER = ("pdftotext", "pdfinfo", "pdffonts", "pdfdetach")
+"""An independent reader of papers, which the environment does not carry."""
+
 _LONG = ["--hypothesis-profile=long"]
 
 
@@ -88,11 +92,19 @@ def _floors() -> None:
 
 
 def _sqlite() -> None:
-    _pytest("-n2", "--ignore=tests/house", **{_POSTGRES: ""})
+    _pytest("-n2", "--ignore=tests/house", "-m", "not poppler", **{_POSTGRES: ""})
+
+
+def _papers() -> None:
+    missing = [name for name in _POPPLER if shutil.which(name) is None]
+    if missing:
+        message = f"no {', '.join(missing)} here; on Debian: apt-get install poppler-utils"
+        raise Incomplete(message)
+    _pytest("tests/reports", "-m", "poppler", **{_POSTGRES: ""})
 
 
 def _postgres() -> None:
-    arguments = ("-n2", "--ignore=tests/house", "-m", "store", "tests")
+    arguments = ("-n2", "--ignore=tests/house", "-m", "store and not poppler", "tests")
     if os.environ.get(_POSTGRES):
         _pytest(*arguments)
         return
@@ -147,6 +159,7 @@ GROUPS: dict[str, tuple[Callable[[], None], str]] = {
     "types": (_types, "mypy strict on everything but migrations"),
     "floors": (_floors, "imports point down, and planted violations are caught"),
     "sqlite": (_sqlite, "unit, property and outside checks, on SQLite"),
+    "papers": (_papers, "an independent reader finds every figure in the papers"),
     "postgres": (_postgres, "the tests that need a store, on PostgreSQL"),
     "house": (_house, "sizes, names, docstrings, documentation, migrations"),
     "docs": (_docs, "the documentation builds without a warning"),

@@ -1,5 +1,7 @@
 """What `./check` says and how it exits."""
 
+from pathlib import Path
+
 import pytest
 
 from tools import check, postgres
@@ -72,6 +74,16 @@ def test_a_machine_without_postgresql_is_incomplete(monkeypatch: pytest.MonkeyPa
 
     with pytest.raises(Incomplete, match="no PostgreSQL"):
         GROUPS["postgres"][0]()
+
+
+def test_a_machine_without_a_reader_of_papers_is_incomplete(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """The group names the programs and the package, and does not pass."""
+    monkeypatch.setenv("PATH", str(tmp_path))
+
+    with pytest.raises(Incomplete, match=r"pdftotext.*poppler-utils"):
+        GROUPS["papers"][0]()
 
 
 def test_an_unknown_group_is_misuse(capsys: pytest.CaptureFixture[str]) -> None:
