@@ -1,0 +1,125 @@
+"""Limits at the shell: what is listed, what a signature changes, what is refused and why."""
+
+import json
+from typing import Any
+
+import pytest
+
+from beadwright.ledger import people
+from beadwright.ledger.people import Person
+from tests.cli.shell import Shell
+from tests.plant.yard import Yard
+
+pytestmark = pytest.mark.django_db
+
+ROW = "ASTM C578/10/II/density"
+
+
+@pytest.fixture(autouse=True)
+def yard() -> Yard:
+    """A plant with a limit of its own, one printed, one that cannot be found, and an engineer."""
+    yard = Yard.open()
+    yard.limit("LENGTH", "length", "max", "1220 mm")
+    body = {"standard": "ASTM C578", "edition": "10", "type": "II"}
+    yard.set("standard", "FB6", body, characteristics=["density", "colour"])
+    yard.block_lot("L1")
+    people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
+    return yard
+
+
+def listed(shell: Shell, *options: str) -> Any:
+    """What `limits` answers."""
+    told = shell("limits", "--json", *options)
+    assert told.status == 0
+    return json.loads(told.out)
+
+
+def sign(shell: Shell, value: str, *more: str) -> Any:
+    """Sign density of type II."""
+    return shell("sign", ROW, "--value", value, "--page", "Table 1", "--by", "EI", *more)
+
+
+def test_what_is_judged_by_today_is_listed(shell: Shell) -> None:
+    """The printed row with its products; the plant's own; and what could not be found."""
+    found = listed(shell)
+
+    (row,) = found["printed"]
+    assert (row["row"], row["products"], row["verified"]) == (ROW, ["FB6"], False)
+    assert (row["limit"], row["unit"], row["beside"]) == ("1.35", "lb/ft3", "22 kg/m3")
+    own = {one["name"]: one["unusable"] for one in found["own"]}
+    assert own["LENGTH"] == ""
+    assert "asks nothing of colour" in own["ASTM C578-10 type II colour"]
+    assert ("ASTM C578", "thickness") in {
+        (one["standard"], one["characteristic"]) for one in found["gaps"]
+    }
+
+
+def test_every_row_of_a_standard_is_listed(shell: Shell) -> None:
+    """By its name, or of all by --all; a name that is none says which there are."""
+    c578 = listed(shell, "--standard", "ASTM C578")["printed"]
+    everything = listed(shell, "--all")["printed"]
+    unknown = shell("limits", "--standard", "ASTM D6817")
+
+    assert {row["standard"] for row in c578} == {"ASTM C578"}
+    assert {row["edition"] for row in c578} == {"07", "10"}
+    assert len({row["row"] for row in everything}) == len(everything) > len(c578)
+    assert unknown.status == 2
+    assert "EN 13163" in " ".join(unknown.err.split())
+
+
+def test_a_signature_shows_and_leaves_the_unsigned(shell: Shell) -> None:
+    """Who, when, on which page; and no longer under --unsigned."""
+    told = sign(shell, "1.35 lb/ft3", "--note", "edition on the shelf")
+
+    (row,) = listed(shell)["printed"]
+    assert told.status == 0
+    assert f"{ROW} is verified by P-13" in told.out
+    assert (row["verified_by"], row["page"]) == ("P-13", "Table 1")
+    assert row["signature_note"] == "edition on the shelf"
+    assert listed(shell, "--unsigned")["printed"] == []
+    assert listed(shell, "--unsigned")["own"] == []
+
+
+@pytest.mark.parametrize(
+    ("value", "status", "says"),
+    [
+        ("1.40 lb/ft3", 1, "limit_differs"),
+        ("22 kg/m3", 1, "the column beside it"),
+        ("1.35", 1, "unit"),
+        ("", 2, "--value"),
+    ],
+)
+def test_a_figure_that_was_not_read_so_is_not_signed(
+    shell: Shell, value: str, status: int, says: str
+) -> None:
+    """The message says why; the row stays unsigned."""
+    told = sign(shell, value)
+
+    assert told.status == status
+    assert says in told.err.replace("\n ", "")
+    assert listed(shell)["printed"][0]["verified"] is False
+
+
+def test_a_signature_is_withdrawn_once(shell: Shell) -> None:
+    """Where none stands there is nothing to withdraw."""
+    sign(shell, "1.35 lb/ft3")
+    withdraw = ("sign", ROW, "--withdraw", "other edition", "--by", "EI")
+
+    assert [shell(*withdraw).status, shell(*withdraw).status] == [0, 2]
+    assert listed(shell)["printed"][0]["verified"] is False
+
+
+def test_the_page_says_how_far_to_trust_each_row(shell: Shell) -> None:
+    """Superseded edition, unsigned rows with how they were read, what is missing."""
+    page = " ".join(shell("limits").out.split())
+
+    assert "ASTM C578-10 has been superseded by ASTM C578-12b; newest seen: ASTM C578-22." in page
+    assert f"{ROW} at least 1.35 lb/ft3 22 kg/m3 FB6 no" in page
+    assert "read in two public property sheets" in page
+    assert "LENGTH FB6 length at most 1220 mm each signed limits, sheet 1" in page
+    assert "CANNOT BE JUDGED: ASTM C578-10 type II colour for FB6" in page
+    assert "ASTM C578, thickness: two readings" in page
+
+    sign(shell, "1.35 lb/ft3")
+
+    assert "FB6 P-13 20" in " ".join(shell("limits").out.split())
