@@ -1,0 +1,124 @@
+"""Output shown in the README and the manual, kept true: run again and compared.
+
+A block to keep true stands under a comment: ``<!-- shown: assess L2-008 || L2-008: +2 ; Where -> Not
+-->`` before its fence. After ``||`` stand the parts shown, parted by `` ; ``: ``A +N`` is the line that
+begins with A and N more, ``A -> B`` goes on to the line that begins with B; nothing is all of it.
+The calls of one page run in order on a copy of the demonstration's store of seed 1.
+
+As a program (`python -m tools.shown`) it writes the blocks anew; a test compares them.
+"""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+__all__ = ["PAGES", "Block", "blocks", "caller", "masked", "renewed", "store"]
+
+_ROOT = Path(__file__).resolve().parents[1]
+PAGES = (_ROOT / "README.md", *sorted((_ROOT / "docs").glob("*.md")))
+
+_BLOCK = re.compile(
+    r"<!-- shown: (?P<call>.+?)(?: \|\| (?P<parts>.+?))? -->\n\n?```text\n(?P<text>.*?)```\n", re.S
+)
+_PROGRAM = "import sys; from beadwright.site.main import main; sys.exit(main())"
+Block = tuple[str, str, str]
+"""What is called, the parts shown of it, and the text that stands on the page."""
+
+
+def blocks(page: str) -> Iterator[Block]:
+    """Every block of a page that says how it was made."""
+    for match in _BLOCK.finditer(page):
+        yield match["call"], match["parts"] or "", match["text"]
+
+
+def masked(text: str) -> str:
+    """Hide what differs between two stores of one content: hashes, which cover when it was keyed."""
+    return re.sub(r"\b[0-9a-f]{12,64}\b", "#", text)
+
+
+def renewed(page: str, run: Callable[[list[str]], str]) -> str:
+    """Give a page with its blocks made again."""
+
+    def again(match: re.Match[str]) -> str:
+        head = match[0][: match[0].index("```text\n")]
+        text = _parts(run(match["call"].split()), match["parts"] or "")
+        kept = match["text"] if masked(match["text"]) == masked(text) else text
+        return f"{head}```text\n{kept}```\n"
+
+    return _BLOCK.sub(again, page)
+
+
+def _parts(text: str, wanted: str) -> str:
+    lines = text.splitlines()
+    shown: list[str] = []
+    for part in wanted.split(" ; ") if wanted else ():
+        start, more, rest = _wanted(lines, part)
+        if shown and more:
+            shown.append("  …")
+        shown += lines[start:rest]
+    return "\n".join(shown or lines).rstrip() + "\n"
+
+
+def _wanted(lines: list[str], part: str) -> tuple[int, bool, int]:
+    """First line of a part, whether something was left out before it, and the line after it."""
+    if counted := re.fullmatch(r"(.+) \+(\d+)", part):
+        start = _first(lines, counted[1], 0)
+        return start, True, start + 1 + int(counted[2])
+    begin, _, end = part.partition(" -> ")
+    start = _first(lines, begin, 0)
+    return start, True, _first(lines, end, start) + 1 if end else start + 1
+
+
+def _first(lines: list[str], begins: str, after: int) -> int:
+    for i in range(after, len(lines)):
+        if lines[i].strip().startswith(begins.strip()):
+            return i
+    message = f"no line begins with {begins!r}; the output is:\n" + "\n".join(lines[:40])
+    raise ValueError(message)
+
+
+def store(folder: Path) -> Path:
+    """Make the demonstration's files and its store in a folder."""
+    path = folder / "store.sqlite3"
+    for words in (
+        ["demo", "--seed", "1", "--to", str(folder / "files")],
+        ["--store", str(path), "import", str(folder / "files")],
+    ):
+        subprocess.run([sys.executable, "-c", _PROGRAM, *words], check=True, capture_output=True)
+    return path
+
+
+def caller(path: Path) -> Callable[[list[str]], str]:
+    """Give what runs calls on a store, as a person's shell would, eighty columns wide."""
+    kept = {k: v for k, v in os.environ.items() if not k.startswith(("BEADWRIGHT_", "DJANGO_"))}
+    environ = {**kept, "PYTHONIOENCODING": "utf-8", "BEADWRIGHT_STORE": str(path)}
+    environ.pop("COLUMNS", None)
+
+    def run(words: list[str]) -> str:
+        command = [sys.executable, "-c", _PROGRAM, *words]
+        done = subprocess.run(
+            command, env=environ, capture_output=True, encoding="utf-8", check=False
+        )
+        return done.stdout or done.stderr
+
+    return run
+
+
+def main() -> None:
+    """Write every block anew."""
+    with tempfile.TemporaryDirectory() as made:
+        path = store(Path(made))
+        for page in PAGES:
+            text = page.read_text("utf-8")
+            if any(True for _ in blocks(text)):
+                copy = shutil.copy(path, Path(made) / f"{page.stem}.sqlite3")
+                page.write_text(renewed(text, caller(Path(copy))), "utf-8")
+
+
+if __name__ == "__main__":
+    main()
