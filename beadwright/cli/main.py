@@ -13,7 +13,17 @@ from typing import Annotated, Any
 
 import typer
 
-from beadwright.cli import answers, deciding, filing, keeping, naming, papers, releasing, tracing
+from beadwright.cli import (
+    answers,
+    deciding,
+    filing,
+    keeping,
+    limiting,
+    naming,
+    papers,
+    releasing,
+    tracing,
+)
 from beadwright.cli.ending import CUT_OFF, DONE, UNREAD, told
 from beadwright.cli.session import Session, Stores
 
@@ -83,6 +93,10 @@ app.command("stock", short_help="Say where everything is by the books.")(answers
 app.command("nonconformities", short_help="List what was forbidden and happened.")(
     answers.nonconformities
 )
+app.command("limits", short_help="List limits, printed and the plant's own, and who signed them.")(
+    limiting.limits
+)
+app.command("sign", short_help="Sign a printed limit against the paid text.")(limiting.sign)
 app.command("release", short_help="Release a block lot.")(releasing.release)
 app.command("hold", short_help="Put lots on hold.")(deciding.hold)
 app.command("lift", short_help="Lift a hold from lots.")(deciding.lift)

@@ -8,10 +8,11 @@ from typing import Any
 
 import pytest
 
+from beadwright.ledger.draft import Decision, Reading
 from tests.cli.shell import Outcome, Shell
 from tests.house.tree import ROOT
 from tests.interop.plant import Plant
-from tests.plant.yard import Yard
+from tests.plant.yard import Yard, ms
 from tools.pages import verbs
 
 _PAGE = (ROOT / "docs" / "json.md").read_text("utf-8")
@@ -83,9 +84,19 @@ def full(shell: Shell) -> Outcome:
     yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
              characteristics=["density"])  # fmt: skip
     yard.limit("DENSITY", "density", "min", "21.6 kg/m3")
-    yard.limit("STRENGTH", "density", "min", "21.6 kg/m3", evidence="type_test")
+    yard.limit("STRENGTH", "compressive_resistance", "min", "15 psi")
+    yard.set("plan", "STR", product="*", characteristic="compressive_resistance",
+             evidence="periodic_test", every="week")  # fmt: skip
+    yard.set("plan", "FIRE", product="*", characteristic="flame spread", evidence="type_test")
+    yard.set("instrument", "BAL-9", what="balance", every="year")
+    body = {"laboratory": "Northgate Testing", "products": ["FB6"], "result": "17 psi",
+            "characteristic": "compressive_resistance", "sampled": "2026-09-01"}  # fmt: skip
+    yard.post(Decision("report-1", ms(60), "report", "R-1", body))
     yard.block_lot("L1")
     yard.weigh("L1", "24h", [3.13, 3.13, 3.14, 2.86])
+    yard.read([Reading("wet_block_mass", "3.2", "kg", lot="L1", specimen="W1",
+                       instrument="BAL-9", facts={"age_h": "0.2"})])  # fmt: skip
+    yard.read([Reading("compressive_resistance", "17", "psi", lot="L1", specimen="C1")])
     yard.bundle("BN-1", "L1", 10)
     yard.ship("SH-1", "L1", 5)
     yard.hold("H-1", "BN-1")
@@ -99,6 +110,13 @@ def test_an_assessment_holds_what_is_documented(full: Outcome, asked: Asked) -> 
 
     assert found <= documented()["assess"]
     assert documented()["assess"] - found <= {"lots[].ties_in_doubt[]"}
+
+
+@pytest.mark.django_db
+@pytest.mark.usefixtures("full")
+def test_a_list_of_limits_holds_what_is_documented(shell: Shell) -> None:
+    """Printed ones, the plant's own, and what is missing."""
+    assert read(shell("limits", "--json")) == documented()["limits"]
 
 
 @pytest.mark.django_db
