@@ -7,7 +7,7 @@ than last time is shown, and waits for a correction.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -19,7 +19,7 @@ from beadwright.interop.sheets.files import FileSummary
 from beadwright.interop.sheets.intake import Intake, read
 from beadwright.interop.sheets.known import EmptyRecord, Known
 from beadwright.ledger import holds, lots, people, said
-from beadwright.ledger.draft import Draft
+from beadwright.ledger.draft import Correction, Draft
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import door_of
 
@@ -117,6 +117,16 @@ def _only_plant() -> str:
     return codes[0] if len(codes) == 1 else ""
 
 
+def _batches(drafts: Sequence[Draft]) -> Iterator[Sequence[Draft]]:
+    """Cut drafts into batches; corrections, and what follows them, are all recorded or none."""
+    numbers = range(len(drafts))
+    first = next((n for n in numbers if isinstance(drafts[n], Correction)), len(drafts))
+    for start in range(0, first, _BATCH):
+        yield drafts[start : min(start + _BATCH, first)]
+    if first < len(drafts):
+        yield drafts[first:]
+
+
 def _post(
     code: str, intake: Intake, drafts: Sequence[Draft], progress: Callable[[int, int], None] | None
 ) -> tuple[int, int]:
@@ -125,9 +135,11 @@ def _post(
     name = hashlib.sha256("\n".join(draft.key for draft in intake.drafts).encode()).hexdigest()
     who = Who(f"import:{name[:8]}", Role.ENGINEER)
     before = holds.number(lots.plant_number(code)) if code in lots.plants() else 0
-    for start in range(0, len(drafts), _BATCH):
-        door.post_many(drafts[start : start + _BATCH], who)
+    done = 0
+    for batch in _batches(drafts):
+        door.post_many(batch, who)
+        done += len(batch)
         if progress is not None:
-            progress(min(start + _BATCH, len(drafts)), len(drafts))
+            progress(done, len(drafts))
     after = holds.number(lots.plant_number(code)) if code in lots.plants() else 0
     return len(drafts), max(0, after - before)

@@ -46,6 +46,12 @@ class Recorded:
         """Return the newest version of a step, or the one that a correction restated."""
         return said.step(self._plant, self._no, key, before)
 
+    def users(self, code: str) -> Sequence[StepDraft]:
+        """Return the newest versions of the steps that took pieces of a lot."""
+        touches = lots.touches(self._no, code)
+        keys = dict.fromkeys(one.step for one in touches if one.sign < 0 and one.pieces)
+        return [step for key in keys if (step := self.step(key)) is not None]
+
     def readings(self, key: str) -> ReadingsDraft | None:
         """Return a readings draft as it was posted."""
         return said.readings(self._plant, self._no, key)

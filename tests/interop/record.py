@@ -48,7 +48,8 @@ class MemoryRecord:
         self.steps[step.key].append((correction, step))
         for lot in step.new_lots:
             known = KnownLot(lot.kind, lot.unit_mg, lot.product, step.key)
-            self.lots.setdefault(lot.code, known)
+            if self.lots.setdefault(lot.code, known).born == step.key:
+                self.lots[lot.code] = known
 
     def lot(self, code: str) -> KnownLot | None:
         """Return the lot of that code."""
@@ -76,6 +77,15 @@ class MemoryRecord:
             if correction == before:
                 return earlier
         return None
+
+    def users(self, code: str) -> Sequence[StepDraft]:
+        """Return the newest versions of steps that took pieces of a lot."""
+        newest = (versions[-1][1] for versions in self.steps.values() if versions)
+        return [
+            step
+            for step in newest
+            if any(line.lot == code and line.sign < 0 and line.pieces for line in step.lines)
+        ]
 
     def readings(self, key: str) -> ReadingsDraft | None:
         """Return readings as posted."""

@@ -19,7 +19,7 @@ from beadwright.interop.sheets.table import Table, cell_reader
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, Reversal, StepDraft, Void
 from beadwright.units import Kind, parse_number
 
-__all__ = ["Restated", "Restater", "drafts_of"]
+__all__ = ["Restated", "Restater", "drafts_of", "with_lots_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,15 +167,18 @@ def _step_drafts(correction: Row, old: StepDraft | None, new: StepDraft | None) 
     if old is not None and new is not None:
         if _same_step(old, new):
             return
-        # A lot that other rows know by the old version stays in the record.
-        codes = {lot.code for lot in new.new_lots}
-        kept = tuple(lot for lot in old.new_lots if lot.code not in codes)
-        restated = replace(new, new_lots=new.new_lots + kept)
-        yield Correction(correction.key, old.key, restated, reason, at, by)
+        yield Correction(correction.key, old.key, with_lots_of(old, new), reason, at, by)
     elif old is not None:
         yield Reversal(correction.key, old.key, reason, at, by)
     elif new is not None:
         yield new
+
+
+def with_lots_of(old: StepDraft, new: StepDraft) -> StepDraft:
+    """Give the new version; a lot that other rows know by the old one stays in the record."""
+    codes = {lot.code for lot in new.new_lots}
+    kept = tuple(lot for lot in old.new_lots if lot.code not in codes)
+    return replace(new, new_lots=new.new_lots + kept)
 
 
 def _readings_drafts(

@@ -14,7 +14,7 @@ from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.interop.sheets.known import Known
 from beadwright.ledger.draft import ReadingsDraft, StepDraft
 
-__all__ = ["MARK", "Version", "stood"]
+__all__ = ["MARK", "Version", "row_of", "stood"]
 
 MARK = "correction"
 """Fact of restated readings: the client key of the correction that made them."""
@@ -61,16 +61,19 @@ def stood(known: Known, kind: SheetKind, key: str, correction: str) -> Version |
         settled = settled or marked
     if step is None and readings is None:
         return None
-    row = Row(kind.name, key.partition("/")[2], "the record", 0, {})
-    cells: dict[str, Cell] = {}
-    kept: frozenset[str] = frozenset()
-    if step is not None:
-        cells, kept = _cells_of_step(kind, step)
+    row = row_of(kind, key, step)
     if readings is not None and kind.recall is not None:
         recall = kind.recall(readings)
-        cells, kept = cells | recall.cells, kept | recall.kept
-    row = replace(row, cells=cells, kept=kept)
+        row = replace(row, cells=row.cells | recall.cells, kept=row.kept | recall.kept)
     return Version(row, step, readings, recorded=True, settled=settled, number=number)
+
+
+def row_of(kind: SheetKind, key: str, step: StepDraft | None) -> Row:
+    """Return the row that a step came of, as far as the step tells."""
+    row = Row(kind.name, key.partition("/")[2], "the record", 0, {})
+    if step is not None:
+        row.cells, row.kept = _cells_of_step(kind, step)
+    return row
 
 
 def _readings(known: Known, key: str, correction: str) -> tuple[ReadingsDraft | None, int, bool]:

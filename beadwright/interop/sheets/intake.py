@@ -16,6 +16,7 @@ from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
 from beadwright.interop.sheets.doubts import Question, Questioned, doubts_about
 from beadwright.interop.sheets.files import FileSummary, Source, find
+from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
 from beadwright.interop.sheets.known import Known, Person
 from beadwright.interop.sheets.layout import layout_path, read_layout
@@ -23,7 +24,7 @@ from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
 from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
 from beadwright.interop.sheets.table import Table, read_table
-from beadwright.ledger.draft import Draft, SettingDraft
+from beadwright.ledger.draft import Correction, Draft, SettingDraft
 
 __all__ = ["Intake", "read"]
 
@@ -77,6 +78,8 @@ class _Reading:
         self.rows: dict[str, Row] = {}
         self.order: dict[str, int] = {}
         """Each file's place among all."""
+        self.followers: Sequence[tuple[Row, Correction]] = ()
+        """What follows corrections, each with the row of the correction."""
 
     def set_up(self, source: Source) -> None:
         """Read a settings file; people and settings are known from here on."""
@@ -169,8 +172,19 @@ class _Reading:
         restated = [each for each in made if each is not None]
         self._settle_faults(sheets)
         if restated:
-            self._declare(self._as_corrected(restated))
+            self._weigh_anew(restated)
         return restated
+
+    def _weigh_anew(self, restated: Sequence[Restated]) -> None:
+        """Learn what lots weigh by the corrected rows: those of the record, then all others."""
+        newest = {each.after.key: each for each in restated}
+        rank = {name: number for number, name in enumerate(KINDS)}
+        for each in sorted(newest.values(), key=lambda each: rank[each.kind.name]):
+            self._declare([each.after])
+            if not each.before.settled:
+                self.register.renew(each.after, each.kind.outputs(each.after, self.register))
+        self.followers = list(followers(restated, self.register))
+        self._declare(self._as_corrected(restated))
 
     def _as_corrected(self, restated: Sequence[Restated]) -> Iterator[Row]:
         """Rows in the order of kinds: a block weighs what its ties do, a bundle what its blocks."""
@@ -231,6 +245,8 @@ class _Reading:
         for each in restated:
             for draft in drafts_of(each, self.register):
                 yield Placed(draft, self.order[each.correction.file], each.correction.number)
+        for row, correction in self.followers:
+            yield Placed(correction, self.order[row.file], row.number)
         self._settle_faults([table for table in self.tables if table.layout.sheet == "corrections"])
 
     def _settle_faults(self, tables: Sequence[Table]) -> None:

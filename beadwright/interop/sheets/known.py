@@ -68,6 +68,10 @@ class Known(Protocol):
         """
         ...
 
+    def users(self, code: str) -> Sequence[StepDraft]:
+        """Return the newest versions of the steps that took pieces of a lot."""
+        ...
+
     def readings(self, key: str) -> ReadingsDraft | None:
         """Return a readings draft as it was posted, voided since or not."""
         ...
@@ -99,6 +103,10 @@ class EmptyRecord:
     def step(self, key: str, before: str = "") -> StepDraft | None:  # noqa: ARG002
         """Know no step."""
         return None
+
+    def users(self, code: str) -> Sequence[StepDraft]:  # noqa: ARG002
+        """Know no steps."""
+        return ()
 
     def readings(self, key: str) -> ReadingsDraft | None:  # noqa: ARG002
         """Know no readings."""

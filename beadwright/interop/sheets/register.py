@@ -76,6 +76,7 @@ class Register:
         self._persons: dict[str, str | None] = {}
         self._recorded: dict[str, KnownLot | None] = {}
         self._births: dict[str, _Birth] = {}
+        self._newer: set[str] = set()
         self._lots: dict[str, KnownLot] = {}
         self._runs: dict[str, dict[str, Expansion]] = {}
         self._known_runs: set[str] = set()
@@ -125,6 +126,14 @@ class Register:
             if held is None or restated or (held.lot.what == lot.what and order < held.order):
                 at = held.order if held is not None and restated else order
                 self._births[lot.code] = _Birth(at, row.key, lot, row.bad)
+                self._lots.pop(lot.code, None)
+
+    def renew(self, row: Row, lots: Iterable[NewLot]) -> None:
+        """Note that a row, as corrected here, knows better than the record what its lots weigh."""
+        for lot in lots:
+            born = self._births.get(lot.code)
+            if born is not None and born.key == row.key:
+                self._newer.add(lot.code)
                 self._lots.pop(lot.code, None)
 
     def note_expansion(self, row: Row) -> None:
@@ -233,10 +242,17 @@ class Register:
         born = self._births.get(code)
         if born is not None:
             lot = born.lot
-            return KnownLot(lot.kind, lot.unit_mg, lot.product, born.key)
+            return KnownLot(lot.kind, self._unit_mg(code, lot), lot.product, born.key)
         if any(one.body.get("content") is True for one in self.versions("place", code)):
             return KnownLot(Material.PREFOAM, born=f"place/{code}")
         return self._record_of(code)
+
+    def _unit_mg(self, code: str, lot: NewLot) -> int:
+        """What a piece weighs: by the record, which knows corrections that these files may not."""
+        recorded = self._record_of(code)
+        if recorded is None or not recorded.unit_mg or code in self._newer:
+            return lot.unit_mg
+        return recorded.unit_mg if lot.unit_mg else 0
 
     def _record_of(self, code: str) -> KnownLot | None:
         if code not in self._recorded:
