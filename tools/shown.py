@@ -1,8 +1,9 @@
 """Output shown in the README and the manual, kept true: run again and compared.
 
-A block to keep true stands under a comment: ``<!-- shown: assess L2-008 || L2-008: +2 ; Where -> Not
--->`` before its fence. After ``||`` stand the parts shown, parted by `` ; ``: ``A +N`` is the line that
-begins with A and N more, ``A -> B`` goes on to the line that begins with B; nothing is all of it.
+A block to keep true stands under a comment, such as
+``<!-- shown: assess L2-008 || L2-008: +2 ; Where -> Not -->``, before its fence. After ``||`` stand the
+parts shown, parted by `` ; ``: ``A +N`` is the line that begins with A and N more, ``A -> B`` goes on
+to the line that begins with B; nothing is all of it.
 The calls of one page run in order on a copy of the demonstration's store of seed 1.
 
 As a program (`python -m tools.shown`) it writes the blocks anew; a test compares them.
@@ -23,7 +24,8 @@ _ROOT = Path(__file__).resolve().parents[1]
 PAGES = (_ROOT / "README.md", *sorted((_ROOT / "docs").glob("*.md")))
 
 _BLOCK = re.compile(
-    r"<!-- shown: (?P<call>.+?)(?: \|\| (?P<parts>.+?))? -->\n\n?```text\n(?P<text>.*?)```\n", re.S
+    r"<!-- shown: (?P<call>.+?)(?: \|\| (?P<parts>.+?))? -->\n\n?```text\n(?P<text>.*?)```\n",
+    re.DOTALL,
 )
 _PROGRAM = "import sys; from beadwright.site.main import main; sys.exit(main())"
 Block = tuple[str, str, str]
@@ -37,7 +39,7 @@ def blocks(page: str) -> Iterator[Block]:
 
 
 def masked(text: str) -> str:
-    """Hide what differs between two stores of one content: hashes, which cover when it was keyed."""
+    """Hide what differs between two stores of one content: hashes cover when it was keyed."""
     return re.sub(r"\b[0-9a-f]{12,64}\b", "#", text)
 
 
@@ -89,15 +91,21 @@ def store(folder: Path) -> Path:
         ["demo", "--seed", "1", "--to", str(folder / "files")],
         ["--store", str(path), "import", str(folder / "files")],
     ):
-        subprocess.run([sys.executable, "-c", _PROGRAM, *words], check=True, capture_output=True)
+        command = [sys.executable, "-c", _PROGRAM, *words]
+        subprocess.run(command, env=_environ(), check=True, capture_output=True)
     return path
+
+
+def _environ() -> dict[str, str]:
+    """Give the environment without what would name another store, or another width."""
+    kept = {k: v for k, v in os.environ.items() if not k.startswith(("BEADWRIGHT_", "DJANGO_"))}
+    kept.pop("COLUMNS", None)
+    return {**kept, "PYTHONIOENCODING": "utf-8"}
 
 
 def caller(path: Path) -> Callable[[list[str]], str]:
     """Give what runs calls on a store, as a person's shell would, eighty columns wide."""
-    kept = {k: v for k, v in os.environ.items() if not k.startswith(("BEADWRIGHT_", "DJANGO_"))}
-    environ = {**kept, "PYTHONIOENCODING": "utf-8", "BEADWRIGHT_STORE": str(path)}
-    environ.pop("COLUMNS", None)
+    environ = {**_environ(), "BEADWRIGHT_STORE": str(path)}
 
     def run(words: list[str]) -> str:
         command = [sys.executable, "-c", _PROGRAM, *words]
