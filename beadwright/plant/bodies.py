@@ -6,16 +6,24 @@ nothing in the record is taken back; so the door looks first.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
+from typing import cast
 
 from beadwright import units
 from beadwright.errors import BeadwrightError, Fault
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import SettingDraft
+from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.frequency import every_of
 
-__all__ = ["setting_faults"]
+__all__ = ["CHANGES", "GATES", "setting_faults"]
+
+GATES = frozenset({"wrap", "closed_trailer", "hot_wire"})
+"""What blocks must have aged for, each by the plant's own hours (topic ``age_gate``)."""
+
+CHANGES = frozenset({"start", "mould", "bead", "tie"})
+"""After what a first piece must be approved (topic ``first_piece``)."""
 
 
 def _number(value: object) -> bool:
@@ -38,7 +46,7 @@ def _texts(value: object) -> bool:
 
 
 def _role(value: object) -> bool:
-    return value in {str(role) for role in Role}
+    return isinstance(value, str) and value in {str(role) for role in Role}
 
 
 def _text(value: object) -> bool:
@@ -62,16 +70,31 @@ def _in_days(value: object) -> bool:
 
 
 def _evidence(value: object) -> bool:
-    return value in {"lot_test", "periodic_test", "type_test"}
+    return isinstance(value, str) and value in {"lot_test", "periodic_test", "type_test"}
+
+
+def _persons(value: object) -> bool:
+    return _whole(value) and value in {1, 2}
+
+
+def _truth(value: object) -> bool:
+    return isinstance(value, bool)
+
+
+def _changes(value: object) -> bool:
+    return _texts(value) and set(cast("Iterable[str]", value)) <= CHANGES
 
 
 _Check = Callable[[object], bool]
 _MUST: Mapping[str, Mapping[str, _Check]] = {
+    "age_gate": {"min_h": _number},
     "ageing": {"min_h": _number, "max_h": _number},
     "approved": {"grades": _texts},
+    "first_piece": {"after": _changes},
     "instrument": {"every": _in_days},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
     "product": {"family": _text},
+    "release": {"persons": _persons},
     "role": {"role": _role},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
@@ -79,10 +102,18 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
     "plan": {
         "every": _every, "specimens": _whole, "conditioning_h": _whole, "warn_days": _whole,
     },
+    "release": {"tester_apart": _truth},
     "tolerance": {
         "shortage": _number, "remainder": _number, "count": _number, "remainder_floor": _mass,
     },
 }  # fmt: skip
+_NAMES: Mapping[str, frozenset[str]] = {
+    "age_gate": GATES,
+    "first_piece": frozenset({"rule"}),
+    "release": frozenset({"rule"}),
+    RELEASED: frozenset(),  # what a judge finds there are approvals; nobody sets it
+}
+"""Topics whose settings have the names that the rules ask for, and no other."""
 
 
 def setting_faults(draft: SettingDraft) -> list[Fault]:
@@ -104,6 +135,8 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
     ]
     if draft.topic == "plan" and not wrong:
         wrong += _plan_faults(body)
+    if draft.name not in _NAMES.get(draft.topic, {draft.name}):
+        wrong.append(("name", draft.name))
     remedy = "State it as the settings file of the plant does."
     return [
         Fault("bad_setting", f"{name}: {key} cannot be read", str(value), draft.key, remedy)

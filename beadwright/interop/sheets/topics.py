@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from beadwright.errors import UnitError
 from beadwright.ledger.draft import SettingDraft
+from beadwright.plant.bodies import CHANGES
 from beadwright.plant.frequency import every_of
 from beadwright.units import Kind, factor, parse_number
 
@@ -59,6 +60,15 @@ def _whole(value: object) -> str:
 
 def _truth(value: object) -> str:
     return "" if isinstance(value, bool) else "must be true or false"
+
+
+def _persons(value: object) -> str:
+    return "" if not _whole(value) and value in {1, 2} else "must be 1 or 2"
+
+
+def _changes(value: object) -> str:
+    fit = isinstance(value, list) and all(isinstance(one, str) and one in CHANGES for one in value)
+    return "" if fit else f"must be a list of {', '.join(sorted(CHANGES))}"
 
 
 def _texts(value: object) -> str:
@@ -179,6 +189,9 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "feeds": _may(_texts),
     },
     "ageing": {"min_h": Rule(_number), "max_h": Rule(_number)},
+    "age_gate": {"min_h": Rule(_number)},
+    "release": {"persons": Rule(_persons), "tester_apart": _may(_truth)},
+    "first_piece": {"after": Rule(_changes)},
     "tolerance": {
         "remainder": _may(_number),
         "remainder_floor": _may(_measure("mass")),
