@@ -25,6 +25,13 @@ _BOUNDS = {"min": "min ", "max": "max ", "within": "within "}
 _DIGITS = {"density": (2, 3), "mass": (4, 4), "length": (1, 3)}
 """Digits shown by kind, in SI and in US customary units."""
 
+_EVIDENCE = {"lot_test": "lot test", "periodic_test": "periodic test", "type_test": "type test"}
+_TESTED = {"covers": "in time", "failed": "FAILED", "lapsed": "LAPSED", "missing": "MISSING"}
+_OF_TESTS = frozenset(
+    {"test_failed", "test_lapsed", "no_periodic_test", "no_type_test", "tests_cover"}
+)
+"""Codes of reasons that the list of planned tests tells."""
+
 _STATES = {"dry": "dry", "24h": "24 h", "press": "wet", "specimen": "cut", "": ""}
 
 
@@ -68,6 +75,7 @@ def _lot(page: Page, plant: Plant, lot: LotAssessment, units: Units | None) -> N
     _missing(page, lot)
     _reasons(page, [one for one in lot.reasons if one is not first], lot.upstream)
     _limits(page, lot, units)
+    _tests(page, lot)
     _upstream(page, lot.upstream)
     _sources(page, plant, lot)
     _where(page, lot)
@@ -101,7 +109,7 @@ def _missing(page: Page, lot: LotAssessment) -> None:
 
 
 def _reasons(page: Page, reasons: Sequence[Reason], upstream: Sequence[Upstream]) -> None:
-    told_below = {one.code for one in upstream} | ABOUT_A_LIMIT
+    told_below = {one.code for one in upstream} | ABOUT_A_LIMIT | _OF_TESTS
     rest = [one for one in reasons if one.code not in told_below]
     for weight, title in (("stops", "Also stops it"), ("asks", "Also missing"), ("notes", "Note")):
         told = [one for one in rest if one.weight == weight]
@@ -123,7 +131,16 @@ def _limits(page: Page, lot: LotAssessment, units: Units | None) -> None:
     for place, origin in enumerate(sources, 1):
         page.item(origin, mark=f"[{place}]")
     if lot.elsewhere:
-        page.line(f"By periodic or type tests, not by lot: {', '.join(lot.elsewhere)}", indent=2)
+        page.line(f"Not by its own readings: {', '.join(lot.elsewhere)}", indent=2)
+
+
+def _tests(page: Page, lot: LotAssessment) -> None:
+    if not lot.tests:
+        return
+    page.heading("Tests that the plan asks for besides")
+    for test in lot.tests:
+        words = f"{_EVIDENCE[test.evidence]}, {_TESTED[test.state]}: {test.sentence}"
+        page.item(f"{words} [plan {test.plan}]")
 
 
 def _paired(limits: Sequence[LimitResult]) -> list[list[LimitResult]]:

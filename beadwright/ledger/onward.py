@@ -5,8 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from beadwright.ledger import store
+from beadwright.ledger.projection import order_k
 
-__all__ = ["followers", "sweeps"]
+__all__ = ["followers", "moulded_between", "sweeps"]
+
+_FIRST = "swept_empty"
+"""The kind of step that comes first within one instant."""
 
 
 def followers(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:
@@ -26,6 +30,22 @@ def followers(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]
         for source, code in store.select(sql, [plant_no, *batch]):
             found.setdefault(source, []).append(code)
     return {source: tuple(into) for source, into in found.items()}
+
+
+def moulded_between(plant_no: int, spans: Iterable[tuple[int, int]]) -> tuple[str, ...]:
+    """Block lots of mould runs begun in any of some spans of time, their ends not included."""
+    found: set[str] = set()
+    for batch in store.parts(spans, 100):
+        within = " OR ".join(["(s.k >= %s AND s.k < %s)"] * len(batch))
+        sql = (
+            "SELECT DISTINCT l.code FROM ledger_step s CROSS JOIN ledger_touch t"
+            " CROSS JOIN ledger_lot l WHERE t.p=s.p AND t.step=s.no AND t.sign > 0"
+            " AND l.p=t.p AND l.no=t.lot AND l.kind='block' AND l.what='mould run'"
+            f" AND s.p=%s AND NOT s.reversed AND ({within})"
+        )
+        ends = [order_k(at_ms, _FIRST) for span in batch for at_ms in span]
+        found.update(row[0] for row in store.select(sql, [plant_no, *ends]))
+    return tuple(sorted(found))
 
 
 def sweeps(plant_no: int) -> dict[str, list[int]]:

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 from beadwright.ledger.releases import Approval
+from beadwright.plant.calibrations import Aside
 from beadwright.plant.pieces import Defects
+from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.weighings import TieQuestion
@@ -24,6 +26,7 @@ Weight = Literal["stops", "asks", "notes"]
 REASONS: Mapping[str, tuple[Weight, str]] = {
     "on_hold": ("stops", "a person's hold on the lot or on what it was made of"),
     "limit_not_met": ("stops", "a limit that the readings do not meet"),
+    "test_failed": ("stops", "a planned test that failed, and that the lot falls under"),
     "release_suspended": ("stops", "a release whose grounds have changed"),
     "already_shipped": ("stops", "pieces that may not ship and are with a receiver"),
     "nothing_made": ("asks", "a lot that no step has brought pieces into"),
@@ -36,12 +39,17 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "blocks weighed wet from the press only, which screens and decides nothing",
     ),
     "too_few_readings": ("asks", "fewer pieces measured than the limit asks for"),
+    "no_periodic_test": ("asks", "a periodic test that the plan asks for and that nobody made"),
+    "no_type_test": ("asks", "a type test that the plan asks for and that no report shows"),
+    "test_lapsed": ("asks", "a planned test that covered only what was made before"),
+    "out_of_calibration": ("asks", "readings of an instrument that was not fit when it took them"),
     "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
     "conceded": ("notes", "a nonconformity that a concession has closed"),
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
     "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
     "defects": ("notes", "pieces found defective"),
+    "tests_cover": ("notes", "planned tests that cover the lot, and which of them ends first"),
     "limits_met": ("notes", "limits that are met, and the narrowest of them"),
 }
 """Codes of reasons, worst first, besides those of nonconformities (see ``plant.codes``).
@@ -74,7 +82,11 @@ class LotAssessment:
     """Worst first; never empty."""
     limits: tuple[LimitResult, ...]
     elsewhere: tuple[str, ...]
-    """Limits that rest on other evidence than a lot test, by name."""
+    """Limits that rest on other evidence than readings of the lot, by name."""
+    tests: tuple[PlannedTest, ...]
+    """What the plan, or a limit, asks besides, each with the result that answers for the lot."""
+    aside: tuple[Aside, ...]
+    """Readings of the lot that are no evidence: their instrument was not fit."""
     upstream: tuple[Upstream, ...]
     ties: tuple[TieQuestion, ...]
     defects: Defects

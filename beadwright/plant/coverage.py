@@ -6,11 +6,13 @@ at some time of that day.
 
 from __future__ import annotations
 
+import math
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Covering", "Sample", "State", "covering", "in_bucket"]
+__all__ = ["Covering", "Sample", "State", "Timeline", "covering", "in_bucket"]
 
 State = Literal["covers", "failed", "lapsed", "missing"]
 
@@ -39,6 +41,39 @@ class Covering:
     sample: Sample | None = None
 
 
+class Timeline:
+    """Samples of one product in order, asked about many lots."""
+
+    def __init__(self, samples: Iterable[Sample], *, backward: bool = True) -> None:
+        """Take them in any order; ``backward`` as for :func:`covering`."""
+        self._ordered = sorted(samples, key=lambda one: (one.first_ms, one.last_ms, one.name))
+        self._passed = [one for one in self._ordered if one.passed]
+        self._starts = [one.first_ms for one in self._passed]
+        self._backward = backward
+        self._stops = [
+            (*_stop(bad, self._passed, backward=backward), bad)
+            for bad in self._ordered
+            if not bad.passed
+        ]
+
+    def at(self, made_ms: int) -> Covering:
+        """Say how a lot stands that was made at a time."""
+        for after, before, bad in self._stops:
+            if after < made_ms < before:
+                return Covering("failed", bad)
+        until = bisect_right(self._starts, made_ms)
+        for one in reversed(self._passed[:until]):
+            if one.until_ms is None or made_ms < one.until_ms:
+                return Covering("covers", one)
+        if until:
+            return Covering("lapsed", self._passed[until - 1])
+        if self._backward and self._passed and self._passed[0] is self._ordered[0]:
+            first = self._passed[0]
+            if first.before_ms <= made_ms:
+                return Covering("covers", first)
+        return Covering("missing")
+
+
 def covering(samples: Iterable[Sample], made_ms: int, *, backward: bool = True) -> Covering:
     """Say how a lot stands that was made at a time.
 
@@ -48,34 +83,15 @@ def covering(samples: Iterable[Sample], made_ms: int, *, backward: bool = True) 
     ``backward``, the period before it too. Samples of one day are not told apart: there a failed
     one stops what a passed one would cover.
     """
-    ordered = sorted(samples, key=lambda one: (one.first_ms, one.last_ms, one.name))
-    passed = [one for one in ordered if one.passed]
-    for bad in ordered:
-        if not bad.passed and _stopped(bad, passed, made_ms, backward=backward):
-            return Covering("failed", bad)
-    good = [
-        one
-        for one in passed
-        if one.first_ms <= made_ms and (one.until_ms is None or made_ms < one.until_ms)
-    ]
-    if good:
-        return Covering("covers", good[-1])
-    if backward and passed and passed[0] is ordered[0]:
-        first = passed[0]
-        if first.before_ms <= made_ms < first.first_ms:
-            return Covering("covers", first)
-    over = [one for one in passed if one.first_ms <= made_ms]
-    return Covering("lapsed", over[-1]) if over else Covering("missing")
+    return Timeline(samples, backward=backward).at(made_ms)
 
 
-def _stopped(bad: Sample, passed: Sequence[Sample], made_ms: int, *, backward: bool) -> bool:
+def _stop(bad: Sample, passed: Sequence[Sample], *, backward: bool) -> tuple[float, float]:
+    """Times between which a failed sample stops what was made, both excluded."""
     before = [one.last_ms for one in passed if one.last_ms < bad.first_ms]
     after = [one.first_ms for one in passed if one.first_ms > bad.last_ms]
-    if after and made_ms >= min(after):
-        return False
-    if not backward:
-        return made_ms >= bad.first_ms
-    return not before or made_ms > max(before)
+    start = max(before, default=-math.inf) if backward else bad.first_ms - 1
+    return start, min(after, default=math.inf)
 
 
 def in_bucket(samples: Sequence[Sample]) -> Covering:

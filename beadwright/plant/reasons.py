@@ -9,8 +9,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import REASONS, Answer, Reason, Weight
+from beadwright.plant.calibrations import Aside
 from beadwright.plant.codes import CODES
+from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis
+from beadwright.plant.reasons_of_tests import limits_of_tests, of_aside, of_tests
+from beadwright.plant.tested import Judgement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
 from beadwright.plant.weighings import Evidence, TieQuestion
@@ -32,15 +36,19 @@ _NET = frozenset({"density", "foam_mass", "block_mass"})
 
 
 def reasons_for(
-    basis: Basis, here: Evidence, limits: Sequence[LimitResult], upstream: Iterable[Upstream]
+    lot: Lot, told: Judgement, aside: Iterable[Aside], upstream: Iterable[Upstream]
 ) -> tuple[Reason, ...]:
     """Every reason that bears on a lot, worst first."""
+    basis, here, limits = lot.basis, lot.here, told.limits
     found = [
         *_from_above(upstream),
         *_not_met(limits),
-        *_missing(basis, limits),
+        *_missing(basis, limits, planned=bool(told.tests)),
+        *of_tests(told.tests),
+        *of_aside(aside),
         *_ties(basis, here.questions, limits),
-        *_to_be_known(limits, here),
+        *_to_be_known([*limits, *limits_of_tests(told.tests)], here),
+        *_met(limits),
     ]
     return _sorted(found)
 
@@ -132,14 +140,14 @@ def _source(result: LimitResult) -> str:
     return f"{limit.name}: {limit.source or 'no source stated'}{verified}"
 
 
-def _missing(basis: Basis, limits: Sequence[LimitResult]) -> Iterator[Reason]:
+def _missing(basis: Basis, limits: Sequence[LimitResult], *, planned: bool) -> Iterator[Reason]:
     """Say what is missing, once for all limits that miss the same."""
     if basis.made_at_ms is None:
         yield _reason("nothing_made", f"no step has brought pieces into {basis.lot}", "the record")
         return
     if basis.product is None:
         yield _reason("unknown_product", "its product was not set up", "settings")
-    if not limits:
+    if not limits and not planned:
         name = "its product" if basis.product is None else basis.product.name
         yield _reason("no_limit", f"no limit asks a lot test of {name}", "settings")
     gaps: dict[tuple[str, str, str], list[LimitResult]] = {}
@@ -215,6 +223,9 @@ def _to_be_known(limits: Sequence[LimitResult], here: Evidence) -> Iterator[Reas
         kinds = ", ".join(f"{kind} {number}" for kind, number in here.defects.defective if number)
         what = f"{here.defects.total} of {here.defects.checked} looked at are defective: {kinds}"
         yield _reason("defects", what, "inspections")
+
+
+def _met(limits: Sequence[LimitResult]) -> Iterator[Reason]:
     met = [result for result in limits if result.finding == "met"]
     if met and len(met) == len(limits):
         # A dimension's window is a small share of it by nature: it is named where it stands alone.

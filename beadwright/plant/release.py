@@ -6,30 +6,32 @@ was read of it, what reaches it from above, where its pieces are; then it judges
 
 from __future__ import annotations
 
-import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 from beadwright.errors import Misuse
-from beadwright.ledger import lots, releases, settings
-from beadwright.ledger.chain import canonical
+from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
+from beadwright.plant import calibrations, timelines
 from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment
+from beadwright.plant.calibrations import Aside, Calibrations
+from beadwright.plant.digest import digest
 from beadwright.plant.door import now_ms
-from beadwright.plant.limits import LOT_TEST, Rulebook, rulebook
+from beadwright.plant.limits import Rulebook, rulebook
+from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis, ties_of
+from beadwright.plant.plan import Planbook, day_at, start_of
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
+from beadwright.plant.tested import SHARED, Tests
 from beadwright.plant.told import as_json
 from beadwright.plant.upstream import Upstream, causes_of, zone_of
-from beadwright.plant.verdicts import LimitResult, judged
-from beadwright.plant.weighings import Evidence, evidence
+from beadwright.plant.weighings import evidence
 from beadwright.plant.whereabouts import Whereabouts, whereabouts
 from beadwright.quality import readings, standing
 
 __all__ = ["as_json", "assess", "upstream"]
-
-_VERSION = 1
-"""Of what the hash of evidence is made from."""
 
 _PIECES = frozenset({"block", "packaging"})
 _WORST: tuple[Answer, ...] = ("may_not_ship", "not_enough_evidence", "may_ship")
@@ -46,6 +48,10 @@ class _Known:
     where: Mapping[str, Whereabouts]
     approvals: Mapping[str, Approval]
     rules: Rulebook
+    fit: Calibrations
+    tests: Tests
+    company: Mapping[str, Sequence[lots.Making]]
+    """Lots that may speak for one assessed, by the plan, with how they were made."""
 
 
 def assess(
@@ -71,6 +77,7 @@ def assess(
     makings = lots.makings(plant_no, views)
     if of_asked is None:
         views = {code: view for code, view in views.items() if code in makings}
+    fit, zone, plan = calibrations.load(plant_no, in_force), zone_of(in_force), Planbook(in_force)
     known = _Known(
         views,
         makings,
@@ -78,6 +85,9 @@ def assess(
         whereabouts(plant_no, views, makings),
         standing.approvals(plant_no, views),
         rulebook(plant_no, in_force),
+        fit,
+        Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
+        {} if codes is None else _company(plant_no, plan, (views, makings), zone),
     )
     found = _assessed(plant_no, known)
     asked = () if of_asked is None else _answers(plant_no, of_asked, found, in_force)
@@ -136,27 +146,57 @@ def _answers(
     return tuple(answers)
 
 
+def _company(
+    plant_no: int,
+    plan: Planbook,
+    asked: tuple[Mapping[str, lots.LotView], Mapping[str, Sequence[lots.Making]]],
+    zone: ZoneInfo,
+) -> dict[str, Sequence[lots.Making]]:
+    """Find the lots made on the days of some lots, where the plan lets one speak for others."""
+    views, makings = asked
+    days = set()
+    for code, view in views.items():
+        made = makings[code][-1].at_ms if makings.get(code) else None
+        if made is not None and any(
+            row.every is not None and row.every.by in SHARED
+            for row in plan.rows(view.product, made)
+        ):
+            days.add(day_at(made, zone))
+    spans = [(start_of(day, zone), start_of(day + timedelta(days=1), zone)) for day in sorted(days)]
+    return dict(lots.makings(plant_no, set(onward.moulded_between(plant_no, spans)) - set(views)))
+
+
 def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
-    by_lot = readings.of_lots(plant_no, known.views)
-    bases = []
-    for code, view in known.views.items():
-        makings = known.makings.get(code, ())
-        made = makings[-1].at_ms if makings else None
+    views = {**lots.get_many(plant_no, known.company), **known.views}
+    makings = {**known.company, **known.makings}
+    by_lot = readings.of_lots(plant_no, views)
+    bases, aside = [], {}
+    for code, view in views.items():
+        steps = makings.get(code, ())
+        made = steps[-1].at_ms if steps else None
+        kept, aside[code] = known.fit.parted(by_lot.get(code, ()))
         product = known.rules.product(view.product, made or 0)
-        bases.append(Basis(code, product, ties_of(makings), by_lot.get(code, ()), made))
-    pairs = sorted(zip(bases, evidence(bases), strict=True), key=lambda p: known.views[p[0].lot].no)
-    return tuple(_lot(basis, here, known) for basis, here in pairs)
+        bases.append(Basis(code, product, ties_of(steps), kept, made))
+    read = []
+    for basis, here in zip(bases, evidence(bases), strict=True):
+        steps = makings.get(basis.lot, ())
+        shift = steps[-1].facts.get("shift", "") if steps else ""
+        pieces = sum(step.pieces for step in steps)
+        read.append(Lot(basis, here, views[basis.lot].product, pieces, shift))
+    known.tests.meet(read)
+    read.sort(key=lambda one: views[one.basis.lot].no)
+    return tuple(
+        _lot(one, aside[one.basis.lot], known) for one in read if one.basis.lot in known.views
+    )
 
 
-def _lot(basis: Basis, here: Evidence, known: _Known) -> LotAssessment:
-    view = known.views[basis.lot]
-    in_force = known.rules.limits(view.product, basis.made_at_ms or 0)
-    limits = tuple(judged(one, here) for one in in_force if one.evidence == LOT_TEST)
+def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
+    basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
+    told = known.tests.of(lot, known.rules.limits(view.product, lot.made_ms))
     above = known.upstream.get(basis.lot, ())
-    reasons = reasons_for(basis, here, limits, above)
+    reasons = reasons_for(lot, told, aside, above)
     answer = answer_of(reasons)
     where, approval = known.where[basis.lot], known.approvals.get(basis.lot)
-    digest = _digest(basis, limits, above, answer)
     return LotAssessment(
         lot=basis.lot,
         product=view.product,
@@ -164,45 +204,14 @@ def _lot(basis: Basis, here: Evidence, known: _Known) -> LotAssessment:
         made_at_ms=basis.made_at_ms,
         answer=answer,
         reasons=with_consequences(reasons, where, approval),
-        limits=limits,
-        elsewhere=tuple(one.name for one in in_force if one.evidence != LOT_TEST),
+        limits=told.limits,
+        elsewhere=told.elsewhere,
+        tests=told.tests,
+        aside=aside,
         upstream=above,
         ties=tuple(here.questions),
         defects=here.defects,
         whereabouts=where,
         approval=approval,
-        evidence=digest,
+        evidence=digest(basis, told, aside, above, answer),
     )
-
-
-def _digest(
-    basis: Basis, limits: Iterable[LimitResult], above: Iterable[Upstream], answer: Answer
-) -> str:
-    """Hash all that an answer rests on: not where the pieces are, nor when it was asked."""
-    product = basis.product
-    body = {
-        "version": _VERSION,
-        "lot": basis.lot,
-        "answer": answer,
-        "product": []
-        if product is None
-        else [
-            product.name, product.ties, repr(product.foam_volume_m3), repr(product.foam_mass_kg),
-            [[state, repr(share)] for state, share in sorted(product.water.items())],
-        ],
-        "ties": [list(carton) for carton in basis.ties.cartons] if basis.ties else [],
-        "readings": [
-            [r.seq, r.line, r.characteristic, r.value, r.unit, r.specimen, r.replicate]
-            for r in sorted(basis.readings, key=lambda r: (r.seq, r.line))
-        ],
-        "limits": [
-            [
-                one.limit.name, one.limit.characteristic, one.limit.bound, one.limit.statistic,
-                one.bound, one.limit.specimens, one.limit.source, one.finding,
-                one.limit.verified_by, one.limit.verified_on,
-            ]
-            for one in limits
-        ],
-        "causes": [[one.cause, one.step, one.closed] for one in above],
-    }  # fmt: skip
-    return hashlib.sha256(canonical(body).encode()).hexdigest()

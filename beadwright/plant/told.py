@@ -5,11 +5,13 @@ Read :func:`as_json`.
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.assessment import Asked, Assessment, LotAssessment
+from beadwright.plant.calibrations import Aside
+from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.whereabouts import Stand
@@ -37,7 +39,15 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``how_read``, ``verified_by``, ``verified_on``, ``row`` (id of a printed limit, as a
       signature names it), ``superseded``, ``covered_by``, ``readings`` (entry and
       number within it);
-    - ``limits_elsewhere``: limits that rest on other evidence than a lot test;
+    - ``limits_elsewhere``: limits that rest on other evidence than readings of the lot;
+    - ``tests``: what the plan asks besides: ``plan`` (its row, or the limit that asks),
+      ``characteristic``, ``evidence`` (``lot_test``, ``periodic_test``, ``type_test``), ``every``,
+      ``state`` (``covers``, ``failed``, ``lapsed``, ``missing``), ``sentence``, ``until`` (last
+      day of making that it covers), and ``proof``, null where there is none: ``report``, ``lot``,
+      ``laboratory``, ``method``, ``specimens``, ``result``, ``sampled``, ``tested``, ``issued``,
+      ``expires``, ``file``, ``entries``, and ``limits`` as above;
+    - ``set_aside``: readings of instruments that were not fit: ``instrument``, ``why``, ``from``,
+      ``characteristics``, ``readings``;
     - ``upstream``: ``code``, ``cause``, ``sentence``, ``lot``, ``step``, ``at``, ``path``,
       ``closed``, ``conceded``;
     - ``ties_in_doubt``: ``state``, ``pieces`` (none: all alike), ``ties_short``, ``shortfall_kg``;
@@ -94,6 +104,8 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         ],
         "limits": [_limit(result) for result in one.limits],
         "limits_elsewhere": list(one.elsewhere),
+        "tests": [_test(test) for test in one.tests],
+        "set_aside": [_aside(aside) for aside in one.aside],
         "upstream": [_upstream(each, zone) for each in one.upstream],
         "ties_in_doubt": [
             {
@@ -147,6 +159,51 @@ def _limit(result: LimitResult) -> dict[str, Any]:
         "covered_by": limit.covered_by,
         "readings": [list(one) for one in result.readings],
     }
+
+
+def _test(test: PlannedTest) -> dict[str, Any]:
+    return {
+        "plan": test.plan,
+        "characteristic": test.characteristic,
+        "evidence": test.evidence,
+        "every": test.every,
+        "state": test.state,
+        "sentence": test.sentence,
+        "until": _day(test.until),
+        "proof": None if test.proof is None else _proof(test.proof),
+    }
+
+
+def _proof(proof: Proof) -> dict[str, Any]:
+    return {
+        "report": proof.report,
+        "lot": proof.lot,
+        "laboratory": proof.laboratory,
+        "method": proof.method,
+        "specimens": proof.specimens,
+        "result": proof.result,
+        "sampled": _day(proof.sampled),
+        "tested": _day(proof.tested),
+        "issued": _day(proof.issued),
+        "expires": _day(proof.expires),
+        "file": proof.file,
+        "entries": [list(one) for one in proof.entries],
+        "limits": [_limit(result) for result in proof.results],
+    }
+
+
+def _aside(aside: Aside) -> dict[str, Any]:
+    return {
+        "instrument": aside.instrument,
+        "why": aside.words,
+        "from": _day(aside.day),
+        "characteristics": list(aside.characteristics),
+        "readings": [list(one) for one in aside.ids],
+    }
+
+
+def _day(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def _upstream(one: Upstream, zone: ZoneInfo) -> dict[str, Any]:

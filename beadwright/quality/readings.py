@@ -17,7 +17,7 @@ from beadwright.ledger import lots, store
 from beadwright.quality.characteristics import CUP_PLACES
 from beadwright.units import parse_number, to_si
 
-__all__ = ["Cup", "Filling", "ReadingView", "filling", "of_lots", "of_steps"]
+__all__ = ["Cup", "Filling", "ReadingView", "filling", "of_characteristics", "of_lots", "of_steps"]
 
 _SELECT = (
     "SELECT seq, line, lot, step, characteristic, value, unit, si, u_si, instrument, method,"
@@ -98,6 +98,26 @@ def of_steps(
 ) -> dict[str, tuple[ReadingView, ...]]:
     """Readings taken at steps, by the client key of the step, in the order taken."""
     return _by("step", plant_no, keys, voided=voided)
+
+
+def of_characteristics(plant_no: int, names: Iterable[str]) -> dict[str, tuple[ReadingView, ...]]:
+    """Readings of some characteristics on any lot, by lot, in the order taken; one pass over all.
+
+    An assessment asks so for the tests that one lot's readings make for a whole product.
+    """
+    wanted = sorted(set(names))
+    if not wanted:
+        return {}
+    marks = ", ".join(["%s"] * len(wanted))
+    sql = (
+        f"{_SELECT} WHERE p=%s AND lot <> '' AND voided_by IS NULL"
+        f" AND characteristic IN ({marks}) {_ORDER}"
+    )
+    found: dict[str, list[ReadingView]] = {}
+    for row in store.select(sql, [plant_no, *wanted]):
+        view = _view(row)
+        found.setdefault(view.lot, []).append(view)
+    return {lot: tuple(views) for lot, views in found.items()}
 
 
 def filling(plant_no: int, silo: str, at_ms: int) -> Filling | None:
