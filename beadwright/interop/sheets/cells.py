@@ -47,6 +47,12 @@ class Sort(Enum):
     LENGTH = "length"
     VOLUME = "volume"
     HOURS = "duration"
+    DENSITY = "density"
+    PRESSURE = "pressure"
+    FRACTION = "fraction"
+    RESISTANCE = "thermal_resistance"
+    CONDUCTIVITY = "thermal_conductivity"
+    PERMEANCE = "vapour_permeance"
 
     @property
     def quantity(self) -> Kind | None:
@@ -59,6 +65,12 @@ _QUANTITIES: Mapping[Sort, Kind] = {
     Sort.LENGTH: "length",
     Sort.VOLUME: "volume",
     Sort.HOURS: "duration",
+    Sort.DENSITY: "density",
+    Sort.PRESSURE: "pressure",
+    Sort.FRACTION: "fraction",
+    Sort.RESISTANCE: "thermal_resistance",
+    Sort.CONDUCTIVITY: "thermal_conductivity",
+    Sort.PERMEANCE: "vapour_permeance",
 }
 
 
@@ -71,9 +83,11 @@ class Field:
     required: bool = True
     choices: tuple[str, ...] = ()
     positive: bool = False
-    """Zero makes no sense either; below zero is refused everywhere."""
+    """Zero makes no sense either."""
     unit: str = ""
     """Unit taken where the header states none; empty: the header must state one."""
+    signed: bool = False
+    """Below zero makes sense: a change. Everywhere else it is refused."""
 
 
 @dataclass(frozen=True, slots=True)

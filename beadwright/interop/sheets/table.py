@@ -244,7 +244,7 @@ def _cell_fault(table: Table, row: Row, name: str, about: tuple[str, str, str]) 
 
 def _number(spec: Field, text: str, layout: Layout) -> Decimal:
     number = parse_number(text, decimal=layout.decimal, thousands=layout.thousands or None)
-    if number < 0:
+    if number < 0 and not spec.signed:
         raise BadCell(code="negative", what=f"{text} is below zero.", remedy="Correct the value.")
     if spec.positive and not number:
         raise BadCell(code="not_positive", what=f"{text} is nothing.", remedy="Correct the value.")

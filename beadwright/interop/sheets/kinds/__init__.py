@@ -14,12 +14,15 @@ from beadwright.interop.sheets.kinds.kind import BY, SheetKind, by_name
 from beadwright.interop.sheets.kinds.moulding import MOULDING
 from beadwright.interop.sheets.kinds.receipts import RECEIPTS
 from beadwright.interop.sheets.kinds.reclaim import RECLAIM
+from beadwright.interop.sheets.kinds.results import RESULTS
 from beadwright.interop.sheets.kinds.shipping import SHIPPING
 
 __all__ = ["CORRECTIONS", "FIELDS", "KINDS"]
 
 KINDS: Mapping[str, SheetKind] = {
-    kind.name: kind for kind in (*RECEIPTS, *EXPANSION, *MOULDING, *RECLAIM, *INSPECTION, *SHIPPING)
+    kind.name: kind
+    for group in (RECEIPTS, EXPANSION, MOULDING, RECLAIM, INSPECTION, RESULTS, SHIPPING)
+    for kind in group
 }
 """Sheet kinds in the order in which their lots build on each other."""
 

@@ -1,0 +1,120 @@
+"""Test results of specimens: strength, conductivity, water and all else a laboratory reports.
+
+Read :data:`RESULTS`. A row is one specimen; each characteristic is a column of its own, named as
+in :mod:`beadwright.quality.characteristics`, with its unit in the header.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from beadwright.interop.sheets.cells import KEPT, Cell, Field, Row, Sort, recalled
+from beadwright.interop.sheets.kinds.kind import (
+    NOTHING,
+    Drafts,
+    Recalled,
+    SheetKind,
+    by_name,
+    no_lots,
+    nothing_usual,
+)
+from beadwright.interop.sheets.register import Register
+from beadwright.ledger.draft import Reading, ReadingsDraft
+from beadwright.quality.characteristics import CHARACTERISTICS, Level, is_change
+from beadwright.quality.keyed import reading_faults
+
+__all__ = ["RESULTS"]
+
+_NAMES = tuple(
+    name
+    for name, known in CHARACTERISTICS.items()
+    if known.level is Level.SPECIMEN and not name.startswith("specimen_")
+)
+_HOURS = "conditioned_h"
+_SECONDS = 3600
+
+
+def _results(row: Row, register: Register) -> Drafts:
+    register.need_lot(row, "lot")
+    if not any(name in row.cells for name in _NAMES):
+        what = "no result is stated"
+        register.fault(row, "specimen", "row_empty", what=what, remedy="Leave the row out.")
+    if row.bad:
+        return NOTHING
+    draft = ReadingsDraft(row.readings_key, row.number_of("at"), tuple(_readings(row)), row.by)
+    faults = reading_faults(draft)
+    for fault in faults:
+        name = next((name for name in _NAMES if fault.what.startswith(f"{name}:")), "specimen")
+        register.fault(row, name, fault.code, what=fault.what, remedy=fault.remedy)
+    return NOTHING if faults else Drafts(readings=draft)
+
+
+def _readings(row: Row) -> Iterable[Reading]:
+    for name in _NAMES:
+        value = row.measure(name)
+        if value is not None:
+            yield Reading(
+                name,
+                value.text,
+                value.unit,
+                lot=row.text("lot"),
+                specimen=row.text("specimen"),
+                instrument=row.text("instrument"),
+                method=row.text("method"),
+                facts=_facts(row, name),
+            )
+
+
+def _facts(row: Row, name: str) -> dict[str, str]:
+    facts = {}
+    conditioned, thickness = row.measure("conditioned"), row.measure("thickness")
+    if conditioned is not None:
+        facts[_HOURS] = f"{(conditioned.si / _SECONDS).normalize():f}"
+    if thickness is not None:
+        facts["thickness"] = thickness.keyed
+    if name in row.kept:
+        facts["kept"] = KEPT
+    return facts
+
+
+def _recall(draft: ReadingsDraft) -> Recalled:
+    cells: dict[str, Cell] = {"at": draft.happened_at, "by": draft.by}
+    texts: dict[str, str] = {}
+    for reading in draft.readings:
+        texts |= {
+            reading.characteristic: f"{reading.value} {reading.unit}",
+            "lot": reading.lot,
+            "specimen": reading.specimen,
+            "instrument": reading.instrument,
+            "method": reading.method,
+            "thickness": reading.facts.get("thickness", ""),
+        }
+        if _HOURS in reading.facts:
+            texts["conditioned"] = f"{reading.facts[_HOURS]} h"
+    cells |= {name: recalled(_FIELDS[name], text) for name, text in texts.items() if text}
+    kept = {one.characteristic for one in draft.readings if "kept" in one.facts}
+    return Recalled(cells, frozenset(kept))
+
+
+def _field(name: str) -> Field:
+    known = CHARACTERISTICS[name]
+    signed = is_change(name)
+    sort = next(sort for sort in Sort if sort.quantity == known.kind)
+    return Field(
+        name, sort, required=False, positive=not (signed or known.may_be_zero), signed=signed
+    )
+
+
+_FIELDS: Mapping[str, Field] = by_name(
+    Field("at", Sort.TIME),
+    Field("lot", Sort.CODE),
+    Field("specimen"),
+    Field("thickness", Sort.LENGTH, required=False, positive=True),
+    Field("conditioned", Sort.HOURS, required=False, unit="h"),
+    *map(_field, _NAMES),
+    Field("method", required=False),
+    Field("instrument", required=False),
+    Field("by", Sort.PERSON, required=False),  # a laboratory's people are not ours
+)
+
+RESULTS = (SheetKind("results", "at", _FIELDS, no_lots, _results, nothing_usual, _recall),)
