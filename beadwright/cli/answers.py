@@ -39,15 +39,23 @@ def nonconformities(
     closed: Annotated[
         bool, typer.Option("--closed", help="List those that a concession closed too.")
     ] = False,
+    by_station: Annotated[
+        bool, typer.Option("--by-station", help="Count them by station, code and week.")
+    ] = False,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:
     """List what was forbidden and happened, by cause; the cause is what `concede` takes.
 
+    Each says in which nonconformity file it is, or that it is not yet in one.
+
     Example: beadwright --store plant.sqlite3 nonconformities
     """
-    from beadwright.cli import show_causes
+    from beadwright.cli import show_causes, show_nonconformities
     from beadwright.plant import caused
 
     plant = of(context).plant()
+    if by_station:
+        show_nonconformities.by_station(plant, json=json)
+        return DONE
     show_causes.show(plant, caused.by_cause(plant.no), closed=closed, json=json)
     return DONE

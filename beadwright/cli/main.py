@@ -20,6 +20,7 @@ from beadwright.cli import (
     keeping,
     limiting,
     naming,
+    nc_verbs,
     papers,
     releasing,
     tracing,
@@ -93,6 +94,16 @@ app.command("stock", short_help="Say where everything is by the books.")(answers
 app.command("nonconformities", short_help="List what was forbidden and happened.")(
     answers.nonconformities
 )
+app.command("nonconformity", short_help="Show a nonconformity file, or list all.")(
+    nc_verbs.nonconformity
+)
+app.command("nc-open", short_help="Open a nonconformity file.")(nc_verbs.nc_open)
+app.command("nc-note", short_help="Add to a nonconformity file.")(nc_verbs.nc_note)
+app.command("nc-dispose", short_help="Decide on a nonconforming quantity.")(nc_verbs.nc_dispose)
+app.command("nc-cause", short_help="State why it happened.")(nc_verbs.nc_cause)
+app.command("nc-action", short_help="State a corrective action.")(nc_verbs.nc_action)
+app.command("nc-check", short_help="State whether an action worked.")(nc_verbs.nc_check)
+app.command("nc-close", short_help="Close a nonconformity file.")(nc_verbs.nc_close)
 app.command("limits", short_help="List limits, printed and the plant's own, and who signed them.")(
     limiting.limits
 )

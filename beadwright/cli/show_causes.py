@@ -11,6 +11,7 @@ from beadwright.cli.words import STEP_WORDS, number
 from beadwright.ledger.holds import Nonconformity
 from beadwright.plant.caused import Caused
 from beadwright.plant.codes import CODES
+from beadwright.plant.nonconforming import filed
 from beadwright.plant.opening import Plant
 
 __all__ = ["causes_json", "show"]
@@ -31,16 +32,18 @@ def show(plant: Plant, found: Sequence[Caused], *, closed: bool, json: bool) -> 
         f"Nonconformities of {plant.name}: {number(len(opened), 'cause')} open,"
         f" {len(shut)} closed; times in {plant.zone.key}"
     )
+    inside = filed(plant.no)
     for one in [*opened, *(shut if closed else ())]:
-        _cause(page, plant, one)
+        _cause(page, plant, one, inside.get(one.cause, ""))
     if shut and not closed:
         page.line()
         page.line("--closed lists the closed ones too.")
 
 
-def _cause(page: Page, plant: Plant, one: Caused) -> None:
+def _cause(page: Page, plant: Plant, one: Caused, file: str) -> None:
     state = f"CLOSED by concession: {one.reason}" if one.closed else "OPEN"
-    page.heading(f"{one.cause}  {state}")
+    named = f", in {file}" if file else "" if one.closed else ", not yet in a file"
+    page.heading(f"{one.cause}  {state}{named}")
     page.line(CODES[one.code][1] if one.code in CODES else one.code, indent=2)
     alike = _alike(one.steps)
     for steps in alike[:_DETAILS]:
@@ -70,6 +73,7 @@ def _when(steps: Sequence[Nonconformity], zone: ZoneInfo) -> str:
 
 def causes_json(plant: Plant, found: Sequence[Caused]) -> dict[str, Any]:
     """Give causes as a map that JSON can hold."""
+    inside = filed(plant.no)
     return {
         "plant": plant.code,
         "zone": plant.zone.key,
@@ -81,6 +85,7 @@ def causes_json(plant: Plant, found: Sequence[Caused]) -> dict[str, Any]:
                 "lot": one.lot,
                 "closed": one.closed,
                 "concession": one.reason,
+                "file": inside.get(one.cause, ""),
                 "steps": [
                     {
                         "step": step.step,

@@ -1,86 +1,367 @@
-"""What `nonconformities` says: causes with what happened under each, and the holds placed."""
+"""What `nonconformity` and its verbs say: one file whole, or all files with what is in none."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import asdict
 from typing import Any
 
+from beadwright.cli.nc_work import Done
 from beadwright.cli.printed import Page, iso, local, write_json
-from beadwright.cli.words import STEP_WORDS, code_words, number
-from beadwright.ledger.holds import HoldView, Nonconformity, nonconformities, placed
+from beadwright.cli.words import KIND_WORDS, code_words, number
+from beadwright.ledger import people
+from beadwright.plant import nonconforming
+from beadwright.plant.caused import Caused
+from beadwright.plant.nc_file import Action, Attachment, Disposition, Remark, attachments
+from beadwright.plant.nc_rules import quantity_words
+from beadwright.plant.nonconforming import FileAnswer, Standing
 from beadwright.plant.opening import Plant
 
-__all__ = ["nonconformities_json", "show"]
+__all__ = ["by_station", "done", "every", "file_json", "one"]
 
-_ROWS = 4
+_LONGEST = 12
+"""Rows of a list that are shown where the file is long; --json gives all."""
+
+_STATE = {"open": "OPEN", "closed": "CLOSED", "reopened": "OPEN AGAIN"}
+_HOW = {
+    "concession": "use by concession",
+    "rework": "rework",
+    "downgrade": "downgrade",
+    "scrap": "scrap",
+    "sort": "sorted",
+}
+_ORIGIN = {
+    "record": "found by the record",
+    "complaint": "a complaint",
+    "photograph": "a photograph",
+    "found": "found by a person",
+}
 
 
-def show(plant: Plant, *, everything: bool, json: bool) -> None:
-    """Print nonconformities by cause, and holds."""
-    found = nonconformities(plant.no)
-    if not everything:
-        closed = {one.cause for one in found} - {one.cause for one in found if not one.closed}
-        found = [one for one in found if one.cause not in closed]
-    held = placed(plant.no)
+def done(what: Done, word: str) -> None:
+    """Print what an entry has come to, and what is left to do."""
+    page, answer = Page(), what.answer
+    page.line(f"Entry {what.seq}: {answer.file.number} {word}.")
+    standing = [held for held in answer.holds if held.standing]
+    for held in standing:
+        page.line(f"On hold {held.hold}: {_few(held.standing)}", indent=2)
+    if answer.state == "closed":
+        page.line("Nothing is left to do.", indent=2)
+    for fault in answer.to_do:
+        page.item(fault.what.partition(": ")[2])
+
+
+def one(plant: Plant, name: str, *, json: bool) -> None:
+    """Print one file."""
+    answer = nonconforming.file_of(plant.no, name)
     if json:
-        write_json(nonconformities_json(plant, found, held))
+        write_json({**_of_plant(plant), **file_json(plant, answer)})
+        return
+    page, file = Page(), answer.file
+    page.line(f"{file.number}  {_STATE[answer.state]}  {file.title}")
+    opened = f"{_when(plant, file.opened)}; {_ORIGIN[file.origin]}"
+    facts = [("opened", opened)]
+    if file.complaint is not None:
+        said = file.complaint
+        of = f", of {said.shipment or said.lot}" if said.shipment or said.lot else ""
+        facts.append(("complaint", f"{said.receiver}, {said.received}{of}: {said.text}"))
+    facts += [("attached", _attached(each)) for each in attachments(file)]
+    if file.cause is not None:
+        facts.append(("why", f"{file.cause.text} ({_when(plant, file.cause)})"))
+    page.facts(facts)
+    _causes(page, plant, answer.causes)
+    _quantities(page, answer.standing)
+    _decided(page, plant, file.dispositions)
+    _actions(page, plant, file.actions)
+    _rest(page, plant, answer)
+
+
+def _rest(page: Page, plant: Plant, answer: FileAnswer) -> None:
+    """Print holds, notes, and what is left to do or how it was closed."""
+    file = answer.file
+    if answer.holds:
+        page.heading("Holds")
+        for held in answer.holds:
+            state = f"stands on {_few(held.standing)}" if held.standing else "lifted"
+            page.item(f"{held.hold}, placed on {_few(held.lots)}: {state}")
+    if file.notes:
+        page.heading("Notes")
+        for note in file.notes:
+            more = [f"cause {cause}" for cause in note.causes]
+            more += [f"{quantity_words(i.pieces, i.mg)} of {i.lot}" for i in note.items]
+            added = f"; added {', '.join(more)}" if more else ""
+            page.item(f"{note.text}{added} ({_when(plant, note)})")
+    if file.closed is not None:
+        page.heading(f"Closed {_when(plant, file.closed)}")
+        page.line(file.closed.text, indent=2)
+    if answer.to_do:
+        page.heading("Left to do before it can be closed")
+        for fault in answer.to_do[:_LONGEST]:
+            page.item(fault.what.partition(": ")[2])
+        _more(page, answer.to_do)
+
+
+def _causes(page: Page, plant: Plant, causes: Sequence[Caused]) -> None:
+    if not causes:
+        return
+    page.heading("Causes in the record")
+    for cause in causes:
+        state = f"closed by concession: {cause.reason}" if cause.closed else "open"
+        steps = number(len(cause.steps), "time")
+        first, last = cause.steps[0], cause.steps[-1]
+        to = f" to {local(last.at_ms, plant.zone)}" if len(cause.steps) > 1 else ""
+        page.item(
+            f"{cause.cause} ({code_words(cause.code)}), {steps},"
+            f" {local(first.at_ms, plant.zone)}{to}: {state}"
+        )
+
+
+def _quantities(page: Page, standing: Sequence[Standing]) -> None:
+    if not standing:
+        return
+    page.heading("What and how much")
+    rows = [
+        (
+            each.quantity.lot or "no lot known",
+            KIND_WORDS.get(each.what, each.what),
+            each.product,
+            quantity_words(each.quantity.pieces, each.quantity.mg),
+            quantity_words(each.undecided.pieces, each.undecided.mg),
+            _place(each),
+            ", ".join(_receivers(each)),
+        )
+        for each in standing[:_LONGEST]
+    ]
+    columns = ("!lot", "what", "product", "quantity>", "undecided>", "in the plant", "shipped to")
+    page.table(columns, rows)
+    _more(page, standing)
+
+
+def _place(each: Standing) -> str:
+    if each.where is None:
+        at = f" at {each.place}" if each.place else ""
+        return f"{quantity_words(0, each.mg)} left{at}" if each.quantity.lot else ""
+    return _few([f"{stand.pieces} in {stand.lot}" for stand in each.where.in_stock], most=3)
+
+
+def _receivers(each: Standing) -> list[str]:
+    if each.where is None:
+        return []
+    shipped: dict[str, list[int]] = {}
+    for stand in each.where.shipped:
+        low, high = shipped.get(stand.receiver, (0, 0))
+        shipped[stand.receiver] = [low + stand.at_least, high + stand.at_most]
+    return [
+        f"{receiver} {high if low == high else f'{low} to {high}'}"
+        for receiver, (low, high) in shipped.items()
+    ]
+
+
+def _decided(page: Page, plant: Plant, found: Sequence[Disposition]) -> None:
+    if not found:
+        return
+    page.heading("Decided")
+    for each in found:
+        of = quantity_words(each.of.pieces, each.of.mg)
+        what = f"{_HOW[each.how]}: {of} of {each.of.lot}" if each.of.lot else _HOW[each.how]
+        if each.how == "sort":
+            what += f", {quantity_words(each.conforming.pieces, each.conforming.mg)} conform"
+        closed = f"; concession on {', '.join(each.conceded)}" if each.conceded else ""
+        page.item(f"{what}: {each.text}{closed} ({_when(plant, each)})")
+
+
+def _actions(page: Page, plant: Plant, found: Sequence[Action]) -> None:
+    if not found:
+        return
+    page.heading("Corrective actions")
+    names = _names(plant)
+    for each in found:
+        who = names.get(each.who, each.who)
+        page.item(f"{each.text}; {who}, by {each.due}{_instead(each)}", mark=f"{each.number}.")
+        if each.check is None:
+            page.line("not checked yet", indent=5)
+        else:
+            state = "worked" if each.check.worked else "DID NOT WORK"
+            page.line(f"{state}: {each.check.text} ({_when(plant, each.check)})", indent=5)
+
+
+def _instead(each: Action) -> str:
+    return f"; in place of action {each.replaces}" if each.replaces else ""
+
+
+def _attached(each: Attachment) -> str:
+    return f"{each.name}, {each.bytes} bytes, SHA-256 {each.sha256[:12]}…"
+
+
+def _names(plant: Plant) -> dict[str, str]:
+    """Initials of people by the id that the record holds."""
+    return {p.person: p.initials for p in people.names(plant.code).values()}
+
+
+def _when(plant: Plant, said: Remark) -> str:
+    by = _names(plant).get(said.by, said.by)
+    return f"{local(said.at_ms, plant.zone)}{f' by {by}' if by else ''}, entry {said.seq}"
+
+
+def _few(texts: Sequence[str], most: int = 6) -> str:
+    more = f" and {len(texts) - most} more" if len(texts) > most else ""
+    return ", ".join(texts[:most]) + more
+
+
+def _more(page: Page, found: Sequence[object]) -> None:
+    if len(found) > _LONGEST:
+        page.line(f"and {len(found) - _LONGEST} more; --json lists all", indent=2)
+
+
+def every(plant: Plant, *, json: bool) -> None:
+    """Print all files, and the open nonconformities that are in none."""
+    found = nonconforming.files(plant.no)
+    outside = nonconforming.not_in_a_file(plant.no)
+    if json:
+        files = [
+            {
+                "number": each.file.number,
+                "title": each.file.title,
+                "origin": each.file.origin,
+                "state": each.state,
+                "opened_at": iso(each.file.opened.at_ms, plant.zone),
+                "left_to_do": len(each.to_do),
+            }
+            for each in found
+        ]
+        loose = [{"cause": one.cause, "code": one.code, "steps": len(one.steps)} for one in outside]
+        write_json({**_of_plant(plant), "files": files, "not_in_a_file": loose})
         return
     page = Page()
-    by_cause: dict[str, list[Nonconformity]] = {}
-    for one in found:
-        by_cause.setdefault(one.cause, []).append(one)
-    page.line(f"{plant.name}, plant {plant.code}; times in {plant.zone.key}")
-    page.line(f"{number(len(by_cause), 'cause')}, {number(len(held), 'hold')}.")
-    for cause, several in by_cause.items():
-        _cause(page, plant, cause, several)
-    for one_hold in held:
-        page.heading(f"HOLD {one_hold.hold}: {', '.join(one_hold.lots)}")
-        page.line(f"{local(one_hold.at_ms, plant.zone)}, by {one_hold.by}: {one_hold.reason}", 2)
-        if one_hold.lifted:
-            page.line(f"lifted for {', '.join(one_hold.lifted)}", indent=2)
+    still = sum(each.state != "closed" for each in found)
+    page.line(f"Nonconformity files of {plant.name}: {still} open, {len(found) - still} closed")
+    rows = [
+        (
+            each.file.number,
+            _STATE[each.state].lower(),
+            local(each.file.opened.at_ms, plant.zone),
+            each.file.title,
+            f"{len(each.to_do)}" if each.to_do else "",
+        )
+        for each in found
+    ]
+    if rows:
+        page.table(("!number", "state", "!opened", "what", "left to do>"), rows)
+    page.heading(f"Not yet in a file: {number(len(outside), 'open cause')}")
+    for one_ in outside:
+        first = local(one_.steps[0].at_ms, plant.zone)
+        page.item(f"{one_.cause} ({code_words(one_.code)}), first {first}")
 
 
-def _cause(page: Page, plant: Plant, cause: str, several: Sequence[Nonconformity]) -> None:
-    open_ = [one for one in several if not one.closed]
-    state = "open" if open_ else "closed by concession"
-    page.heading(f"{code_words(several[0].code).upper()}: {number(len(several), 'step')}, {state}")
-    page.line(f"cause: {cause}", indent=2)
-    for one in several[:_ROWS]:
-        step = f"{STEP_WORDS.get(one.kind, one.kind)} {local(one.at_ms, plant.zone)}, {one.step}"
-        page.item(f"{one.detail} ({step})")
-    if len(several) > _ROWS:
-        page.line(f"and {number(len(several) - _ROWS, 'step')} more", indent=4)
+def by_station(plant: Plant, *, json: bool) -> None:
+    """Print how many nonconformities happened where, by code and week."""
+    found = nonconforming.over_time(plant.no)
+    if json:
+        write_json({**_of_plant(plant), "counts": [asdict(each) for each in found]})
+        return
+    page = Page()
+    page.line(f"Nonconformities of {plant.name} by station, code and week; {plant.zone.key}")
+    weeks = sorted({each.week for each in found})[-_LONGEST:]
+    rows: dict[tuple[str, str], dict[str, int]] = {}
+    for each in found:
+        rows.setdefault((each.station, each.code), {})[each.week] = each.count
+    table = [
+        (station, code_words(code), *(str(counts.get(week, "")) for week in weeks))
+        for (station, code), counts in rows.items()
+        if any(week in counts for week in weeks)
+    ]
+    page.table(("!station", "what", *(f"!{week}>" for week in weeks)), table)
 
 
-def nonconformities_json(
-    plant: Plant, found: Sequence[Nonconformity], held: Sequence[HoldView]
-) -> dict[str, Any]:
-    """Give nonconformities and holds as JSON."""
+def _of_plant(plant: Plant) -> dict[str, Any]:
     return {
         "plant": plant.code,
         "zone": plant.zone.key,
-        "nonconformities": [
-            {
-                "cause": one.cause,
-                "code": one.code,
-                "lot": one.lot,
-                "step": one.step,
-                "kind": one.kind,
-                "at": iso(one.at_ms, plant.zone),
-                "sentence": one.detail,
-                "closed": one.closed,
-            }
-            for one in found
+        "head": f"{plant.head[0]}:{plant.head[1]}",
+    }
+
+
+def file_json(plant: Plant, answer: FileAnswer) -> dict[str, Any]:
+    """Give a file as a map that JSON can hold."""
+    file = answer.file
+    return {
+        "number": file.number,
+        "title": file.title,
+        "origin": file.origin,
+        "state": answer.state,
+        "opened": _remark(plant, file.opened),
+        "complaint": None if file.complaint is None else asdict(file.complaint),
+        "causes": [
+            {"cause": one.cause, "code": one.code, "closed": one.closed, "concession": one.reason}
+            for one in answer.causes
         ],
+        "items": [_standing(each) for each in answer.standing],
+        "attachments": [asdict(each) for each in attachments(file)],
         "holds": [
+            {"hold": each.hold, "lots": list(each.lots), "standing": list(each.standing)}
+            for each in answer.holds
+        ],
+        "notes": [_remark(plant, each) for each in file.notes],
+        "dispositions": [
             {
-                "hold": one.hold,
-                "lots": list(one.lots),
-                "reason": one.reason,
-                "at": iso(one.at_ms, plant.zone),
-                "by": one.by,
-                "lifted": list(one.lifted),
+                **_remark(plant, each),
+                "how": each.how,
+                "lot": each.of.lot,
+                "pieces": each.of.pieces,
+                "mass_mg": each.of.mg,
+                "conforming_pieces": each.conforming.pieces,
+                "conforming_mg": each.conforming.mg,
+                "conceded": list(each.conceded),
             }
-            for one in held
+            for each in file.dispositions
+        ],
+        "why": None if file.cause is None else _remark(plant, file.cause),
+        "actions": list(_actions_json(plant, file.actions)),
+        "closed": None if file.closed is None else _remark(plant, file.closed),
+        "to_do": [{"code": fault.code, "what": fault.what} for fault in answer.to_do],
+    }
+
+
+def _remark(plant: Plant, said: Remark) -> dict[str, Any]:
+    at = iso(said.at_ms, plant.zone)
+    return {"entry": said.seq, "at": at, "by": said.by, "text": said.text}
+
+
+def _actions_json(plant: Plant, found: Iterable[Action]) -> Iterable[dict[str, Any]]:
+    for each in found:
+        check = each.check
+        yield {
+            **_remark(plant, each),
+            "action": each.number,
+            "who": each.who,
+            "due": each.due,
+            "replaces": each.replaces,
+            "worked": None if check is None else check.worked,
+            "check": None if check is None else _remark(plant, check),
+        }
+
+
+def _standing(each: Standing) -> dict[str, Any]:
+    where = each.where
+    stands = () if where is None else (*where.in_stock, *where.shipped)
+    return {
+        "lot": each.quantity.lot,
+        "what": each.what,
+        "product": each.product,
+        "pieces": each.quantity.pieces,
+        "mass_mg": each.quantity.mg,
+        "undecided_pieces": each.undecided.pieces,
+        "undecided_mg": each.undecided.mg,
+        "place": each.place,
+        "left_mg": each.mg,
+        "stands": [
+            {
+                "lot": stand.lot,
+                "place": stand.place,
+                "receiver": stand.receiver,
+                "pieces_at_least": stand.at_least,
+                "pieces_at_most": stand.at_most,
+            }
+            for stand in stands
         ],
     }

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import Any
 
 from beadwright.cli.ending import say
 from beadwright.cli.examining import Examined, ExaminedPlant
 from beadwright.cli.printed import Page, write_json
 from beadwright.cli.verifying import Verified, VerifiedPlant
+from beadwright.cli.words import number
 
 __all__ = ["examined", "examined_json", "rebuilt", "verified", "verified_json"]
 
@@ -56,12 +58,22 @@ def _verified(page: Page, one: VerifiedPlant, found: Verified) -> None:
         )
     elif one.compared:
         page.line("Lots, readings and decisions are what the record says, made anew.", indent=2)
+    _damaged(page, one)
     page.line(f"Head: {seq}:{own}")
     if one.holds:
         say(
             "Keep the head where nobody who can write to the store can change it;"
             " `beadwright verify --head SEQ:HASH` holds it against the record later."
         )
+
+
+def _damaged(page: Page, one: VerifiedPlant) -> None:
+    if not one.damaged:
+        return
+    page.line(f"{one.code}: {number(len(one.damaged), 'ATTACHMENT')} MISSING OR ALTERED:")
+    for each in one.damaged[:_LONGEST]:
+        page.item(f"{each.about}: {each.name}, {each.what}: {each.path}")
+    say("Put back a copy with the same content: the record holds its hash, and keeps it by that.")
 
 
 def verified_json(found: Verified) -> dict[str, Any]:
@@ -79,6 +91,7 @@ def verified_json(found: Verified) -> dict[str, Any]:
                 "breaks": [{"entry": each.seq, "what": each.what} for each in one.breaks],
                 "projections_compared": one.compared,
                 "projections_differing": list(one.differing),
+                "attachments_damaged": [asdict(each) for each in one.damaged],
             }
             for one in found.plants
         ],

@@ -10,6 +10,7 @@ from beadwright.errors import Misuse, RecordBroken, StoreUnreachable
 from beadwright.ledger import heads, lots
 from beadwright.ledger import rebuild as record
 from beadwright.ledger.chain import Break
+from beadwright.plant.attached import Damaged, damaged
 from beadwright.plant.opening import projections_differing, rebuild_plant
 
 __all__ = ["Verified", "VerifiedPlant", "head_of", "rebuilt", "verified", "verified_plants"]
@@ -27,11 +28,13 @@ class VerifiedPlant:
     differing: tuple[str, ...] = ()
     """Projections that do not say what the record says; empty where they were not compared."""
     compared: bool = False
+    damaged: tuple[Damaged, ...] = ()
+    """Attachments that are missing or altered; not looked for where only the chain was asked."""
 
     @property
     def holds(self) -> bool:
         """Whether nothing was found wrong."""
-        return not self.breaks and not self.differing
+        return not (self.breaks or self.differing or self.damaged)
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +64,8 @@ def verified(session: Session, head: str = "", *, chain_only: bool = False) -> V
         message = "say with --plant which plant the head is of: the store holds several"
         raise Misuse(message)
     chains = [_verified(code, printed) for code in codes]
-    found = tuple(one if chain_only or one.breaks else _compared(one) for one in chains)
-    return Verified(found, state.missing, printed)
+    found = chains if chain_only else [_looked_over(one) for one in chains]
+    return Verified(tuple(found), state.missing, printed)
 
 
 def _codes(session: Session) -> tuple[str, ...]:
@@ -84,8 +87,12 @@ def _verified(code: str, printed: tuple[int, str] | None) -> VerifiedPlant:
     return VerifiedPlant(code, head, tuple(breaks))
 
 
-def _compared(one: VerifiedPlant) -> VerifiedPlant:
-    return replace(one, differing=projections_differing(one.code), compared=True)
+def _looked_over(one: VerifiedPlant) -> VerifiedPlant:
+    """Look at what the record does not hold itself: projections, where it verifies, and files."""
+    looked = replace(one, damaged=damaged(lots.plant_number(one.code)))
+    if one.breaks:
+        return looked
+    return replace(looked, differing=projections_differing(one.code), compared=True)
 
 
 def head_of(text: str) -> tuple[int, str]:

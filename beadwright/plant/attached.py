@@ -120,7 +120,13 @@ def referred(plant_no: int) -> list[tuple[str, str, str]]:
 def damaged(plant_no: int) -> tuple[Damaged, ...]:
     """Give what the record refers to and is missing or altered; nothing where all is well."""
     said = referred(plant_no)
-    return tuple(_damaged(said, folder())) if said else ()
+    if not said:
+        return ()
+    try:
+        where = folder()
+    except Misuse:
+        return tuple(Damaged(*one, f"{FOLDER} is not set", "missing") for one in said)
+    return tuple(_damaged(said, where))
 
 
 def _damaged(said: Iterable[tuple[str, str, str]], where: Path) -> Iterable[Damaged]:

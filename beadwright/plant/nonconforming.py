@@ -31,6 +31,7 @@ __all__ = [
     "Standing",
     "State",
     "file_of",
+    "filed",
     "files",
     "folded",
     "grounds_of",
@@ -124,10 +125,16 @@ def files(plant_no: int) -> tuple[FileAnswer, ...]:
     return tuple(_answers(plant_no, list(folded(plant_no).values())))
 
 
+def filed(plant_no: int) -> dict[str, str]:
+    """Give the number of the file that each cause is in."""
+    found = folded(plant_no).values()
+    return {cause: file.number for file in found for cause in file.causes}
+
+
 def not_in_a_file(plant_no: int) -> tuple[Caused, ...]:
     """Causes of open nonconformities that stand in no file, so that none is forgotten."""
-    filed = {cause for file in folded(plant_no).values() for cause in file.causes}
-    return tuple(one for one in by_cause(plant_no) if not one.closed and one.cause not in filed)
+    inside = filed(plant_no)
+    return tuple(one for one in by_cause(plant_no) if not one.closed and one.cause not in inside)
 
 
 def next_number(plant_no: int) -> str:
@@ -140,11 +147,11 @@ def grounds_of(
     plant_no: int, among: Mapping[str, File], causes: Iterable[str], codes: Iterable[str]
 ) -> Grounds:
     """What the record says of the causes and lots named, and of all causes in the files."""
-    filed = {cause: file.number for file in among.values() for cause in file.causes}
+    inside = {cause: file.number for file in among.values() for cause in file.causes}
     return Grounds(
-        _open(holds.nonconformities(plant_no, {*causes, *filed})),
+        _open(holds.nonconformities(plant_no, {*causes, *inside})),
         frozenset(lots.get_many(plant_no, sorted(set(codes)))),
-        filed,
+        inside,
     )
 
 
