@@ -79,10 +79,10 @@ class Forward:
         lot, step = self.walk.lots[no], self.walk.steps[r.step]
         if lot.mg > r.after and no in self.inside:
             self._others(no, r, lot.mg)
-        share = min(1.0, r.came / r.total) if r.total else 0.0
-        low = min(share, r.low)
-        high = max(share, min(r.high, 1.0))
-        return TraceLot(lot, step.key, step.at_ms, r.came, share, low, high)
+        share = r.came / r.total if r.came < r.total else 1.0
+        if not r.low <= share <= r.high:  # the books were off
+            r.low, r.high = min(r.low, share), max(r.high, share)
+        return TraceLot(lot, step.key, step.at_ms, r.came, share, r.low, r.high)
 
     def step(self, no: int) -> list[int]:
         """Carry what is inside the step's lots across it; give the lots where it is new."""
@@ -200,7 +200,7 @@ class Forward:
             if expected < self.cut or not expected:
                 self.cut_off += expected
             else:
-                self._enters(no, line, (expected, least / came, min(1.0, most / came)))
+                self._enters(no, line, expected, flow)
             return
         if not expected and lot not in self.walk.quiet:
             return  # as all else that comes into a busy lot: known by its stock, not walked
@@ -214,19 +214,19 @@ class Forward:
         content.least = min(content.least, floor)
         content.low = min(content.low, floor)
         if expected:
-            roof = min(1.0, most / came)
+            roof = most / came if most < came else 1.0
             content.most = max(content.most, roof)
             content.high = max(content.high, roof)
             self.used[no] = None
 
-    def _enters(self, no: int, line: Line, part: tuple[float, float, float]) -> None:
+    def _enters(self, no: int, line: Line, mg: float, flow: _Flow) -> None:
         """Note the first of the lot asked about in a lot, or the first since it was swept empty."""
         _, lot, _, out, after, _ = line
-        mg, floor, roof = part
+        _, least, most, came = flow
         before = after - out if after > out else 0
         # Other material may be in there already: in a lot's stock, or unswept in a place.
-        if before or lot not in self.walk.quiet:
-            floor = 0.0
+        floor = 0.0 if before or lot not in self.walk.quiet else least / came
+        roof = most / came if most < came else 1.0
         r = self.reach.get(lot)
         if r is None:
             r = self.reach[lot] = Inside(no, mg, floor, roof, after, mg, before + out, floor, roof)

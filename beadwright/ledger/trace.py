@@ -29,9 +29,15 @@ def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_M
     """
     lot, mass = asked(plant, code)
     with undisturbed():
-        walk = forward(plant, lot, cut_mg) if direction == "forward" else back(plant, lot, cut_mg)
-        walk.run()
-        return walk.trace(mass)
+        return _traced(plant, lot, mass, (direction, cut_mg))
+
+
+def _traced(plant: int, lot: LotFacts, mass: int, how: tuple[Direction, float]) -> Trace:
+    # A function of its own, so that all rows are gone before the collector looks for garbage.
+    direction, cut_mg = how
+    walk = forward(plant, lot, cut_mg) if direction == "forward" else back(plant, lot, cut_mg)
+    walk.run()
+    return walk.trace(mass)
 
 
 def asked(plant: int, code: str) -> tuple[LotFacts, int]:

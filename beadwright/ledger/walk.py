@@ -8,10 +8,7 @@ windows.
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Collection, Container, Iterable
-from itertools import groupby
-from operator import itemgetter
 from typing import NamedTuple
 
 from django.db import connection
@@ -64,7 +61,6 @@ Mark = tuple[int, int, int]
 
 _START: Order = (2**62, 2**62)
 _END: Order = (-(2**62), -(2**62))
-_STEP = itemgetter(0)
 
 
 class Walk:
@@ -109,7 +105,8 @@ class Walk:
                     self._follow(-no, (k, tie))
                 continue
             for new in cross(no):
-                if read_to.get(new, _START) >= (k, tie):
+                to = read_to.get(new, _START)
+                if to is not _END and to >= (k, tie):
                     self._follow(new, (k, tie))
 
     def _follow(self, lot: int, order: Order) -> None:
@@ -181,8 +178,13 @@ class Walk:
             steps,
             "step, line",
         )
-        for step, lines in groupby(rows, _STEP):
-            self.lines[step] = list(lines)
+        last = 0
+        lines: list[Line] = []
+        for row in rows:
+            if row[0] != last:
+                last = row[0]
+                lines = self.lines[last] = []
+            lines.append(row)
         leads = {row[1] for row in rows if row[2] == self._way}
         self.know(leads)
         self.know_steps({row[0] for row in rows if not row[2]})
@@ -236,11 +238,13 @@ class Walk:
         return -self._way * order[0], -self._way * order[1]
 
 
-def among(column: str, values: Collection[int]) -> tuple[str, object]:
+def among(column: str, values: Collection[int]) -> tuple[str, str]:
     """Condition that a column holds one of many numbers, and its one parameter.
 
     One parameter, since a mark for each number costs more than finding the rows.
     """
+    listed = ",".join(map(str, values))
     if connection.vendor == "postgresql":
-        return f"{column} = ANY(%s)", list(values)
-    return f"{column} IN (SELECT value FROM json_each(%s))", json.dumps(list(values))
+        # Of a type narrower than the column: then it takes the index, and never reads all rows.
+        return f"{column} = ANY(%s::int[])", f"{{{listed}}}"
+    return f"{column} IN (SELECT value FROM json_each(%s))", f"[{listed}]"
