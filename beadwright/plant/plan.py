@@ -17,7 +17,17 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.frequency import Every, every_of
 from beadwright.plant.reports import ALL
 
-__all__ = ["LOT", "PERIODIC", "TYPE", "Kind", "PlanRow", "Planbook", "day_at", "start_of"]
+__all__ = [
+    "LOT",
+    "PERIODIC",
+    "TYPE",
+    "WARN_DAYS",
+    "Kind",
+    "PlanRow",
+    "Planbook",
+    "day_at",
+    "start_of",
+]
 
 Kind = Literal["lot_test", "periodic_test", "type_test"]
 
@@ -26,7 +36,7 @@ PERIODIC: Kind = "periodic_test"
 TYPE: Kind = "type_test"
 
 _TOPIC = "plan"
-_WARN = {TYPE: 14, PERIODIC: 2, LOT: 0}
+WARN_DAYS = {TYPE: 14, PERIODIC: 2, LOT: 0}
 """Days before it is due that a test is told as due soon, where the plan does not say."""
 
 
@@ -113,7 +123,7 @@ def _row(name: str, body: Mapping[str, object]) -> PlanRow:
         _whole(body, "specimens", 0),
         str(body.get("method", "")),
         _whole(body, "conditioning_h", 0),
-        _whole(body, "warn_days", _WARN[evidence]),
+        _whole(body, "warn_days", WARN_DAYS[evidence]),
     )
 
 

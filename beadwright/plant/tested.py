@@ -14,13 +14,13 @@ from zoneinfo import ZoneInfo
 from beadwright.plant.coverage import Sample, State, in_bucket
 from beadwright.plant.limits import LOT_TEST, LimitInForce
 from beadwright.plant.lot_tests import Lot, of_lot
-from beadwright.plant.plan import LOT, PERIODIC, TYPE, Planbook, PlanRow, day_at
+from beadwright.plant.plan import LOT, PERIODIC, TYPE, WARN_DAYS, Planbook, PlanRow, day_at
 from beadwright.plant.plan_words import gave, standing_of, titled
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.timelines import Samples
 from beadwright.plant.verdicts import LimitResult, judged
 
-__all__ = ["SHARED", "Judgement", "Tests"]
+__all__ = ["SHARED", "Judgement", "Tests", "asked_by_limits", "limits_of"]
 
 _ASKED = {str(one): one for one in (PERIODIC, TYPE)}
 
@@ -65,7 +65,7 @@ class Tests:
             asking: list[PlanRow] = []
         else:
             rows = self.plan.rows(lot.product, lot.made_ms)
-            asking = [*rows, *_asked_by_limits(lot.product, rows, limits)]
+            asking = [*rows, *asked_by_limits(lot.product, rows, limits)]
         planned = {row.characteristic for row in rows}
         found = {
             id(one): judged(one, lot.here)
@@ -74,7 +74,7 @@ class Tests:
         }
         tests: list[PlannedTest] = []
         for row in asking:
-            mine = _limits_of(row, asking, limits)
+            mine = limits_of(row, asking, limits)
             if row.evidence != LOT:
                 tests.append(self._covered(lot, row, mine))
                 continue
@@ -180,7 +180,7 @@ def _some(proof: Proof) -> Proof | None:
     return proof if proof.specimens else None
 
 
-def _asked_by_limits(
+def asked_by_limits(
     product: str, rows: Sequence[PlanRow], limits: Sequence[LimitInForce]
 ) -> Iterator[PlanRow]:
     """Make a row of each limit that asks for a test which no row of the plan says how to make."""
@@ -191,10 +191,13 @@ def _asked_by_limits(
         if one.evidence in _ASKED and one.characteristic not in planned and key not in asked:
             asked.add(key)
             kind = _ASKED[one.evidence]
-            yield PlanRow(one.name, product, one.characteristic, kind, None, one.specimens)
+            yield PlanRow(
+                one.name, product, one.characteristic, kind, None, one.specimens,
+                warn_days=WARN_DAYS[kind],
+            )  # fmt: skip
 
 
-def _limits_of(
+def limits_of(
     row: PlanRow, asking: Sequence[PlanRow], limits: Sequence[LimitInForce]
 ) -> tuple[LimitInForce, ...]:
     """Give the limits that a row's results must meet.
