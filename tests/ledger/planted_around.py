@@ -9,7 +9,9 @@ import itertools
 from collections.abc import Sequence
 from typing import Any
 
-from beadwright.ledger import account, back, changes, fold, forward, record, refold, store, walk
+from beadwright.errors import Fault
+from beadwright.ledger import account, back, changes, forward, record, refold, store, walk
+from beadwright.ledger.draft import StepDraft
 from tests.ledger.planted_fold import Bug, Patch
 from tests.ledger.properties import rebuilt_equal
 from tests.ledger.traced import accounts_close, inverse, reaches
@@ -85,7 +87,13 @@ def _late_release_ignored(patch: Patch) -> None:
 
 
 def _asked_of_an_empty_plant(patch: Patch) -> None:
-    patch.setattr(record.Append, "_end", lambda *_: fold.EMPTY)
+    real = record.Append._forbidden
+
+    def forbidden(self: record.Append, draft: StepDraft) -> list[Fault]:
+        self._known = {}
+        return real(self, draft)
+
+    patch.setattr(record.Append, "_forbidden", forbidden)
 
 
 def _batch_forgets(patch: Patch) -> None:
