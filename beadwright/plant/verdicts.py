@@ -193,6 +193,8 @@ def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, flo
         return _settled(worst.si), worst.u_si
     figures = [abs(one.si) if either_side else one.si for one in values]
     mean = _settled(math.fsum(figures) / len(figures))
+    if either_side and mean and all(one.si <= 0 for one in values):
+        mean = -mean
     stated = [one.u_si for one in values if one.u_si is not None]
     if not stated:
         return mean, None
