@@ -119,6 +119,7 @@ app.command("certificate", short_help="Issue the certificate of a released lot."
 app.command("check-certificate", short_help="Check a certificate's file against the record.")(
     papers.check_certificate
 )
+app.command("visit", short_help="Write the visit file for an inspector.")(papers.visit)
 app.command("people", short_help="List, confirm or erase the people behind the ids.")(naming.people)
 app.command("verify", short_help="Verify the record; print the head to keep.")(keeping.verify)
 app.command("rebuild", short_help="Make the projections again from the record.")(keeping.rebuild)

@@ -10,10 +10,13 @@ import typer
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
 
-__all__ = ["certificate", "check_certificate"]
+__all__ = ["certificate", "check_certificate", "visit"]
 
 _Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 _To = Annotated[Path, typer.Option(metavar="FILE", help="The PDF to write; it must not exist.")]
+_Size = Annotated[
+    str, typer.Option("--paper", metavar="SIZE", help="Size of the paper: a4 or us-letter.")
+]
 
 
 def certificate(  # noqa: PLR0913 - one of them is the context
@@ -28,9 +31,7 @@ def certificate(  # noqa: PLR0913 - one of them is the context
         str,
         typer.Option(metavar="NUMBER", help="Write that certificate of the lot anew; issue none."),
     ] = "",
-    paper: Annotated[
-        str, typer.Option(metavar="SIZE", help="Size of the paper: a4 or us-letter.")
-    ] = "a4",
+    paper: _Size = "a4",
     json: _Json = False,
 ) -> int:
     """Issue the certificate of a released block lot, as a PDF and as an entry of the record.
@@ -69,3 +70,29 @@ def check_certificate(
     found = handing.checked(of(context), file)
     show_papers.checked(found, file, json=json)
     return DONE if found.good else REFUSED
+
+
+def visit(  # noqa: PLR0913 - one of them is the context
+    context: typer.Context,
+    since: Annotated[
+        str, typer.Option(metavar="DATE", help="Day of the last visit, as 2026-09-01.")
+    ],
+    lot: Annotated[
+        str, typer.Option(metavar="LOT", help="The lot to trace both ways, by code or label.")
+    ],
+    to: _To,
+    paper: _Size = "a4",
+    json: _Json = False,
+) -> int:
+    """Write the visit file: what an inspector asks for, of the time since the last visit, as a PDF.
+
+    The record is verified first. The file has an index: tests required against done, instruments,
+    nonconformities, decisions, changes of settings and of people, and one lot traced both ways.
+
+    Example: beadwright --store plant.sqlite3 visit --since 2026-09-01 --lot L1-001 --to visit.pdf
+    """
+    from beadwright.cli import handing, show_papers
+
+    done = handing.visited(of(context), (since, lot, paper), to)
+    show_papers.visited(done, to, json=json)
+    return DONE

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import asdict
+from json import loads
 from pathlib import Path
 
+from beadwright.cli.handing import VisitFile
 from beadwright.cli.printed import Page, write_json
+from beadwright.cli.words import number
 from beadwright.reports.checking import WORDS, Checked
 from beadwright.reports.issuing import Paper
 
-__all__ = ["checked", "issued"]
+__all__ = ["checked", "issued", "visited"]
 
 
 def issued(done: Paper, to: Path, *, json: bool) -> None:
@@ -28,6 +32,20 @@ def issued(done: Paper, to: Path, *, json: bool) -> None:
     page = Page()
     page.line(f"Entry {done.seq}: certificate {done.number}, {len(done.pdf)} bytes: {to}")
     page.line(f"SHA-256 {done.sha256}")
+
+
+def visited(done: VisitFile, to: Path, *, json: bool) -> None:
+    """Say what a visit file holds."""
+    said = loads(done.content.text)
+    if json:
+        own = hashlib.sha256(done.pdf).hexdigest()
+        write_json({"file": str(to), "bytes": len(done.pdf), "sha256": own, "content": said})
+        return
+    page = Page()
+    page.line(f"Visit file since {said['since']}, {len(done.pdf)} bytes: {to}")
+    for part in said["parts"]:
+        rows = sum(len(one["rows"]) for one in part["tables"])
+        page.item(f"{part['title']}: {number(rows, 'row')}")
 
 
 def checked(found: Checked, file: Path, *, json: bool) -> None:

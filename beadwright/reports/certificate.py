@@ -36,6 +36,9 @@ from beadwright.reports.words import (
 
 __all__ = ["Approved", "Certificate", "LimitLine", "Origin", "Run", "Source", "content", "render"]
 
+_TOLD = frozenset({"conceded", "columns_disagree", "defects", "superseded_edition"})
+"""Reasons that stop nothing, and that a receiver should know."""
+
 _FORM = 1
 """Of the template and of what the content holds: what was issued is set again by its own form."""
 
@@ -215,14 +218,20 @@ def _status(one: LimitResult) -> str:
     if one.limit.verified is None:
         return "the plant's own limit"
     if one.limit.verified:
-        return "verified"
+        return f"verified against the paid text by {_whom(one)}"
     return f"unverified: {one.limit.how_read}"
+
+
+def _whom(one: LimitResult) -> str:
+    if not one.limit.verified_by:
+        return f"whom the published table names: {one.limit.how_read}"
+    return f"{one.limit.verified_by}, {one.limit.verified_on}"
 
 
 def _notes(told: LotAssessment) -> Iterable[str]:
     """Say what a receiver should know besides: concessions, columns that differ, defects."""
     for reason in told.reasons:
-        if reason.code in {"conceded", "columns_disagree", "defects"}:
+        if reason.code in _TOLD:
             yield f"{in_words(reason.code)}: {reason.sentence} ({reason.source})"
 
 

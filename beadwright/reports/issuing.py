@@ -20,12 +20,9 @@ from beadwright.plant.opening import Plant, door_of, open_plant
 from beadwright.plant.release import assess
 from beadwright.reports.certificate import content, render
 from beadwright.reports.issued import KIND, issued, of_lot
-from beadwright.reports.setting import SETTER
+from beadwright.reports.setting import SETTER, require_size
 
-__all__ = ["PAPERS", "Paper", "again", "issue"]
-
-PAPERS = ("a4", "us-letter")
-"""Sizes of paper."""
+__all__ = ["Paper", "again", "issue"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,9 +48,7 @@ def issue(plant: Plant, lot: str, who: Who, *, by: str, paper: str = "a4") -> Pa
     Refusal
         ``not_certifiable``, where no release of it stands; ``not_allowed``, by the role.
     """
-    if paper not in PAPERS:
-        message = f"{paper!r} is no size of paper; there are: {', '.join(PAPERS)}"
-        raise Misuse(message)
+    require_size(paper)
     with transaction.atomic():
         heads.lock(plant.code)
         plant = open_plant(plant.code)

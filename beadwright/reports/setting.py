@@ -11,12 +11,30 @@ from pathlib import Path
 
 import typst
 
-__all__ = ["SETTER", "typeset"]
+from beadwright.errors import Misuse
+
+__all__ = ["SETTER", "SIZES", "require_size", "typeset"]
 
 SETTER = f"typst {version('typst')}"
 """What sets the pages: another version may set the same content otherwise."""
 
+SIZES = ("a4", "us-letter")
+"""Sizes of paper."""
+
 _TEMPLATES = Path(__file__).parent / "templates"
+
+
+def require_size(paper: str) -> None:
+    """Take only the sizes of paper that plants print on.
+
+    Raises
+    ------
+    Misuse
+        If it is none of them.
+    """
+    if paper not in SIZES:
+        message = f"{paper!r} is no size of paper; there are: {', '.join(SIZES)}"
+        raise Misuse(message)
 
 
 def typeset(template: str, content: str, at: datetime) -> bytes:

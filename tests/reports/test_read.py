@@ -7,8 +7,6 @@ the trace, not from the paper's own content.
 
 import json
 import re
-import shutil
-import subprocess
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -25,15 +23,9 @@ from beadwright.reports.issuing import Paper
 from tests.plant.asking import the_lot
 from tests.plant.yard import Yard, ms
 from tests.reports.issuing import Office
+from tests.reports.poppler import INDEPENDENT, pages, ran, text_of
 
-pytestmark = [
-    pytest.mark.django_db,
-    pytest.mark.poppler,
-    pytest.mark.skipif(
-        shutil.which("pdftotext") is None,
-        reason="the independent reader is not installed: Debian package poppler-utils",
-    ),
-]
+pytestmark = INDEPENDENT
 
 _NUMBER = re.compile(r"\d+(?:[.,:-]\d+)*")
 
@@ -43,18 +35,7 @@ Read = Callable[[bytes], str]
 @pytest.fixture
 def read(tmp_path: Path) -> Read:
     """What poppler reads in a file, in the order of its content, blanks as one."""
-
-    def _read(pdf: bytes) -> str:
-        (tmp_path / "paper.pdf").write_bytes(pdf)
-        done = _run("pdftotext", "-raw", "-nopgbrk", str(tmp_path / "paper.pdf"), "-")
-        return " ".join(done.split())
-
-    return _read
-
-
-def _run(*command: str) -> str:
-    done = subprocess.run(command, capture_output=True, check=True)
-    return done.stdout.decode()
+    return lambda pdf: text_of(pdf, tmp_path)
 
 
 def yard_of_many() -> Yard:
@@ -172,7 +153,7 @@ def test_the_attachment_is_the_content(office: Office, tmp_path: Path) -> None:
     """The data a program reads are those that the page shows."""
     paper = office.released()
     (tmp_path / "paper.pdf").write_bytes(paper.pdf)
-    _run("pdfdetach", "-saveall", "-o", str(tmp_path), str(tmp_path / "paper.pdf"))
+    ran("pdfdetach", "-saveall", "-o", str(tmp_path), str(tmp_path / "paper.pdf"))
 
     attached = (tmp_path / "C-L1-1.json").read_text(encoding="utf-8")
     assert attached == issued(open_plant("P1").no)[0].text
@@ -182,8 +163,8 @@ def test_the_attachment_is_the_content(office: Office, tmp_path: Path) -> None:
 def test_the_file_is_tagged_titled_and_carries_its_fonts(office: Office, tmp_path: Path) -> None:
     """As a reader for the blind and an archive need it."""
     (tmp_path / "paper.pdf").write_bytes(office.released().pdf)
-    info = _run("pdfinfo", str(tmp_path / "paper.pdf"))
-    fonts = _run("pdffonts", str(tmp_path / "paper.pdf")).splitlines()[2:]
+    info = ran("pdfinfo", str(tmp_path / "paper.pdf"))
+    fonts = ran("pdffonts", str(tmp_path / "paper.pdf")).splitlines()[2:]
 
     assert re.search(r"Tagged:\s+yes", info)
     assert re.search(r"Title:\s+Certificate C-L1-1: lot L1, FB6", info)
@@ -218,10 +199,9 @@ def test_a_demonstration_says_so_on_each_page(office: Office, tmp_path: Path) ->
         office.yard.limit(f"X{i}", "density", "min", f"{i / 10 + 10:.1f} kg/m3")
     office.yard.set("plant", "P1", name="Yard", zone="America/Chicago", invented=True, since=1)
     paper: Paper = office.released()
-    (tmp_path / "paper.pdf").write_bytes(paper.pdf)
-    pages = _run("pdftotext", str(tmp_path / "paper.pdf"), "-").split("\f")[:-1]
+    read = pages(paper.pdf, tmp_path)
 
-    assert len(pages) > 1
-    assert all("DEMONSTRATION" in page for page in pages)
-    assert all("C-L1-1" in page for page in pages)
+    assert len(read) > 1
+    assert all("DEMONSTRATION" in page for page in read)
+    assert all("C-L1-1" in page for page in read)
     assert len(assess(office.yard.no, ["L1"]).lots[0].limits) == 65

@@ -1,0 +1,120 @@
+"""Papers at the shell: issued, written again, checked, and the visit file."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from beadwright.reports.issued import issued
+from tests.cli.shell import Shell
+from tests.plant.asking import good_yard, the_lot
+from tests.plant.yard import Yard
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def yard() -> Yard:
+    """A plant with a released lot."""
+    yard = good_yard("L1")
+    yard.release("L1", the_lot(yard).evidence)
+    return yard
+
+
+def test_a_certificate_is_written_and_checks_true(yard: Yard, shell: Shell, tmp_path: Path) -> None:
+    """Status 0 twice; a hold makes the check end with 1 and say why."""
+    to = str(tmp_path / "L1.pdf")
+    assert shell("certificate", "L1", "--by", "P-13", "--to", to).status == 0
+    found = shell("check-certificate", to)
+    assert (found.status, "true" in found.out) == (0, True)
+
+    yard.hold("H-1", "B-1", reason="smell of solvent")
+    found = shell("check-certificate", to)
+    assert found.status == 1
+    assert "smell of solvent" in found.out
+
+
+@pytest.mark.usefixtures("yard")
+def test_it_can_be_written_again(shell: Shell, tmp_path: Path) -> None:
+    """The same bytes, and no second entry."""
+    one, other = tmp_path / "one.pdf", tmp_path / "other.pdf"
+    shell("certificate", "L1", "--by", "P-13", "--to", str(one))
+    done = shell("certificate", "L1", "--again", "C-L1-1", "--to", str(other), "--json")
+
+    assert one.read_bytes() == other.read_bytes()
+    said = json.loads(done.out)
+    assert (said["number"], said["bytes"]) == ("C-L1-1", other.stat().st_size)
+    assert len(issued(1)) == 1
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_file_that_is_there_is_not_written_over(shell: Shell, tmp_path: Path) -> None:
+    """And nothing is issued for nothing."""
+    to = tmp_path / "L1.pdf"
+    to.write_text("a letter")
+    done = shell("certificate", "L1", "--by", "P-13", "--to", str(to))
+
+    assert done.status == 2
+    assert to.read_text() == "a letter"
+    assert issued(1) == ()
+
+
+def test_what_is_refused_leaves_no_file(shell: Shell, tmp_path: Path) -> None:
+    """Neither whole nor empty."""
+    good_yard("L1")
+    to = tmp_path / "L1.pdf"
+    done = shell("certificate", "L1", "--by", "P-13", "--to", str(to))
+
+    assert (done.status, to.exists()) == (1, False)
+    assert "not_certifiable" in done.err
+
+
+@pytest.mark.usefixtures("yard")
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("certificate", "L1", "--to", "{}"),
+        ("certificate", "L1", "--to", "{}", "--by", "P-13", "--paper", "a0"),
+        ("certificate", "L1", "--to", "{}", "--again", "C-L1-4"),
+        ("check-certificate", "{}"),
+        ("visit", "--since", "yesterday", "--lot", "L1", "--to", "{}"),
+        ("visit", "--since", "2026-09-01", "--lot", "L9", "--to", "{}"),
+    ],
+    ids=["nobody", "no size", "no number", "no file", "no day", "no lot"],
+)
+def test_what_cannot_be_meant_is_misuse(
+    words: tuple[str, ...], shell: Shell, tmp_path: Path
+) -> None:
+    """Status 2, one message, no file."""
+    to = tmp_path / "paper.pdf"
+    done = shell(*(word.format(to) for word in words))
+
+    assert (done.status, to.exists()) == (2, False)
+    assert done.err
+
+
+@pytest.mark.usefixtures("yard")
+def test_an_altered_file_is_told_as_json(shell: Shell, tmp_path: Path) -> None:
+    """Another program gets verdict and reasons under names that stay."""
+    to = tmp_path / "L1.pdf"
+    shell("certificate", "L1", "--by", "P-13", "--to", str(to))
+    to.write_bytes(to.read_bytes() + b" ")
+    done = shell("check-certificate", str(to), "--json")
+    said = json.loads(done.out)
+
+    assert done.status == 1
+    assert (said["verdict"], said["good"], said["number"]) == ("altered", False, "C-L1-1")
+    assert said["reasons"]
+
+
+@pytest.mark.usefixtures("yard")
+def test_the_visit_file_is_written(shell: Shell, tmp_path: Path) -> None:
+    """What it holds is told, and given whole as JSON."""
+    one, other = tmp_path / "one.pdf", tmp_path / "other.pdf"
+    words = ("visit", "--since", "2026-09-01", "--lot", "L1", "--to")
+    told = shell(*words, str(one))
+    said = json.loads(shell(*words, str(other), "--json").out)
+
+    assert one.read_bytes().startswith(b"%PDF-")
+    assert "Nonconformities" in told.out
+    assert said["content"]["parts"][0]["title"] == "The record"

@@ -1,0 +1,227 @@
+"""The visit file says what was entered since a day, late entries included, and traces a lot."""
+
+import json
+from datetime import date
+
+import pytest
+
+from beadwright.errors import Misuse, RecordBroken, Refusal
+from beadwright.ledger.draft import Decision
+from beadwright.ledger.trace import trace
+from beadwright.plant.access import Role, Who
+from beadwright.plant.door import Door
+from beadwright.plant.opening import RULES, open_plant, rebuild_plant
+from beadwright.reports.visit.content import Visit, content, render
+from beadwright.reports.visit.parts import Part, Table
+from tests.plant.asking import GOOD
+from tests.plant.yard import DAY, T0, Yard, ms
+from tests.reports.issuing import AUDITOR, Office
+
+pytestmark = pytest.mark.django_db
+
+NOW = T0 + 60 * DAY
+
+
+def visited(since: str, lot: str = "L1", who: Who = AUDITOR) -> Visit:
+    """Gather a visit file at the yard's now."""
+    return content(open_plant("P1"), date.fromisoformat(since), lot, who, (NOW, "a4"))
+
+
+def part(visit: Visit, title: str) -> Part:
+    """One part."""
+    (found,) = [one for one in visit.parts if one.title.startswith(title)]
+    return found
+
+
+def rows(visit: Visit, title: str, of: str) -> list[tuple[str, ...]]:
+    """Rows of one table."""
+    tables: list[Table] = [one for one in part(visit, title).tables if one.title.startswith(of)]
+    assert len(tables) == 1
+    return list(tables[0].rows)
+
+
+def keyed_at(yard: Yard, hours: float) -> None:
+    """From here on, the yard's door stands at that hour: what is posted is recorded then."""
+    yard.door = Door("P1", RULES, clock=lambda: ms(hours))
+
+
+@pytest.fixture
+def eventful(monkeypatch: pytest.MonkeyPatch) -> Yard:
+    """A plant whose last visit was on day 10: something before it, something after, some late."""
+    monkeypatch.setattr("tests.plant.yard._NOW", ms(72))  # its first days are keyed as they pass
+    yard = Yard.open()
+    yard.limit("LIM", "density", "min", "22.0 kg/m3")
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", GOOD)
+    keyed_at(yard, 9 * 24)
+    yard.hold("H-OLD", "L1", at=8 * 24, reason="before the visit")
+    yard.lift("H-OLD", "L1", at=8 * 24 + 1)
+    keyed_at(yard, 20 * 24)
+    yard.hold("H-NEW", "B-1", at=15 * 24, reason="smell of solvent")
+    yard.set("ageing", "F1", min_h="12", max_h="96", since=12 * 24)
+    yard.set("place", "S3", kind="silo", content=True, since=3 * 24)
+    yard.post(Decision("rem", ms(16 * 24), "remark", "press FP1", {"text": "new plate"}, by="P-09"))
+    yard.door = Door("P1", RULES, clock=lambda: NOW)
+    return yard
+
+
+@pytest.mark.usefixtures("eventful")
+def test_decisions_recorded_since_are_there_and_older_ones_are_not() -> None:
+    """The day of the last visit parts them; the reason stands beside the decision."""
+    visit = visited("2026-09-11")
+    found = rows(visit, "Decisions", "Holds")
+
+    assert [(row[3], row[4], row[5]) for row in found] == [
+        ("P-13", "hold H-NEW on B-1", "smell of solvent")
+    ]
+    assert rows(visit, "Decisions", "Other")[0][3:] == (
+        "P-09", "remark: press FP1", "text new plate"
+    )  # fmt: skip
+
+
+@pytest.mark.usefixtures("eventful")
+def test_everything_since_the_beginning_is_there() -> None:
+    """An earlier day takes in more."""
+    found = rows(visited("2026-09-01"), "Decisions", "Holds")
+
+    assert [row[4] for row in found] == [
+        "hold H-OLD on L1", "hold H-OLD lifted from L1", "hold H-NEW on B-1"
+    ]  # fmt: skip
+
+
+@pytest.mark.usefixtures("eventful")
+def test_a_changed_setting_shows_what_changed() -> None:
+    """Key by key against the version before."""
+    visit = visited("2026-09-11")
+    (row,) = rows(visit, "Changes", "In force from a day since")
+
+    assert row[3:] == ("ageing F1", "min h: 8, now 12")
+
+
+@pytest.mark.usefixtures("eventful")
+def test_a_setting_entered_since_for_a_day_before_is_not_hidden() -> None:
+    """Back-dating is what an inspector looks for."""
+    visit = visited("2026-09-11")
+    (row,) = rows(visit, "Changes", "Entered since")
+
+    assert (row[0], row[1], row[4]) == ("place", "1", "S3")
+
+
+@pytest.mark.usefixtures("eventful")
+def test_the_count_of_entries_tells_those_dated_before() -> None:
+    """By kind: recorded since, and of these dated before the visit."""
+    found = rows(visited("2026-09-11"), "The record", "Recorded since")
+
+    by_kind = {row[0]: row[1:] for row in found}
+    assert by_kind == {"decision": ("1", "0"), "hold": ("1", "0"), "setting": ("2", "1")}
+
+
+@pytest.mark.usefixtures("eventful")
+def test_people_are_told_new_from_known() -> None:
+    """By what they did, and when; names stay out."""
+    visit = visited("2026-09-11")
+    found = {row[0]: row[1] for row in rows(visit, "People", "Who")}
+
+    assert found == {"P-09": "new: did nothing before", "P-13": "active"}
+
+
+def test_open_nonconformities_are_listed_whatever_their_age() -> None:
+    """What happened before the visit and is still open stays in sight."""
+    yard = Yard.open()
+    yard.bag("B-PK", grade="PK1")
+    yard.carton("T-1")
+    yard.expand("B-PK", "S1")
+    yard.mould("L1", good=40, at=20)
+    found = rows(visited("2026-10-01"), "Nonconformities", "By cause")
+
+    assert "wrong grade" in {row[0] for row in found}
+    assert all(row[5] == "open" for row in found)
+
+
+def test_the_lot_is_traced_both_ways(eventful: Yard) -> None:
+    """The very lots that a trace gives, back and forward; and the answer for it."""
+    eventful.bundle("U-1", "L1", 20, at=16 * 24)
+    visit = visited("2026-09-11")
+    title = "Lot L1"
+
+    for way, of in (("back", "Back"), ("forward", "Forward")):
+        expected = [one.lot.code for one in trace(eventful.no, "L1", way).lots]  # type: ignore[arg-type]
+        assert expected
+        assert [row[0] for row in rows(visit, title, of)] == expected
+    facts = dict(part(visit, title).facts)
+    assert facts["Answer for L1"] == "may not ship"
+    assert facts["Release"] == "not released"
+
+
+@pytest.mark.usefixtures("eventful")
+def test_a_bag_can_be_picked_too() -> None:
+    """Any lot of the record, not only blocks."""
+    visit = visited("2026-09-11", "B-1")
+
+    assert "L1" in {row[0] for row in rows(visit, "Lot B-1", "Forward")}
+
+
+@pytest.mark.usefixtures("eventful")
+def test_the_record_is_verified_and_its_head_stated() -> None:
+    """All entries, to the newest."""
+    seq, own = open_plant("P1").head
+    visit = visited("2026-09-11")
+
+    assert visit.head == f"{seq}:{own}"
+    assert dict(part(visit, "The record").facts)["Verified"].startswith(f"entries 1 to {seq}:")
+
+
+@pytest.mark.usefixtures("eventful")
+def test_a_record_that_does_not_verify_gives_no_file(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing that stands in it would be evidence."""
+    from beadwright.ledger import rebuild  # noqa: PLC0415 - to be patched
+
+    entries = list(rebuild.entries("P1"))
+    entries[3] = entries[3]._replace(body=entries[3].body.replace("P1", "P2"))
+    del entries[5]
+    monkeypatch.setattr(rebuild, "entries", lambda _: iter(entries))
+
+    with pytest.raises(RecordBroken):
+        visited("2026-09-11")
+
+
+@pytest.mark.usefixtures("eventful")
+@pytest.mark.parametrize(
+    ("since", "lot"), [("2026-12-24", "L1"), ("2026-09-11", "NO-SUCH")], ids=["to come", "no lot"]
+)
+def test_what_cannot_be_meant_is_misuse(since: str, lot: str) -> None:
+    """A day to come, a lot that is not there."""
+    with pytest.raises(Misuse):
+        visited(since, lot)
+
+
+@pytest.mark.usefixtures("eventful")
+def test_a_machine_may_not_ask_for_it() -> None:
+    """Roles are asked first."""
+    with pytest.raises(Refusal):
+        visited("2026-09-11", who=Who("scale", Role.MACHINE))
+
+
+@pytest.mark.usefixtures("eventful")
+def test_the_same_content_gives_the_same_bytes() -> None:
+    """Gathered twice, after a rebuild in between, and set twice."""
+    first = visited("2026-09-11").text
+    rebuild_plant("P1")
+    second = visited("2026-09-11").text
+
+    assert first == second
+    assert render(first) == render(second)
+
+
+def test_certificates_are_among_the_decisions() -> None:
+    """Number, lot and hash; their content is a paper of its own."""
+    office = Office()
+    paper = office.released()
+    plant = open_plant("P1")
+    visit = content(plant, date(2026, 9, 1), "L1", AUDITOR, (2 * NOW, "a4"))
+    (row,) = rows(visit, "Decisions", "Other")
+
+    assert row[4] == "certificate: C-L1-1"
+    assert paper.sha256 in row[5]
+    assert len(row[5]) < 200
+    assert json.loads(visit.text)["banner"] == ""
