@@ -7,13 +7,22 @@ assessment asks for a whole plant.
 from __future__ import annotations
 
 import json
+import operator
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.releases import Approval
 
-__all__ = ["Decided", "Said", "approvals", "concessions", "holds_placed", "of_kinds"]
+__all__ = [
+    "Decided",
+    "Said",
+    "approvals",
+    "approvals_given",
+    "concessions",
+    "holds_placed",
+    "of_kinds",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +76,12 @@ def concessions(plant_no: int) -> dict[str, Decided]:
 
 def approvals(plant_no: int, codes: Iterable[str]) -> dict[str, Approval]:
     """The newest approval of each lot that has one."""
-    found: dict[str, Approval] = {}
+    return {lot: given[-1] for lot, given in approvals_given(plant_no, codes).items()}
+
+
+def approvals_given(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[Approval, ...]]:
+    """Every approval of each lot that has one, as a judge reads them: by time, then content."""
+    found: dict[str, list[Approval]] = {}
     for batch in store.parts(codes):
         marks = ",".join(["%s"] * len(batch))
         sql = (
@@ -75,8 +89,10 @@ def approvals(plant_no: int, codes: Iterable[str]) -> dict[str, Approval]:
             f" WHERE p=%s AND kind='release' AND about IN ({marks}) ORDER BY seq"
         )
         for lot, body, at_ms, by, seq in store.select(sql, [plant_no, *batch]):
-            found[lot] = Approval(lot, json.loads(body)["evidence"], at_ms, by, seq)
-    return found
+            one = Approval(lot, json.loads(body)["evidence"], at_ms, by, seq)
+            found.setdefault(lot, []).append(one)
+    order = operator.attrgetter("at_ms", "evidence", "by")
+    return {lot: tuple(sorted(given, key=order)) for lot, given in found.items()}
 
 
 def _decided(plant_no: int, kind: str) -> list[Decided]:

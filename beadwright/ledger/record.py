@@ -36,13 +36,7 @@ from beadwright.ledger.draft import (
     StepDraft,
     Void,
 )
-from beadwright.ledger.fold import (
-    EMPTY,
-    FoldLot,
-    FoldStep,
-    Found,
-    apply,
-)
+from beadwright.ledger.fold import EMPTY, FoldLot, FoldStep, Found, apply
 from beadwright.ledger.projection import (
     Rows,
     content_lot,
@@ -158,6 +152,8 @@ class Append:
             return changes.restatement_faults(self._head.no, draft)
         if isinstance(draft, ReadingsDraft | Void):
             return self._rules.unread(self._head.no, draft)
+        if isinstance(draft, Release):
+            return self._unreleasable(draft)
         return self._forbidden(draft) if isinstance(draft, StepDraft) else []
 
     def _forbidden(self, draft: StepDraft) -> list[Fault]:
@@ -170,6 +166,9 @@ class Append:
         return self._faults_of(draft, found) + self._rules.planned(
             self._head.no, draft, self._lots, states
         )
+
+    def _unreleasable(self, draft: Release) -> list[Fault]:
+        return self._rules.releasable(self._head.no, draft, self._stamp.recorded_at)
 
     def _timed(self, draft: Draft) -> Draft:
         """Time a planned step under the lock, and say since when a hold on a place counts."""
@@ -275,8 +274,10 @@ class Append:
             if other:
                 raise Refusal(other)
             return Posted(draft.key, self._used[draft.key][0], "", repeated=True)
-        if isinstance(draft, Correction | Reversal | Hold | Lift):
+        if isinstance(draft, Correction | Reversal | Hold | Lift | Release):
             self._flush()
+        if isinstance(draft, Release) and (wrong := self._unreleasable(draft)):
+            raise Refusal(wrong)
         seq = self._chain(draft, content)
         self._used[draft.key] = (seq, own)
         self._keys.append((self._head.no, draft.key, seq, own))

@@ -12,6 +12,7 @@ from beadwright.plant.codes import NOTICES
 from beadwright.plant.door import Door, now_ms
 from beadwright.plant.judge import JUDGED, judge
 from beadwright.plant.planned import planned
+from beadwright.plant.release_entry import releasable
 from beadwright.quality import projection
 
 __all__ = ["RULES", "Plant", "door_of", "open_plant", "projections_differing", "rebuild_plant"]
@@ -21,6 +22,7 @@ RULES = Rules(
     readings=projection.project,
     planned=planned,
     unread=projection.refused,
+    releasable=releasable,
     judged=JUDGED,
     notices=NOTICES,
 )

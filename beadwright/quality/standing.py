@@ -5,7 +5,21 @@ The ledger answers; here they stand together for whoever judges a lot.
 
 from __future__ import annotations
 
-from beadwright.ledger.decided import Decided, approvals, concessions, holds_placed
+from beadwright.ledger.decided import (
+    Decided,
+    approvals,
+    approvals_given,
+    concessions,
+    holds_placed,
+)
 from beadwright.ledger.onward import followers, sweeps
 
-__all__ = ["Decided", "approvals", "concessions", "followers", "holds_placed", "sweeps"]
+__all__ = [
+    "Decided",
+    "approvals",
+    "approvals_given",
+    "concessions",
+    "followers",
+    "holds_placed",
+    "sweeps",
+]

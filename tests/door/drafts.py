@@ -30,6 +30,7 @@ from beadwright.ledger.draft import (
     Void,
 )
 from tests.door.forbidden import NOW_H, kg
+from tests.plant.asking import the_lot
 from tests.plant.yard import FORM, Yard, ms
 
 __all__ = ["busy", "drafts"]
@@ -40,7 +41,7 @@ KG = kg(1)
 def busy() -> Yard:
     """A yard in which everything has been done once: blocks, bundle, holds, corrections, voids."""
     yard = Yard.open()
-    yard.block_lot("L1", at=NOW_H - 100)
+    yard.block_lot("L1")
     yard.bundle("BN-1", "L1", 10, at=NOW_H - 90)
     yard.ship("SH-1", "BN-1", 5, at=NOW_H - 80)
     yard.mould("L2", good=2, at=3)  # too fresh: a nonconformity to concede
@@ -58,7 +59,8 @@ def busy() -> Yard:
         mass = Reading("block_mass_24h", "3.1", "kg", lot="L1")
         yard.post(ReadingsDraft(key, ms(60), (mass,)))
     yard.void("weighed")
-    yard.release("L1", "0" * 64)
+    yard.limit("LIM", "block_mass", "min", "3.0 kg")
+    yard.release("L1", the_lot(yard).evidence)
     yard.post(Decision("signature", ms(36), "signature", "FB6", {"edition": "10"}))
     return yard
 
@@ -81,6 +83,7 @@ class _About:
                           ["B-9", "l 1", ""])  # fmt: skip
         self.new = _some(["N-1", "N-2"], ["B-1", "B-1A", "n 1", ""])
         self.texts = _some(["", "KR", "F1"], ["a|b", "x" * 201, "nul\0"])
+        self.evidence = _some([the_lot(yard).evidence], ["", "0" * 64])
         self.mg = _some([KG, 3 * KG], [0, 700 * KG, 10_000 * KG, -KG])
         self.pieces = _some([0, 10], [1, 4000, -1])
 
@@ -98,7 +101,9 @@ class _About:
             "setting": self.setting(),
             "hold": st.builds(Hold, key, at, hold, text, lots, since, text),
             "lift": st.builds(Lift, key, at, hold, text, lots, text),
-            "release": st.builds(Release, key, at, self.lots, text, text),
+            "release": st.builds(
+                Release, key, at, _some(["L1"], ["L2", "BN-1", "B-1", "L-9"]), self.evidence, text
+            ),
             "concession": st.builds(Concession, key, at, causes, text, st.just(()), text),
             "decision": st.builds(Decision, key, at, text, text, _bodies(), text),
             "correct": self.correction(),

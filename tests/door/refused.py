@@ -27,6 +27,7 @@ from beadwright.ledger.draft import (
 from beadwright.plant.access import Role, Who
 from tests.door.filed import FILED
 from tests.door.forbidden import kg
+from tests.door.released import RELEASED
 from tests.plant.yard import Yard, ms
 
 __all__ = ["REFUSED", "fill"]
@@ -133,5 +134,6 @@ REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "bad_setting": lambda _: SettingDraft("x", ms(AT), "ageing", "F1", {"min_h": "eight"}),
     "not_allowed": _not_allowed,
     **FILED,
+    **RELEASED,
 }
 """For each code of what cannot be meant, a yard with bag B-1 made ready, and a draft of it."""

@@ -7,7 +7,7 @@ joins the history.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from beadwright.errors import Refusal
 from beadwright.ledger import lots, said
@@ -21,9 +21,12 @@ from tests.ledger.history import NOW, SETTINGS, History
 from tests.ledger.moves import MOVES
 from tests.strategies import Choice
 
-__all__ = ["WHO", "Player", "play"]
+__all__ = ["FOLDED", "WHO", "Player", "play"]
 
 WHO = Who("install", Role.ENGINEER)
+
+FOLDED = replace(RULES, releasable=lambda *_: [])
+"""Rules under which any lot may be approved: here it matters what the fold makes of an approval."""
 
 _MAY_REFUSE = {Reversal: {"already_moved_on"}, Concession: {"unknown_cause"}}
 
@@ -41,7 +44,7 @@ class Player:
 
     def __post_init__(self) -> None:
         """Set the plant up."""
-        self.door = Door(self.plant, RULES, clock=lambda: NOW)
+        self.door = Door(self.plant, FOLDED, clock=lambda: NOW)
         self.door.post_many(SETTINGS, WHO)
         self.no = lots.plant_number(self.plant)
         self.history = History(self.pick, self._stock)
@@ -114,7 +117,10 @@ class Player:
 def play(plant: str, pick: Choice, moves: int) -> Player:
     """Tell a whole history of so many moves."""
     player = Player(plant, pick)
-    often = ("receipt", "expand", "mould", "fill", "correction", "stated") * 3 + ("release", "ship") * 2
+    often = ("receipt", "expand", "mould", "fill", "correction", "stated") * 3 + (
+        "release",
+        "ship",
+    ) * 2
     for _ in range(moves):
         player.say(pick.of((*often, *MOVES)))
     player.flush()

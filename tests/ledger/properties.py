@@ -14,10 +14,10 @@ from beadwright.errors import Refusal
 from beadwright.ledger import lots, rebuild
 from beadwright.ledger.draft import Draft, StepDraft
 from beadwright.plant.door import Door
-from beadwright.plant.opening import RULES, rebuild_plant
+from beadwright.plant.opening import rebuild_plant
 from tests.ledger import orders
 from tests.ledger.history import NOW
-from tests.ledger.player import WHO
+from tests.ledger.player import FOLDED, WHO
 from tests.ledger.projections import as_stored, by_name, drafts, rows, said
 from tests.ledger.rules import rules
 from tests.ledger.traced import accounts_close, bounds_hold, inverse, reaches
@@ -133,7 +133,7 @@ def commutes(plant: str, pick: Choice, other: str) -> None:
     """The same entries in another order, each lot before its use, give equal projections."""
     sent = [replace(d, planned=False) if isinstance(d, StepDraft) else d for d in drafts(plant)]
     order = orders.another(sent, pick)
-    door = Door(other, RULES, clock=lambda: NOW)
+    door = Door(other, FOLDED, clock=lambda: NOW)
     while order:
         number = pick.whole(1, 6)
         refused = _refused(door, [sent[i] for i in order[:number]])

@@ -1,0 +1,66 @@
+"""A release at the door: assessed under the record's lock, as everything stands that it is over.
+
+Read :func:`releasable`. What a person looked at may have changed since; so the hash they approve
+must be the one there is now.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from beadwright.errors import Fault, Misuse
+from beadwright.ledger import settings
+from beadwright.ledger.draft import Release
+from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.release import assess
+from beadwright.quality import readings, standing
+
+__all__ = ["releasable"]
+
+_SHORT = 12
+
+
+def releasable(plant_no: int, draft: Release, now_ms: int) -> list[Fault]:
+    """Give why a release may not be entered now: one fault, the first that stands in its way."""
+    try:
+        found = assess(plant_no, [draft.lot], at_ms=now_ms).lots
+    except Misuse as wrong:
+        return [_fault("not_releasable", draft, str(wrong), "Release the lots of mould runs.")]
+    told = next((one for one in found if one.lot == draft.lot), None)
+    if told is None:
+        what = f"{draft.lot} was packed of {', '.join(one.lot for one in found)}"
+        return [_fault("not_releasable", draft, what, "Release those.")]
+    if told.answer != "may_ship":
+        words = told.answer.replace("_", " ")
+        remedy = f"`beadwright assess {draft.lot}` shows everything that stands in the way."
+        what = f"{draft.lot}: {words}: {told.reasons[0].sentence}"
+        return [_fault("not_releasable", draft, what, remedy)]
+    return _over(plant_no, draft, told, settings.load(plant_no).at("release", "rule", now_ms))
+
+
+def _over(
+    plant_no: int, draft: Release, told: LotAssessment, rule: Mapping[str, object] | None
+) -> list[Fault]:
+    """Faults of who approves, and over which evidence."""
+    if draft.evidence != told.evidence:
+        what = (
+            f"the evidence of {draft.lot} is now {told.evidence[:_SHORT]}…,"
+            f" not {draft.evidence[:_SHORT] or 'any'}…"
+        )
+        return [_fault("evidence_changed", draft, what, "Look at it again, then release it.")]
+    given = standing.approvals_given(plant_no, [draft.lot]).get(draft.lot, ())
+    over = {one.by for one in given if one.evidence == draft.evidence}
+    if draft.by in over:
+        who = draft.by or "somebody unnamed"
+        what = f"{who} has released {draft.lot} over this evidence before"
+        return [_fault("already_released", draft, what, "Nothing is left to do, or another must.")]
+    taken = {one.by for one in readings.of_lots(plant_no, [draft.lot]).get(draft.lot, ())}
+    if rule and rule.get("tester_apart") and over | {draft.by} <= taken:
+        what = f"{draft.by or 'somebody unnamed'} took the readings of {draft.lot}"
+        remedy = "Somebody who took none of its readings releases it, or does so first."
+        return [_fault("tester_alone", draft, what, remedy)]
+    return []
+
+
+def _fault(code: str, draft: Release, what: str, remedy: str) -> Fault:
+    return Fault(code, what, draft.lot, draft.key, remedy)

@@ -1,0 +1,63 @@
+"""Releases that the door refuses, one way for each code, of a yard with beads and ties."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+
+from beadwright.ledger.draft import Draft, Reading, ReadingsDraft, Release
+from tests.plant.asking import GOOD, the_lot
+from tests.plant.yard import Yard, ms
+
+__all__ = ["RELEASED", "read_by", "release", "sound"]
+
+
+def sound(yard: Yard, lot: str = "L1") -> Yard:
+    """Give a lot that may ship."""
+    yard.limit("LIM", "density", "min", "22.0 kg/m3")
+    yard.block_lot(lot)
+    yard.weigh(lot, "24h", GOOD)
+    return yard
+
+
+def read_by(yard: Yard, who: str, lot: str = "L1") -> None:
+    """Have somebody take a reading of a lot."""
+    one = Reading("block_mass_24h", f"{GOOD[0]:.4f}", "kg", lot=lot, specimen=f"D-{who}",
+                  facts={"state": "24h", "age_h": "26"})  # fmt: skip
+    yard.post(ReadingsDraft(f"read/{lot}/{who}", ms(61), (one,), by=who))
+
+
+def release(yard: Yard, by: str = "P-13", lot: str = "L1", evidence: str = "") -> Release:
+    """Release a lot over what is known of it now."""
+    evidence = evidence or the_lot(yard, lot).evidence
+    return Release(f"release/{lot}/{by}", ms(79), lot, evidence, by=by)
+
+
+def _held(yard: Yard) -> Draft:
+    sound(yard).hold("H1", "B-1")
+    return release(yard)
+
+
+def _stale(yard: Yard) -> Draft:
+    looked_at = release(sound(yard))
+    read_by(yard, "P-14")
+    return looked_at
+
+
+def _twice(yard: Yard) -> Draft:
+    first = release(sound(yard))
+    yard.post(first)
+    return Release("again", ms(80), "L1", first.evidence, by="P-13")
+
+
+def _tester(yard: Yard) -> Draft:
+    yard.set("release", "rule", {"persons": 1, "tester_apart": True})
+    read_by(sound(yard), "P-13")
+    return release(yard)
+
+
+RELEASED: Mapping[str, Callable[[Yard], Draft]] = {
+    "not_releasable": _held,
+    "evidence_changed": _stale,
+    "already_released": _twice,
+    "tester_alone": _tester,
+}
