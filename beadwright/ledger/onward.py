@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from beadwright.ledger import store
+from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.projection import order_k
 
-__all__ = ["followers", "moulded_between", "sweeps"]
+__all__ = ["followers", "in_plant", "moulded_between", "sweeps"]
 
 _FIRST = "swept_empty"
 """The kind of step that comes first within one instant."""
@@ -46,6 +47,23 @@ def moulded_between(plant_no: int, spans: Iterable[tuple[int, int]]) -> tuple[st
         ends = [order_k(at_ms, _FIRST) for span in batch for at_ms in span]
         found.update(row[0] for row in store.select(sql, [plant_no, *ends]))
     return tuple(sorted(found))
+
+
+def in_plant(plant_no: int) -> tuple[str, ...]:
+    """Block lots of mould runs of which pieces may be in the plant still: loose, or in bundles."""
+    sql = (
+        "WITH RECURSIVE up(no) AS ("
+        " SELECT no FROM ledger_lot WHERE p=%s AND kind='block' AND pieces > 0"
+        " AND place NOT LIKE %s"
+        " UNION SELECT i.lot FROM up CROSS JOIN ledger_touch o CROSS JOIN ledger_touch i"
+        " CROSS JOIN ledger_lot l WHERE o.p=%s AND o.lot=up.no AND o.sign > 0"
+        " AND i.p=o.p AND i.step=o.step AND i.sign < 0"
+        " AND l.p=i.p AND l.no=i.lot AND l.kind='block')"
+        " SELECT l.code FROM up CROSS JOIN ledger_lot l"
+        " WHERE l.p=%s AND l.no=up.no AND l.what='mould run' ORDER BY l.no"
+    )
+    rows = store.select(sql, [plant_no, f"{OUTSIDE}%", plant_no, plant_no])
+    return tuple(row[0] for row in rows)
 
 
 def sweeps(plant_no: int) -> dict[str, list[int]]:

@@ -6,9 +6,9 @@ Read :func:`digest`. Where the pieces are, and when it was asked, are no part of
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Iterable, Sequence
 
-from beadwright.ledger.chain import canonical
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.pieces import Basis
 from beadwright.plant.proofs import PlannedTest, Proof
@@ -20,6 +20,12 @@ __all__ = ["digest"]
 
 _VERSION = 1
 """Of what the hash is made from; a part that is not there leaves it as it was before its time."""
+
+_encode = json.JSONEncoder(
+    ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
+).encode
+"""The bytes of ``ledger.chain.canonical``, without asking again whether the record can hold what
+came out of it; measures that are calculated go in as text."""
 
 
 def digest(
@@ -55,7 +61,7 @@ def digest(
         body["aside"] = [
             [one.instrument, one.words, [list(each) for each in one.ids]] for one in aside
         ]
-    return hashlib.sha256(canonical(body).encode()).hexdigest()
+    return hashlib.sha256(_encode(body).encode()).hexdigest()
 
 
 def _limit(result: LimitResult) -> list[object]:

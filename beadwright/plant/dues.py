@@ -5,21 +5,20 @@ Read :func:`standing`, the rule, and :func:`due`, which asks the record.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
-from beadwright.ledger import settings
+from beadwright.ledger import lots, onward, settings
 from beadwright.plant import calibrations, timelines
-from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.limits import Rulebook, rulebook
-from beadwright.plant.plan import LOT, Planbook, PlanRow, day_at
+from beadwright.plant.plan import LOT, PERIODIC, Planbook, PlanRow, day_at
 from beadwright.plant.proofs import Proof
-from beadwright.plant.release import assess
 from beadwright.plant.tested import asked_by_limits, limits_of
-from beadwright.plant.timelines import Samples
+from beadwright.plant.timelines import ProductSamples, Samples
 from beadwright.plant.upstream import zone_of
+from beadwright.plant.whereabouts import whereabouts
 
 __all__ = ["Due", "DueState", "Taken", "due", "standing"]
 
@@ -64,6 +63,15 @@ class Due:
     """Lots in stock that no passed test covers."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What was read of a plant for all its tests."""
+
+    plan: Planbook
+    rules: Rulebook
+    samples: Samples
+
+
 def standing(
     samples: Iterable[Taken], day: date, warn_days: int
 ) -> tuple[DueState, Taken | None, date | None]:
@@ -102,12 +110,13 @@ def due(plant_no: int, at_ms: int) -> tuple[Due, ...]:
         return ()
     rules = rulebook(plant_no, in_force)
     samples = timelines.load(plant_no, plan, calibrations.load(plant_no, in_force), zone)
-    waiting = _waiting(assess(plant_no, at_ms=at_ms).lots)
+    known = _Known(plan, rules, samples)
+    waiting = _waiting(plant_no, known)
     day = day_at(at_ms, zone)
     found = [
-        _due(product, row, known, day, waiting.get((product, row.characteristic, row.evidence), ()))
+        _due(product, row, taken, day, waiting.get((product, row.characteristic, row.evidence), ()))
         for product, _ in in_force.all("product", at_ms)
-        for row, known in _rows(product, at_ms, plan, rules, samples)
+        for row, taken in _taken_of(product, at_ms, known)
     ]
     far = date.max
     found.sort(
@@ -116,17 +125,21 @@ def due(plant_no: int, at_ms: int) -> tuple[Due, ...]:
     return tuple(found)
 
 
-def _rows(
-    product: str, at_ms: int, plan: Planbook, rules: Rulebook, samples: Samples
-) -> Iterable[tuple[PlanRow, list[Taken]]]:
-    limits = rules.limits(product, at_ms)
-    rows = plan.rows(product, at_ms)
+def _asked(product: str, at_ms: int, known: _Known) -> Iterator[tuple[PlanRow, ProductSamples]]:
+    """Periodic and type tests that are asked of a product at a time, with its samples."""
+    if not known.plan.in_force(at_ms):
+        return
+    limits = known.rules.limits(product, at_ms)
+    rows = known.plan.rows(product, at_ms)
     asking = [*rows, *asked_by_limits(product, rows, limits)]
     for row in asking:
-        if row.evidence == LOT:
-            continue
-        known = samples.of(product, row, limits_of(row, asking, limits))
-        yield row, [_taken(proof, row, samples) for proof in known.proofs.values()]
+        if row.evidence != LOT:
+            yield row, known.samples.of(product, row, limits_of(row, asking, limits))
+
+
+def _taken_of(product: str, at_ms: int, known: _Known) -> Iterator[tuple[PlanRow, list[Taken]]]:
+    for row, found in _asked(product, at_ms, known):
+        yield row, [_taken(proof, row, known.samples) for proof in found.proofs.values()]
 
 
 def _taken(proof: Proof, row: PlanRow, samples: Samples) -> Taken:
@@ -144,12 +157,22 @@ def _due(
     )  # fmt: skip
 
 
-def _waiting(lots: Iterable[LotAssessment]) -> Mapping[tuple[str, str, str], tuple[str, ...]]:
-    found: dict[tuple[str, str, str], tuple[str, ...]] = {}
-    for lot in lots:
-        if lot.whereabouts.in_stock:
-            for test in lot.tests:
-                if test.state != "covers":
-                    key = (lot.product, test.characteristic, str(test.evidence))
-                    found[key] = (*found.get(key, ()), lot.lot)
-    return found
+def _waiting(plant_no: int, known: _Known) -> Mapping[tuple[str, str, str], tuple[str, ...]]:
+    """Find the lots in stock that no passed test covers, by product and test."""
+    views = lots.get_many(plant_no, onward.in_plant(plant_no))
+    makings = lots.makings(plant_no, views)
+    uncovered: dict[str, list[PlanRow]] = {}
+    for code, steps in makings.items():
+        made = steps[-1].at_ms
+        for row, found in _asked(views[code].product, made, known):
+            untimed = row.evidence == PERIODIC and row.every is None
+            if untimed or found.timeline.at(made).state != "covers":
+                uncovered.setdefault(code, []).append(row)
+    where = whereabouts(plant_no, {code: views[code] for code in uncovered}, makings)
+    waiting: dict[tuple[str, str, str], tuple[str, ...]] = {}
+    for code in sorted(uncovered, key=lambda one: views[one].no):
+        if where[code].in_stock:
+            for row in uncovered[code]:
+                key = (views[code].product, row.characteristic, str(row.evidence))
+                waiting[key] = (*waiting.get(key, ()), code)
+    return waiting

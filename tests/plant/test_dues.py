@@ -104,6 +104,21 @@ def test_what_is_due_names_the_report_and_the_lots_that_wait() -> None:
 
 
 @pytest.mark.django_db
+def test_a_lot_waits_while_any_of_its_pieces_are_in_the_plant() -> None:
+    """All of L16 is in a bundle that stands there, all of L17 in one that was shipped."""
+    yard = plant()
+    for day in (16, 17, 18):
+        lot(yard, f"L{day}", day)
+    for day in (16, 17, 18):
+        yard.bundle(f"BN-{day}", f"L{day}", 10, at=LATE)
+    yard.ship("SH-17", "BN-17", 10, at=LATE)
+    yard.ship("SH-18", "BN-18", 4, at=LATE)
+    (one,) = due(yard.no, ms(LATE))
+
+    assert (one.state, one.waiting) == ("never", ("L16", "L18"))
+
+
+@pytest.mark.django_db
 def test_the_worst_comes_first_and_a_limit_s_own_request_is_listed() -> None:
     """A failed one, one never made, one that is soon due."""
     yard = plant()
