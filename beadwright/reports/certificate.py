@@ -19,24 +19,27 @@ from beadwright.ledger.trace import trace
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.opening import Plant
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
+from beadwright.reports.referenced import TestLine, referenced, unanswered
 from beadwright.reports.setting import typeset
 from beadwright.reports.words import (
-    BOUNDS,
     CAUTIONS,
     INVENTED,
     NAMES_APART,
     RULE,
-    STATISTICS,
+    asked_of,
     expanded,
     in_words,
     iso,
     local,
     per_cent,
+    status_of,
 )
 
 __all__ = ["Approved", "Certificate", "LimitLine", "Origin", "Run", "Source", "content", "render"]
 
-_TOLD = frozenset({"conceded", "columns_disagree", "defects", "superseded_edition"})
+_TOLD = frozenset(
+    {"conceded", "columns_disagree", "defects", "out_of_calibration", "superseded_edition"}
+)
 """Reasons that stop nothing, and that a receiver should know."""
 
 _FORM = 1
@@ -130,8 +133,11 @@ class Certificate:
     aside: int
     """Pieces of the lot that were rejected, sampled or counted less."""
     limits: tuple[LimitLine, ...]
-    tests: tuple[tuple[str, ...], ...]
-    """Periodic and type tests by reference: kind, characteristic, source, dates, state."""
+    tests: tuple[TestLine, ...]
+    """Planned tests by reference: periodic, type, and lot tests that another lot answers for."""
+    elsewhere: tuple[str, ...]
+    """Limits that rest on other evidence than readings of the lot, and that no test here answers.
+    """
     notes: tuple[str, ...]
     origin: Origin
     released: tuple[Approved, ...]
@@ -171,7 +177,8 @@ def content(
         pieces=told.whereabouts.made,
         aside=told.whereabouts.gone,
         limits=tuple(_limit(one) for one in told.limits),
-        tests=(),
+        tests=referenced(told),
+        elsewhere=unanswered(told),
         notes=tuple(_notes(told)),
         origin=_origin(plant, told.lot),
         released=_released(told, plant.zone),
@@ -194,11 +201,10 @@ def render(text: str) -> bytes:
 
 def _limit(one: LimitResult) -> LimitLine:
     limit = one.limit
-    statistic = STATISTICS[limit.statistic]
     return LimitLine(
         name=limit.name,
         characteristic=in_words(limit.characteristic),
-        limit=f"{BOUNDS[limit.bound]} {one.bound}, {statistic}",
+        limit=asked_of(limit),
         result=one.value,
         result_si=repr(one.value_si),
         u=expanded(one.u_si, limit),
@@ -210,22 +216,8 @@ def _limit(one: LimitResult) -> LimitLine:
         standard=limit.standard,
         edition=limit.edition,
         clause=limit.clause,
-        status=_status(one),
+        status=status_of(limit),
     )
-
-
-def _status(one: LimitResult) -> str:
-    if one.limit.verified is None:
-        return "the plant's own limit"
-    if one.limit.verified:
-        return f"verified against the paid text by {_whom(one)}"
-    return f"unverified: {one.limit.how_read}"
-
-
-def _whom(one: LimitResult) -> str:
-    if not one.limit.verified_by:
-        return f"whom the published table names: {one.limit.how_read}"
-    return f"{one.limit.verified_by}, {one.limit.verified_on}"
 
 
 def _notes(told: LotAssessment) -> Iterable[str]:
@@ -236,8 +228,7 @@ def _notes(told: LotAssessment) -> Iterable[str]:
 
 
 def _released(told: LotAssessment, zone: ZoneInfo) -> tuple[Approved, ...]:
-    one = told.approval
-    return () if one is None else (Approved(one.by, local(one.at_ms, zone), one.seq),)
+    return tuple(Approved(one.by, local(one.at_ms, zone), one.seq) for one in told.approvals)
 
 
 def _origin(plant: Plant, lot: str) -> Origin:

@@ -23,11 +23,13 @@ __all__ = [
     "NAMES_APART",
     "RULE",
     "STATISTICS",
+    "asked_of",
     "expanded",
     "in_words",
     "iso",
     "local",
     "per_cent",
+    "status_of",
 ]
 
 CAUTIONS = (
@@ -58,6 +60,23 @@ _K = 2
 _FIGURES = 2
 _LEAST_SHARE = 0.0005
 """Below it a share would read 0.0 %."""
+
+
+def asked_of(limit: LimitInForce) -> str:
+    """Say what a limit asks: bound, value, unit, statistic."""
+    bound = f"{BOUNDS[limit.bound]} {limit.value} {limit.unit}"
+    return f"{bound}, {STATISTICS[limit.statistic]}"
+
+
+def status_of(limit: LimitInForce) -> str:
+    """Say whether a limit's figure was verified against the paid text, and by whom."""
+    if limit.verified is None:
+        return "the plant's own limit"
+    if not limit.verified:
+        return f"unverified: {limit.how_read}"
+    if not limit.verified_by:
+        return f"verified: {limit.how_read}"
+    return f"verified against the paid text by {limit.verified_by}, {limit.verified_on}"
 
 
 def in_words(name: str) -> str:

@@ -23,6 +23,7 @@ from beadwright.reports.issuing import Paper
 from tests.plant.asking import the_lot
 from tests.plant.yard import Yard, ms
 from tests.reports.issuing import Office
+from tests.reports.planned import well_tested
 from tests.reports.poppler import INDEPENDENT, pages, ran, text_of
 
 pytestmark = INDEPENDENT
@@ -205,3 +206,29 @@ def test_a_demonstration_says_so_on_each_page(office: Office, tmp_path: Path) ->
     assert all("DEMONSTRATION" in page for page in read)
     assert all("C-L1-1" in page for page in read)
     assert len(assess(office.yard.no, ["L1"]).lots[0].limits) == 65
+
+
+def test_tests_by_reference_stand_with_report_dates_and_limit(read: Read) -> None:
+    """Taken from the assessment's own proofs."""
+    office = Office(well_tested())
+    text = read(office.released().pdf)
+    tests = the_lot(office.yard).tests
+
+    assert len(tests) == 2
+    for one in tests:
+        assert one.proof is not None
+        proof = one.proof
+        words = f"{proof.source}, {proof.method}, n = {proof.specimens} {proof.result}"
+        assert words in text
+        for name, day in (("sampled", proof.sampled), ("tested", proof.tested),
+                          ("issued", proof.issued), ("expires", proof.expires),
+                          ("covers lots made until", one.until)):  # fmt: skip
+            assert day is None or f"{name} {day.isoformat()}" in text
+        for limit in one.limits:
+            assert f"{limit.value} {limit.unit}" in text
+            assert limit.source in text
+
+
+def test_where_none_is_planned_that_is_said(office: Office, read: Read) -> None:
+    """An empty section would leave the reader to guess."""
+    assert "None planned: " in read(office.released().pdf)

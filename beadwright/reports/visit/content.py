@@ -83,7 +83,7 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
         iso(at_ms, plant.zone), f"{plant.head[0]}:{plant.head[1]}",
         (
             _record(plant, seen),
-            *tests.parts(plant, at_ms),
+            *tests.parts(plant, since_ms, at_ms),
             found.nonconformities(plant.no, since_ms, plant.zone),
             decided.decisions(seen, plant.zone),
             decided.changes(seen, in_force, since_ms, plant.zone),

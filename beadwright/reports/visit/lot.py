@@ -8,8 +8,9 @@ from beadwright.ledger.trace import BEAD_MG, Direction, Trace, trace
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
+from beadwright.reports.referenced import referenced
 from beadwright.reports.visit.parts import Part, Table, table
-from beadwright.reports.words import BOUNDS, STATISTICS, expanded, in_words, local, per_cent
+from beadwright.reports.words import asked_of, expanded, in_words, local, per_cent
 
 __all__ = ["traced"]
 
@@ -29,7 +30,7 @@ def traced(plant: Plant, code: str) -> Part:
     if view.kind == _BLOCK:
         for told in assess(plant.no, [code]).lots:
             facts += _standing(told, plant)
-            tables += [_reasons(told), _limits(told)]
+            tables += [_reasons(told), _limits(told), _tests(told)]
     tables += [_way(plant, code, "back"), _way(plant, code, "forward"), _account(plant, code)]
     words = (
         "Shares and masses are estimates where material was mixed: each silo is taken as well"
@@ -39,11 +40,14 @@ def traced(plant: Plant, code: str) -> Part:
 
 
 def _standing(told: LotAssessment, plant: Plant) -> list[tuple[str, str]]:
-    one = told.approval
     said = "not released"
-    if one is not None:
-        said = f"by {one.by}, {local(one.at_ms, plant.zone)}, entry {one.seq}"
-        said += "" if told.released else "; it is suspended"
+    if told.approvals:
+        said = "; ".join(
+            f"by {one.by}, {local(one.at_ms, plant.zone)}, entry {one.seq}"
+            for one in told.approvals
+        )
+        if not told.released:
+            said += "; it is suspended" if told.suspended else "; another person must release it"
     return [
         (f"Answer for {told.lot}", in_words(told.answer)),
         ("Release", said),
@@ -58,14 +62,22 @@ def _reasons(told: LotAssessment) -> Table:
 
 def _limits(told: LotAssessment) -> Table:
     rows = [
-        (in_words(one.limit.characteristic),
-         f"{BOUNDS[one.limit.bound]} {one.bound}, {STATISTICS[one.limit.statistic]}",
-         one.value or one.missing, expanded(one.u_si, one.limit), str(one.n or ""),
+        (in_words(one.limit.characteristic), asked_of(one.limit), one.value or one.missing,
+         expanded(one.u_si, one.limit), str(one.n or ""),
          in_words(one.finding), one.limit.source)
         for one in told.limits
     ]  # fmt: skip
     columns = "characteristic:2|limit:3|result>|U (k = 2)>|n>|finding|source:3"
     return table(f"{told.lot}: limits", columns, rows)
+
+
+def _tests(told: LotAssessment) -> Table:
+    rows = [
+        (one.kind, one.characteristic, one.every, one.source, one.result, one.finding, one.sentence)
+        for one in referenced(told)
+    ]
+    columns = "test|characteristic:2|every|source:3|result:2|finding|how it stands:4"
+    return table(f"{told.lot}: planned tests", columns, rows)
 
 
 def _way(plant: Plant, code: str, direction: Direction) -> Table:

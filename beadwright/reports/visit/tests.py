@@ -1,29 +1,101 @@
-"""Tests required against done, and instruments: what is due, overdue, never done."""
+"""Tests required against done, with their gaps; and instruments: fit, lapsed, never calibrated."""
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Iterable
+
+from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.calibrations import instruments
+from beadwright.plant.dues import Due, due
 from beadwright.plant.opening import Plant
-from beadwright.reports.visit.parts import Part, table
+from beadwright.plant.release import assess
+from beadwright.plant.reports import Report, reports
+from beadwright.reports.visit.parts import Part, Table, table
+from beadwright.reports.words import KINDS, in_words, local
 
 __all__ = ["parts"]
 
+_MISSING = frozenset(
+    {
+        "not_measured", "only_wet", "too_few_readings", "no_periodic_test", "no_type_test",
+        "test_lapsed", "test_failed", "out_of_calibration", "limit_unusable",
+    }
+)  # fmt: skip
+"""Reasons that say which evidence a lot lacks."""
 
-def parts(plant: Plant, at_ms: int) -> tuple[Part, ...]:
+
+def parts(plant: Plant, since_ms: int, at_ms: int) -> tuple[Part, ...]:
     """Give the parts on tests and on instruments."""
-    return (_instruments(plant, at_ms),)
+    lots = [one for one in assess(plant.no, at_ms=at_ms).lots if (one.made_at_ms or 0) >= since_ms]
+    words = (
+        "Periodic and type tests are required by the plant's plan, or by a limit that asks for one."
+        " Lot tests are required of each lot: what a lot lacks stands under its code."
+    )
+    tables = (
+        _required(due(plant.no, at_ms)),
+        _lacking(lots, plant),
+        _reports(reports(plant.no), plant, since_ms),
+    )
+    counts = Counter(one.answer for one in lots)
+    facts = (
+        ("Lots moulded since", str(len(lots))),
+        *((in_words(answer), str(counts[answer])) for answer in sorted(counts)),
+        ("released", str(sum(one.released for one in lots))),
+    )
+    return Part("Tests required and done", (words,), facts, tables), _instruments(plant, at_ms)
+
+
+def _required(found: Iterable[Due]) -> Table:
+    rows = [
+        (in_words(one.state), one.product, in_words(one.characteristic), KINDS[one.evidence],
+         one.every, "" if one.last is None else f"{one.last.sampled}, {one.last.source}",
+         "" if one.next_due is None else one.next_due.isoformat(), ", ".join(one.waiting))
+        for one in found
+    ]  # fmt: skip
+    columns = (
+        "state|product|characteristic:2|test:2|every|last sample:3|next due|lots in stock waiting:2"
+    )
+    none = "None: the plant has no plan in force, or it asks for no periodic and no type test."
+    return table("Periodic and type tests", columns, rows, none)
+
+
+def _lacking(lots: Iterable[LotAssessment], plant: Plant) -> Table:
+    rows = [
+        (one.lot, one.product, "" if one.made_at_ms is None else local(one.made_at_ms, plant.zone),
+         reason.sentence, "released" if one.released else "")
+        for one in lots
+        for reason in one.reasons
+        if reason.code in _MISSING
+    ]  # fmt: skip
+    columns = "lot|product|moulded|lacks:5|standing"
+    return table("Gaps: lots moulded since that lack evidence", columns, rows)
+
+
+def _reports(found: Iterable[Report], plant: Plant, since_ms: int) -> Table:
+    since = local(since_ms, plant.zone)[:10]
+    rows = [
+        (one.number, one.laboratory, ", ".join(one.products), in_words(one.characteristic),
+         one.result, one.sampled.isoformat(), "" if one.issued is None else one.issued.isoformat(),
+         f"withdrawn: {one.withdrawn}" if one.withdrawn else "counts", str(one.seq))
+        for one in found
+        if max(day.isoformat() for day in (one.sampled, one.issued, one.tested) if day) >= since
+    ]  # fmt: skip
+    columns = (
+        "report|laboratory:2|products|characteristic:2|result|sampled|issued|standing:2|entry>"
+    )
+    return table("Test reports since", columns, rows)
 
 
 def _instruments(plant: Plant, at_ms: int) -> Part:
     rows = [
-        (one.name, one.what, one.place, one.every, one.status.fitness,
+        (one.status.fitness, one.name, one.what, one.place, one.every,
          "" if one.status.last is None else one.status.last.done.isoformat(),
          "" if one.status.due is None else one.status.due.isoformat(),
          "" if one.status.last is None else one.status.last.certificate)
         for one in instruments(plant.no, at_ms)
     ]  # fmt: skip
-    columns = "instrument|what:3|place:2|every|state|last done|holds until|certificate:2"
+    columns = "state|instrument|what:3|place:2|every|last done|holds until|certificate:2"
     none = "The plant lists no instrument: readings are not judged by calibration."
-    return Part(
-        "Instruments and calibrations", tables=(table("As they stand", columns, rows, none),)
-    )
+    stand = table("As they stand", columns, rows, none)
+    return Part("Instruments and calibrations", tables=(stand,))

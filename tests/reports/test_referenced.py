@@ -1,0 +1,146 @@
+"""Periodic and type tests on papers: by reference, with report, dates, limit, source, status."""
+
+from datetime import date
+
+import pytest
+
+from beadwright.plant.opening import open_plant
+from beadwright.reports.certificate import Certificate, content
+from beadwright.reports.visit.content import content as visit_content
+from tests.plant.asking import the_lot
+from tests.plant.planning import LATE, decide, lot, plant, report, strengths
+from tests.plant.yard import DAY, T0, Yard, ms
+from tests.reports.issuing import AUDITOR, Office
+from tests.reports.planned import well_tested
+
+pytestmark = pytest.mark.django_db
+
+NOW = T0 + 60 * DAY
+
+
+def said(yard: Yard, code: str = "L1") -> Certificate:
+    """What a certificate of the lot would say."""
+    told = the_lot(yard, code)
+    return content(open_plant("P1"), told, f"C-{code}-1", (NOW, "P-13", "a4"))
+
+
+def test_a_periodic_test_stands_with_report_dates_and_limit() -> None:
+    """Who, which method, on how many, when sampled and tested, until when it covers, the limit."""
+    (one,) = [t for t in said(well_tested()).tests if t.characteristic == "compressive resistance"]
+
+    assert (one.kind, one.every) == ("periodic test", "week")
+    assert one.source == "report R-41, Northgate Testing"
+    assert (one.method, one.specimens, one.result) == ("ASTM D1621-16", 5, "17.4 psi")
+    assert one.dates[:3] == (
+        ("sampled", "2026-09-07"), ("tested", "2026-09-10"), ("issued", "2026-09-11")
+    )  # fmt: skip
+    assert one.dates[3][0] == "covers lots made until"
+    assert one.finding == "covers the lot"
+    (limit,) = one.limits
+    assert limit.limit == "at least 15.0 psi, mean"
+    assert limit.status == "the plant's own limit"
+
+
+def test_a_type_test_is_referenced_with_its_expiry() -> None:
+    """The report is named, never repeated."""
+    (one,) = [t for t in said(well_tested()).tests if t.characteristic == "oxygen index"]
+
+    assert (one.kind, one.source) == ("type test", "report T-9, Northgate Testing")
+    assert ("expires", "2028-01-15") in one.dates
+    assert one.limits[0].source == "sheet 7"
+
+
+def test_readings_of_another_lot_are_named_as_such() -> None:
+    """A periodic test may be the plant's own, on another lot of the week."""
+    yard = plant()
+    lot(yard, "L1", 9)
+    strengths(yard, "L1", 17.0, 17.1, 17.2, 17.3, 17.4)
+    lot(yard, "L2", 10)
+    (one,) = said(yard, "L2").tests
+
+    assert one.source == "readings of lot L1"
+    assert one.specimens == 5
+
+
+def test_no_limit_is_lost_between_lot_tests_and_references() -> None:
+    """Each limit in force is judged on the lot, answered by a reference, or named as neither."""
+    yard = well_tested()
+    yard.limit("CUP", "cup_weight_hopper", "max", "250 g")
+    told, one = the_lot(yard), said(yard)
+
+    names = {line.name for line in one.limits} | {"STR", "OXY"} | set(one.elsewhere)
+    assert names == {"DEN", "STR", "OXY", "CUP"}
+    assert one.elsewhere == ("CUP",)
+    assert set(told.elsewhere) == {"STR", "OXY", "CUP"}
+
+
+def test_without_a_plan_none_is_referenced() -> None:
+    """And that is said on the page, not left out."""
+    office = Office()
+    assert said(office.yard).tests == ()
+
+
+def test_a_lot_under_a_failed_test_gets_no_certificate_and_a_report_since_is_seen() -> None:
+    """The paper issued before is told by the check as no longer standing."""
+    office = Office(well_tested())
+    paper = office.released()
+    assert office.check(paper.pdf).good
+
+    report(office.yard, "R-42", 8, "11.0 psi")
+    found = office.check(paper.pdf)
+
+    assert found.verdict == "on_hold"
+    assert "11.0 psi" in found.reasons[0]
+
+
+def table(title: str, of: str, since: date = date(2026, 9, 1)) -> list[tuple[str, ...]]:
+    """Rows of one table of the visit file."""
+    visit = visit_content(open_plant("P1"), since, "L1", AUDITOR, (NOW, "a4"))
+    (part,) = [one for one in visit.parts if one.title == title]
+    (found,) = [one for one in part.tables if one.title.startswith(of)]
+    return list(found.rows)
+
+
+def test_the_visit_file_tells_required_from_done() -> None:
+    """What is overdue stands first, with the last sample and when the next was due."""
+    well_tested()
+    rows = {row[2]: row for row in table("Tests required and done", "Periodic")}
+
+    strength = rows["compressive resistance"]
+    assert strength[0] == "overdue"
+    assert strength[5] == "2026-09-07, report R-41, Northgate Testing"
+    assert rows["oxygen index"][0] == "in time"
+
+
+def test_the_visit_file_lists_lots_that_lack_evidence() -> None:
+    """A lot after the covered week, and what it lacks."""
+    yard = well_tested()
+    lot(yard, "L2", 25)
+    rows = table("Tests required and done", "Gaps")
+
+    assert {row[0] for row in rows} == {"L2"}
+    assert any("compressive resistance" in row[3] for row in rows)
+
+
+def test_the_visit_file_lists_reports_since() -> None:
+    """By the newest of sampled, tested, issued; withdrawn ones say so."""
+    yard = well_tested()
+    decide(yard, "report_withdrawn", "R-41", {"reason": "wrong specimens"})
+    rows = table("Tests required and done", "Test reports", date(2026, 9, 9))
+
+    assert [(row[0], row[7]) for row in rows] == [("R-41", "withdrawn: wrong specimens")]
+
+
+def test_the_visit_file_tells_instruments_out_of_calibration() -> None:
+    """The unfit stand first."""
+    yard = well_tested()
+    yard.set("instrument", "BAL-1", what="balance", every="365 days", place="LAB")
+    yard.set("instrument", "BAL-2", what="balance", every="30 days", place="LAB")
+    for name in ("BAL-1", "BAL-2"):
+        body = {"done": "2026-09-02", "result": "pass", "certificate": f"K-{name}"}
+        decide(yard, "calibration", name, body)
+    rows = table("Instruments and calibrations", "As they")
+
+    assert [(row[1], row[0]) for row in rows] == [("BAL-2", "lapsed"), ("BAL-1", "fit")]
+    assert rows[0][5:8] == ("2026-09-02", "2026-10-02", "K-BAL-2")
+    assert ms(LATE) < NOW
