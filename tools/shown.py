@@ -1,9 +1,9 @@
 """Output shown in the README and the manual, kept true: run again and compared.
 
-A block to keep true stands under a comment, such as
-``<!-- shown: assess L2-008 || L2-008: +2 ; Where -> Not -->``, before its fence. After ``||`` stand the
-parts shown, parted by `` ; ``: ``A +N`` is the line that begins with A and N more, ``A -> B`` goes on
-to the line that begins with B; nothing is all of it.
+A block to keep true stands under a comment before its fence, such as
+``<!-- shown: assess L2-008 || L2-008: +2 ; Where -> Not -->``. After ``||`` stand its parts,
+parted by `` ; ``: ``A +N`` is the line that begins with A and N more, ``A -> B`` goes on to the
+line that begins with B; nothing is all of it. Words are parted as a shell parts them.
 The calls of one page run in order on a copy of the demonstration's store of seed 1.
 
 As a program (`python -m tools.shown`) it writes the blocks anew; a test compares them.
@@ -11,6 +11,7 @@ As a program (`python -m tools.shown`) it writes the blocks anew; a test compare
 
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -39,8 +40,9 @@ def blocks(page: str) -> Iterator[Block]:
 
 
 def masked(text: str) -> str:
-    """Hide what differs between two stores of one content: hashes cover when it was keyed."""
-    return re.sub(r"\b[0-9a-f]{12,64}\b", "#", text)
+    """Hide what differs between two stores of one content: when it was keyed, and its hashes."""
+    keyed = re.sub(r"\b\d{4}-\d\d-\d\d\s+\d\d:\d\d\s+by\s+", "# by ", text)
+    return re.sub(r"\b[0-9a-f]{12,64}\b", "#", keyed)
 
 
 def renewed(page: str, run: Callable[[list[str]], str]) -> str:
@@ -48,7 +50,7 @@ def renewed(page: str, run: Callable[[list[str]], str]) -> str:
 
     def again(match: re.Match[str]) -> str:
         head = match[0][: match[0].index("```text\n")]
-        text = _parts(run(match["call"].split()), match["parts"] or "")
+        text = _parts(run(shlex.split(match["call"])), match["parts"] or "")
         kept = match["text"] if masked(match["text"]) == masked(text) else text
         return f"{head}```text\n{kept}```\n"
 

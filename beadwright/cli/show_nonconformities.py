@@ -163,7 +163,9 @@ def _decided(page: Page, plant: Plant, found: Sequence[Disposition]) -> None:
     page.heading("Decided")
     for each in found:
         of = quantity_words(each.of.pieces, each.of.mg)
-        what = f"{_HOW[each.how]}: {of} of {each.of.lot}" if each.of.lot else _HOW[each.how]
+        what = f"{_HOW[each.how]}: {of} of {each.of.lot}"
+        if each.of.is_nothing:
+            what = "causes closed, for nothing is left to decide on"
         if each.how == "sort":
             what += f", {quantity_words(each.conforming.pieces, each.conforming.mg)} conform"
         closed = f"; concession on {', '.join(each.conceded)}" if each.conceded else ""

@@ -280,7 +280,7 @@ def closing_faults(file: File, grounds: Grounds, key: str = "") -> Iterator[Faul
     """Everything that stands in the way of closing a file."""
     for cause in file.causes:
         if grounds.causes.get(cause, False):
-            remedy = "Decide on use by concession here, or concede the cause by itself."
+            remedy = "Give a concession in the file; what is not for use stays on hold."
             yield Fault("cause_open", f"{file.number}: {cause} is open", cause, key, remedy)
     for one in left(file).values():
         name = one.lot or one.what or "what has no lot"
