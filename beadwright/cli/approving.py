@@ -1,21 +1,32 @@
-"""A release: assessed first, approved by the hash of the evidence, brought to the door."""
+"""A release: the evidence as it stands is assessed, approved by its hash, brought to the door."""
 
 from __future__ import annotations
 
-from beadwright.cli.decisions import Decided, key_of
+from dataclasses import dataclass
+
+from beadwright.cli.decisions import key_of
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
-from beadwright.cli.words import ANSWER_WORDS
-from beadwright.errors import Fault, Misuse, Refusal
+from beadwright.errors import Misuse
 from beadwright.ledger.draft import Release
+from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
 from beadwright.plant.release import assess
 
-__all__ = ["released"]
+__all__ = ["Released", "released"]
 
 
-def released(session: Session, text: str, by: str, note: str) -> Decided:
+@dataclass(frozen=True, slots=True)
+class Released:
+    """An approval that was entered, and how the lot stands with it."""
+
+    seq: int
+    evidence: str
+    told: LotAssessment
+
+
+def released(session: Session, text: str, by: str, note: str) -> Released:
     """Release the lot that a text names.
 
     Raises
@@ -23,7 +34,7 @@ def released(session: Session, text: str, by: str, note: str) -> Decided:
     Misuse
         If it is no block lot of a mould run.
     Refusal
-        If the assessment does not say that it may ship.
+        If the door does not take the release: see ``plant.release_entry``.
     """
     plant = session.plant()
     lot = one_lot(plant, text).code
@@ -32,11 +43,8 @@ def released(session: Session, text: str, by: str, note: str) -> Decided:
     if lot not in found:
         message = f"{lot} was packed of {', '.join(found)}: release those"
         raise Misuse(message)
-    told = found[lot]
-    if told.answer != "may_ship":
-        what = f"{lot}: {ANSWER_WORDS[told.answer]}: {told.reasons[0].sentence}"
-        remedy = f"`beadwright assess {lot}` shows everything that stands in the way."
-        raise Refusal([Fault("not_releasable", what, lot, told.reasons[0].source, remedy)])
-    at_ms = now_ms()
-    draft = Release(key_of("release", at_ms), at_ms, lot, told.evidence, by=who, note=note)
-    return Decided(lot, (told.evidence,), session.post(plant, draft).seq)
+    evidence, at_ms = found[lot].evidence, now_ms()
+    draft = Release(key_of("release", at_ms), at_ms, lot, evidence, by=who, note=note)
+    seq = session.post(plant, draft).seq
+    (after,) = assess(plant.no, [lot]).lots
+    return Released(seq, evidence, after)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from beadwright.cli.approving import Released
 from beadwright.cli.decisions import Decided
 from beadwright.cli.grouping import in_runs
 from beadwright.cli.printed import Page
@@ -31,6 +32,11 @@ def reversed_(done: Decided) -> None:
     Page().line(f"Entry {done.seq}: {done.about} is reversed.")
 
 
-def released(done: Decided) -> None:
-    """Print that a lot was released."""
-    Page().line(f"Entry {done.seq}: {done.about} is released, over evidence {done.named[0]}.")
+def released(done: Released) -> None:
+    """Print that a lot was released, or that another person must approve it."""
+    page, lot = Page(), done.told.lot
+    if done.told.released:
+        page.line(f"Entry {done.seq}: {lot} is released, over evidence {done.evidence}.")
+        return
+    page.line(f"Entry {done.seq}: {lot} is approved by one of two, over evidence {done.evidence}.")
+    page.line("It is not released until another person releases it over the same evidence.")

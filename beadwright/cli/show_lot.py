@@ -32,6 +32,7 @@ _OF_TESTS = frozenset(
 )
 """Codes of reasons that the list of planned tests tells."""
 
+_COUNT = {1: "one", 2: "two"}
 _STATES = {"dry": "dry", "24h": "24 h", "press": "wet", "specimen": "cut", "": ""}
 
 
@@ -84,13 +85,17 @@ def _lot(page: Page, plant: Plant, lot: LotAssessment, units: Units | None) -> N
 
 
 def _decided(page: Page, zone: ZoneInfo, lot: LotAssessment) -> None:
-    if lot.approval is None:
+    if not lot.approvals:
         page.line("Not released.")
         return
-    when = local(lot.approval.at_ms, zone)
-    by = f" by {lot.approval.by}" if lot.approval.by else ""
+    by = [f"by {one.by} " if one.by else "" for one in lot.approvals]
+    when = [local(one.at_ms, zone) for one in lot.approvals]
+    given = ", ".join(f"{who}{at}" for who, at in zip(by, when, strict=True))
+    if not lot.approved:
+        page.line(f"Approved by {_COUNT[len(by)]} of {_COUNT[lot.persons]}, {given}: not released.")
+        return
     suspended = "; SUSPENDED, its grounds have changed" if lot.suspended else ""
-    page.line(f"Released {when}{by}{suspended}.")
+    page.line(f"Released {given}{suspended}.")
 
 
 def _first(lot: LotAssessment) -> Reason:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import cast
 
-__all__ = ["persons", "stands"]
+from beadwright.ledger.releases import Approval
+
+__all__ = ["over_the_last", "persons", "stands"]
 
 
 def persons(rule: Mapping[str, object] | None) -> int:
@@ -20,3 +22,12 @@ def stands(given: Mapping[str, object] | None, rule: Mapping[str, object] | None
         return False
     who = {by for by, evidence in approvals if evidence == approvals[-1][1]}
     return len(who) >= persons(rule)
+
+
+def over_the_last(given: Sequence[Approval]) -> tuple[Approval, ...]:
+    """Approvals over the evidence that the last of them is over, the first by each person."""
+    first: dict[str, Approval] = {}
+    for one in given:
+        if one.evidence == given[-1].evidence:
+            first.setdefault(one.by, one)
+    return tuple(first.values())

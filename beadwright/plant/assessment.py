@@ -91,19 +91,32 @@ class LotAssessment:
     ties: tuple[TieQuestion, ...]
     defects: Defects
     whereabouts: Whereabouts
-    approval: Approval | None
+    approvals: tuple[Approval, ...]
+    """Over the evidence that was approved last, one by each person, oldest first."""
+    persons: int
+    """How many people must approve, by the plant's rule when it was asked."""
     evidence: str
     """SHA-256 over all that the answer rests on: what a release approves."""
 
     @property
+    def approval(self) -> Approval | None:
+        """The newest approval."""
+        return self.approvals[-1] if self.approvals else None
+
+    @property
+    def approved(self) -> bool:
+        """Whether enough people have approved it, whatever has become of the grounds since."""
+        return len(self.approvals) >= self.persons
+
+    @property
     def suspended(self) -> bool:
         """Whether a release stands on grounds that have changed for the worse."""
-        return self.approval is not None and self.answer != "may_ship"
+        return self.approved and self.answer != "may_ship"
 
     @property
     def released(self) -> bool:
         """Whether a release stands."""
-        return self.approval is not None and self.answer == "may_ship"
+        return self.approved and self.answer == "may_ship"
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from zoneinfo import ZoneInfo
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
-from beadwright.plant import calibrations, timelines
+from beadwright.plant import approved, calibrations, timelines
 from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment
 from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.digest import digest
@@ -46,7 +46,9 @@ class _Known:
     makings: Mapping[str, Sequence[lots.Making]]
     upstream: Mapping[str, tuple[Upstream, ...]]
     where: Mapping[str, Whereabouts]
-    approvals: Mapping[str, Approval]
+    approvals: Mapping[str, tuple[Approval, ...]]
+    persons: int
+    """How many people a release needs."""
     rules: Rulebook
     fit: Calibrations
     tests: Tests
@@ -59,8 +61,8 @@ def assess(
 ) -> Assessment:
     """Assess block lots: all that mould runs made, or those that the lots named hold pieces of.
 
-    A lot is judged by the product and the limits in force when its last mould run began; it does
-    not depend on ``at_ms``, which only says when it was asked.
+    A lot is judged by the product and the limits in force when its last mould run began; that does
+    not depend on ``at_ms``, when it was asked; how many people must release it does.
 
     Raises
     ------
@@ -68,6 +70,7 @@ def assess(
         If a lot named is not in the record, or holds no blocks.
     """
     in_force = settings.load(plant_no)
+    at_ms = now_ms() if at_ms is None else at_ms
     of_asked = None if codes is None else _of_asked(plant_no, codes)
     if of_asked is None:
         views = {view.code: view for view in lots.of_kind(plant_no, "block", _MOULD_RUN)}
@@ -83,7 +86,8 @@ def assess(
         makings,
         causes_of(plant_no, views, makings, in_force),
         whereabouts(plant_no, views, makings),
-        standing.approvals(plant_no, views),
+        standing.approvals_given(plant_no, views),
+        approved.persons(in_force.at("release", "rule", at_ms)),
         rulebook(plant_no, in_force),
         fit,
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
@@ -92,7 +96,6 @@ def assess(
     found = _assessed(plant_no, known)
     asked = () if of_asked is None else _answers(plant_no, of_asked, found, in_force)
     names = in_force.names("plant")
-    at_ms = now_ms() if at_ms is None else at_ms
     return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked)
 
 
@@ -196,14 +199,18 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
     above = known.upstream.get(basis.lot, ())
     reasons = reasons_for(lot, told, aside, above)
     answer = answer_of(reasons)
-    where, approval = known.where[basis.lot], known.approvals.get(basis.lot)
+    where, given = (
+        known.where[basis.lot],
+        approved.over_the_last(known.approvals.get(view.code, ())),
+    )
+    suspended = given[-1] if len(given) >= known.persons else None
     return LotAssessment(
         lot=basis.lot,
         product=view.product,
         title=basis.product.title if basis.product is not None else view.product,
         made_at_ms=basis.made_at_ms,
         answer=answer,
-        reasons=with_consequences(reasons, where, approval),
+        reasons=with_consequences(reasons, where, suspended),
         limits=told.limits,
         elsewhere=told.elsewhere,
         tests=told.tests,
@@ -212,6 +219,7 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
         ties=tuple(here.questions),
         defects=here.defects,
         whereabouts=where,
-        approval=approval,
+        approvals=given,
+        persons=known.persons,
         evidence=digest(basis, told, aside, above, answer),
     )

@@ -27,7 +27,8 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
     ``answer``, ``upstream``; ``lots``: for each block lot
 
     - ``lot``, ``product``, ``title``, ``made_at``, ``answer``, ``evidence`` (the hash that a
-      release approves), ``released``, ``release_suspended``, ``released_at``, ``released_by``;
+      release approves), ``released``, ``release_suspended``, ``released_at``, ``released_by``,
+      ``persons`` (how many must release it), ``approvals``: ``by``, ``at``, ``evidence``;
     - ``reasons``, worst first: ``code``, ``weight`` (``stops``, ``asks``, ``notes``),
       ``sentence``, ``source``;
     - ``limits``: ``name``, ``characteristic``, ``bound`` (``min``, ``max``), ``statistic``
@@ -98,6 +99,11 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "release_suspended": one.suspended,
         "released_at": None if approval is None else _iso(approval.at_ms, zone),
         "released_by": None if approval is None else approval.by,
+        "persons": one.persons,
+        "approvals": [
+            {"by": each.by, "at": _iso(each.at_ms, zone), "evidence": each.evidence}
+            for each in one.approvals
+        ],
         "reasons": [
             {"code": r.code, "weight": r.weight, "sentence": r.sentence, "source": r.source}
             for r in one.reasons

@@ -42,6 +42,22 @@ def test_a_release_stores_the_hash_that_was_assessed(yard: Yard, shell: Shell) -
     assert yard.no
 
 
+def test_where_two_must_release_one_is_told_so(yard: Yard, shell: Shell) -> None:
+    """The first approval says that it releases nothing; `assess` shows it."""
+    people.match("P1", [Person("KR", "P-14", "Kaia Rowntree")])
+    yard.set("release", "rule", {"persons": 2})
+
+    told = shell("release", "L1", "--by", "EI")
+    page = shell("assess", "L1").out
+
+    assert "approved by one of two" in told.out
+    assert "Approved by one of two, by P-13" in page
+    assert answer(shell)["released"] is False
+    assert shell("release", "L1", "--by", "EI").status == 1
+    assert "is released" in shell("release", "L1", "--by", "KR").out
+    assert [one["by"] for one in answer(shell)["approvals"]] == ["P-13", "P-14"]
+
+
 @pytest.mark.usefixtures("yard")
 def test_a_lot_that_may_not_ship_is_not_released(shell: Shell) -> None:
     """The refusal has its code and the worst reason; nothing is recorded."""

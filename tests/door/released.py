@@ -26,10 +26,12 @@ def read_by(yard: Yard, who: str, lot: str = "L1") -> None:
     yard.post(ReadingsDraft(f"read/{lot}/{who}", ms(61), (one,), by=who))
 
 
-def release(yard: Yard, by: str = "P-13", lot: str = "L1", evidence: str = "") -> Release:
+def release(
+    yard: Yard, by: str = "P-13", lot: str = "L1", evidence: str = "", at: float = 79
+) -> Release:
     """Release a lot over what is known of it now."""
     evidence = evidence or the_lot(yard, lot).evidence
-    return Release(f"release/{lot}/{by}", ms(79), lot, evidence, by=by)
+    return Release(f"release/{lot}/{by}", ms(at), lot, evidence, by=by)
 
 
 def _held(yard: Yard) -> Draft:

@@ -9,7 +9,7 @@ from beadwright.ledger import rebuild
 from beadwright.ledger.draft import Draft, Hold, Reading, ReadingsDraft, Release
 from tests.door.released import read_by, release, sound
 from tests.door.snapshot import everything
-from tests.plant.asking import the_lot
+from tests.plant.asking import coded, the_lot
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -117,6 +117,42 @@ def test_two_testers_are_testers_alone() -> None:
 
     assert refused(yard, release(yard, "P-13"))[0] == "tester_alone"
     assert refused(yard, release(yard, "P-14"))[0] == "tester_alone"
+
+
+def test_two_persons_release_over_the_same_evidence() -> None:
+    """One of two releases nothing; two over different evidence do not either."""
+    yard = sound(Yard.open())
+    yard.set("release", "rule", {"persons": 2})
+    yard.post(release(yard, "P-13"))
+    one = the_lot(yard)
+    read_by(yard, "P-2")
+    yard.post(release(yard, "P-14", at=80))
+    apart = the_lot(yard)
+    yard.post(Release("anew", ms(82), "L1", apart.evidence, by="P-13"))
+    both = the_lot(yard)
+
+    assert [(told.released, told.suspended) for told in (one, apart, both)] == [
+        (False, False), (False, False), (True, False),
+    ]  # fmt: skip
+    assert [[given.by for given in told.approvals] for told in (one, apart, both)] == [
+        ["P-13"], ["P-14"], ["P-14", "P-13"],
+    ]  # fmt: skip
+
+
+def test_one_of_two_is_nothing_that_could_be_suspended() -> None:
+    """A hold suspends a release that stands, and no half of one."""
+    yard = sound(Yard.open())
+    yard.set("release", "rule", {"persons": 2})
+    yard.post(release(yard, "P-13"))
+    yard.hold("H1", "B-1", at=80)
+    half = the_lot(yard)
+    yard.lift("H1", "L1", "B-1", at=81)
+    yard.post(release(yard, "P-14", at=81))
+    yard.hold("H2", "B-1", at=82)
+    whole = the_lot(yard)
+
+    assert (half.suspended, whole.suspended) == (False, True)
+    assert [bool(coded(told, "release_suspended")) for told in (half, whole)] == [False, True]
 
 
 def test_a_release_dated_back_is_judged_by_the_rule_of_today() -> None:
