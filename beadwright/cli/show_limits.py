@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from beadwright.cli.decisions import Decided
@@ -81,25 +82,46 @@ def _word(one: PrintedLimit) -> str:
 
 
 def _own(page: Page, own: Sequence[OwnLimit]) -> None:
-    if not own:
-        return
-    page.heading("Of the plant's own")
-    said = [
-        (
-            one.limit.name,
-            one.product,
-            one.limit.characteristic.replace("_", " "),
-            f"{_BOUNDS[one.limit.bound]} {one.limit.value} {one.limit.unit}",
-            one.limit.statistic,
-            one.limit.source,
-        )
-        for one in own
-        if not one.limit.unusable
+    """Print the plant's own limits by source; products that are asked the same stand together."""
+    good = [one for one in own if not one.limit.unusable]
+    for source in dict.fromkeys(one.limit.source for one in good):
+        page.heading(f"Of the plant's own: {source or 'no source stated'}")
+        some = [one for one in good if one.limit.source == source]
+        by_words: dict[tuple[str, ...], list[str]] = {}
+        for product in dict.fromkeys(one.product for one in some):
+            for words in _paired([one.limit for one in some if one.product == product]):
+                by_words.setdefault(words, []).append(product)
+        rows = [(*words, ", ".join(by_words[words])) for words in sorted(by_words)]
+        page.table(("characteristic", "!of", "!limit", "evidence", "for"), rows)
+    bad = [one for one in own if one.limit.unusable]
+    if bad:
+        page.heading("Limits that cannot be judged")
+    for one in bad:
+        page.item(f"{one.limit.name} for {one.product}: {one.limit.unusable}")
+
+
+def _paired(limits: Sequence[LimitInForce]) -> list[tuple[str, ...]]:
+    """Say each limit in words, a lower and an upper bound on one figure in one line."""
+    pairs: dict[tuple[str, str, str, str, int], dict[str, str]] = {}
+    seen: Counter[tuple[str, ...]] = Counter()
+    for one in limits:
+        name = one.characteristic.replace("_", " ")
+        evidence = one.evidence.replace("_", " ")
+        key = (name, one.statistic, one.unit, evidence)
+        times = seen[*key, one.bound]  # a second lower bound stands in a line of its own
+        seen[*key, one.bound] += 1
+        pairs.setdefault((*key, times), {})[one.bound] = str(one.value)
+    return [
+        (name, statistic, _range(bounds, unit), evidence)
+        for (name, statistic, unit, evidence, _), bounds in pairs.items()
     ]
-    page.table(("!name", "!for", "characteristic", "!limit", "!of", "source"), said)
-    for one in own:
-        if one.limit.unusable:
-            page.item(f"CANNOT BE JUDGED: {one.limit.name} for {one.product}: {one.limit.unusable}")
+
+
+def _range(bounds: Mapping[str, str], unit: str) -> str:
+    if {"min", "max"} <= bounds.keys():
+        return f"{bounds['min']}–{bounds['max']} {unit}"
+    ((bound, value),) = bounds.items()
+    return f"{_BOUNDS[bound]} {value} {unit}"
 
 
 def signed(done: Decided) -> None:

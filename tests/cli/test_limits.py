@@ -20,6 +20,9 @@ def yard() -> Yard:
     """A plant with a limit of its own, one printed, one that cannot be found, and an engineer."""
     yard = Yard.open()
     yard.limit("LENGTH", "length", "max", "1220 mm")
+    yard.limit("SHORTEST", "length", "min", "1218 mm")
+    yard.limit("SHORT-TOO", "length", "min", "1217 mm")
+    yard.limit("STABLE", "dimensional_stability", "max", "2 %")
     body = {"standard": "ASTM C578", "edition": "10", "type": "II"}
     yard.set("standard", "FB6", body, characteristics=["density", "colour"])
     yard.block_lot("L1")
@@ -116,8 +119,11 @@ def test_the_page_says_how_far_to_trust_each_row(shell: Shell) -> None:
     assert "ASTM C578-10 has been superseded by ASTM C578-12b; newest seen: ASTM C578-22." in page
     assert f"{ROW} at least 1.35 lb/ft3 22 kg/m3 FB6 no" in page
     assert "read in two public property sheets" in page
-    assert "LENGTH FB6 length at most 1220 mm each signed limits, sheet 1" in page
-    assert "CANNOT BE JUDGED: ASTM C578-10 type II colour for FB6" in page
+    assert "Of the plant's own: signed limits, sheet 1" in page
+    assert "length each 1218–1220 mm lot test FB6" in page
+    assert "length each at least 1217 mm lot test FB6" in page
+    assert "dimensional stability each within ± 2 % lot test FB6" in page
+    assert "Limits that cannot be judged - ASTM C578-10 type II colour for FB6" in page
     assert "ASTM C578, thickness: two readings" in page
 
     sign(shell, "1.35 lb/ft3")
