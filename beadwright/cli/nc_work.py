@@ -185,9 +185,14 @@ def _complaint(plant: Plant, wanted: Wanted) -> Complaint | None:
         return None
     received = _day("--received", wanted.received) if wanted.received else ""
     today = date.today().isoformat()  # noqa: DTZ011 - the day on the clock of whoever writes it
-    shipment = one_lot(plant, wanted.shipment).code if wanted.shipment else ""
     words = wanted.complaint or wanted.text
-    return Complaint(wanted.receiver, words, received or today, shipment)
+    said = Complaint(wanted.receiver, words, received or today)
+    if not wanted.shipment:
+        return said
+    of = one_lot(plant, wanted.shipment)
+    if of.what == "mould run":
+        return replace(said, lot=of.code)
+    return replace(said, shipment=of.code)
 
 
 def _quantity(plant: Plant, text: str, rest: Callable[[str], Quantity | None] | None) -> Quantity:

@@ -143,6 +143,17 @@ def test_a_complaint_with_a_photograph_holds_the_shipment_it_is_about(
     assert "QUARRY LANE complaint" in flat(shell("nonconformities", "--by-station"))
 
 
+def test_a_complaint_may_name_the_block_lot_itself(yard: Yard, shell: Shell) -> None:
+    """As it stands on the blocks; of it only what was counted is in question."""
+    assert yard.no
+    work(shell, "nc-open|gaps|--receiver|QUARRY LANE|--shipment|L9|--lot|L9=4")
+
+    file = the_file(shell)
+
+    assert (file["complaint"]["lot"], file["complaint"]["shipment"]) == ("L9", "")
+    assert [(one["lot"], one["pieces"]) for one in file["items"]] == [("L9", 4)]
+
+
 def test_verify_names_an_attachment_that_is_missing_or_altered(
     yard: Yard, shell: Shell, photograph: Path, tmp_path: Path
 ) -> None:
