@@ -21,7 +21,7 @@ def yard() -> Yard:
     yard = Yard.open()
     yard.limit("LENGTH", "length", "max", "1220 mm")
     yard.limit("SHORTEST", "length", "min", "1218 mm")
-    yard.limit("SHORT-TOO", "length", "min", "1217 mm")
+    yard.limit("SHORTEST-2", "length", "min", "1217 mm")
     yard.limit("STABLE", "dimensional_stability", "max", "2 %")
     body = {"standard": "ASTM C578", "edition": "10", "type": "II"}
     yard.set("standard", "FB6", body, characteristics=["density", "colour"])
