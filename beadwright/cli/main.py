@@ -23,6 +23,7 @@ from beadwright.cli import (
     nc_verbs,
     papers,
     releasing,
+    testing,
     tracing,
 )
 from beadwright.cli.ending import CUT_OFF, DONE, UNREAD, told
@@ -108,6 +109,13 @@ app.command("limits", short_help="List limits, printed and the plant's own, and 
     limiting.limits
 )
 app.command("sign", short_help="Sign a printed limit against the paid text.")(limiting.sign)
+app.command("due", short_help="Say which tests and calibrations are due.")(testing.due)
+app.command("reports", short_help="List test reports.")(testing.reports)
+app.command("report", short_help="Enter or withdraw a test report.")(testing.report)
+app.command("instruments", short_help="List instruments and their calibrations.")(
+    testing.instruments
+)
+app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
 app.command("release", short_help="Release a block lot.")(releasing.release)
 app.command("hold", short_help="Put lots on hold.")(deciding.hold)
 app.command("lift", short_help="Lift a hold from lots.")(deciding.lift)

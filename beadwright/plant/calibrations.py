@@ -20,6 +20,7 @@ from beadwright.plant.upstream import zone_of
 from beadwright.quality.readings import ReadingView
 
 __all__ = [
+    "WARN_DAYS",
     "Aside",
     "Calibration",
     "Calibrations",
@@ -33,8 +34,12 @@ __all__ = [
 
 Fitness = Literal["fit", "lapsed", "failed", "never"]
 
+WARN_DAYS = 14
+"""Days before its end that a calibration is told as due soon. Common practice, no source."""
+
 _TOPIC = "instrument"
 _KIND = "calibration"
+_WORST = ("failed", "lapsed", "never", "due_soon", "in_time")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +96,12 @@ class Instrument:
     what: str
     place: str
     every: str
+    state: Literal["in_time", "due_soon", "lapsed", "failed", "never"]
     status: Status
+    in_days: int | None
+    """Days until the calibration ends; below zero, days since."""
+    calibrations: tuple[Calibration, ...]
+    """In the order in which they were done."""
 
 
 def status_at(calibrations: Iterable[Calibration], every: str, day: date) -> Status:
@@ -138,6 +148,10 @@ class Calibrations:
             self._known[key] = status_at(self._of.get(instrument, ()), every, key[2])
         return self._known[key]
 
+    def of(self, instrument: str) -> tuple[Calibration, ...]:
+        """Every calibration of an instrument, in the order in which they were done."""
+        return tuple(sorted(self._of.get(instrument, ()), key=lambda one: (one.done, one.seq)))
+
     def day(self, at_ms: int) -> date:
         """Give the day of the plant's calendar."""
         return datetime.fromtimestamp(at_ms / 1000, self._zone).date()
@@ -179,8 +193,12 @@ def instruments(plant_no: int, at_ms: int) -> tuple[Instrument, ...]:
         status = known.status(name, at_ms)
         if status is not None:
             what, place, every = (str(body.get(key, "")) for key in ("what", "place", "every"))
-            found.append(Instrument(name, what, place, every, status))
-    return tuple(sorted(found, key=lambda one: (one.status.fitness == "fit", one.name)))
+            days = None if status.due is None else (status.due - known.day(at_ms)).days
+            fit = status.fitness == "fit"
+            soon = fit and days is not None and days <= WARN_DAYS
+            state = status.fitness if status.fitness != "fit" else "due_soon" if soon else "in_time"
+            found.append(Instrument(name, what, place, every, state, status, days, known.of(name)))
+    return tuple(sorted(found, key=lambda one: (_WORST.index(one.state), one.name)))
 
 
 def _calibrations(plant_no: int) -> list[Calibration]:

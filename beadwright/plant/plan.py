@@ -101,6 +101,10 @@ class Planbook:
             self._rows[key] = tuple(found[one] for one in sorted(found))
         return self._rows[key]
 
+    def all_characteristics(self) -> frozenset[str]:
+        """Characteristics that any row was ever about."""
+        return frozenset().union(*map(self.characteristics, WARN_DAYS))
+
     def characteristics(self, evidence: Kind) -> frozenset[str]:
         """Characteristics that any row of a kind of evidence was ever about."""
         return frozenset(

@@ -12,6 +12,7 @@ from beadwright.ledger.draft import Decision, Reading
 from tests.cli.shell import Outcome, Shell
 from tests.house.tree import ROOT
 from tests.interop.plant import Plant
+from tests.plant.asking import the_lot
 from tests.plant.yard import Yard, ms
 from tools.pages import verbs
 
@@ -90,11 +91,14 @@ def test_a_trace_holds_what_is_documented(asked: Asked) -> None:
 
 @pytest.fixture
 def full(shell: Shell) -> Outcome:
-    """An assessment with a hold on a bundle, doubtful ties, a shipment, a printed limit."""
+    """A release that was, a hold on a bundle, doubtful ties, a shipment, a printed limit."""
     yard = Yard.open()
+    yard.limit("DENSITY", "density", "min", "21.6 kg/m3")
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", [3.13, 3.13, 3.14])
+    yard.release("L1", the_lot(yard).evidence)
     yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
              characteristics=["density"])  # fmt: skip
-    yard.limit("DENSITY", "density", "min", "21.6 kg/m3")
     yard.limit("STRENGTH", "compressive_resistance", "min", "15 psi")
     yard.set("plan", "STR", product="*", characteristic="compressive_resistance",
              evidence="periodic_test", every="week")  # fmt: skip
@@ -103,7 +107,6 @@ def full(shell: Shell) -> Outcome:
     body = {"laboratory": "Northgate Testing", "products": ["FB6"], "result": "17 psi",
             "characteristic": "compressive_resistance", "sampled": "2026-09-01"}  # fmt: skip
     yard.post(Decision("report-1", ms(60), "report", "R-1", body))
-    yard.block_lot("L1")
     yard.weigh("L1", "24h", [3.13, 3.13, 3.14, 2.86])
     yard.read([Reading("wet_block_mass", "3.2", "kg", lot="L1", specimen="W1",
                        instrument="BAL-9", facts={"age_h": "0.2"})])  # fmt: skip
@@ -128,6 +131,21 @@ def test_an_assessment_holds_what_is_documented(full: Outcome, asked: Asked) -> 
 def test_a_list_of_limits_holds_what_is_documented(shell: Shell) -> None:
     """Printed ones, the plant's own, and what is missing."""
     assert read(shell("limits", "--json")) == documented()["limits"]
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("verb", ["due", "reports", "instruments"])
+def test_evidence_holds_what_is_documented(verb: str, full: Outcome, shell: Shell) -> None:
+    """Of the plant above, whose balance was calibrated once and where a lot waits."""
+    del full
+    for words in (
+        ("calibration", "BAL-9", "--done", "2026-09-02", "--result", "pass", "--by", "P-13"),
+        ("report", "R-2", "--laboratory", "N", "--product", "FB6",
+         "--characteristic", "flame spread", "--result", "fail", "--sampled", "2026-09-01", "--by", "P-13"),
+    ):  # fmt: skip
+        assert shell(*words).status == 0
+
+    assert read(shell(verb, "--json")) == documented()[verb]
 
 
 @pytest.mark.django_db

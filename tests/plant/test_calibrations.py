@@ -82,10 +82,11 @@ def test_instruments_are_listed_with_those_out_of_calibration_first() -> None:
     found = instruments(yard.no, ms(0) + 30 * DAY)  # 1 October
     later = instruments(yard.no, ms(0) + 31 * DAY)
 
-    assert [(one.name, one.status.fitness) for one in found] == [
-        ("BAL-2", "never"), ("BAL-1", "fit"), ("CAL-1", "fit")
+    assert [(one.name, one.state, one.in_days) for one in found] == [
+        ("BAL-2", "never", None), ("BAL-1", "due_soon", 0), ("CAL-1", "in_time", 19)
     ]  # fmt: skip
-    assert [(one.name, one.status.fitness) for one in later] == [
-        ("BAL-1", "lapsed"), ("BAL-2", "never"), ("CAL-1", "fit")
+    assert [(one.name, one.state, one.in_days) for one in later] == [
+        ("BAL-1", "lapsed", -1), ("BAL-2", "never", None), ("CAL-1", "in_time", 18)
     ]  # fmt: skip
+    assert [str(one.done) for one in found[1].calibrations] == ["2026-09-01"]
     assert found[0].what == "balance"

@@ -1,0 +1,257 @@
+"""What `due`, `reports` and `instruments` say, and what is said of a report once it is entered."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+from typing import Any
+
+from beadwright.cli.decisions import Decided
+from beadwright.cli.grouping import in_runs
+from beadwright.cli.printed import Page, write_json
+from beadwright.cli.words import number
+from beadwright.plant import calibrations
+from beadwright.plant import reports as plant_reports
+from beadwright.plant.calibrations import Instrument
+from beadwright.plant.door import now_ms
+from beadwright.plant.dues import Due
+from beadwright.plant.dues import due as plant_due
+from beadwright.plant.opening import Plant
+from beadwright.plant.plan import day_at
+from beadwright.plant.reports import Report
+
+__all__ = ["calibrated", "due", "instruments", "reported", "reports", "withdrawn"]
+
+_DAY_MS = 86_400_000
+_LATE = frozenset({"failed", "overdue", "never", "lapsed"})
+_STATES = {
+    "failed": "FAILED",
+    "overdue": "OVERDUE",
+    "lapsed": "LAPSED",
+    "never": "NEVER DONE",
+    "due_soon": "due soon",
+    "in_time": "in time",
+}
+_EVIDENCE = {"periodic_test": "periodic test", "type_test": "type test"}
+
+
+def due(plant: Plant, days: int, *, everything: bool, json: bool) -> bool:
+    """Print what is due; gives whether anything is late."""
+    at_ms = now_ms() + days * _DAY_MS
+    tests = plant_due(plant.no, at_ms)
+    tools = calibrations.instruments(plant.no, at_ms)
+    late = any(one.state in _LATE for one in tests) or any(one.state in _LATE for one in tools)
+    if json:
+        write_json(
+            {
+                **_head(plant, day_at(at_ms, plant.zone)),
+                "tests": [_due_json(one) for one in tests],
+                "instruments": [_instrument_json(one) for one in tools],
+            }
+        )
+        return late
+    page = Page()
+    page.line(f"{plant.name}, plant {plant.code}, on {day_at(at_ms, plant.zone)}")
+    shown = [one for one in tests if everything or one.state != "in_time"]
+    fit = [one for one in tools if everything or one.state != "in_time"]
+    counted = f"{len(tests) - sum(one.state == 'in_time' for one in tests)} of {len(tests)}"
+    page.line(
+        f"{counted} tests and {sum(one.state != 'in_time' for one in tools)} of"
+        f" {len(tools)} calibrations are due, overdue, failed or were never done."
+    )
+    for one in shown:
+        _test(page, one)
+    _tools(page, fit)
+    if not everything and len(shown) + len(fit) < len(tests) + len(tools):
+        page.line()
+        page.line("--all lists those in time too.")
+    return late
+
+
+def _test(page: Page, one: Due) -> None:
+    name = one.characteristic.replace("_", " ")
+    often = f", every {one.every}" if one.every else ""
+    page.heading(f"{_STATES[one.state]}{_when(one.in_days, one.next_due)}: {name} of {one.product}")
+    what = [f"{_EVIDENCE[one.evidence]}{often}", f"plan {one.plan}"]
+    what += [f"{number(one.specimens, 'specimen')}"] if one.specimens else []
+    what += [one.method] if one.method else []
+    page.line(", ".join(what), indent=2)
+    if one.last is not None:
+        ends = "" if one.last.until is None else f", covers what is made until {one.last.until}"
+        word = ends if one.last.passed else ", which failed"
+        page.line(
+            f"last: {one.last.result}, sampled {one.last.sampled} ({one.last.source}){word}",
+            indent=2,
+        )
+    if one.waiting:
+        page.line(f"waiting in stock: {in_runs(one.waiting)}", indent=2)
+
+
+def _when(in_days: int | None, day: date | None) -> str:
+    if in_days is None or day is None:
+        return ""
+    if in_days == 0:
+        return f", {day}, today"
+    many = number(abs(in_days), "day")
+    return f", {day}, {f'in {many}' if in_days > 0 else f'{many} ago'}"
+
+
+def _tools(page: Page, tools: Sequence[Instrument]) -> None:
+    if not tools:
+        return
+    page.heading("Instruments")
+    rows = [
+        (
+            one.name,
+            one.what,
+            one.place,
+            one.every,
+            str(one.status.last.done) if one.status.last else "",
+            str(one.status.due or ""),
+            _STATES[one.state],
+        )
+        for one in tools
+    ]
+    page.table(("!instrument", "what", "place", "every", "!done", "!holds until", "!state"), rows)
+
+
+def reports(plant: Plant, *, everything: bool, json: bool) -> None:
+    """Print test reports."""
+    found = sorted(plant_reports.reports(plant.no), key=lambda one: (one.sampled, one.seq))[::-1]
+    if json:
+        today = day_at(now_ms(), plant.zone)
+        write_json({**_head(plant, today), "reports": [_report_json(one) for one in found]})
+        return
+    page = Page()
+    counting = [one for one in found if not one.withdrawn]
+    gone = len(found) - len(counting)
+    page.line(f"{plant.name}: {number(len(counting), 'result')} of test reports, {gone} withdrawn")
+    shown = found if everything else counting
+    rows = [
+        (
+            one.number,
+            one.characteristic.replace("_", " "),
+            one.result,
+            ", ".join(one.products),
+            str(one.sampled),
+            str(one.expires or ""),
+            one.laboratory,
+            f"WITHDRAWN: {one.withdrawn}" if one.withdrawn else "",
+        )
+        for one in shown
+    ]
+    if rows:
+        page.line()
+        columns = ("!report", "characteristic", "!result", "of", "!sampled", "!expires", "by", "")
+        page.table(columns, rows)
+    if gone and not everything:
+        page.line()
+        page.line("--all lists those withdrawn too.")
+
+
+def instruments(plant: Plant, *, json: bool) -> None:
+    """Print instruments."""
+    at_ms = now_ms()
+    found = calibrations.instruments(plant.no, at_ms)
+    if json:
+        head = _head(plant, day_at(at_ms, plant.zone))
+        write_json({**head, "instruments": [_instrument_json(one) for one in found]})
+        return
+    page = Page()
+    page.line(f"{plant.name}: {number(len(found), 'instrument')} listed")
+    _tools(page, found)
+
+
+def reported(done: Decided) -> None:
+    """Say that a report is in the record."""
+    Page().line(f"Entry {done.seq}: report {done.about} is entered by {done.named[0]}.")
+
+
+def withdrawn(done: Decided) -> None:
+    """Say that a report no longer counts."""
+    Page().line(f"Entry {done.seq}: report {done.about} is withdrawn by {done.named[0]}.")
+
+
+def calibrated(done: Decided) -> None:
+    """Say that a calibration is in the record."""
+    Page().line(f"Entry {done.seq}: calibration of {done.about} is entered by {done.named[0]}.")
+
+
+def _head(plant: Plant, day: date) -> dict[str, Any]:
+    seq, own = plant.head
+    return {
+        "plant": plant.code,
+        "zone": plant.zone.key,
+        "head": f"{seq}:{own}",
+        "day": day.isoformat(),
+    }
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
+
+
+def _due_json(one: Due) -> dict[str, Any]:
+    last = one.last
+    return {
+        "product": one.product,
+        "plan": one.plan,
+        "characteristic": one.characteristic,
+        "evidence": one.evidence,
+        "every": one.every,
+        "specimens": one.specimens,
+        "method": one.method,
+        "state": one.state,
+        "next_due": _iso(one.next_due),
+        "in_days": one.in_days,
+        "last_sampled": None if last is None else _iso(last.sampled),
+        "last_source": "" if last is None else last.source,
+        "last_result": "" if last is None else last.result,
+        "last_passed": None if last is None else last.passed,
+        "covers_until": None if last is None else _iso(last.until),
+        "waiting": list(one.waiting),
+    }
+
+
+def _report_json(one: Report) -> dict[str, Any]:
+    return {
+        "report": one.number,
+        "laboratory": one.laboratory,
+        "products": list(one.products),
+        "characteristic": one.characteristic,
+        "method": one.method,
+        "specimens": one.specimens,
+        "result": one.result,
+        "sampled": _iso(one.sampled),
+        "tested": _iso(one.tested),
+        "issued": _iso(one.issued),
+        "expires": _iso(one.expires),
+        "file": one.file,
+        "entry": one.seq,
+        "by": one.by,
+        "withdrawn": one.withdrawn,
+        "withdrawn_by": one.withdrawn_by,
+    }
+
+
+def _instrument_json(one: Instrument) -> dict[str, Any]:
+    return {
+        "instrument": one.name,
+        "what": one.what,
+        "place": one.place,
+        "every": one.every,
+        "state": one.state,
+        "holds_until": _iso(one.status.due),
+        "in_days": one.in_days,
+        "calibrations": [
+            {
+                "done": _iso(each.done),
+                "passed": each.passed,
+                "certificate": each.certificate,
+                "due": _iso(each.due),
+                "entry": each.seq,
+                "by": each.by,
+            }
+            for each in one.calibrations
+        ],
+    }

@@ -1,0 +1,108 @@
+"""Test reports and calibrations as drafts, brought to the door."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from beadwright.cli.decisions import Decided, key_of
+from beadwright.cli.persons import person_of
+from beadwright.cli.session import Session
+from beadwright.errors import Misuse
+from beadwright.ledger import settings
+from beadwright.ledger.draft import Decision
+from beadwright.ledger.settings import Settings
+from beadwright.plant import attached
+from beadwright.plant.door import now_ms
+from beadwright.plant.opening import Plant
+from beadwright.plant.plan import Planbook
+from beadwright.plant.reports import ALL, reports
+from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
+
+__all__ = ["calibration", "report", "withdraw"]
+
+
+def report(
+    session: Session, number: str, body: Mapping[str, object], file: Path | None, by: str
+) -> Decided:
+    """Enter a test report, and keep its file beside the store.
+
+    Raises
+    ------
+    Misuse
+        If a product was never set up, or nothing is tested by that name.
+    """
+    plant = session.plant()
+    in_force = settings.load(plant.no)
+    products = body["products"]
+    _require_products(in_force, products if isinstance(products, Sequence) else ())
+    _require_tested(in_force, str(body["characteristic"]))
+    kept = attached.keep(file, attached.folder()).sha256 if file is not None else ""
+    return _post(session, plant, ("report", number, {**body, "file": kept}), by)
+
+
+def withdraw(session: Session, said: tuple[str, str, str], by: str) -> Decided:
+    """Withdraw a report: the number, the characteristic (empty: all of it), the reason.
+
+    Raises
+    ------
+    Misuse
+        If no such report counts.
+    """
+    number, characteristic, reason = said
+    plant = session.plant()
+    there = [one for one in reports(plant.no) if not one.withdrawn]
+    if not any(
+        one.number == number and characteristic in {"", one.characteristic} for one in there
+    ):
+        of = f" on {characteristic}" if characteristic else ""
+        known = ", ".join(dict.fromkeys(one.number for one in there)) or "none"
+        message = f"no report {number!r}{of} counts; those that do: {known}"
+        raise Misuse(message)
+    body = {"reason": reason, "characteristic": characteristic}
+    return _post(session, plant, ("report_withdrawn", number, body), by)
+
+
+def calibration(session: Session, instrument: str, body: Mapping[str, object], by: str) -> Decided:
+    """Enter a calibration.
+
+    Raises
+    ------
+    Misuse
+        If the plant lists no such instrument.
+    """
+    plant = session.plant()
+    listed = settings.load(plant.no).names("instrument")
+    if instrument not in listed:
+        there = ", ".join(listed) or "none: set [instrument.NAME] in the plant's settings"
+        message = f"no instrument {instrument!r} is listed; there are: {there}"
+        raise Misuse(message)
+    return _post(session, plant, ("calibration", instrument, body), by)
+
+
+def _require_products(in_force: Settings, products: Sequence[object]) -> None:
+    known = in_force.names("product")
+    for name in map(str, products):
+        if name not in known and name != ALL:
+            message = f"no product {name!r} was set up; there are: {', '.join(known)}"
+            raise Misuse(message)
+
+
+def _require_tested(in_force: Settings, characteristic: str) -> None:
+    """Refuse a name that nothing asks for: its report would cover nothing, in silence."""
+    if characteristic in CHARACTERISTICS or characteristic in DERIVED:
+        return
+    planned = Planbook(in_force).all_characteristics()
+    if characteristic not in planned:
+        there = ", ".join(sorted({*CHARACTERISTICS, *DERIVED, *planned}))
+        message = f"nothing here is tested by the name {characteristic!r}; there are: {there}"
+        raise Misuse(message)
+
+
+def _post(
+    session: Session, plant: Plant, said: tuple[str, str, Mapping[str, object]], by: str
+) -> Decided:
+    kind, about, body = said
+    who, at_ms = person_of(plant.code, by), now_ms()
+    draft = Decision(key_of(kind, at_ms), at_ms, kind, about, body, by=who)
+    return Decided(about, (who,), session.post(plant, draft).seq)

@@ -1,0 +1,164 @@
+"""Evidence at the shell: what is due, reports entered and withdrawn, calibrations."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.cli.shell import Shell
+from tests.plant.planning import lot, plant
+from tests.plant.yard import Yard
+
+pytestmark = pytest.mark.django_db
+
+REPORT = (
+    "--laboratory", "Northgate Testing", "--product", "FB6",
+    "--characteristic", "compressive_resistance", "--method", "ASTM D1621", "--specimens", "5",
+    "--by", "P-13",
+)  # fmt: skip
+
+
+def enter(shell: Shell, number: str, day: int, result: str, *more: str) -> str:
+    """Enter a report on a sample of a day of September 2026."""
+    told = shell(
+        "report", number, "--result", result, "--sampled", f"2026-09-{day:02}", *REPORT, *more
+    )
+    assert told.status == 0, told.err
+    return told.out
+
+
+def waiting() -> Yard:
+    """A plant with a weekly test, and one lot of the 10th that waits for it."""
+    yard = plant()
+    lot(yard, "L1", 10)
+    return yard
+
+
+def test_a_test_that_was_never_made_is_told_with_the_lot_that_waits(shell: Shell) -> None:
+    """And by the exit status."""
+    waiting()
+    told = shell("due")
+
+    assert told.status == 1
+    assert "NEVER DONE: compressive resistance of FB6" in told.out
+    assert "periodic test, every week, plan FB6-STR, 5 specimens, ASTM D1621" in told.out
+    assert "waiting in stock: L1" in told.out
+
+
+def test_a_report_lets_the_lot_go_and_its_withdrawal_stops_it_again(shell: Shell) -> None:
+    """`assess` tells the report that covers it."""
+    waiting()
+    assert shell("assess", "L1").status == 1
+    assert "report R-1 is entered by P-13" in enter(shell, "R-1", 10, "17.4 psi")
+    told = shell("assess", "L1")
+
+    assert told.status == 0
+    assert "Tests that the plan asks for besides" in told.out
+    assert "periodic test, in time: compressive resistance: 17.4 psi, sampled" in told.out
+    gone = shell("report", "R-1", "--withdraw", "specimens mixed up", "--by", "P-13")
+    assert "report R-1 is withdrawn by P-13" in gone.out
+    assert shell("assess", "L1").status == 1
+    assert "0 results of test reports, 1 withdrawn" in shell("reports").out
+    listed = shell("reports", "--all").out
+    assert "WITHDRAWN:" in listed
+    assert "R-1" in listed
+
+
+def test_overdue_and_failed_are_told_with_the_sample_they_rest_on(shell: Shell) -> None:
+    """Sampled in September 2026, every week: overdue ever after."""
+    waiting()
+    enter(shell, "R-1", 10, "17.4 psi")
+    overdue = shell("due").out
+    enter(shell, "R-2", 11, "12 psi")
+    failed = shell("due").out
+
+    assert "OVERDUE, 2026-09-17," in overdue
+    assert "last: 17.4 psi, sampled 2026-09-10 (report R-1, Northgate Testing)" in overdue
+    assert "FAILED," in failed
+    assert "which failed" in failed
+
+
+def test_what_is_in_time_is_listed_only_where_it_is_asked_for(shell: Shell) -> None:
+    """A type test without expiry."""
+    yard = Yard.open()
+    yard.set("plan", "FIRE", product="*", characteristic="flame spread", evidence="type_test")
+    told = shell("report", "F-1", "--laboratory", "Northgate Testing", "--product", "*",
+                 "--characteristic", "flame spread", "--result", "pass",
+                 "--sampled", "2026-09-01", "--by", "P-13")  # fmt: skip
+
+    assert told.status == 0, told.err
+    short, long = shell("due"), shell("due", "--all")
+    assert (short.status, long.status) == (0, 0)
+    assert "flame spread" not in short.out
+    assert "in time: flame spread of FB6" in long.out
+
+
+@pytest.mark.parametrize(
+    ("words", "what"),
+    [
+        (("--product", "FB9"), "product 'FB9' was set up; there are: FB6"),
+        (("--characteristic", "strenght"), "here is tested by the name 'strenght'"),
+    ],
+)
+def test_a_slip_that_would_cover_nothing_in_silence_is_misuse(
+    shell: Shell, words: tuple[str, str], what: str
+) -> None:
+    """A product nobody set up, a characteristic nobody asks for."""
+    plant()
+    told = shell("report", "R-1", "--result", "17 psi", "--sampled", "2026-09-01", *REPORT, *words)
+
+    assert told.status == 2
+    assert what in " ".join(told.err.split())
+    assert "0 results" in shell("reports").out
+
+
+def test_a_report_that_cannot_be_read_is_refused_by_the_door(shell: Shell) -> None:
+    """With the code and the part."""
+    plant()
+    told = shell("report", "R-1", "--result", "17", "--sampled", "2026-09-01", *REPORT)
+
+    assert told.status == 1
+    assert "bad_decision" in told.err
+    assert "result must be a number and a unit of pressure" in " ".join(told.err.split())
+
+
+def test_only_a_report_that_counts_can_be_withdrawn(shell: Shell) -> None:
+    """Those that do are named."""
+    plant()
+    enter(shell, "R-1", 10, "17.4 psi")
+    told = shell("report", "R-7", "--withdraw", "mixed up", "--by", "P-13")
+
+    assert told.status == 2
+    assert "R-1" in told.err
+
+
+def test_a_calibration_makes_an_instrument_fit(shell: Shell) -> None:
+    """Listed first as never calibrated; a fitting word, an instrument that is listed."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days", place="laboratory")
+    before = shell("due")
+    unknown = shell(
+        "calibration", "BAL-7", "--done", "2026-09-01", "--result", "pass", "--by", "P-13"
+    )
+    wrong = shell("calibration", "BAL-2", "--done", "2026-09-01", "--result", "ok", "--by", "P-13")
+    right = shell("calibration", "BAL-2", "--done", "2026-09-01", "--result", "pass",
+                  "--due", "2999-12-31", "--by", "P-13")  # fmt: skip
+
+    assert "NEVER DONE" in before.out
+    assert before.status == 1
+    assert (unknown.status, wrong.status, right.status) == (2, 1, 0)
+    assert "there are: BAL-2" in " ".join(unknown.err.split())
+    assert "result must be pass or fail" in " ".join(wrong.err.split())
+    assert shell("due").status == 0
+    listed = shell("instruments").out
+    assert "2999-12-31" in listed
+    assert "in time" in listed
+
+
+def test_a_plant_without_a_plan_has_nothing_due(shell: Shell) -> None:
+    """And the exit status says so."""
+    yard = Yard.open()
+    yard.block_lot("L1", at=20)
+    told = shell("due")
+
+    assert told.status == 0
+    assert "0 of 0 tests and 0 of 0 calibrations" in told.out
