@@ -80,15 +80,19 @@ def test_a_result_is_corrected_and_its_row_recalled(plant: Plant) -> None:
     """The corrected row is restated from the record: conditions stay, one value changes."""
     plant.add("results", GOOD)
     record = MemoryRecord(plant.read().drafts, plant.read().people)
-    plant.add("corrections", "1,2026-09-05 09:00,results,1,compressive_resistance,15.2,misread,EI")
+    plant.add(
+        "corrections",
+        "1,2026-09-05 09:00,results,1,compressive_resistance,15.2 psi,misread,EI",
+        "2,2026-09-05 09:05,results,1,dimensional_stability,-1.4 %,misread,EI",
+    )
     intake = plant.read(record, only=["corrections"])
     assert [str(fault) for fault in intake.faults] == []
 
     again = [one for one in intake.drafts if isinstance(one, ReadingsDraft)]
 
     assert not [one for one in intake.drafts if isinstance(one, Correction)]
-    (draft,) = again
-    assert [one.value for one in draft.readings] == ["15.2", "4.1", "0", "-0.4"]
+    draft = again[-1]
+    assert [one.value for one in draft.readings] == ["15.2", "4.1", "0", "-1.4"]
     assert draft.readings[0].facts["thickness"] == "1.00 in"
     assert draft.readings[0].method == "ASTM D1621"
 

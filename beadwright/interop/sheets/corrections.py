@@ -17,7 +17,7 @@ from beadwright.interop.sheets.layout import Layout, heading
 from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.table import Table, cell_reader
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, Reversal, StepDraft, Void
-from beadwright.units import Kind, parse_number
+from beadwright.units import parse_number
 
 __all__ = ["Restated", "Restater", "drafts_of", "with_lots_of"]
 
@@ -220,7 +220,7 @@ def _read(spec: Field, unit: str, layout: Layout, text: str, register: Register)
     kind = spec.sort.quantity
     number, _, stated = text.rpartition(" ")
     if kind is not None and number and _is_unit(stated):
-        return _with_unit(number.strip(), stated, kind, layout)
+        return _with_unit(number.strip(), stated, spec, layout)
     if kind is not None and not unit:
         raise BadCell(
             code="unit_missing",
@@ -230,11 +230,12 @@ def _read(spec: Field, unit: str, layout: Layout, text: str, register: Register)
     return cell_reader(spec, unit, layout, register.person)(text)
 
 
-def _with_unit(number: str, unit: str, kind: Kind, layout: Layout) -> Measure:
+def _with_unit(number: str, unit: str, spec: Field, layout: Layout) -> Cell:
     value = parse_number(number, decimal=layout.decimal, thousands=layout.thousands or None)
-    if value < 0:
+    if value < 0 and not spec.signed:
         raise BadCell(code="negative", what=f"{number} is below zero", remedy="Correct the value.")
-    return measured(value, unit, kind)
+    kind = spec.sort.quantity
+    return number if kind is None else measured(value, unit, kind)
 
 
 def _is_unit(text: str) -> bool:
