@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 
-__all__ = ["Approval", "approval", "is_released", "mould_lots"]
+__all__ = ["Approval", "approval", "mould_lots"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,9 +46,3 @@ def mould_lots(plant: int, lot: str) -> tuple[str, ...]:
         [plant, lot, plant, plant, plant],
     )
     return tuple(row[0] for row in rows)
-
-
-def is_released(plant: int, lot: str) -> bool:
-    """Whether every block lot that a lot holds pieces of has an approval."""
-    lots = mould_lots(plant, lot)
-    return bool(lots) and all(approval(plant, code) is not None for code in lots)
