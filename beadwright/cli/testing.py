@@ -15,6 +15,28 @@ __all__ = ["calibration", "due", "instruments", "report", "reports"]
 _By = Annotated[
     str, typer.Option(metavar="WHO", envvar="BEADWRIGHT_BY", help="Initials or id of who says so.")
 ]
+_Sampled = Annotated[
+    str, typer.Option(metavar="DATE", help="Day on which the sample was made: 2026-09-01.")
+]
+_Tested = Annotated[str, typer.Option(metavar="DATE", help="Day of the test.")]
+_Issued = Annotated[str, typer.Option(metavar="DATE", help="Day of the report.")]
+_Expires = Annotated[str, typer.Option(metavar="DATE", help="Last day it is valid.")]
+_Products = Annotated[
+    list[str] | None,
+    typer.Option("--product", metavar="PRODUCT", help="What was sampled; repeat; * is every."),
+]
+_Tests = Annotated[
+    str, typer.Option(metavar="NAME", help="What was tested: compressive_resistance …")
+]
+_Result = Annotated[
+    str, typer.Option(metavar="VALUE", help='With its unit: "17.4 psi"; or pass, fail.')
+]
+_File = Annotated[
+    Path | None, typer.Option("--file", metavar="FILE", help="The report itself, to keep.")
+]
+_Withdraw = Annotated[
+    str, typer.Option(metavar="REASON", help="Withdraw it, or one characteristic of it.")
+]
 _Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 
@@ -60,30 +82,17 @@ def report(  # noqa: PLR0913 - one of them is the context
     number: Annotated[str, typer.Argument(metavar="NUMBER", help="The report's own number.")],
     by: _By,
     laboratory: Annotated[str, typer.Option(metavar="NAME", help="Who tested.")] = "",
-    products: Annotated[
-        list[str] | None,
-        typer.Option("--product", metavar="PRODUCT", help="What was sampled; repeat; * is every."),
-    ] = None,
-    characteristic: Annotated[
-        str, typer.Option(metavar="NAME", help="What was tested: compressive_resistance …")
-    ] = "",
-    result: Annotated[
-        str, typer.Option(metavar="VALUE", help='With its unit: "17.4 psi"; or pass, fail.')
-    ] = "",
-    sampled: Annotated[
-        str, typer.Option(metavar="DATE", help="Day on which the sample was made: 2026-09-01.")
-    ] = "",
+    products: _Products = None,
+    characteristic: _Tests = "",
+    result: _Result = "",
+    sampled: _Sampled = "",
     method: Annotated[str, typer.Option(metavar="TEXT", help="By which method.")] = "",
     specimens: Annotated[int, typer.Option(metavar="N", min=0, help="On how many.")] = 0,
-    tested: Annotated[str, typer.Option(metavar="DATE", help="Day of the test.")] = "",
-    issued: Annotated[str, typer.Option(metavar="DATE", help="Day of the report.")] = "",
-    expires: Annotated[str, typer.Option(metavar="DATE", help="Last day it is valid.")] = "",
-    file: Annotated[
-        Path | None, typer.Option("--file", metavar="FILE", help="The report itself, to keep.")
-    ] = None,
-    withdraw: Annotated[
-        str, typer.Option(metavar="REASON", help="Withdraw it, or one characteristic of it.")
-    ] = "",
+    tested: _Tested = "",
+    issued: _Issued = "",
+    expires: _Expires = "",
+    file: _File = None,
+    withdraw: _Withdraw = "",
 ) -> int:
     """Enter a test report, or withdraw one.
 

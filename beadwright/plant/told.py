@@ -14,6 +14,7 @@ from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
+from beadwright.plant.weighings import TieQuestion
 from beadwright.plant.whereabouts import Stand
 
 __all__ = ["as_json"]
@@ -113,21 +114,22 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "tests": [_test(test) for test in one.tests],
         "set_aside": [_aside(aside) for aside in one.aside],
         "upstream": [_upstream(each, zone) for each in one.upstream],
-        "ties_in_doubt": [
-            {
-                "state": doubt.state,
-                "pieces": list(doubt.pieces),
-                "ties_short": doubt.short,
-                "shortfall_kg": doubt.shortfall_kg,
-            }
-            for doubt in one.ties
-        ],
+        "ties_in_doubt": [_doubt(doubt) for doubt in one.ties],
         "checked": one.defects.checked,
         "defective": dict(one.defects.defective),
         "made": one.whereabouts.made,
         "gone": one.whereabouts.gone,
         "in_stock": [_stand(stand) for stand in one.whereabouts.in_stock],
         "shipped": [_stand(stand) for stand in one.whereabouts.shipped],
+    }
+
+
+def _doubt(doubt: TieQuestion) -> dict[str, Any]:
+    return {
+        "state": doubt.state,
+        "pieces": list(doubt.pieces),
+        "ties_short": doubt.short,
+        "shortfall_kg": doubt.shortfall_kg,
     }
 
 

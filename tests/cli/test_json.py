@@ -141,7 +141,8 @@ def test_evidence_holds_what_is_documented(verb: str, full: Outcome, shell: Shel
     for words in (
         ("calibration", "BAL-9", "--done", "2026-09-02", "--result", "pass", "--by", "P-13"),
         ("report", "R-2", "--laboratory", "N", "--product", "FB6",
-         "--characteristic", "flame spread", "--result", "fail", "--sampled", "2026-09-01", "--by", "P-13"),
+         "--characteristic", "flame spread", "--result", "fail",
+         "--sampled", "2026-09-01", "--by", "P-13"),
     ):  # fmt: skip
         assert shell(*words).status == 0
 
