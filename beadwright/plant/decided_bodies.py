@@ -63,6 +63,10 @@ def _hash(value: object) -> str:
     return "" if fit else "must be a SHA-256 in 64 digits of 0-9 and a-f"
 
 
+def _sha(value: object) -> str:
+    return _hash(value or None)
+
+
 def _or_none(check: _Check) -> _Check:
     return lambda value: "" if value == "" else check(value)
 
@@ -77,6 +81,7 @@ MUST: Mapping[str, Mapping[str, _Check]] = {
     },
     "report_withdrawn": {"reason": _text},
     "calibration": {"done": _day, "result": _word},
+    "certificate": {"lot": _text, "content": _text, "sha256": _sha, "set_by": _text},
 }
 """Parts that the body of each kind has, and what each must be."""
 

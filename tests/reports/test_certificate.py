@@ -13,6 +13,7 @@ import pytest
 from beadwright.errors import Misuse, Refusal
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.decided import of_kinds
+from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import rebuild_plant
 from beadwright.reports.certificate import render
@@ -20,6 +21,7 @@ from beadwright.reports.issued import issued
 from beadwright.reports.issuing import again
 from beadwright.reports.setting import SETTER
 from tests.plant.asking import GOOD, block, the_lot
+from tests.plant.yard import ms
 from tests.reports.issuing import Office
 
 pytestmark = pytest.mark.django_db
@@ -236,3 +238,19 @@ def test_an_unknown_number_is_misuse() -> None:
 
     with pytest.raises(Misuse, match="C-L1-7"):
         again(office.plant, "C-L1-7")
+
+
+@pytest.mark.parametrize(
+    "wrong", [{"sha256": ""}, {"sha256": "abc"}, {"content": ""}, {"lot": 3}, {"more": "x"}]
+)
+def test_an_entry_that_could_not_be_checked_later_is_refused(wrong: dict[str, object]) -> None:
+    """The door takes a certificate only with lot, content, hash and setter."""
+    office = Office()
+    body: dict[str, object] = {
+        "lot": "L1", "content": "{}", "sha256": "0" * 64, "set_by": "a hand"
+    }  # fmt: skip
+    draft = Decision("c", ms(90), "certificate", "C-L1-1", {**body, **wrong})
+
+    with pytest.raises(Refusal) as refused:
+        office.yard.post(draft)
+    assert refused.value.codes == ("bad_decision",)

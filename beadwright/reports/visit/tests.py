@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable
 
+from beadwright.ledger import lots
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.calibrations import instruments
 from beadwright.plant.dues import Due, due
@@ -27,23 +28,31 @@ _MISSING = frozenset(
 
 def parts(plant: Plant, since_ms: int, at_ms: int) -> tuple[Part, ...]:
     """Give the parts on tests and on instruments."""
-    lots = [one for one in assess(plant.no, at_ms=at_ms).lots if (one.made_at_ms or 0) >= since_ms]
+    moulded = _moulded(plant.no, since_ms)
+    made = assess(plant.no, moulded, at_ms=at_ms).lots if moulded else ()
     words = (
         "Periodic and type tests are required by the plant's plan, or by a limit that asks for one."
         " Lot tests are required of each lot: what a lot lacks stands under its code."
     )
     tables = (
         _required(due(plant.no, at_ms)),
-        _lacking(lots, plant),
+        _lacking(made, plant),
         _reports(reports(plant.no), plant, since_ms),
     )
-    counts = Counter(one.answer for one in lots)
+    counts = Counter(one.answer for one in made)
     facts = (
-        ("Lots moulded since", str(len(lots))),
+        ("Lots moulded since", str(len(made))),
         *((in_words(answer), str(counts[answer])) for answer in sorted(counts)),
-        ("released", str(sum(one.released for one in lots))),
+        ("released", str(sum(one.released for one in made))),
     )
     return Part("Tests required and done", (words,), facts, tables), _instruments(plant, at_ms)
+
+
+def _moulded(plant_no: int, since_ms: int) -> list[str]:
+    """Give the lots whose last mould run began since."""
+    views = [one.code for one in lots.of_kind(plant_no, "block", "mould run")]
+    makings = lots.makings(plant_no, views)
+    return [code for code in views if code in makings and makings[code][-1].at_ms >= since_ms]
 
 
 def _required(found: Iterable[Due]) -> Table:
@@ -60,11 +69,11 @@ def _required(found: Iterable[Due]) -> Table:
     return table("Periodic and type tests", columns, rows, none)
 
 
-def _lacking(lots: Iterable[LotAssessment], plant: Plant) -> Table:
+def _lacking(made: Iterable[LotAssessment], plant: Plant) -> Table:
     rows = [
         (one.lot, one.product, "" if one.made_at_ms is None else local(one.made_at_ms, plant.zone),
          reason.sentence, "released" if one.released else "")
-        for one in lots
+        for one in made
         for reason in one.reasons
         if reason.code in _MISSING
     ]  # fmt: skip
