@@ -262,16 +262,18 @@ def superseded(designation: str, edition: str) -> str:
     Examples
     --------
     >>> superseded("ASTM C578", "19")
-    'ASTM C578-19 was superseded on 2023-09-10 by ASTM C578-22'
+    'ASTM C578-19 was superseded on 2023-09-10; the next edition seen is ASTM C578-22'
     """
     editions = standard(designation).editions
     for each in editions:
         if each.id == edition and each.superseded_by:
+            when = f"was superseded on {each.superseded_on}"
+            if each.superseded_on is None:
+                when = "has been superseded"
+            # Between two editions that were seen may lie others that were not.
+            words = f"{each.cite} {when}; the next edition seen is {each.superseded_by}"
             newest = editions[-1].cite
-            when = "has been superseded" if each.superseded_on is None else "was superseded on"
-            parts = (each.cite, when, each.superseded_on, "by", each.superseded_by)
-            words = " ".join(str(part) for part in parts if part is not None)
-            return words if newest == each.superseded_by else f"{words}; newest seen: {newest}"
+            return words if newest == each.superseded_by else f"{words}, the newest {newest}"
     return ""
 
 

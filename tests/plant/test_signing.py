@@ -163,8 +163,8 @@ def test_a_superseded_edition_is_told_once() -> None:
 
     assert reason.weight == "notes"
     assert reason.sentence == (
-        "ASTM C578-10 has been superseded by ASTM C578-12b; newest seen: ASTM C578-22;"
-        " by the older one are judged: density, oxygen index"
+        "ASTM C578-10 has been superseded; the next edition seen is ASTM C578-12b, the newest"
+        " ASTM C578-22; by the older one are judged: density, oxygen index"
     )
 
 
