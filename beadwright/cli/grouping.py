@@ -156,6 +156,12 @@ def missing_of(found: Iterable[LotAssessment]) -> dict[str, list[str]]:
                 named = missing.setdefault(_general(result.missing, words), [])
                 if words not in named:
                     named.append(words)
+        for test in lot.tests:
+            if test.state == "missing" and test.evidence == "lot_test":
+                words, _, what = test.sentence.partition(": ")
+                named = missing.setdefault(what, [])
+                if words not in named:
+                    named.append(words)
     return missing
 
 

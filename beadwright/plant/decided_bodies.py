@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
 from beadwright.errors import BeadwrightError, Fault
@@ -139,6 +139,7 @@ def _wrong(draft: Decision) -> Iterator[tuple[str, str]]:
     if found:
         return
     yield from _out_of_order(draft)
+    yield from _ahead(draft)
     if draft.kind == "report":
         what = _result(str(body["characteristic"]), str(body["result"]))
         if what:
@@ -154,6 +155,14 @@ def _out_of_order(draft: Decision) -> Iterator[tuple[str, str]]:
     for (early, first), (late, then) in pairwise(days):
         if then < first:
             yield then.isoformat(), f"{late} is before {early}, {first.isoformat()}"
+
+
+def _ahead(draft: Decision) -> Iterator[tuple[str, str]]:
+    """Say which days had not come when it was posted; wherever the plant is, a day is allowed."""
+    today = datetime.fromtimestamp(draft.happened_at / 1000, UTC).date() + timedelta(days=1)
+    for key in ("sampled", "tested", "issued", "done"):
+        if draft.body.get(key) and day_of(str(draft.body[key])) > today:
+            yield str(draft.body[key]), f"{key} lies in the future"
 
 
 def _result(characteristic: str, result: str) -> str:

@@ -44,9 +44,12 @@ WRONG: list[tuple[str, dict[str, Any], str]] = [
     ("report", {"result": "-1 psi"}, "result must not be below zero"),
     ("report", {"result": "well"}, "result must be a number and a unit of pressure"),
     ("report", {"characteristic": "flame spread", "result": "15"}, "result must be pass or fail"),
+    ("report", {"sampled": "2026-09-23", "tested": "", "issued": ""}, "sampled lies in the future"),
+    ("report", {"issued": "2026-10-01"}, "issued lies in the future"),
     ("report", {"colour": "white"}, "it knows no 'colour'"),
     ("report_withdrawn", {"reason": ""}, "reason must be text"),
     ("calibration", {"done": "yesterday"}, "done must be a day"),
+    ("calibration", {"done": "2026-12-01"}, "done lies in the future"),
     ("calibration", {"result": "ok"}, "result must be pass or fail"),
     ("calibration", {"due": "2026-08-01"}, "due is before done"),
     ("calibration", {"due": "soon"}, "due must be a day"),
@@ -91,6 +94,8 @@ def test_a_decision_about_nothing_is_refused(kind: str) -> None:
     [
         ("report", {}),
         ("report", {"result": "pass", "characteristic": "flame spread"}),
+        ("report", {"sampled": "2026-09-21", "tested": "", "issued": ""}),  # posted on the 21st
+        ("report", {"expires": "2031-09-01"}),
         ("report", {"result": "-0.4 %", "characteristic": "dimensional_stability"}),
         ("report_withdrawn", {"characteristic": "compressive_resistance"}),
         ("calibration", {}),

@@ -8,6 +8,8 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 
 from beadwright.ledger.draft import Reading
 from beadwright.plant.release import assess
@@ -182,3 +184,25 @@ def test_what_has_no_limit_is_tested_by_its_word() -> None:
     assert fit("pass") == ("not_enough_evidence", "too_few_readings")
     assert fit("pass", "pass")[0] == "may_ship"
     assert fit("pass", "pass", "fail") == ("may_not_ship", "test_failed")
+
+
+# -- asked once for all ------------------------------------------------------------------------
+
+
+def test_more_lots_ask_the_store_no_more_questions() -> None:
+    """Whatever the plan asks, it is asked once for all."""
+    yard = daily()
+    yard.set("plan", "STR", product="*", characteristic=STRENGTH, evidence="periodic_test",
+             every="week")  # fmt: skip
+    yard.limit("STR", STRENGTH, "min", "15 psi")
+    yard.set("instrument", "BAL-2", what="balance", every="year")
+    yard.set("ageing", "F1", min_h="0", max_h="2000")
+    report(yard, "R-1", 2)
+    with CaptureQueriesContext(connection) as few:
+        assess(yard.no)
+    for number in range(4, 12):
+        yard.block_lot(f"L{number}", good=3, at=20 + 24 * number)
+    with CaptureQueriesContext(connection) as many:
+        assert len(assess(yard.no).lots) == 11
+
+    assert len(many) == len(few)
