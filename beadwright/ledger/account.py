@@ -6,11 +6,10 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from beadwright.ledger import store
 from beadwright.ledger.forward import Forward, forward
 from beadwright.ledger.trace import asked
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.ledger.walk import among
+from beadwright.ledger.walk import chosen
 
 __all__ = ["OUTSIDE", "Account", "account"]
 
@@ -74,17 +73,13 @@ def account(plant: int, code: str) -> Account:
 
 def _losses(plant: int, walk: Forward) -> dict[str, float]:
     found: dict[str, float] = {}
-    of_steps, numbers = among("step", walk.fractions)
-    sql = f"SELECT step, name, mg FROM ledger_loss WHERE p=%s AND {of_steps}"
-    for step, name, mg in store.select(sql, [plant, numbers]):
+    what = "step, name, mg FROM ledger_loss"
+    for step, name, mg in chosen(plant, what, "step", walk.fractions):
         found[name] = found.get(name, 0.0) + mg * walk.fractions[step]
     return {name: mg for name, mg in sorted(found.items()) if mg}
 
 
 def _remainders(plant: int, walk: Forward) -> float:
-    of_steps, numbers = among("no", walk.fractions)
-    sql = (
-        f"SELECT no, remainder_mg FROM ledger_step WHERE p=%s AND {of_steps} AND remainder_mg <> 0"
-    )
-    rows = store.select(sql, [plant, numbers])
+    what = "no, remainder_mg FROM ledger_step"
+    rows = chosen(plant, what, "no", walk.fractions, "remainder_mg <> 0")
     return math.fsum(mg * walk.fractions[no] for no, mg in rows)

@@ -64,7 +64,7 @@ class Back:
         if len(self.ends) * len(path) > _WORK:
             return {}
         found: dict[int, tuple[float, float]] = {}
-        walk.know({line[1] for step in path for line in walk.lines[step]})
+        walk.know({line[2] for step in path for line in walk.lines[step]})
         for no in self.ends:
             again = Forward(walk, walk.lots[no], 0.0)
             for step in path:
@@ -80,7 +80,7 @@ class Back:
         self.fresh = []
         # Back through the step as well: a lot may be touched by several of its lines.
         for line in reversed(lines):
-            _, lot, sign, mg, _, _ = line
+            _, _, lot, sign, mg, _, _ = line
             if sign > 0:
                 left += mg
                 if lot == self.lot.no:
@@ -92,14 +92,14 @@ class Back:
                 came += mg
             elif lot in self.weight:
                 self._stated(line, self.walk.steps[no].kind)
-        if ended and (came or any(line[1] in self.walk.quiet for line in lines)):
+        if ended and (came or any(line[2] in self.walk.quiet for line in lines)):
             self.path[no] = False
         if came:
             self._spread(no, ended / came, gain * max(1.0, left / came))
         return self.fresh
 
     def _stated(self, line: Line, kind: str) -> None:
-        _, lot, _, _, after, differ = line
+        _, _, lot, _, _, after, differ = line
         if kind == "swept_empty":
             del self.weight[lot]
             self.owed.pop(lot, None)
@@ -132,7 +132,7 @@ class Back:
         return 1 - moved / before
 
     def _spread(self, no: int, weight: float, gain: float) -> None:
-        for _, lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
+        for _, _, lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
             if sign >= 0 or lot == self.lot.no:
                 continue
             mg = moved * weight

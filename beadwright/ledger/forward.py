@@ -95,12 +95,12 @@ class Forward:
         fresh: list[int] = []
         self.fresh = fresh
         for line in lines:  # inputs first, then statements of stock, then outputs
-            sign = line[2]
+            sign = line[3]
             if sign > 0:
-                if line[1] != own:
+                if line[2] != own:
                     self._came_in(no, line, flow)
                 else:
-                    self.returned += line[3] * part
+                    self.returned += line[4] * part
             elif not sign:
                 self._stated(line, self.walk.steps[no].kind)
         return fresh
@@ -110,7 +110,7 @@ class Forward:
         mg = least = most = 0.0
         own, inside = self.lot.no, self.inside
         for line in lines:
-            _, lot, sign, moved, after, differ = line
+            _, _, lot, sign, moved, after, differ = line
             if sign >= 0:
                 break
             came += moved
@@ -132,7 +132,7 @@ class Forward:
 
         What is drawn beyond the books is taken to be like the last that the books knew.
         """
-        _, lot, _, moved, after, differ = line
+        _, _, lot, _, moved, after, differ = line
         before = after + moved - differ
         if before > content.after:
             self._others(lot, content, before)
@@ -159,7 +159,7 @@ class Forward:
 
     def _stated(self, line: Line, kind: str) -> None:
         """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
-        _, lot, _, _, after, differ = line
+        _, _, lot, _, _, after, differ = line
         if kind == "swept_empty":
             self.left.pop(lot, None)
         if lot == self.lot.no:
@@ -192,7 +192,7 @@ class Forward:
         return 0.0 if self.books else mg
 
     def _came_in(self, no: int, line: Line, flow: _Flow) -> None:
-        _, lot, _, out, after, _ = line
+        _, _, lot, _, out, after, _ = line
         mg, least, most, came = flow
         expected = out * mg / came if mg else 0.0
         content = self.inside.get(lot)
@@ -221,7 +221,7 @@ class Forward:
 
     def _enters(self, no: int, line: Line, mg: float, flow: _Flow) -> None:
         """Note the first of the lot asked about in a lot, or the first since it was swept empty."""
-        _, lot, _, out, after, _ = line
+        _, _, lot, _, out, after, _ = line
         _, least, most, came = flow
         before = after - out if after > out else 0
         # Other material may be in there already: in a lot's stock, or unswept in a place.

@@ -15,7 +15,7 @@ from django.db import connection
 
 from beadwright.ledger import store
 
-__all__ = ["QUIET", "Line", "LotFacts", "Mark", "Order", "StepFacts", "Walk", "among"]
+__all__ = ["QUIET", "Line", "LotFacts", "Mark", "Order", "StepFacts", "Walk", "chosen"]
 
 QUIET = frozenset({"block", "packaging"})
 """Kinds of lots that only a few steps ever touch."""
@@ -47,8 +47,8 @@ class StepFacts(NamedTuple):
     place: str
 
 
-Line = tuple[int, int, int, int, int, int]
-"""Step, lot, direction, mass moved, the lot's stock after it, what the books were off by.
+Line = tuple[int, int, int, int, int, int, int]
+"""Step, its line, lot, direction, mass moved, the lot's stock after it, what the books were off by.
 
 A bare row: a trace reads tens of thousands of them.
 """
@@ -58,6 +58,8 @@ Order = tuple[int, int]
 
 Mark = tuple[int, int, int]
 """The same, and the step's number; or a lot's, negative, where its steps are read no farther."""
+
+_LINE = "step, line, lot, sign, moved_mg, mg, differ_mg"
 
 _START: Order = (2**62, 2**62)
 _END: Order = (-(2**62), -(2**62))
@@ -125,15 +127,15 @@ class Walk:
         width = self._width[lot] = 4 * self._width.get(lot, _WINDOW // 4)
         sort = "" if self._way > 0 else " DESC"
         rows = store.select(
-            f"SELECT {self._mark}, lot, sign, moved_mg, mg, differ_mg FROM ledger_touch"
+            f"SELECT {self._order}, {_LINE} FROM ledger_touch"
             f" WHERE p=%s AND lot=%s{self._drawn} AND {self._past}"
             f" ORDER BY k{sort}, tie{sort}, line{sort} LIMIT %s",
             [self._plant, lot, *self._place(order), width],
         )
         self._read_to[lot] = _END
-        marks = {row[:3] for row in rows if row[4] == -self._way}
+        marks = [row[:3] for row in rows if row[5] == -self._way]
         if len(rows) == width:
-            marks.add(rows[-1][:3])  # its other lines may be beyond the window
+            marks.append(rows[-1][:3])  # its other lines may be beyond the window
             self._read_to[lot] = end = rows[-1][:2]
             self._queue.append((*end, -lot))
         leads = self._read_lines(marks)
@@ -150,7 +152,7 @@ class Walk:
                     self.lines[step] = []
                     self._queue.append(row[:3])
                 self.lines[step].append(row[2:])
-                if not row[4]:
+                if not row[5]:
                     stated.add(step)
         self.know_steps(stated)
 
@@ -158,26 +160,19 @@ class Walk:
         """Read quiet lots, and all quiet lots that those lead to."""
         while lots := lots - self._read_to.keys():
             self._read_to.update(dict.fromkeys(lots, _END))
-            touching, numbers = among("lot", lots)
-            marks = store.select(
-                f"SELECT {self._mark} FROM ledger_touch"
-                f" WHERE p=%s AND {touching}{self._drawn} AND {self._past}",
-                [self._plant, numbers, *self._place(order)],
-            )
-            lots = self._read_lines(set(marks))
+            marks = chosen(
+                self._plant, f"{self._order}, step FROM ledger_touch", "lot", lots,
+                f"{self._past}{self._drawn}", *self._place(order),
+            )  # fmt: skip
+            lots = self._read_lines(marks)
 
-    def _read_lines(self, marks: set[Mark]) -> set[int]:
+    def _read_lines(self, marks: Iterable[Mark]) -> set[int]:
         """Read every line of steps; give the quiet lots that they lead to."""
-        marks = {mark for mark in marks if mark[2] not in self._whole}
-        self._queue += [mark for mark in marks if mark[2] not in self.lines]
-        steps = {mark[2] for mark in marks}
-        self._whole |= steps
-        rows = self._select(
-            "step, lot, sign, moved_mg, mg, differ_mg FROM ledger_touch",
-            "step",
-            steps,
-            "step, line",
-        )
+        new = {mark[2]: mark for mark in marks if mark[2] not in self._whole}
+        self._whole.update(new)
+        self._queue += [mark for step, mark in new.items() if step not in self.lines]
+        rows = chosen(self._plant, f"{_LINE} FROM ledger_touch", "step", new)
+        rows.sort()
         last = 0
         lines: list[Line] = []
         for row in rows:
@@ -185,45 +180,28 @@ class Walk:
                 last = row[0]
                 lines = self.lines[last] = []
             lines.append(row)
-        leads = {row[1] for row in rows if row[2] == self._way}
+        leads = {row[2] for row in rows if row[3] == self._way}
         self.know(leads)
-        self.know_steps({row[0] for row in rows if not row[2]})
+        self.know_steps({row[0] for row in rows if not row[3]})
         return leads & self.quiet
 
     def know(self, lots: Iterable[int]) -> None:
         """Read what is said of lots."""
-        rows = self._select(
-            "no, code, kind, what, product, place, mg FROM ledger_lot",
-            "no",
-            set(lots) - self.lots.keys(),
-        )
+        what = "no, code, kind, what, product, place, mg FROM ledger_lot"
+        rows = chosen(self._plant, what, "no", set(lots) - self.lots.keys())
         self.lots |= {row[0]: LotFacts._make(row) for row in rows}
         self.quiet.update(row[0] for row in rows if row[2] in QUIET)
         self.places.update(row[0] for row in rows if row[3] == "content")
 
     def know_steps(self, steps: Iterable[int]) -> None:
         """Read what is said of steps."""
-        rows = self._select(
-            "no, key, kind, at_ms, product, place FROM ledger_step",
-            "no",
-            set(steps) - self.steps.keys(),
-        )
+        what = "no, t.key, kind, at_ms, product, place FROM ledger_step"
+        rows = chosen(self._plant, what, "no", set(steps) - self.steps.keys())
         self.steps |= {row[0]: StepFacts._make(row) for row in rows}
 
-    def _select(
-        self, what: str, column: str, values: Collection[int], order: str = ""
-    ) -> list[store.Row]:
-        if not values:
-            return []
-        condition, numbers = among(column, values)
-        sort = f" ORDER BY {order}" if order else ""
-        return store.select(
-            f"SELECT {what} WHERE p=%s AND {condition}{sort}", [self._plant, numbers]
-        )
-
     @property
-    def _mark(self) -> str:
-        return "-k, -tie, step" if self._way > 0 else "k, tie, step"
+    def _order(self) -> str:
+        return "-k, -tie" if self._way > 0 else "k, tie"
 
     @property
     def _drawn(self) -> str:
@@ -238,13 +216,24 @@ class Walk:
         return -self._way * order[0], -self._way * order[1]
 
 
-def among(column: str, values: Collection[int]) -> tuple[str, str]:
-    """Condition that a column holds one of many numbers, and its one parameter.
+def chosen(
+    plant: int, what: str, column: str, values: Collection[int], *more: int | str
+) -> list[store.Row]:
+    """Rows of a plant in which a column holds one of many numbers: ``SELECT what t WHERE ...``.
 
-    One parameter, since a mark for each number costs more than finding the rows.
+    ``more`` is a condition besides, and its parameters. The numbers are one parameter, since a
+    mark for each costs more than finding the rows.
     """
-    listed = ",".join(map(str, values))
+    if not values:
+        return []
+    listed, also = ",".join(map(str, values)), f" AND {more[0]}" if more else ""
     if connection.vendor == "postgresql":
         # Of a type narrower than the column: then it takes the index, and never reads all rows.
-        return f"{column} = ANY(%s::int[])", f"{{{listed}}}"
-    return f"{column} IN (SELECT value FROM json_each(%s))", f"[{listed}]"
+        sql = f"SELECT {what} t WHERE t.p=%s AND t.{column} = ANY(%s::int[]){also}"
+        return store.select(sql, [plant, f"{{{listed}}}", *more[1:]])
+    table, _, name = what.rpartition(" FROM ")
+    sql = (
+        f"SELECT {table} FROM json_each(%s) j CROSS JOIN {name} t ON t.{column}=j.value"
+        f" WHERE t.p=%s{also}"
+    )
+    return store.select(sql, [f"[{listed}]", plant, *more[1:]])
