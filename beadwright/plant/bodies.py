@@ -16,6 +16,7 @@ from beadwright.ledger.draft import SettingDraft
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.frequency import every_of
+from beadwright.plant.setting_words import wrong_words
 
 __all__ = ["CHANGES", "GATES", "setting_faults"]
 
@@ -135,11 +136,19 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
     ]
     if draft.topic == "plan" and not wrong:
         wrong += _plan_faults(body)
+    words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
+    wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]
     if draft.name not in _NAMES.get(draft.topic, {draft.name}):
         wrong.append(("name", draft.name))
     remedy = "State it as the settings file of the plant does."
     return [
-        Fault("bad_setting", f"{name}: {key} cannot be read", str(value), draft.key, remedy)
+        Fault(
+            "bad_setting",
+            f"{name}: {key} cannot be read{words.get(key, '')}",
+            str(value),
+            draft.key,
+            remedy,
+        )
         for key, value in wrong
     ]
 

@@ -12,7 +12,7 @@ from typing import cast
 
 from beadwright.errors import UnitError
 from beadwright.ledger.settings import Settings
-from beadwright.plant.bounds import LOT_TEST, Bound, LimitInForce, Statistic, covered
+from beadwright.plant.bounds import EVIDENCE, LOT_TEST, Bound, LimitInForce, Statistic, covered
 from beadwright.plant.printed_limits import printed
 from beadwright.plant.products import Product, product_at
 from beadwright.plant.signing import Signature, signatures
@@ -20,7 +20,15 @@ from beadwright.plant.upstream import zone_of
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level, is_change, kind_of
 from beadwright.units import Kind, factor, parse_number, to_si
 
-__all__ = ["LOT_TEST", "Bound", "LimitInForce", "Rulebook", "Statistic", "rulebook"]
+__all__ = [
+    "LOT_TEST",
+    "Bound",
+    "LimitInForce",
+    "Rulebook",
+    "Statistic",
+    "own_limit",
+    "rulebook",
+]
 
 _TOPICS = ("product", "limit", "standard")
 
@@ -55,7 +63,7 @@ class Rulebook:
         key = (product, bisect_right(self._changes, at_ms))
         if key not in self._limits:
             own = (
-                _own(name, body)
+                own_limit(name, body)
                 for name, body in self._settings.all("limit", at_ms)
                 if body.get("product") == product
             )
@@ -74,8 +82,8 @@ def rulebook(plant_no: int, settings: Settings) -> Rulebook:
     return Rulebook(settings, signatures(plant_no, zone_of(settings)))
 
 
-def _own(name: str, body: Mapping[str, object]) -> LimitInForce:
-    """Read a limit that the plant has set."""
+def own_limit(name: str, body: Mapping[str, object]) -> LimitInForce:
+    """Read a limit that the plant has set; one that cannot be judged says why."""
     characteristic = str(body.get("characteristic", ""))
     try:
         number, _, unit = str(body.get("value", "")).strip().partition(" ")
@@ -132,6 +140,10 @@ def _is_share(unit: str) -> bool:
 
 def _evidence(characteristic: str, stated: str) -> str:
     """Cups are weighed of a silo's filling, so no lot of blocks ever has one."""
+    if stated not in EVIDENCE:
+        # A word that nobody knows must not read as "by other tests": the limit would fall away.
+        message = f"evidence {stated!r} is none of {', '.join(EVIDENCE)}"
+        raise ValueError(message)
     known = CHARACTERISTICS.get(characteristic)
     return "filling" if known is not None and known.level is Level.CUP else stated
 

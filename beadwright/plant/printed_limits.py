@@ -45,7 +45,7 @@ def printed(
             rows |= {row.id: row for row in found}
     except Misuse as error:
         for characteristic in wanted or ["density"]:
-            yield LimitInForce(about, characteristic, source=about, unusable=str(error))
+            yield LimitInForce(about, characteristic, source=about, unusable=str(error).rstrip("."))
         return
     for characteristic in wanted:
         asked = [row for row in rows.values() if row.characteristic == characteristic]

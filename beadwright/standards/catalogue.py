@@ -336,7 +336,10 @@ def _of_type(source: Standard, edition: str, product_type: str) -> tuple[Limit, 
     in_edition = [each for each in source.limits if each.edition == edition]
     if not in_edition:
         known = ", ".join(dict.fromkeys(each.edition for each in source.limits))
-        message = f'{source.designation}: no figure of edition "{edition}" is carried; of: {known}.'
+        message = (
+            f'{source.designation}: no figure of edition "{edition}" is carried;'
+            f" there are: {known}."
+        )
         raise Misuse(message)
     types = dict.fromkeys(each.product_type for each in in_edition)
     if product_type not in types:

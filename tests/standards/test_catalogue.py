@@ -166,7 +166,7 @@ def test_a_tolerance_widens_with_the_nominal() -> None:
     [
         (("ASTM C578", "10", "IV"), "extruded polystyrene"),
         (("ASTM C578", "10", "IIX"), "there are: XI, I, VIII, II, IX, XIV, XV"),
-        (("ASTM C578", "22", "II"), 'no figure of edition "22" is carried; of: 10'),
+        (("ASTM C578", "22", "II"), 'no figure of edition "22" is carried; there are: 10'),
         (("ASTM C999", "10", "II"), "there are: ASTM C578, ASTM D6817, ASTM E2634, EN 13163"),
         (("ASTM D6817", "07", "EPS22"), "a cross-check, not a limit"),
     ],

@@ -19,6 +19,7 @@ from beadwright.interop.sheets.layout import read_toml
 from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.topics import ROLES, TOPICS, Rule, references
 from beadwright.ledger.draft import SettingDraft
+from beadwright.plant.setting_words import unmeant, wrong_words
 
 __all__ = ["Setup", "check_references", "read_setup", "state"]
 
@@ -68,7 +69,7 @@ def read_setup(path: Path) -> Setup:
 
 
 def check_references(setups: Sequence[Setup], register: Register) -> None:
-    """Note every setting that names a product, grade or place nobody set."""
+    """Note every setting that names a product, grade or place nobody set, or no limit we carry."""
     named = {name for setup in setups for name in setup.named}
     for setup in setups:
         for draft in setup.drafts:
@@ -77,6 +78,9 @@ def check_references(setups: Sequence[Setup], register: Register) -> None:
                     what = f'no {topic} is called "{name}"'
                     remedy = f"Correct it, or set [{topic}.{name}]."
                     setup.fault(f"{draft.topic}.{draft.name}{key}", name, what, remedy)
+            for key, what in unmeant(draft.topic, draft.body):
+                where, value = f"{draft.topic}.{draft.name}.{key}", draft.body.get(key, "")
+                setup.fault(where, value, f"{key} {what}", "Correct it.")
 
 
 def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
@@ -154,6 +158,9 @@ def _body_is_fit(
                 setup.fault(f"{key}.{name}", body[name], f"{name} {what}", "Correct the value.")
         elif rule.required:
             setup.fault(f"{key}.{name}", "", f"{name} is not stated", f"State {name}.")
+    if len(setup.faults) == before:
+        for name, what in wrong_words(key.partition(".")[0], body):
+            setup.fault(f"{key}.{name}", body[name], f"{name} {what}", "Correct the value.")
     for name in body.keys() - rules.keys() - {"title", "note"}:
         remedy = f"It knows {', '.join(rules)}."
         setup.fault(f"{key}.{name}", body[name], f'[{key}] knows no "{name}"', remedy)

@@ -10,12 +10,24 @@ from beadwright.errors import UnitError
 from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.bodies import CHANGES
 from beadwright.plant.frequency import every_of
+from beadwright.plant.setting_words import LIMITED, WORDS
+from beadwright.quality.characteristics import STATES
 from beadwright.units import Kind, factor, parse_number
 
 __all__ = ["ROLES", "TOPICS", "Check", "Rule", "references"]
 
-Check = Callable[[object], str]
-"""Says what is wrong with a value; empty where nothing is."""
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """What a value must be, in words, and whether it is."""
+
+    takes: str
+    holds: Callable[[object], bool]
+
+    def __call__(self, value: object) -> str:
+        """Say what is wrong with a value; nothing where nothing is."""
+        return "" if self.holds(value) else f"must be {self.takes}"
+
 
 ROLES = ("operator", "shift_lead", "technician", "engineer", "auditor", "machine")
 
@@ -49,77 +61,38 @@ def _each(body: Mapping[str, object], key: str, topic: str) -> Iterable[tuple[st
             yield f".{key}", topic, str(name)
 
 
-def _text(value: object) -> str:
-    return "" if isinstance(value, str) and value else "must be text"
+def _is_text(value: object) -> bool:
+    return isinstance(value, str) and bool(value)
 
 
-def _whole(value: object) -> str:
-    fit = isinstance(value, int) and not isinstance(value, bool) and value >= 0
-    return "" if fit else "must be a whole number"
+def _is_whole(value: object) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and value >= 0
 
 
-def _truth(value: object) -> str:
-    return "" if isinstance(value, bool) else "must be true or false"
+def _are_texts(value: object) -> bool:
+    return isinstance(value, list) and all(map(_is_text, value))
 
 
-def _persons(value: object) -> str:
-    return "" if not _whole(value) and value in {1, 2} else "must be 1 or 2"
-
-
-def _changes(value: object) -> str:
-    fit = isinstance(value, list) and all(isinstance(one, str) and one in CHANGES for one in value)
-    return "" if fit else f"must be a list of {', '.join(sorted(CHANGES))}"
-
-
-def _texts(value: object) -> str:
-    fit = isinstance(value, list) and all(isinstance(item, str) and item for item in value)
-    return "" if fit else 'must be a list of names, as ["F1"]'
-
-
-def _every(value: object) -> str:
+def _is_often(value: object) -> bool:
     try:
         every_of(str(value))
-    except ValueError as error:
-        return str(error).replace("it is", "must be", 1)
-    return ""
+    except ValueError:
+        return False
+    return True
 
 
-def _in_days(value: object) -> str:
-    wrong = _every(value)
-    fit = not wrong and every_of(str(value)).by in {"day", "year"}
-    return "" if fit else 'must be day, week, year, or a number of days, as "365 days"'
-
-
-def _one_of(*choices: str) -> Check:
-    def check(value: object) -> str:
-        return "" if value in choices else f"must be one of {', '.join(choices)}"
-
-    return check
-
-
-def _measure(*kinds: Kind) -> Check:
-    """Number and unit in one text."""
-
-    def check(value: object) -> str:
-        if not isinstance(value, str):
-            return 'must be text with a unit, as "21.6 kg/m3"'
-        number, _, unit = value.partition(" ")
-        if _number(number) or not any(_is_unit(unit, kind) for kind in kinds):
-            return f"must be a number and a unit of {' or '.join(kinds)}"
-        return ""
-
-    return check
-
-
-def _number(value: object) -> str:
-    """Bare number, as text."""
-    wrong = 'must be a number in quotation marks, as "0.03"'
-    if not isinstance(value, str):
-        return wrong
+def _is_number(value: object) -> bool:
     try:
-        return wrong if parse_number(value, decimal=".") < Decimal(0) else ""
+        return isinstance(value, str) and parse_number(value, decimal=".") >= Decimal(0)
     except UnitError:
-        return wrong
+        return False
+
+
+def _is_measure(value: object, kinds: Iterable[Kind]) -> bool:
+    if not isinstance(value, str):
+        return False
+    number, _, unit = value.partition(" ")
+    return _is_number(number) and any(_is_unit(unit, kind) for kind in kinds)
 
 
 def _is_unit(unit: str, kind: Kind) -> bool:
@@ -130,10 +103,43 @@ def _is_unit(unit: str, kind: Kind) -> bool:
     return True
 
 
-def _moisture(value: object) -> str:
-    fit = isinstance(value, dict) and not any(map(_number, value.values()))
-    fit = fit and isinstance(value, dict) and set(value) <= {"press", "24h", "dry"}
-    return "" if fit else 'must be shares by state, as {press = "0.04"}'
+def _are_shares(value: object) -> bool:
+    fit = isinstance(value, dict) and all(map(_is_number, value.values()))
+    return fit and isinstance(value, dict) and set(value) <= set(STATES)
+
+
+_TEXT = Check("text", _is_text)
+_TEXTS = Check('a list of names, as ["F1"]', _are_texts)
+_WHOLE = Check("a whole number", _is_whole)
+_TRUTH = Check("true or false", lambda value: isinstance(value, bool))
+_NUMBER = Check('a number in quotation marks, as "0.03"', _is_number)
+_PERSONS = Check("1 or 2", lambda value: _is_whole(value) and value in {1, 2})
+_CHANGES = Check(
+    f"a list of {', '.join(sorted(CHANGES))}",
+    lambda value: _are_texts(value) and isinstance(value, list) and set(value) <= CHANGES,
+)
+_OFTEN = Check('run, shift, day, week, year, or a number, as "20 pieces" or "365 days"', _is_often)
+_IN_DAYS = Check(
+    'day, week, year, or a number of days, as "365 days"',
+    lambda value: _is_often(value) and every_of(str(value)).by in {"day", "year"},
+)
+_MOISTURE = Check(f'shares by state ({", ".join(STATES)}), as {{press = "0.04"}}', _are_shares)
+
+
+def _one_of(*choices: str) -> Check:
+    return Check(f"one of {', '.join(choices)}", lambda value: value in choices)
+
+
+def _measure(*kinds: Kind) -> Check:
+    """Number and unit in one text."""
+    words = " or ".join(kind.replace("_", " ") for kind in kinds)
+    takes = f'a number and a unit of {words} in quotation marks, as "{_EXAMPLES[kinds[0]]}"'
+    return Check(takes, lambda value: _is_measure(value, kinds))
+
+
+_EXAMPLES: Mapping[str, str] = {
+    "density": "21.6 kg/m3", "length": "6 in", "mass": "1.5 kg", "volume": "65.0 L",
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,75 +166,84 @@ _LIMITED: tuple[Kind, ...] = (
     "thermal_conductivity",
     "vapour_permeance",
 )
-_PLACES = ("silo", "hopper", "line", "expander", "press", "store", "dock", "outside")
+
+
+def _word(topic: str, key: str) -> Check:
+    return _one_of(*WORDS[topic][key])
+
+
+_SHAPE = Check(
+    f"one of {', '.join(WORDS['product']['shape'])} of a form block; any text of packaging",
+    _is_text,
+)
 TOPICS: Mapping[str, Mapping[str, Rule]] = {
     "product": {
-        "family": Rule(_one_of("form", "packaging")),
-        "title": _may(_text),
+        "family": Rule(_word("product", "family")),
+        "title": _may(_TEXT),
         "cavity": _may(_measure("length")),
         "panel": _may(_measure("length")),
-        "shape": _may(_text),
-        "ties": _may(_whole),
+        "shape": _may(_SHAPE),
+        "ties": _may(_WHOLE),
         "foam_volume": _may(_measure("volume")),
         "foam_mass": _may(_measure("mass")),
-        "bundle": _may(_whole),
-        "moisture": _may(_moisture),
+        "bundle": _may(_WHOLE),
+        "moisture": _may(_MOISTURE),
     },
     "grade": {
-        "of": Rule(_one_of("bead", "tie")),
-        "flame_retardant": _may(_one_of("yes", "no", "n/a")),
-        "colour": _may(_text),
-        "bead_class": _may(_text),
-        "title": _may(_text),
+        "of": Rule(_word("grade", "of")),
+        "flame_retardant": _may(_word("grade", "flame_retardant")),
+        "colour": _may(_TEXT),
+        "bead_class": _may(_TEXT),
+        "title": _may(_TEXT),
     },
-    "approved": {"revision": Rule(_text), "grades": Rule(_texts)},
+    "approved": {"revision": Rule(_TEXT), "grades": Rule(_TEXTS)},
     "place": {
-        "kind": Rule(_one_of(*_PLACES)),
-        "content": _may(_truth),
-        "accepts": _may(_texts),
-        "feeds": _may(_texts),
+        "kind": Rule(_word("place", "kind")),
+        "content": _may(_TRUTH),
+        "accepts": _may(_TEXTS),
+        "feeds": _may(_TEXTS),
     },
-    "ageing": {"min_h": Rule(_number), "max_h": Rule(_number)},
-    "age_gate": {"min_h": Rule(_number)},
-    "release": {"persons": Rule(_persons), "tester_apart": _may(_truth)},
-    "first_piece": {"after": Rule(_changes)},
+    "ageing": {"min_h": Rule(_NUMBER), "max_h": Rule(_NUMBER)},
+    "age_gate": {"min_h": Rule(_NUMBER)},
+    "release": {"persons": Rule(_PERSONS), "tester_apart": _may(_TRUTH)},
+    "first_piece": {"after": Rule(_CHANGES)},
     "tolerance": {
-        "remainder": _may(_number),
+        "remainder": _may(_NUMBER),
         "remainder_floor": _may(_measure("mass")),
-        "shortage": _may(_number),
-        "count": _may(_number),
+        "shortage": _may(_NUMBER),
+        "count": _may(_NUMBER),
     },
     "limit": {
-        "product": Rule(_text),
-        "characteristic": Rule(_text),
-        "bound": Rule(_one_of("min", "max")),
+        "product": Rule(_TEXT),
+        "characteristic": Rule(_one_of(*LIMITED)),
+        "bound": Rule(_word("limit", "bound")),
         "value": Rule(_measure(*_LIMITED)),
-        "statistic": Rule(_one_of("each", "mean")),
-        "specimens": _may(_whole),
-        "source": Rule(_text),
-        "evidence": _may(_text),
-        "method": _may(_text),
+        "statistic": Rule(_word("limit", "statistic")),
+        "specimens": _may(_WHOLE),
+        "source": Rule(_TEXT),
+        "evidence": _may(_word("limit", "evidence")),
+        "method": _may(_TEXT),
     },
     "standard": {
-        "standard": Rule(_text),
-        "edition": Rule(_text),
-        "type": Rule(_text),
-        "classes": _may(_texts),
-        "product": _may(_text),
-        "characteristics": Rule(_texts),
+        "standard": Rule(_TEXT),
+        "edition": Rule(_TEXT),
+        "type": Rule(_TEXT),
+        "classes": _may(_TEXTS),
+        "product": _may(_TEXT),
+        "characteristics": Rule(_TEXTS),
     },
     "plan": {
-        "product": Rule(_text),
-        "characteristic": Rule(_text),
-        "evidence": Rule(_one_of("lot_test", "periodic_test", "type_test")),
-        "every": _may(_every),
-        "specimens": _may(_whole),
-        "method": _may(_text),
-        "conditioning_h": _may(_whole),
-        "warn_days": _may(_whole),
+        "product": Rule(_TEXT),
+        "characteristic": Rule(_TEXT),
+        "evidence": Rule(_word("plan", "evidence")),
+        "every": _may(_OFTEN),
+        "specimens": _may(_WHOLE),
+        "method": _may(_TEXT),
+        "conditioning_h": _may(_WHOLE),
+        "warn_days": _may(_WHOLE),
     },
-    "instrument": {"what": Rule(_text), "every": Rule(_in_days), "place": _may(_text)},
-    "container": {"tare": Rule(_measure("mass")), "what": _may(_text)},
+    "instrument": {"what": Rule(_TEXT), "every": Rule(_IN_DAYS), "place": _may(_TEXT)},
+    "container": {"tare": Rule(_measure("mass")), "what": _may(_TEXT)},
     "role": {"role": Rule(_one_of(*ROLES))},
 }
 """What each setting holds; "title" and "note" may stand in any."""
