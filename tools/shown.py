@@ -19,7 +19,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-__all__ = ["PAGES", "Block", "blocks", "caller", "masked", "renewed", "store"]
+__all__ = ["PAGES", "Block", "blocks", "caller", "main", "masked", "renewed", "store"]
 
 _ROOT = Path(__file__).resolve().parents[1]
 PAGES = (_ROOT / "README.md", *sorted((_ROOT / "docs").glob("*.md")))

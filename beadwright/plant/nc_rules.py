@@ -233,6 +233,9 @@ def _disposing(file: File, draft: Decision, grounds: Grounds) -> Iterator[Fault]
     elif not nothing and not (asked[0] if by_pieces else asked[1]):
         unit = "how many pieces" if by_pieces else "what mass"
         yield Fault("bad_decision", f"{lot}: no quantity is stated", "", draft.key, f"Say {unit}.")
+    if asked[0] and asked[1]:
+        what = f"{lot}: both pieces and a mass are stated"
+        yield Fault("bad_decision", what, "", draft.key, "State the pieces alone.")
     if any(good) and body["how"] != "sort":
         what = "only sorting finds how much conforms"
         yield Fault("bad_decision", what, str(body["how"]), draft.key, "Leave it out.")
