@@ -13,13 +13,16 @@ from typing import Literal
 from beadwright.standards import Limit
 from beadwright.units import Kind
 
-__all__ = ["EVIDENCE", "LOT_TEST", "Bound", "LimitInForce", "Statistic", "covered"]
+__all__ = ["EVIDENCE", "LOT_TEST", "TYPE_TEST", "Bound", "LimitInForce", "Statistic", "covered"]
 
 Bound = Literal["min", "max", "within"]
 Statistic = Literal["each", "mean"]
 
 LOT_TEST = "lot_test"
 """Evidence that a limit asks of every lot; other limits rest on periodic or type tests."""
+
+TYPE_TEST = "type_test"
+"""Evidence on a product's design, with a report; it asks nothing of a lot's own readings."""
 
 EVIDENCE = (LOT_TEST, "periodic_test", "type_test")
 """What a limit or a plan may rest on."""

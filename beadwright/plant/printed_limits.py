@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from beadwright.errors import Misuse
-from beadwright.plant.bounds import LimitInForce, Statistic
+from beadwright.plant.bounds import LOT_TEST, TYPE_TEST, LimitInForce, Statistic
 from beadwright.plant.signing import Signature
 from beadwright.quality.characteristics import is_change, kind_of
 from beadwright.standards import Limit, superseded
@@ -21,7 +21,10 @@ _STATISTICS: Mapping[str, Statistic] = {
     "each_specimen": "each",
     "largest_of_specimens": "each",
     "mean_of_specimens": "mean",
+    "declared_90_90": "mean",
 }
+_EVIDENCE: Mapping[str, str] = {"declared_90_90": TYPE_TEST}
+"""A declared value rests on ten results or more, of many lots: it comes with a report."""
 
 
 def printed(
@@ -62,11 +65,8 @@ def _names(value: object) -> list[str]:
 
 
 def _row(row: Limit) -> LimitInForce:
-    statistic = _STATISTICS.get(row.statistic)
     why = ""
-    if statistic is None:
-        why = f"its statistic ({row.statistic}) is not judged from a lot's readings"
-    elif kind_of(row.characteristic) != row.kind:
+    if kind_of(row.characteristic) != row.kind:
         why = f"{row.characteristic} is not measured here"
     elif row.bound == "within" and not is_change(row.characteristic):
         why = "a deviation from a nominal size is not judged from a lot's readings"
@@ -74,12 +74,13 @@ def _row(row: Limit) -> LimitInForce:
         name=f"{row.cite} {row.product_type} {row.characteristic}",
         characteristic=row.characteristic,
         bound=row.bound,
-        statistic=statistic or "each",
+        statistic=_STATISTICS[row.statistic],
         value=row.normative.value,
         unit=row.normative.unit,
         kind=row.kind,
         value_si=row.normative.si,
         specimens=row.specimens or 1,
+        evidence=_EVIDENCE.get(row.statistic, LOT_TEST),
         source=f"{row.cite}, {row.clause}, type {row.product_type}",
         standard=row.standard,
         edition=row.edition,

@@ -178,9 +178,12 @@ DERIVED: Mapping[str, Kind] = {
     "block_mass": "mass",
     "share_defective": "fraction",
     **{f"share_defective_{kind}": "fraction" for kind in DEFECTS},
+    "declared_conductivity": "thermal_conductivity",
+    "declared_resistance": "thermal_resistance",
 }
 """What is calculated from readings and never keyed, with its unit kind: dry foam mass net of ties
-and water, block mass net of water, and defective pieces over pieces looked at."""
+and water, block mass net of water, defective pieces over pieces looked at, and what a report
+declares of ten results or more (90/90, at 10 °C)."""
 
 
 def is_change(name: str) -> bool:
