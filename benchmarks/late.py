@@ -10,7 +10,7 @@ from statistics import median
 from django.db import transaction
 
 from beadwright.ledger.draft import Correction, Line, Material, NewLot, StepDraft
-from beadwright.ledger.store import many, one, select
+from beadwright.ledger.store import one, select, update
 from beadwright.plant.access import Role, Who
 from beadwright.plant.door import Door
 from beadwright.plant.opening import door_of
@@ -99,7 +99,8 @@ def _timed(post: Callable[..., object], draft: object, who: Who) -> float:
 
 
 def _held() -> int:
-    row = one("SELECT count(*) FROM ledger_lot WHERE causes <> ''")
+    """Lots that are on hold because of the wrong grade."""
+    row = one("SELECT count(*) FROM ledger_lot WHERE causes LIKE '%%wrong_grade%%PK-LATE%%'")
     return int(row[0]) if row else 0
 
 
@@ -116,10 +117,6 @@ def _floor() -> float:
     lots = select("SELECT mg, grades, causes, p, no FROM ledger_lot WHERE code LIKE 'W%%-%%'")
     begun = time.perf_counter()
     with transaction.atomic():
-        many(
-            "UPDATE ledger_touch SET mg=%s, in_mg=%s, grades=%s, causes=%s"
-            " WHERE p=%s AND lot=%s AND k=%s AND tie=%s AND line=%s",
-            touches,
-        )
-        many("UPDATE ledger_lot SET mg=%s, grades=%s, causes=%s WHERE p=%s AND no=%s", lots)
+        update("touch", "mg, in_mg, grades, causes", key, touches)
+        update("lot", "mg, grades, causes", "p, no", lots)
     return time.perf_counter() - begun

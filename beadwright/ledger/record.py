@@ -12,17 +12,9 @@ from dataclasses import dataclass, replace
 from django.db import transaction
 
 from beadwright.errors import Fault, Refusal
-from beadwright.ledger import changes, heads, holds, store
+from beadwright.ledger import changes, checks, heads, holds, store
 from beadwright.ledger.body import SCHEMA, digest, digest_of, kind_of
 from beadwright.ledger.chain import Chained, canonical, entry_hash
-from beadwright.ledger.checks import (
-    codes_of,
-    key_faults,
-    lot_fault,
-    place_faults,
-    step_faults,
-    time_fault,
-)
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -49,6 +41,7 @@ from beadwright.ledger.projection import (
 from beadwright.ledger.refold import Refold
 from beadwright.ledger.rules import Rules
 from beadwright.ledger.texts import content_of, text_faults
+from beadwright.ledger.undisturbed import undisturbed
 
 __all__ = ["Append", "Posted", "Stamp", "append", "foresee"]
 
@@ -82,11 +75,13 @@ def append(plant: str, drafts: Sequence[Draft], stamp: Stamp, rules: Rules) -> t
         With every structural fault of every draft; nothing was written.
     """
     try:
-        with transaction.atomic():
-            return Append(plant, stamp, rules).take(drafts)
+        with undisturbed(), transaction.atomic():
+            posted = Append(plant, stamp, rules).take(drafts)
     except BaseException:
         heads.forget()
         raise
+    store.grown([one.seq for one in posted if not one.repeated])
+    return posted
 
 
 def foresee(plant: str, draft: Draft, now_ms: int, rules: Rules) -> list[Fault]:
@@ -100,7 +95,7 @@ class Append:
     def __init__(self, plant: str, stamp: Stamp, rules: Rules, *, lock: bool = True) -> None:
         """Lock the head (under SQLite the immediate transaction has done so)."""
         self.plant = plant
-        self._stamp = stamp
+        self._stamp, self._account = stamp, canonical(stamp.account)
         self._rules = rules
         self._head = heads.lock(plant) if lock else heads.look(plant) or heads.nobody(plant)
         self._lots: dict[str, FoldLot] = {}
@@ -180,7 +175,7 @@ class Append:
         self._flush()
         self._refresh()
         at_ms = self._stamp.recorded_at
-        for code in codes_of(draft):
+        for code in checks.codes_of(draft):
             if code in self._known:
                 at_ms = max(at_ms, time_after(self._known[code][1][0]))
         return replace(draft, happened_at=at_ms)
@@ -205,7 +200,7 @@ class Append:
         codes: set[str] = set()
         keys: list[str] = []
         for draft in drafts:
-            codes.update(codes_of(draft))
+            codes.update(checks.codes_of(draft))
             keys.append(draft.key)
         self._known = store.lots_by_code(self._head.no, codes)
         self._lots = {code: lot[0] for code, lot in self._known.items()}
@@ -217,21 +212,27 @@ class Append:
         faults = list(text_faults(draft))
         if isinstance(draft, StepDraft):
             faults += self._new_lots(draft.key, draft)
-            return faults + list(step_faults(draft, self._lots, now))
-        faults += key_faults(draft.key)
+            return faults + list(checks.step_faults(draft, self._lots, now))
+        faults += checks.key_faults(draft.key)
         times = [draft.happened_at, *([draft.since or 0] if isinstance(draft, Hold) else [])]
-        faults += [fault for at in times if (fault := time_fault(at, now, draft.key)) is not None]
+        faults += [
+            fault for at in times if (fault := checks.time_fault(at, now, draft.key)) is not None
+        ]
         if isinstance(draft, Correction):
             self._flush()
             faults += self._new_lots(draft.key, draft.restated)
             # What is restated has happened: it needs a time, planned or not as it was once.
-            faults += step_faults(replace(draft.restated, planned=False), self._lots, now)
+            faults += checks.step_faults(replace(draft.restated, planned=False), self._lots, now)
             if draft.restated.key != draft.step:
                 faults.append(Fault("key_differs", "a correction keeps the key", "", draft.key))
         elif isinstance(draft, SettingDraft):
-            faults += place_faults(content_lot(draft), self._lots, draft.key)
+            faults += checks.place_faults(content_lot(draft), self._lots, draft.key)
         elif isinstance(draft, Hold | Lift | Release | ReadingsDraft):
-            faults += [lot_fault(c, draft.key) for c in codes_of(draft) if c not in self._lots]
+            faults += [
+                checks.lot_fault(c, draft.key)
+                for c in checks.codes_of(draft)
+                if c not in self._lots
+            ]
         if isinstance(draft, Hold | Lift | Concession) and draft.key not in self._used:
             self._flush()
             faults += holds.decision_faults(self._head.no, draft)
@@ -287,9 +288,8 @@ class Append:
         return Posted(draft.key, seq, self._head.hash)
 
     def _chain(self, draft: Draft, content: str) -> int:
-        head, stamp = self._head, self._stamp
-        account = canonical(stamp.account)
-        body = f'{{"account":{account},"draft":{content},"recorded_at":{stamp.recorded_at}}}'
+        head, at_ms = self._head, self._stamp.recorded_at
+        body = f'{{"account":{self._account},"draft":{content},"recorded_at":{at_ms}}}'
         kind, seq = kind_of(draft), head.seq + 1
         entry = Chained(self.plant, seq, kind, SCHEMA, body, head.hash, "")
         own = entry_hash(entry)

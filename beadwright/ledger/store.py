@@ -21,6 +21,7 @@ __all__ = [
     "delete_findings",
     "delete_touches",
     "findings_of",
+    "grown",
     "insert",
     "last_touch",
     "lines_of",
@@ -124,6 +125,22 @@ def many(sql: str, rows: Sequence[Row]) -> None:
             cursor.execute(sql, rows[0])
         else:
             cursor.executemany(sql, rows)
+
+
+def grown(new: Sequence[int]) -> None:
+    """Let PostgreSQL count its tables anew when new entries have doubled the record.
+
+    It does so of itself a minute later, and until then takes a plant for one row in two hundred,
+    so that each question reads all of it.
+    """
+    if not new or connection.vendor != "postgresql":
+        return
+    if new[-1] >= _COUNTED_FROM and new[-1].bit_length() > (new[0] - 1).bit_length():
+        names = sorted(connection.introspection.table_names())
+        run(f"ANALYZE {', '.join(map(connection.ops.quote_name, names))}")
+
+
+_COUNTED_FROM = 1024
 
 
 def parts(items: Iterable[_T], size: int = _BATCH) -> Iterator[list[_T]]:
