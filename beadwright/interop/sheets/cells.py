@@ -8,7 +8,7 @@ restate the row when its file is long gone (:func:`recalled`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import Enum
@@ -130,6 +130,10 @@ class Row:
     bad: bool = False
     kept: frozenset[str] = frozenset()
     """Fields whose value a person said stands as keyed."""
+    times: frozenset[str] = frozenset()
+    """Fields that hold a time."""
+    clock: Callable[[int], str] = str
+    """Writes a time as the sheet does."""
 
     @property
     def key(self) -> str:
@@ -167,6 +171,10 @@ class Row:
         """Value and unit of a field as keyed; empty where the cell is."""
         found = self.cells.get(name)
         return "" if found is None else written(found)
+
+    def shown(self, name: str) -> str:
+        """Value of a field as a person wrote it: a time as a time, a quantity with its unit."""
+        return self.clock(self.number_of(name)) if name in self.times else self.keyed(name)
 
     def facts(self) -> dict[str, str]:
         """Canonical texts of the row: what the record keeps beside the step."""

@@ -7,9 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime
 
 from beadwright.errors import UnitError
-from beadwright.interop.sheets.cells import BadCell, Cell, Field, Measure, Row, measured
+from beadwright.interop.sheets.cells import (
+    BadCell,
+    Cell,
+    Field,
+    Measure,
+    Row,
+    Sort,
+    measured,
+    written,
+)
 from beadwright.interop.sheets.history import MARK, Version, stood
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import Drafts, SheetKind
@@ -65,6 +75,8 @@ class Restater:
             cells=cells,
             file=correction.file,
             number=correction.number,
+            times=frozenset(name for name, one in kind.fields.items() if one.sort is Sort.TIME),
+            clock=correction.clock,
             kept=before.row.kept - {spec.name},
         )
         self._pending[after.key] = before.next_of(after)
@@ -131,7 +143,8 @@ class Restater:
         if not found:
             self._fault(correction, "value", wrong[0].what, wrong[0].remedy)
         elif found[0] != found[-1]:
-            what = f'"{text}" means {found[0]} in the sheet corrected and {found[-1]} here'
+            one, other = (_shown(spec, cell) for cell in (found[0], found[-1]))
+            what = f'"{text}" means {one} in the sheet corrected and {other} here'
             self._fault(correction, "value", what, "Give both sheets the same layout.")
         return found[0] if found else None
 
@@ -236,6 +249,12 @@ def _with_unit(number: str, unit: str, spec: Field, layout: Layout) -> Cell:
         raise BadCell(code="negative", what=f"{number} is below zero", remedy="Correct the value.")
     kind = spec.sort.quantity
     return number if kind is None else measured(value, unit, kind)
+
+
+def _shown(spec: Field, cell: Cell) -> str:
+    if spec.sort is Sort.TIME and isinstance(cell, int):
+        return f"{datetime.fromtimestamp(cell / 1000, UTC):%Y-%m-%d %H:%M} UTC"
+    return written(cell)
 
 
 def _is_unit(text: str) -> bool:

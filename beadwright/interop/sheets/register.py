@@ -174,7 +174,7 @@ class Register:
     def fault(self, row: Row, name: str, code: str, *, what: str, remedy: str) -> None:
         """Note a fault of a row's field."""
         row.bad = True
-        self.faults.append(Fault(code, what, row.keyed(name), row.where(name), remedy))
+        self.faults.append(Fault(code, what, row.shown(name), row.where(name), remedy))
 
     def need_lot(self, row: Row, name: str, *kinds: Material) -> KnownLot | None:
         """Return the lot a field names, or note that it is unknown or of the wrong kind."""

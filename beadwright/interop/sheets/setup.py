@@ -18,10 +18,14 @@ from beadwright.interop.sheets.known import KnownSetting, Person
 from beadwright.interop.sheets.layout import read_toml
 from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.topics import ROLES, TOPICS, Rule, references
+from beadwright.ledger.checks import SKEW_MS
 from beadwright.ledger.draft import SettingDraft
+from beadwright.plant.door import now_ms
 from beadwright.plant.setting_words import unmeant, wrong_words
 
 __all__ = ["Setup", "check_references", "read_setup", "state"]
+
+_AHEAD = "since lies in the future"
 
 
 @dataclass(slots=True)
@@ -103,6 +107,9 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
     except BadCell as bad:
         setup.fault("plant.zone", plant["zone"], bad.what, bad.remedy)
         return None
+    if clock.day(plant["since"]) > now_ms() + SKEW_MS:
+        setup.fault("plant.since", plant["since"], _AHEAD, "Correct the day.")
+        return None
     setup.plant = plant["code"]
     body: dict[str, object] = {"name": plant["name"], "zone": plant["zone"]}
     if plant.get("invented"):
@@ -143,6 +150,8 @@ def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]
         body = {item: value for item, value in stated.items() if item != "since"}
         if not _is_day(since):
             setup.fault(f"{key}.since", since, "since must be a day", "Write since = 2026-09-01.")
+        elif dated[0].day(since) > now_ms() + SKEW_MS:
+            setup.fault(f"{key}.since", since, _AHEAD, "Import it when that day has come.")
         elif _body_is_fit(setup, key, body, TOPICS[topic]):
             setup.drafts.append(_draft(topic, name, body, (dated[0], since)))
 

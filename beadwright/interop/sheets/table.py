@@ -13,9 +13,12 @@ from decimal import Decimal
 
 from beadwright.errors import Fault, UnitError, position
 from beadwright.interop.sheets.cells import BadCell, Cell, Field, Row, Sort, measured
+from beadwright.interop.sheets.clock import Clock
 from beadwright.interop.sheets.files import Source
 from beadwright.interop.sheets.layout import Layout, heading
 from beadwright.interop.sheets.plaintext import sheet_text
+from beadwright.ledger.checks import SKEW_MS
+from beadwright.plant.door import now_ms
 from beadwright.units import accepted, factor, parse_number, split_header
 
 __all__ = ["Column", "People", "Reader", "Table", "cell_reader", "read_table"]
@@ -81,7 +84,7 @@ def cell_reader(spec: Field, unit: str, layout: Layout, people: People) -> Reade
     if spec.sort is Sort.COUNT:
         return lambda text: _count(spec, text, layout)
     if spec.sort is Sort.TIME:
-        return layout.clock.ms
+        return lambda text: _time(text, layout.clock)
     if spec.sort is Sort.PERSON:
         return lambda text: _person(text, people)
     if spec.sort is Sort.CHOICE:
@@ -165,12 +168,14 @@ def _read_rows(
 ) -> None:
     columns = list(table.columns.values())
     headers = {column.spec.name: column.header for column in columns}
+    times = frozenset(column.spec.name for column in columns if column.spec.sort is Sort.TIME)
+    clock = table.layout.clock.text
     seen: Counter[str] = Counter()
     numbers: dict[str, int] = {}
     for number, texts in enumerate(reader, start=2):
         if not any(texts) or not any(map(str.strip, texts)):
             continue
-        row = Row(table.layout.sheet, "", table.file, number, {}, headers)
+        row = Row(table.layout.sheet, "", table.file, number, {}, headers, times=times, clock=clock)
         if len(texts) != width and not (len(texts) > width and not any(texts[width:])):
             row.bad = True
             what = f"the row has {len(texts)} cells; the header row has {width}"
@@ -249,6 +254,22 @@ def _number(spec: Field, text: str, layout: Layout) -> Decimal:
     if spec.positive and not number:
         raise BadCell(code="not_positive", what=f"{text} is nothing.", remedy="Correct the value.")
     return number
+
+
+def _time(text: str, clock: Clock) -> int:
+    """Read a time, which must have come and be no older than such records are."""
+    at = clock.ms(text)
+    if at > now_ms() + SKEW_MS:
+        raise BadCell(
+            code="time_ahead",
+            what=f'"{text}" lies in the future',
+            remedy="Correct the date, or the time zone in the layout.",
+        )
+    if at < 0:
+        raise BadCell(
+            code="time_early", what=f'"{text}" lies before 1970', remedy="Check the date's year."
+        )
+    return at
 
 
 def _count(spec: Field, text: str, layout: Layout) -> int:
