@@ -17,7 +17,6 @@ from beadwright.ledger.releases import Approval
 __all__ = [
     "Decided",
     "Said",
-    "approvals",
     "approvals_given",
     "concessions",
     "holds_placed",
@@ -72,11 +71,6 @@ def holds_placed(plant_no: int) -> dict[str, Decided]:
 def concessions(plant_no: int) -> dict[str, Decided]:
     """The newest concession on each cause."""
     return {one.name: one for one in _decided(plant_no, "concession")}
-
-
-def approvals(plant_no: int, codes: Iterable[str]) -> dict[str, Approval]:
-    """The newest approval of each lot that has one."""
-    return {lot: given[-1] for lot, given in approvals_given(plant_no, codes).items()}
 
 
 def approvals_given(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[Approval, ...]]:

@@ -1,4 +1,4 @@
-"""Releases: the approvals that let block lots ship, and the lots a bundle was made of."""
+"""Releases: the approvals that let block lots ship, and the lots that a bundle holds."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import json
 from dataclasses import dataclass
 
 from beadwright.ledger import store
+from beadwright.ledger.fold import moulded
 
 __all__ = ["Approval", "approval", "mould_lots"]
 
@@ -32,17 +33,6 @@ def approval(plant: int, lot: str) -> Approval | None:
 
 
 def mould_lots(plant: int, lot: str) -> tuple[str, ...]:
-    """Give the block lots a lot holds pieces of: itself where it was moulded, else its sources."""
-    rows = store.select(
-        "WITH RECURSIVE up(no) AS ("
-        " SELECT no FROM ledger_lot WHERE p=%s AND code=%s"
-        " UNION SELECT i.lot FROM up JOIN ledger_touch o ON o.p=%s AND o.lot=up.no AND o.sign > 0"
-        " JOIN ledger_touch i ON i.p=o.p AND i.step=o.step AND i.sign < 0"
-        " JOIN ledger_lot l ON l.p=i.p AND l.no=i.lot AND l.kind='block')"
-        " SELECT l.code FROM up JOIN ledger_lot l ON l.p=%s AND l.no=up.no"
-        " WHERE NOT EXISTS (SELECT 1 FROM ledger_touch o JOIN ledger_touch i ON i.p=o.p"
-        " AND i.step=o.step AND i.sign < 0 JOIN ledger_lot s ON s.p=i.p AND s.no=i.lot"
-        " AND s.kind='block' WHERE o.p=%s AND o.lot=up.no AND o.sign > 0) ORDER BY l.code",
-        [plant, lot, plant, plant, plant],
-    )
-    return tuple(row[0] for row in rows)
+    """Give the lots that a lot's blocks were ever moulded into; itself where it carries no mark."""
+    row = store.one("SELECT causes FROM ledger_lot WHERE p=%s AND code=%s", [plant, lot])
+    return moulded(row[0]) or (lot,) if row is not None else ()

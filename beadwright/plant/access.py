@@ -1,21 +1,45 @@
 """Who may do what: roles, asked by the door and by every question. Default: no.
 
-Read :data:`MAY_POST`. An account's role is a dated setting (topic ``role``); the accounts
-``install`` (who runs the command line on the plant's own machine) and ``import`` are engineers.
+Read :data:`MAY_POST`. The role of an account, and of a person, is a dated setting (topic ``role``);
+the accounts ``install`` (who runs the command line on the plant's own machine) and ``import`` are
+engineers. Where a decision names a person, that person must be allowed to make it as well: see
+:func:`allow_persons`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
 from beadwright.errors import Fault, Refusal
 from beadwright.ledger.body import kind_of
-from beadwright.ledger.draft import RANK, Decision, Draft, StepDraft
+from beadwright.ledger.draft import (
+    RANK,
+    Concession,
+    Correction,
+    Decision,
+    Draft,
+    Lift,
+    Release,
+    Reversal,
+    SettingDraft,
+    StepDraft,
+    Void,
+)
 from beadwright.ledger.fold import Dated
 
-__all__ = ["MAY_ASK", "MAY_DECIDE", "MAY_POST", "Role", "Who", "allow", "may_ask", "role_of"]
+__all__ = [
+    "MAY_ASK",
+    "MAY_DECIDE",
+    "MAY_POST",
+    "Role",
+    "Who",
+    "allow",
+    "allow_persons",
+    "may_ask",
+    "role_of",
+]
 
 
 class Role(StrEnum):
@@ -89,6 +113,10 @@ MAY_ASK: frozenset[Role] = frozenset(Role) - {Role.MACHINE}
 
 _HOUSE = frozenset({"install", "import"})
 
+_DECIDED = (Release, Lift, Concession, SettingDraft, Correction, Reversal, Void, Decision)
+"""What only a person who is allowed to may decide. A hold is none of them: anybody who sees cause
+may stop a lot; nor is a step or a reading, of which ``by`` says who did it."""
+
 
 def role_of(account: str, settings: Dated, at_ms: int) -> Role | None:
     """Role of an account at a time, or None."""
@@ -121,6 +149,32 @@ def allow(who: Who, draft: Draft) -> None:
         what += f" of kind {inner.kind}"
     remedy = "Ask somebody whose role allows it; an engineer gives roles."
     raise Refusal([Fault("not_allowed", what, "", draft.key, remedy)])
+
+
+def allow_persons(who: Who, drafts: Iterable[Draft], settings: Dated) -> None:
+    """Let decisions through where the people they name may decide so, or refuse them.
+
+    A person has the role in force when they decided; who has none decides nothing. Only an import
+    brings in what people without a role decided: it is history, and a role may have come later.
+
+    Raises
+    ------
+    Refusal
+        ``not_allowed``, once for each draft whose person may not.
+    """
+    faults: list[Fault] = []
+    for draft in drafts:
+        if not isinstance(draft, _DECIDED) or not draft.by:
+            continue
+        body = settings.at("role", draft.by, draft.happened_at)
+        if body is None and who.account.partition(":")[0] == "import":
+            continue
+        try:
+            allow(Who(draft.by, None if body is None else Role(str(body["role"]))), draft)
+        except Refusal as refusal:
+            faults += refusal.faults
+    if faults:
+        raise Refusal(faults)
 
 
 def may_ask(who: Who) -> bool:

@@ -20,6 +20,7 @@ from beadwright.plant import access
 from beadwright.plant.bodies import setting_faults
 from beadwright.plant.decided_bodies import decision_faults
 from beadwright.plant.nc_entry import checked, entry_faults
+from beadwright.plant.roles import roles
 
 __all__ = ["Answer", "Door", "Posted", "happened", "now_ms"]
 
@@ -48,7 +49,7 @@ class Door:
     def may(self, draft: Draft, who: access.Who) -> Answer:
         """Ask whether a draft would be taken, without writing and without the lock."""
         try:
-            _admit(draft, who)
+            self._admit([draft], who)
             faults = entry_faults(self.plant, [draft])
             faults = faults or record.foresee(self.plant, draft, self.clock(), self.rules)
         except Refusal as refusal:
@@ -67,22 +68,23 @@ class Door:
 
     def post_many(self, drafts: Sequence[Draft], who: access.Who) -> tuple[Posted, ...]:
         """Check and record drafts in one transaction, all or none; refusals as :meth:`post`."""
-        for draft in drafts:
-            _admit(draft, who)
+        self._admit(drafts, who)
         stamp = Stamp(who.account, self.clock())
         with checked(self.plant, drafts):
             return record.append(self.plant, drafts, stamp, self.rules)
 
-
-def _admit(draft: Draft, who: access.Who) -> None:
-    access.allow(who, draft)
-    faults: list[Fault] = []
-    if isinstance(draft, SettingDraft):
-        faults = setting_faults(draft)
-    elif isinstance(draft, Decision):
-        faults = decision_faults(draft)
-    if faults:
-        raise Refusal(faults)
+    def _admit(self, drafts: Sequence[Draft], who: access.Who) -> None:
+        """Let through what the account may bring, what can be read, what its person may decide."""
+        for draft in drafts:
+            access.allow(who, draft)
+            faults: list[Fault] = []
+            if isinstance(draft, SettingDraft):
+                faults = setting_faults(draft)
+            elif isinstance(draft, Decision):
+                faults = decision_faults(draft)
+            if faults:
+                raise Refusal(faults)
+        access.allow_persons(who, drafts, roles(self.plant, drafts))
 
 
 def happened(draft: StepDraft, at_ms: int) -> StepDraft:

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from beadwright.ledger.decided import (
     Decided,
-    approvals,
     approvals_given,
     concessions,
     holds_placed,
@@ -16,7 +15,6 @@ from beadwright.ledger.onward import followers, sweeps
 
 __all__ = [
     "Decided",
-    "approvals",
     "approvals_given",
     "concessions",
     "followers",

@@ -43,7 +43,8 @@ from tests.door.snapshot import Tables, everything
 from tests.plant.yard import FORM, Yard, ms
 
 pytestmark = pytest.mark.django_db
-ENGINEER = Who("install", Role.ENGINEER)
+ENGINEER = Who("import", Role.ENGINEER)
+"""Who brings history in: its people need no roles here."""
 
 
 def day() -> list[Draft]:
@@ -133,7 +134,7 @@ def test_the_fixed_clock_and_the_account_stand_in_every_entry() -> None:
     """Who keyed it and when it was recorded are in the body, under the hash."""
     for entry in outcome(day()).entries:
         body = json.loads(entry.body)
-        assert (body["account"], body["recorded_at"]) == ("install", ms(1440))
+        assert (body["account"], body["recorded_at"]) == ("import", ms(1440))
 
 
 # -- the same key again ------------------------------------------------------------------------

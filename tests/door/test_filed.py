@@ -125,6 +125,7 @@ def test_in_a_new_plant_there_is_no_file_yet() -> None:
     """The first entry of a plant may be anything but about a file that is not there."""
     yard = Yard.open()
     yard.door = type(yard.door)("P2", yard.door.rules, yard.door.clock)
+    yard.set("role", "P-13", role="engineer")
 
     assert codes(yard, entry("note", text="more")) == ("unknown_file",)
 

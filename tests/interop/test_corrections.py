@@ -248,6 +248,39 @@ def test_two_layouts_that_read_a_value_differently_are_not_guessed_between(
     assert codes(intake) == ["correction_unclear"]
 
 
+@pytest.mark.parametrize(
+    ("by", "row", "found"),
+    [
+        ("EI", "mould_runs,1,good,79", []),
+        ("KR", "mould_runs,1,good,79", ["not_allowed"]),
+        ("KR", "inspections,1,mass,3.2", ["not_allowed"]),
+    ],
+)
+def test_a_correction_is_signed_by_whoever_may_correct(
+    moulded: Plant, by: str, row: str, found: list[str]
+) -> None:
+    """An operator's is a fault of the row, by the roles that stand under [people]."""
+    moulded.sheets["corrections"] = [f"1,2026-09-03 11:00,{row},typed wrong,{by}"]
+
+    intake = moulded.read()
+
+    assert codes(intake) == found
+    assert all(fault.where.startswith('corrections.csv, row 2, "by') for fault in intake.faults)
+
+
+def test_who_has_no_role_yet_corrects_as_history(moulded: Plant) -> None:
+    """People known by the record, of whom nobody said what they are."""
+    moulded.sheets["corrections"] = ["1,2026-09-03 11:00,mould_runs,1,good,79,typed wrong,KR"]
+    whole = moulded.read()
+    assert whole.faults
+    del moulded.sheets["corrections"]
+    plain = moulded.read()
+    moulded.sheets["corrections"] = ["1,2026-09-03 11:00,mould_runs,1,good,79,typed wrong,KR"]
+    record = MemoryRecord([d for d in plain.drafts if "/role/" not in d.key], plain.people)
+
+    assert codes(moulded.read(record, only=["corrections"])) == []
+
+
 def without_corrections(intake: Intake) -> list[Draft]:
     """The drafts as they were before anybody corrected anything."""
     return [draft for draft in intake.drafts if not is_correction(draft)]

@@ -24,7 +24,7 @@ def test_every_setting_is_a_draft_dated_by_the_plants_own_day(plant: Plant) -> N
     drafts = settings(plant)
     product = drafts["setting/product/FB6S/2026-09-01"]
 
-    assert len(drafts) == 14
+    assert len(drafts) == 17
     assert {draft.happened_at for draft in drafts.values()} == {MIDNIGHT}
     assert (product.topic, product.name, product.since) == ("product", "FB6S", MIDNIGHT)
     assert product.body["foam_mass"] == "1.5 kg"
@@ -57,7 +57,7 @@ def test_a_second_file_dates_a_change(plant: Plant) -> None:
     folder = plant.write()
     later = PLANT.replace("2026-09-01", "2026-10-01").replace("ties = 6", "ties = 5")
     (folder / "plant-october.toml").write_text(later, "utf-8")
-    assert len(read([folder], EmptyRecord()).drafts) == 28
+    assert len(read([folder], EmptyRecord()).drafts) == 34
 
     (folder / "plant-october.toml").write_text(PLANT.replace("ties = 6", "ties = 5"), "utf-8")
     assert codes(read([folder], EmptyRecord())) == ["setting_repeated"]

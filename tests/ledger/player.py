@@ -23,7 +23,8 @@ from tests.strategies import Choice
 
 __all__ = ["FOLDED", "WHO", "Player", "play"]
 
-WHO = Who("install", Role.ENGINEER)
+WHO = Who("import", Role.ENGINEER)
+"""Who brings history in: its people are given no roles here."""
 
 FOLDED = replace(RULES, releasable=lambda *_: [])
 """Rules under which any lot may be approved: here it matters what the fold makes of an approval."""

@@ -81,7 +81,10 @@ class Yard:
 
     @classmethod
     def open(cls, plant: str = "P1", silos: Sequence[str] = ("S1", "S2")) -> Yard:
-        """Make a plant with product FB6, grades F1 and PK1 (packaging), ties T6 and silos."""
+        """Make a plant with product FB6, grades F1 and PK1 (packaging), ties T6 and silos.
+
+        P-01, P-09, P-13 and P-14 are its engineers.
+        """
         yard = cls(Door(plant, RULES, clock=lambda: _NOW))
         yard.set("plant", plant, name="Yard", zone="America/Chicago")
         yard.no = lots.plant_number(plant)
@@ -91,6 +94,8 @@ class Yard:
         yard.set("place", "FP1", kind="press")
         for silo in silos:
             yard.set("place", silo, kind="silo", content=True)
+        for person in ("P-01", "P-09", "P-13", "P-14"):
+            yard.set("role", person, role="engineer")
         return yard
 
     # -- settings and limits -----------------------------------------------------------------

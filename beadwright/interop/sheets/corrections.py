@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 
-from beadwright.errors import UnitError
+from beadwright.errors import Refusal, UnitError
 from beadwright.interop.sheets.cells import (
     BadCell,
     Cell,
@@ -27,6 +27,7 @@ from beadwright.interop.sheets.layout import Layout, heading
 from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.table import Table, cell_reader
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, Reversal, StepDraft, Void
+from beadwright.plant.access import Role, Who, allow
 from beadwright.units import parse_number
 
 __all__ = ["Restated", "Restater", "drafts_of", "with_lots_of"]
@@ -172,7 +173,26 @@ def drafts_of(restated: Restated, register: Register) -> Iterable[Draft]:
         register.fault(
             correction, "value", "correction_unclear", what=what, remedy="Leave the row out."
         )
-    yield from found
+    if not _forbidden(correction, found, register):
+        yield from found
+
+
+def _forbidden(correction: Row, found: Iterable[Draft], register: Register) -> bool:
+    """Note that the role of who signs a correction forbids it; who has none brings history."""
+    by = correction.by
+    role = register.setting("role", by, correction.number_of("at"))
+    if not by or role is None:
+        return False
+    who = Who(by, Role(str(role.body["role"])))
+    try:
+        for draft in found:
+            allow(who, draft)
+    except Refusal:
+        what = f"{by} has the role {who.role}, which may not correct {correction.text('sheet')}"
+        remedy = "Have somebody sign it whose role may; roles stand under [people] in plant.toml."
+        register.fault(correction, "by", "not_allowed", what=what, remedy=remedy)
+        return True
+    return False
 
 
 def _step_drafts(correction: Row, old: StepDraft | None, new: StepDraft | None) -> Iterable[Draft]:

@@ -63,7 +63,7 @@ def read_setup(path: Path) -> Setup:
     since = plant["since"]
     for topic, names in raw.items():
         if topic == "people":
-            _people(setup, names)
+            _people(setup, names, (clock, since))
         elif topic in TOPICS:
             _topic(setup, topic, names, (clock, since))
         elif topic != "plant":
@@ -118,7 +118,8 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
     return clock
 
 
-def _people(setup: Setup, people: object) -> None:
+def _people(setup: Setup, people: object, dated: tuple[Clock, dt.date]) -> None:
+    """Read [people]: names are kept beside the record, roles are settings in it."""
     if not isinstance(people, dict):
         setup.fault("people", people, "[people] must be a table", "Write KR = { id = … }.")
         return
@@ -134,6 +135,7 @@ def _people(setup: Setup, people: object) -> None:
             setup.fault(f"{key}.role", person["role"], what, f"There are {', '.join(ROLES)}.")
         else:
             setup.people.append(Person(person["id"], initials, person["name"], person["role"]))
+            setup.drafts.append(_draft("role", person["id"], {"role": person["role"]}, dated))
 
 
 def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]) -> None:
