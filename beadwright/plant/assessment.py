@@ -38,6 +38,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "asks",
         "blocks weighed wet from the press only, which screens and decides nothing",
     ),
+    "weighed_too_soon": (
+        "asks",
+        "blocks said to be a day old or dry that, by the record, were not yet",
+    ),
     "too_few_readings": ("asks", "fewer pieces measured than the limit asks for"),
     "no_periodic_test": ("asks", "a periodic test that the plan asks for and that nobody made"),
     "no_type_test": ("asks", "a type test that the plan asks for and that no report shows"),

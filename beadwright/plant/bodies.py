@@ -15,12 +15,13 @@ from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import SettingDraft
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
+from beadwright.plant.block_age import WEIGHING
 from beadwright.plant.frequency import every_of
 from beadwright.plant.setting_words import wrong_words
 
 __all__ = ["CHANGES", "GATES", "setting_faults"]
 
-GATES = frozenset({"wrap", "closed_trailer", "hot_wire"})
+GATES = frozenset({"wrap", "closed_trailer", "hot_wire", WEIGHING})
 """What blocks must have aged for, each by the plant's own hours (topic ``age_gate``)."""
 
 CHANGES = frozenset({"start", "mould", "bead", "tie"})

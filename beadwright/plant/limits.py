@@ -12,6 +12,7 @@ from typing import cast
 
 from beadwright.errors import UnitError
 from beadwright.ledger.settings import Settings
+from beadwright.plant.block_age import least_h
 from beadwright.plant.bounds import EVIDENCE, LOT_TEST, Bound, LimitInForce, Statistic, covered
 from beadwright.plant.printed_limits import printed
 from beadwright.plant.products import Product, product_at
@@ -69,6 +70,10 @@ class Rulebook:
             )
             self._limits[key] = covered((*own, *self._printed(product, at_ms)))
         return self._limits[key]
+
+    def day_old_h(self, at_ms: int) -> float:
+        """Give the hours from which a block is a day old."""
+        return least_h(self._settings, at_ms)
 
     def _printed(self, product: str, at_ms: int) -> Iterator[LimitInForce]:
         form = self.product(product, at_ms)

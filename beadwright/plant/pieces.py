@@ -24,6 +24,7 @@ __all__ = [
     "defects_of",
     "gathered",
     "specimens",
+    "state_of",
     "ties_of",
 ]
 
@@ -73,6 +74,10 @@ class Basis:
     readings: Sequence[ReadingView]
     made_at_ms: int | None
     """When its last mould run began; None where nothing was made."""
+    runs: tuple[tuple[int, int], ...] = ()
+    """When its mould runs began and ended."""
+    day_old_h: float = 0.0
+    """Hours from which a block of it is a day old."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,7 @@ def gathered(readings: Iterable[ReadingView]) -> list[Value]:
             continue
         if known.name.startswith(_PART):
             continue  # what a specimen's density is calculated from
-        key = (reading.characteristic, _state(reading), reading.specimen)
+        key = (reading.characteristic, state_of(reading), reading.specimen)
         if reading.specimen and reading.replicate > 1 and key in newest:
             newest[key].append(reading)
         else:
@@ -154,7 +159,7 @@ def defects_of(counts: Mapping[str, tuple[int, Ids]]) -> Defects:
     return Defects(counts.get("checked", (0, ()))[0], tuple(kinds))
 
 
-def _state(reading: ReadingView) -> str:
+def state_of(reading: ReadingView) -> str:
     """State of the block: by the mass's characteristic, else as said, else by its age."""
     known = CHARACTERISTICS.get(reading.characteristic)
     if known is not None and known.level is Level.SPECIMEN:

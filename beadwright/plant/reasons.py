@@ -44,6 +44,7 @@ def reasons_for(
         *_from_above(upstream),
         *_not_met(limits),
         *_missing(basis, limits, planned=bool(told.tests)),
+        *_too_soon(here, basis.day_old_h),
         *of_tests(told.tests),
         *of_aside(aside),
         *_ties(basis, here.questions, limits),
@@ -171,6 +172,23 @@ def _gap(result: LimitResult) -> str:
         if result.state == "press" and result.limit.characteristic in _NET
         else ("too_few_readings")
     )
+
+
+def _too_soon(here: Evidence, hours: float) -> Iterator[Reason]:
+    """Say which weighings are not of blocks as old as they are said to be."""
+    early = [one for one in here.young if one.age_h < 0]
+    soon = [one.age_h for one in here.young if one.age_h >= 0]
+    todo = "correct the row's time, age or state"
+    if early:
+        what = f"{len(early)} of its readings were taken before it was moulded"
+        yield _reason("weighed_too_soon", f"{what}, and are no evidence: {todo}", "mould runs")
+    if soon:
+        ages = " to ".join(dict.fromkeys(f"{age:.1f}" for age in (min(soon), max(soon))))
+        what = (
+            f"{len(soon)} of its readings are said to be of blocks a day old or dry; by the record"
+            f" these were {ages} h old, less than {hours:g} h, and count as wet: {todo}"
+        )
+        yield _reason("weighed_too_soon", what, "mould runs")
 
 
 def _ties(

@@ -21,6 +21,7 @@ from beadwright.plant.digest import digest
 from beadwright.plant.door import now_ms
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
+from beadwright.plant.block_age import runs_of
 from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.plan import Planbook, day_at, start_of
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
@@ -179,7 +180,8 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
         made = steps[-1].at_ms if steps else None
         kept, aside[code] = known.fit.parted(by_lot.get(code, ()))
         product = known.rules.product(view.product, made or 0)
-        bases.append(Basis(code, product, ties_of(steps), kept, made))
+        hours = known.rules.day_old_h(made or 0)
+        bases.append(Basis(code, product, ties_of(steps), kept, made, runs_of(steps), hours))
     read = []
     for basis, here in zip(bases, evidence(bases), strict=True):
         steps = makings.get(basis.lot, ())

@@ -14,6 +14,7 @@ from typing import NamedTuple
 import numpy as np
 
 from beadwright.lab import BlockWeighing, Specimen, block_foam_density, missing_ties, tie_mass
+from beadwright.plant.block_age import Aged, aged
 from beadwright.plant.pieces import (
     Basis,
     Defects,
@@ -63,6 +64,8 @@ class Evidence:
     questions: list[TieQuestion] = field(default_factory=list)
     set_aside: set[tuple[int, int]] = field(default_factory=set)
     """Readings of pieces that may lack ties: not judged as foam before the ties are counted."""
+    young: list[Aged] = field(default_factory=list)
+    """Readings said to be of blocks a day old or dry that, by the record, were not."""
     uncomputable: str = ""
     """Why density and masses net of water cannot be computed; empty where they can."""
 
@@ -96,7 +99,8 @@ def evidence(bases: Sequence[Basis]) -> list[Evidence]:
     pieces: list[_Piece] = []
     for number, basis in enumerate(bases):
         here = found[number]
-        for value in gathered(basis.readings):
+        readings, here.young = aged(basis.readings, basis.runs, basis.day_old_h)
+        for value in gathered(readings):
             here.values.setdefault(value.characteristic, []).append(value)
         _add_counts(basis, here)
         _add_specimens(basis, here)
