@@ -147,16 +147,19 @@ def _of_lot(plant: Plant, one: Issued, told: LotAssessment) -> Iterator[tuple[Ve
     """Tell a release that no longer stands, and figures that are no longer the record's."""
     said = one.content
     if not told.released:
-        reason = told.reasons[0]
-        what = f"{told.lot} may not be relied on now: {reason.sentence} ({reason.source})"
-        yield "on_hold", what
+        yield "on_hold", _why_not(told)
         return
-    if told.evidence != said["evidence"]:
-        what = f"the evidence is now {told.evidence}; the certificate rests on {said['evidence']}"
-        yield "out_of_date", what
     now = content(plant, told, one.number, (one.at_ms, one.by, str(said["paper"])))
     for name, here, there in differing(said, json.loads(now.text)):
         yield "out_of_date", f"{name}: {here} on the paper, {there} in the record now"
+
+
+def _why_not(told: LotAssessment) -> str:
+    if told.answer == "may_ship":
+        given = f"{len(told.approvals)} of {told.persons}"
+        return f"{told.lot} is not released now: {given} people have approved its evidence"
+    reason = told.reasons[0]
+    return f"{told.lot} may not be relied on now: {reason.sentence} ({reason.source})"
 
 
 def differing(
@@ -168,16 +171,19 @@ def differing(
     since, pieces set aside since, later tests.
     """
     for name in _FIGURES:
-        here, there = said.get(name), now.get(name)
-        if isinstance(here, list) and isinstance(there, list) and len(here) == len(there):
-            for i, (one, other) in enumerate(zip(here, there, strict=True), 1):
-                if _bare(one) != _bare(other):
-                    yield f"{name} {i}", _bare(one), _bare(other)
-        elif here != there:
-            yield name, here, there
+        yield from _apart(name, said.get(name), now.get(name))
 
 
-def _bare(one: object) -> object:
-    if isinstance(one, Mapping):
-        return {key: value for key, value in one.items() if key != "status"}
-    return one
+def _apart(name: str, here: object, there: object) -> Iterator[tuple[str, object, object]]:
+    """Go down to the figures that differ; what has grown or shrunk is told by its length."""
+    if isinstance(here, Mapping) and isinstance(there, Mapping):
+        of = f"{name} ({here['characteristic']})" if "characteristic" in here else name
+        for key in sorted({*here, *there} - {"status"}):
+            yield from _apart(f"{of}, {key}", here.get(key), there.get(key))
+    elif isinstance(here, list) and isinstance(there, list):
+        if len(here) != len(there):
+            yield f"number of {name}", len(here), len(there)
+        for i, (one, other) in enumerate(zip(here, there, strict=False), 1):
+            yield from _apart(f"{name} {i}", one, other)
+    elif here != there:
+        yield name, here, there

@@ -86,12 +86,24 @@ def _released(plant: Plant, lot: str) -> LotAssessment:
         message = f"{lot} was packed of {', '.join(found)}: certify those"
         raise Misuse(message)
     told = found[lot]
-    if not told.released:
-        reason = told.reasons[0]
-        why, where = reason.sentence, reason.source
-        if told.answer == "may_ship":
-            why, where = "it is not released", ""
-        what = f"no certificate for {lot}: {why}"
+    what = _why_not(told)
+    if what:
+        where = "" if told.answer == "may_ship" else told.reasons[0].source
         remedy = f"`beadwright assess {lot}` shows how it stands; `release` releases it."
         raise Refusal([Fault("not_certifiable", what, lot, where, remedy)])
     return told
+
+
+def _why_not(told: LotAssessment) -> str:
+    """Say why a lot gets no certificate; empty where it gets one."""
+    no = f"no certificate for {told.lot}"
+    if told.answer != "may_ship":
+        return f"{no}: {told.reasons[0].sentence}"
+    if not told.approvals:
+        return f"{no}: it is not released"
+    if not told.released:
+        return f"{no}: {len(told.approvals)} of {told.persons} people have released it"
+    if any(one.evidence != told.evidence for one in told.approvals):
+        who = told.approvals[-1].by or "somebody unnamed"
+        return f"{no}: its evidence has changed since {who} released it"
+    return ""

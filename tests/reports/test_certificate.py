@@ -13,7 +13,7 @@ import pytest
 from beadwright.errors import Misuse, Refusal
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.decided import of_kinds
-from beadwright.ledger.draft import Decision
+from beadwright.ledger.draft import Decision, Release
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import rebuild_plant
 from beadwright.reports.certificate import render
@@ -168,6 +168,41 @@ def test_a_lot_whose_release_no_longer_stands_gets_none() -> None:
         office.issue()
     assert refused.value.codes == ("not_certifiable",)
     assert issued(office.plant.no) == ()
+
+
+def test_a_lot_with_evidence_that_its_releaser_has_not_seen_gets_none() -> None:
+    """A paper shows what was approved: new readings are approved first, good as they are."""
+    office = Office()
+    office.release()
+    office.yard.weigh("L1", "24h", [block(23.4)], at=70)
+
+    with pytest.raises(Refusal, match="evidence has changed since P-13 released it"):
+        office.issue()
+    office.release()
+    assert office.issue().number == "C-L1-1"
+
+
+def test_a_lot_that_waits_for_a_second_person_gets_none() -> None:
+    """Where the plant asks for two."""
+    office = Office()
+    office.yard.set("release", "rule", persons=2, since=1)
+    office.release()
+
+    with pytest.raises(Refusal, match="1 of 2 people"):
+        office.issue()
+
+
+def test_both_people_stand_on_it_where_two_released() -> None:
+    """With when, and at which entry each."""
+    office = Office()
+    office.yard.set("release", "rule", persons=2, since=1)
+    office.release()
+    evidence = the_lot(office.yard).evidence
+    office.yard.post(Release("second", ms(80), "L1", evidence, by="P-12"))
+    office.issue()
+
+    said = issued(office.plant.no)[0].content["released"]
+    assert [one["by"] for one in said] == ["P-13", "P-12"]
 
 
 def test_a_bundle_is_answered_with_the_lots_it_holds() -> None:

@@ -122,6 +122,16 @@ def test_the_visit_file_lists_lots_that_lack_evidence() -> None:
     assert any("compressive resistance" in row[3] for row in rows)
 
 
+def test_lots_moulded_before_are_not_counted_again() -> None:
+    """The last visit has seen them."""
+    yard = well_tested()
+    lot(yard, "L2", 25)
+    visit = visit_content(open_plant("P1"), date(2026, 9, 20), "L1", AUDITOR, (NOW, "a4"))
+    (part,) = [one for one in visit.parts if one.title == "Tests required and done"]
+
+    assert dict(part.facts)["Lots moulded since"] == "1"
+
+
 def test_the_visit_file_lists_reports_since() -> None:
     """By the newest of sampled, tested, issued; withdrawn ones say so."""
     yard = well_tested()
