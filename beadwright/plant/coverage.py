@@ -67,10 +67,9 @@ class Timeline:
                 return Covering("covers", one)
         if until:
             return Covering("lapsed", self._passed[until - 1])
-        if self._backward and self._passed and self._passed[0] is self._ordered[0]:
-            first = self._passed[0]
-            if first.before_ms <= made_ms:
-                return Covering("covers", first)
+        # What was made before a first sample that failed has been stopped above.
+        if self._backward and self._passed and self._passed[0].before_ms <= made_ms:
+            return Covering("covers", self._passed[0])
         return Covering("missing")
 
 

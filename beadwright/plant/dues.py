@@ -18,7 +18,6 @@ from beadwright.plant.proofs import Proof
 from beadwright.plant.tested import asked_by_limits, limits_of
 from beadwright.plant.timelines import ProductSamples, Samples
 from beadwright.plant.upstream import zone_of
-from beadwright.plant.whereabouts import whereabouts
 
 __all__ = ["Due", "DueState", "Taken", "due", "standing"]
 
@@ -168,11 +167,9 @@ def _waiting(plant_no: int, known: _Known) -> Mapping[tuple[str, str, str], tupl
             untimed = row.evidence == PERIODIC and row.every is None
             if untimed or found.timeline.at(made).state != "covers":
                 uncovered.setdefault(code, []).append(row)
-    where = whereabouts(plant_no, {code: views[code] for code in uncovered}, makings)
     waiting: dict[tuple[str, str, str], tuple[str, ...]] = {}
     for code in sorted(uncovered, key=lambda one: views[one].no):
-        if where[code].in_stock:
-            for row in uncovered[code]:
-                key = (views[code].product, row.characteristic, str(row.evidence))
-                waiting[key] = (*waiting.get(key, ()), code)
+        for row in uncovered[code]:
+            key = (views[code].product, row.characteristic, str(row.evidence))
+            waiting[key] = (*waiting.get(key, ()), code)
     return waiting

@@ -77,6 +77,18 @@ def test_readings_of_an_unfit_instrument_are_no_evidence(
     assert after.evidence != found.evidence
 
 
+def test_the_hash_of_the_evidence_holds_why_readings_are_set_aside() -> None:
+    """Never calibrated, then failed: the answer is the same, its grounds are not."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    never = weighed_with(yard, "BAL-2")
+    calibrated(yard, 9, "fail")
+    failed = the_lot(yard)
+
+    assert never.answer == failed.answer
+    assert never.evidence != failed.evidence
+
+
 def test_a_bad_value_of_an_unfit_instrument_is_not_passed_over_in_silence() -> None:
     """Others that pass do not make up for it: it is weighed again, or voided with a reason."""
     yard = Yard.open()

@@ -11,7 +11,7 @@ import pytest
 
 from tests.plant.asking import coded, the_lot
 from tests.plant.planning import LATE, STRENGTH, decide, hours, lot, plant, report, strengths, told
-from tests.plant.yard import Yard
+from tests.plant.yard import FORM, Yard
 
 pytestmark = pytest.mark.django_db
 
@@ -127,6 +127,41 @@ def test_a_withdrawn_report_covers_and_stops_nothing() -> None:
     assert len(set(hashes)) == 3
 
 
+def test_the_hash_of_the_evidence_holds_the_report_itself() -> None:
+    """Entered again with another figure, day or file, what was approved was another report."""
+    yard = plant()
+    lot(yard, "L1", 10)
+    hashes = []
+    for result, more in (
+        ("17.4 psi", {}),
+        ("17.5 psi", {}),
+        ("17.5 psi", {"expires": "2027-01-01"}),
+        ("17.5 psi", {"expires": "2027-01-01", "file": "0" * 64}),
+    ):
+        report(yard, "R-1", 10, result, **more)
+        assert told(yard, "L1")[0] == "may_ship"
+        hashes.append(the_lot(yard).evidence)
+
+    assert len(set(hashes)) == 4
+
+
+def test_a_plan_asks_nothing_of_what_was_made_before_it() -> None:
+    """From the 5th on: L4 is judged as it was, though a limit asks for a type test."""
+    yard = Yard.open()
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    yard.limit("R", "thermal_resistance", "min", "4.0 ft2·°F·h/Btu", evidence="type_test")
+    yard.set("plan", "STR", product="*", characteristic=STRENGTH, evidence="periodic_test",
+             every="week", since=hours(5, 0))  # fmt: skip
+    for day in (4, 6):
+        lot(yard, f"L{day}", day)
+
+    assert told(yard, "L4")[0] == "may_ship"
+    assert the_lot(yard, "L4").tests == ()
+    assert {one.code for one in the_lot(yard, "L6").reasons if one.weight == "asks"} == {
+        "no_periodic_test", "no_type_test"
+    }  # fmt: skip
+
+
 @pytest.mark.parametrize(
     ("changes", "why"),
     [
@@ -219,6 +254,27 @@ def test_own_readings_that_do_not_suffice_are_no_test(
     yard = plant()
     lot(yard, "L1", 8)
     strengths(yard, "L1", *psi, conditioned=conditioned)
+
+    assert told(yard, "L1") == ("not_enough_evidence", "no_periodic_test")
+
+
+def test_a_mean_of_too_few_specimens_neither_covers_nor_stops() -> None:
+    """Two of five, and both weak: the other three may be strong."""
+    yard = plant()
+    lot(yard, "L1", 8)
+    strengths(yard, "L1", 14, 14)
+
+    assert told(yard, "L1") == ("not_enough_evidence", "no_periodic_test")
+
+
+def test_readings_of_another_product_are_no_test_of_this_one() -> None:
+    """A lot of FB8, strong as it is."""
+    yard = plant()
+    yard.set("product", "FB8", FORM)
+    yard.set("approved", "FB8", revision="R1", grades=["F1", "T6"])
+    lot(yard, "L1", 8)
+    yard.mould("M1", good=10, at=hours(8, 12), product="FB8")
+    strengths(yard, "M1", 16, 17, 16.5, 17.2, 16.8)
 
     assert told(yard, "L1") == ("not_enough_evidence", "no_periodic_test")
 

@@ -14,8 +14,8 @@ from django.test.utils import CaptureQueriesContext
 from beadwright.ledger.draft import Reading
 from beadwright.plant.release import assess
 from tests.plant.asking import GOOD, coded, the_lot
-from tests.plant.planning import LATE, STRENGTH, lot, plant, report, told
-from tests.plant.yard import Yard
+from tests.plant.planning import LATE, STRENGTH, lot, plant, report, strengths, told
+from tests.plant.yard import FORM, Yard
 
 pytestmark = pytest.mark.django_db
 
@@ -90,10 +90,11 @@ def test_a_limit_that_asks_for_a_test_without_a_row_of_the_plan_is_asked_about()
 # -- lot tests by plan -------------------------------------------------------------------------
 
 
-def test_a_row_of_its_own_goes_before_the_row_of_every_product() -> None:
+@pytest.mark.parametrize("name", ["ALL-STR", "Z-ALL-STR"])
+def test_a_row_of_its_own_goes_before_the_row_of_every_product(name: str) -> None:
     """FB6 is tested weekly, whatever holds for the others."""
     yard = plant()
-    yard.set("plan", "ALL-STR", product="*", characteristic=STRENGTH, evidence="periodic_test",
+    yard.set("plan", name, product="*", characteristic=STRENGTH, evidence="periodic_test",
              every="day", specimens=5)  # fmt: skip
     lot(yard, "L1", 12)
     report(yard, "R-1", 10)
@@ -117,6 +118,37 @@ def test_so_many_specimens_for_so_many_pieces() -> None:
     assert (few.answer, few.reasons[0].code) == ("not_enough_evidence", "too_few_readings")
     assert "3 of 4 pieces" in few.reasons[0].sentence
     assert the_lot(yard, "L2").answer == "may_ship"
+
+
+def test_a_begun_twenty_pieces_count_as_twenty() -> None:
+    """50 blocks, one for every 20: three."""
+    yard = Yard.open()
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    yard.set("plan", "DEN", product="FB6", characteristic="density", evidence="lot_test",
+             every="20 pieces")  # fmt: skip
+    yard.block_lot("L1", good=50)
+    yard.weigh("L1", "24h", GOOD[:2])
+    few = the_lot(yard).answer
+    yard.block_lot("L2", good=50, at=21)
+    yard.weigh("L2", "24h", GOOD)
+
+    assert (few, the_lot(yard, "L2").answer) == ("not_enough_evidence", "may_ship")
+
+
+def test_a_lot_test_of_specimens_counts_those_that_were_conditioned() -> None:
+    """Strength of each run, 40 h conditioned."""
+    yard = Yard.open()
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    yard.limit("STR", STRENGTH, "min", "15.0 psi")
+    yard.set("plan", "STR", product="FB6", characteristic=STRENGTH, evidence="lot_test",
+             every="run", specimens=2, conditioning_h=40)  # fmt: skip
+    for day in (3, 4):
+        lot(yard, f"L{day}", day)
+    strengths(yard, "L3", 16, 17, conditioned="24")
+    strengths(yard, "L4", 16, 17, conditioned="40")
+
+    assert told(yard, "L3") == ("not_enough_evidence", "not_measured")
+    assert told(yard, "L4")[0] == "may_ship"
 
 
 def daily(every: str = "day") -> Yard:
@@ -157,6 +189,17 @@ def test_a_lot_that_fails_stops_its_day_but_for_lots_that_pass_themselves() -> N
     assert stopped == ("may_not_ship", "test_failed")
     assert told(yard, "L1")[0] == "may_ship"
     assert told(yard, "L2") == ("may_not_ship", "limit_not_met")
+
+
+def test_a_lot_of_another_product_does_not_speak_for_the_day() -> None:
+    """M1 is of FB8, and weighed; L1 of the same day is not."""
+    yard = daily()
+    yard.set("product", "FB8", FORM)
+    yard.set("approved", "FB8", revision="R1", grades=["F1", "T6"])
+    yard.mould("M1", good=10, at=21, product="FB8")
+    yard.weigh("M1", "24h", GOOD)
+
+    assert told(yard, "L1") == ("not_enough_evidence", "not_measured")
 
 
 def test_without_a_word_on_shifts_each_lot_speaks_for_itself() -> None:
