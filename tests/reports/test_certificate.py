@@ -196,6 +196,7 @@ def test_both_people_stand_on_it_where_two_released() -> None:
     """With when, and at which entry each."""
     office = Office()
     office.yard.set("release", "rule", persons=2, since=1)
+    office.yard.set("role", "P-12", role="engineer")
     office.release()
     evidence = the_lot(office.yard).evidence
     office.yard.post(Release("second", ms(80), "L1", evidence, by="P-12"))

@@ -70,15 +70,24 @@ def _required(found: Iterable[Due]) -> Table:
 
 
 def _lacking(made: Iterable[LotAssessment], plant: Plant) -> Table:
-    rows = [
-        (one.lot, one.product, "" if one.made_at_ms is None else local(one.made_at_ms, plant.zone),
-         reason.sentence, "released" if one.released else "")
-        for one in made
-        for reason in one.reasons
-        if reason.code in _MISSING
-    ]  # fmt: skip
-    columns = "lot|product|moulded|lacks:5|standing"
+    rows = []
+    for one in made:
+        why = dict.fromkeys(in_words(r.code) for r in one.reasons if r.code in _MISSING)
+        if why:
+            at = "" if one.made_at_ms is None else local(one.made_at_ms, plant.zone)
+            standing = "released" if one.released else ""
+            rows.append((one.lot, one.product, at, _of_what(one), ", ".join(why), standing))
+    columns = "lot|product|moulded|lacks evidence of:4|why:3|standing"
     return table("Gaps: lots moulded since that lack evidence", columns, rows)
+
+
+def _of_what(one: LotAssessment) -> str:
+    """Name the characteristics that a lot lacks evidence of."""
+    limits = [
+        each.limit.characteristic for each in one.limits if each.finding == "not_enough_evidence"
+    ]
+    tests = [each.characteristic for each in one.tests if each.state != "covers"]
+    return ", ".join(in_words(name) for name in dict.fromkeys([*limits, *tests]))
 
 
 def _reports(found: Iterable[Report], plant: Plant, since_ms: int) -> Table:
