@@ -218,9 +218,9 @@ def _require(name: str, values: object, span: _Span) -> None:
     array = np.asarray(values, dtype=np.float64)
     above = array > low if span.strict else array >= low
     below = array < high if span.strict else array <= high
-    bad = np.argwhere(~(above & below & np.isfinite(array)))
-    if len(bad):
-        index = tuple(int(i) for i in bad[0])
+    good = above & below & np.isfinite(array)
+    if not good.all():
+        index = tuple(int(i) for i in np.argwhere(~good)[0])
         raise OutOfRange(name, float(array[index]), index=index, valid=span.wording)
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from django.db import connection, transaction
 
-from beadwright.ledger.store import Row, many, one, run, select
+from beadwright.ledger.store import Row, insert, many, one, run, select
 
 __all__ = ["IMPORTED", "PROJECTED", "Bare", "inserted"]
 
@@ -45,6 +45,8 @@ class Bare:
         names = ", ".join(f'"{name}"' for name in _columns(table))
         rows = select(f"SELECT {names} FROM {table} {where}")  # noqa: S608 - our own names
         marks = ", ".join(["%s"] * (names.count(",") + 1))
+        if connection.vendor == "postgresql":  # as the record does: many rows in one statement
+            return _inserted(table, ", ".join(_columns(table)), rows, batch)
         sql = f"INSERT INTO bare_{table} ({names}) VALUES ({marks})"  # noqa: S608
         return inserted(sql, rows, batch)
 
@@ -59,6 +61,14 @@ def inserted(sql: str, rows: Sequence[Row], batch: int) -> float:
     for start in range(0, len(rows), batch):
         with transaction.atomic():
             many(sql, rows[start : start + batch])
+    return time.perf_counter() - begun
+
+
+def _inserted(table: str, columns: str, rows: Sequence[Row], batch: int) -> float:
+    begun = time.perf_counter()
+    for start in range(0, len(rows), batch):
+        with transaction.atomic():
+            insert(table, columns, rows[start : start + batch], app="bare")
     return time.perf_counter() - begun
 
 

@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import dataclasses
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from enum import Enum
 from functools import cache
+from operator import attrgetter
 from typing import Any
 
 from beadwright.ledger.chain import canonical
@@ -99,14 +100,20 @@ def _fields(cls: type) -> tuple[tuple[str, Any], ...]:
     return tuple(found)
 
 
+@cache
+def _values(cls: type) -> Callable[[object], tuple[Any, ...]]:
+    """Give what reads all fields of an object at once; every draft and part has several."""
+    return attrgetter(*(name for name, _ in _fields(cls)))
+
+
 def encode(item: object) -> dict[str, Any]:
     """Give the JSON map of a draft or a part of one, without what is at its default."""
     body: dict[str, Any] = {}
     cls: Any = type(item)
-    for name, default in _fields(cls):
-        value = getattr(item, name)
-        if value != default:
-            body[name] = _plain(value)
+    for (name, default), value in zip(_fields(cls), _values(cls)(item), strict=True):
+        if value is not default and value != default:
+            kind = type(value)
+            body[name] = value if kind is str or kind is int else _plain(value)
     return body
 
 
@@ -116,12 +123,12 @@ def _plain(value: Any) -> Any:
         return value
     if isinstance(value, Enum):
         return str(value.value)
+    if dataclasses.is_dataclass(value):
+        return encode(value)
     if isinstance(value, tuple | list):
         return [_plain(v) for v in value]
     if isinstance(value, Mapping):
         return {k: _plain(v) for k, v in value.items()}
-    if dataclasses.is_dataclass(value):
-        return encode(value)
     return value
 
 

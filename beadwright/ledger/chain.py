@@ -64,15 +64,20 @@ def _check(value: Any) -> None:
         _check_number(value)
     elif kind is dict:
         for key, item in value.items():
-            if type(key) is not str or not key.isascii():
-                message = f"{key!r} cannot be a name in the record: names are ASCII text"
-                raise BeadwrightError(message)
-            _check(item)
+            _check_name(key)
+            if type(item) is not str or not item.isascii():  # most are, and need no look inside
+                _check(item)
     elif kind is list:
         for item in value:
             _check(item)
     elif kind is not bool and value is not None:
         message = f"{value!r} cannot stand in the record: write a measure as text with its unit"
+        raise BeadwrightError(message)
+
+
+def _check_name(key: Any) -> None:
+    if type(key) is not str or not key.isascii():
+        message = f"{key!r} cannot be a name in the record: names are ASCII text"
         raise BeadwrightError(message)
 
 

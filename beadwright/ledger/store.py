@@ -77,14 +77,15 @@ def run(sql: str, args: Sequence[Any] = ()) -> None:
         cursor.execute(sql, args)
 
 
-def insert(table: str, columns: str, rows: Sequence[Row]) -> None:
-    """Insert rows, in bulk where there are several."""
+def insert(table: str, columns: str, rows: Sequence[Row], *, app: str = "ledger") -> None:
+    """Insert rows into a table of an app, in bulk where there are several."""
+    name = f"{app}_{table}"
     if len(rows) > 1 and connection.vendor == "postgresql":
-        given = f"SELECT {columns} FROM {_GIVEN.format(table=table)}"
-        _at_once(f"INSERT INTO ledger_{table} ({columns}) {given}", columns, rows)
+        given = f"SELECT {columns} FROM {_GIVEN.format(table=name)}"
+        _at_once(f"INSERT INTO {name} ({columns}) {given}", columns, rows)
         return
     marks = ", ".join(["%s"] * (columns.count(",") + 1))
-    many(f"INSERT INTO ledger_{table} ({columns}) VALUES ({marks})", rows)
+    many(f"INSERT INTO {name} ({columns}) VALUES ({marks})", rows)
 
 
 def update(table: str, columns: str, key: str, rows: Sequence[Row]) -> None:
@@ -93,7 +94,7 @@ def update(table: str, columns: str, key: str, rows: Sequence[Row]) -> None:
     if len(rows) > 1 and connection.vendor == "postgresql":
         put = ", ".join(f"{name}=given.{name}" for name in sets)
         same = " AND ".join(f"t.{name}=given.{name}" for name in keys)
-        given = _GIVEN.format(table=table)
+        given = _GIVEN.format(table=f"ledger_{table}")
         _at_once(
             f"UPDATE ledger_{table} t SET {put} FROM {given} WHERE {same}",
             f"{columns}, {key}",
@@ -105,7 +106,7 @@ def update(table: str, columns: str, key: str, rows: Sequence[Row]) -> None:
     many(f"UPDATE ledger_{table} SET {put} WHERE {same}", rows)
 
 
-_GIVEN = "json_populate_recordset(NULL::ledger_{table}, %s::json) given"
+_GIVEN = "json_populate_recordset(NULL::{table}, %s::json) given"
 
 
 def _at_once(sql: str, columns: str, rows: Sequence[Row]) -> None:

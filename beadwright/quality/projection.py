@@ -17,10 +17,9 @@ from beadwright.quality.keyed import measure, reading_faults
 
 __all__ = ["clear", "project", "refused"]
 
-_INSERT = (
-    "INSERT INTO quality_reading (p, seq, line, lot, step, characteristic, value, unit, si, u_si,"
-    " instrument, method, specimen, replicate, facts, parents, at_ms, by, voided_by) VALUES"
-    " (%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, NULL)"
+_COLUMNS = (
+    "p, seq, line, lot, step, characteristic, value, unit, si, u_si,"
+    " instrument, method, specimen, replicate, facts, parents, at_ms, by"
 )
 _VOID = "UPDATE quality_reading SET voided_by=%s WHERE p=%s AND seq=%s AND voided_by IS NULL"
 
@@ -47,7 +46,7 @@ def project(
         else:
             rows += _rows(plant_no, seq, draft, faults)
     if not faults:
-        store.many(_INSERT, rows)
+        store.insert("reading", _COLUMNS, rows, app="quality")
         faults += _void(plant_no, voids)
     if faults:
         raise Refusal(faults)
