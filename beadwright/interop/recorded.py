@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from beadwright.interop.sheets.known import KnownLot, KnownSetting
+from beadwright.interop.sheets.known import KnownLot, KnownSetting, Made
 from beadwright.ledger import lots, people, said, settings
 from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
+from beadwright.plant.block_age import runs_of
 
 __all__ = ["Recorded"]
 
@@ -51,6 +52,13 @@ class Recorded:
         touches = lots.touches(self._no, code)
         keys = dict.fromkeys(one.step for one in touches if one.sign < 0 and one.pieces)
         return [step for key in keys if (step := self.step(key)) is not None]
+
+    def made(self, codes: Iterable[str]) -> Mapping[str, Mapping[str, Made]]:
+        """Return the mould runs that brought pieces of lots, by lot and client key."""
+        return {
+            code: {one.step: Made(*run, one.pieces) for one in steps for run in runs_of([one])}
+            for code, steps in lots.makings(self._no, codes).items()
+        }
 
     def readings(self, key: str) -> ReadingsDraft | None:
         """Return a readings draft as it was posted."""

@@ -18,7 +18,17 @@ from beadwright.quality.readings import ReadingView
 if TYPE_CHECKING:
     from beadwright.ledger.lots import Making
 
-__all__ = ["AFTER_A_DAY", "WEIGHING", "Aged", "Run", "age_h", "aged", "least_h", "runs_of"]
+__all__ = [
+    "AFTER_A_DAY",
+    "COMMON_H",
+    "WEIGHING",
+    "Aged",
+    "Run",
+    "age_h",
+    "aged",
+    "least_h",
+    "runs_of",
+]
 
 Run = tuple[int, int]
 """When a mould run began and ended, in UTC milliseconds."""
@@ -29,8 +39,9 @@ WEIGHING = "weighing"
 AFTER_A_DAY = frozenset({"24h", "dry"})
 """States that a block reaches only with time."""
 
-_LEAST_H = 20.0
-"""Common practice, no source: weighed on the next shift of the same kind, give or take hours."""
+COMMON_H = 20.0
+"""Hours from which a block is a day old, where the plant sets none. Common practice, no source:
+weighed on the next shift of the same kind, give or take hours."""
 
 _HOUR_MS = 3_600_000
 _WET = "press"
@@ -62,7 +73,7 @@ def age_h(at_ms: int, stated_h: float | None, runs: Sequence[Run]) -> float | No
 def least_h(settings: Dated, at_ms: int) -> float:
     """Hours from which a block is a day old: the plant's own, else what is common."""
     body = settings.at("age_gate", WEIGHING, at_ms)
-    return _LEAST_H if body is None else float(str(body.get("min_h", _LEAST_H)))
+    return COMMON_H if body is None else float(str(body.get("min_h", COMMON_H)))
 
 
 def runs_of(makings: Iterable[Making]) -> tuple[Run, ...]:

@@ -107,6 +107,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
     "release": {"tester_apart": _truth},
     "tolerance": {
         "shortage": _number, "remainder": _number, "count": _number, "remainder_floor": _mass,
+        "bag": _mass,
     },
 }  # fmt: skip
 _NAMES: Mapping[str, frozenset[str]] = {

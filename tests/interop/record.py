@@ -1,10 +1,11 @@
 """A record that remembers the drafts it was given: what the reader asks of a store, in memory."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 
 from beadwright.interop.sheets import KnownLot, KnownSetting, Person
+from beadwright.interop.sheets.known import Made
 from beadwright.ledger.draft import (
     Correction,
     Draft,
@@ -86,6 +87,18 @@ class MemoryRecord:
             for step in newest
             if any(line.lot == code and line.sign < 0 and line.pieces for line in step.lines)
         ]
+
+    def made(self, codes: Iterable[str]) -> Mapping[str, Mapping[str, Made]]:
+        """Return the mould runs of lots."""
+        found: dict[str, dict[str, Made]] = {}
+        for versions in self.steps.values():
+            step = versions[-1][1] if versions else None
+            for line in step.lines if step is not None and step.kind == "mould" else ():
+                if step is not None and line.sign > 0 and line.lot in set(codes):
+                    started, ended = (int(step.facts[name]) for name in ("started", "ended"))
+                    made = Made(started, ended, line.pieces)
+                    found.setdefault(line.lot, {})[step.key] = made
+        return found
 
     def readings(self, key: str) -> ReadingsDraft | None:
         """Return readings as posted."""

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import NamedTuple
@@ -20,7 +20,7 @@ from beadwright.interop.sheets.kinds.kind import Usual
 from beadwright.interop.sheets.register import Register
 from beadwright.lab.plausible import Keyed, Specimen, doubts
 
-__all__ = ["Question", "Questioned", "doubts_about", "measured_doubts", "slipped_doubts"]
+__all__ = ["Question", "Questioned", "measured_doubts", "slipped_doubts"]
 
 _ENOUGH = 5  # fewer rows have no middle that one slip could not move
 _TIGHT = 2.0  # upper over lower quartile: beyond this a figure is not "much the same"
@@ -57,11 +57,6 @@ class Questioned(NamedTuple):
 class _Figure(NamedTuple):
     row: Row
     usual: Usual
-
-
-def doubts_about(rows: Sequence[Row], register: Register) -> list[Questioned]:
-    """Return every question about these rows, in no order."""
-    return [*slipped_doubts(rows, register), *measured_doubts(rows, register)]
 
 
 def slipped_doubts(rows: Iterable[Row], register: Register) -> Iterator[Questioned]:

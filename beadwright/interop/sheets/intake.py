@@ -13,8 +13,9 @@ from pathlib import Path
 from beadwright.errors import Fault
 from beadwright.interop.sheets.again import says_the_same
 from beadwright.interop.sheets.cells import Row
+from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
-from beadwright.interop.sheets.doubts import Question, Questioned, doubts_about
+from beadwright.interop.sheets.doubts import Question, Questioned, measured_doubts, slipped_doubts
 from beadwright.interop.sheets.files import FileSummary, Source, find
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
@@ -24,6 +25,7 @@ from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
 from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
 from beadwright.interop.sheets.table import Table, read_table
+from beadwright.interop.sheets.together import check_together
 from beadwright.ledger.draft import Correction, Draft, SettingDraft
 
 __all__ = ["Intake", "read"]
@@ -109,6 +111,8 @@ class _Reading:
         self._declare(row for name in KINDS for row in self._rows_of(name))
         restated = self._restate()
         questions = self._ask(restated)
+        check_together(self._newest(restated), self.register)
+        self._settle_faults(self.tables)
         placed = list(self._build())
         last = list(self._correct(restated))
         rest, stuck = in_order(placed, last)
@@ -196,13 +200,17 @@ class _Reading:
 
     def _ask(self, restated: Sequence[Restated]) -> list[Question]:
         """Ask about the rows as corrected; what was answered is kept, and not asked again."""
-        newest = {each.after.key: each.after for each in restated}
-        rows = [row for name in KINDS for row in self._rows_of(name) if row.key not in newest]
-        asked: dict[int, list[Questioned]] = {}
-        for each in doubts_about([*rows, *newest.values()], self.register):
-            asked.setdefault(id(each.row), []).append(each)
+        rows = self._newest(restated)
+        fresh = {each.after.key for each in restated if not each.before.settled}
+        asked: dict[int, dict[str, Questioned]] = {}
+        for each in (
+            *slipped_doubts(rows, self.register),
+            *measured_doubts(rows, self.register),
+            *contradictions(rows, self.register, fresh),
+        ):
+            asked.setdefault(id(each.row), {}).setdefault(each.field, each)
         questions: list[Questioned] = []
-        for about in asked.values():
+        for about in (list(by_field.values()) for by_field in asked.values()):
             row = about[0].row
             fields = frozenset(each.field for each in about)
             kept = self._kept_in_record(row, fields)
@@ -213,6 +221,12 @@ class _Reading:
                     row.kept |= {each.field} if kept is None else kept
         questions.sort(key=lambda each: (self.order[each.row.file], each.row.number))
         return [each.question for each in questions]
+
+    def _newest(self, restated: Sequence[Restated]) -> list[Row]:
+        """Every row as corrected."""
+        newest = {each.after.key: each.after for each in restated}
+        rows = [row for name in KINDS for row in self._rows_of(name) if row.key not in newest]
+        return [*rows, *newest.values()]
 
     def _kept_in_record(self, row: Row, fields: frozenset[str]) -> frozenset[str] | None:
         """Fields kept as keyed where the record holds this very row; None where it does not.

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
 
-__all__ = ["EmptyRecord", "Known", "KnownLot", "KnownSetting", "Person"]
+__all__ = ["EmptyRecord", "Known", "KnownLot", "KnownSetting", "Made", "Person"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +41,15 @@ class Person:
     role: str
 
 
+class Made(NamedTuple):
+    """One mould run's part of a lot."""
+
+    started: int
+    ended: int
+    good: int
+    """Pieces it brought."""
+
+
 class Known(Protocol):
     """Questions to the record; every answer may be kept for as long as one reading lasts."""
 
@@ -70,6 +79,10 @@ class Known(Protocol):
 
     def users(self, code: str) -> Sequence[StepDraft]:
         """Return the newest versions of the steps that took pieces of a lot."""
+        ...
+
+    def made(self, codes: Iterable[str]) -> Mapping[str, Mapping[str, Made]]:
+        """Return the mould runs that brought pieces of lots, by lot and client key."""
         ...
 
     def readings(self, key: str) -> ReadingsDraft | None:
@@ -107,6 +120,10 @@ class EmptyRecord:
     def users(self, code: str) -> Sequence[StepDraft]:  # noqa: ARG002
         """Know no steps."""
         return ()
+
+    def made(self, codes: Iterable[str]) -> Mapping[str, Mapping[str, Made]]:  # noqa: ARG002
+        """Know no runs."""
+        return {}
 
     def readings(self, key: str) -> ReadingsDraft | None:  # noqa: ARG002
         """Know no readings."""

@@ -180,7 +180,9 @@ class Register:
         """Return the lot a field names, or note that it is unknown or of the wrong kind."""
         code = row.text(name)
         lot = self.lot(code)
-        if lot is None:
+        if lot is None and self.versions("place", code):
+            self.fault_place(row, name, " or ".join(kinds))
+        elif lot is None:
             if not (self.sheets_unread or self.settings_unread):
                 what = f"no lot or place is called {code}"
                 remedy = "Correct the code, or import the sheet that introduces the lot."
@@ -191,6 +193,18 @@ class Register:
             self.fault(row, name, "wrong_kind", what=what, remedy="Correct the code.")
             return None
         return lot
+
+    def fault_place(self, row: Row, name: str, wanted: str) -> None:
+        """Note a place that holds no beads, and so cannot be drawn from or filled."""
+        code = row.text(name)
+        kind = self.versions("place", code)[-1].body.get("kind", "place")
+        what = f"{code} is a {kind} and holds no beads"
+        if wanted:
+            what += f"; {wanted} is needed here"
+        holding = self.holding()
+        there = f": {', '.join(holding)}" if holding else ""
+        remedy = f"Name a place that holds beads{there}; or set content = true in [place.{code}]."
+        self.fault(row, name, "place_without_content", what=what, remedy=remedy)
 
     def need_counted(self, row: Row, name: str, *kinds: Material) -> KnownLot | None:
         """Return a lot that is accounted by pieces."""
@@ -224,6 +238,15 @@ class Register:
         """Return a product as it was set at a time, if it was."""
         found = self.setting("product", name, at_ms) if name else None
         return None if found is None else self._product(name, found)
+
+    def holding(self) -> list[str]:
+        """Names of the places that hold beads, as far as they are known here."""
+        names = {name for topic, name in (*self._stated, *self._versions) if topic == "place"}
+        return sorted(
+            name
+            for name in names
+            if any(one.body.get("content") is True for one in self.versions("place", name))
+        )
 
     def _product(self, name: str, found: KnownSetting) -> Product:
         key = (name, found.since)

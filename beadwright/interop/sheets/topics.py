@@ -212,6 +212,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "remainder_floor": _may(_measure("mass")),
         "shortage": _may(_NUMBER),
         "count": _may(_NUMBER),
+        "bag": _may(_measure("mass")),
     },
     "limit": {
         "product": Rule(_TEXT),

@@ -79,9 +79,7 @@ def need_content(row: Row, register: Register, name: str) -> None:
     if lot is not None and lot.kind is Material.PREFOAM:
         return
     if register.versions("place", row.text(name)):
-        what = f"{row.text(name)} holds no beads"
-        remedy = "Correct the place, or set content = true for it in plant.toml."
-        register.fault(row, name, "place_without_content", what=what, remedy=remedy)
+        register.fault_place(row, name, "")
     elif lot is not None:
         register.need_lot(row, name, Material.PREFOAM)
     elif not register.settings_unread:
@@ -191,6 +189,9 @@ def _transfer(row: Row, register: Register) -> Drafts:
     source = register.need_lot(row, "from", Material.PREFOAM, Material.REGRIND)
     need_content(row, register, "to")
     _need_some(row, register)
+    if row.text("from") == row.text("to"):
+        what = f"{row.text('from')} is moved into itself"
+        register.fault(row, "to", "same_place", what=what, remedy="Correct one of the places.")
     if row.bad or source is None:
         return NOTHING
     # What leaves a place is not on a scale; what is blown in from a bag was weighed in it.

@@ -41,6 +41,9 @@ _COUNTS = {
     "bad_surface": "defective_surface",
 }
 _SPECIMEN = {name: f"specimen_{name}" for name in ("mass", "length", "width", "height", "diameter")}
+_WHOLE_ROW = frozenset({"at", "age", "state"})
+"""Fields that say what every measure of the row is of."""
+
 _STEP_FACTS = ("lot", "specimen", "rejected", "scrap_bin")
 
 
@@ -93,6 +96,8 @@ def _rejection(row: Row, register: Register, unit_mg: int) -> StepDraft:
         Line(row.text("scrap_bin"), 1, mg, 0, Evidence.BACKFLUSHED, keyed),
     )
     facts = {name: row.keyed(name) for name in _STEP_FACTS if name in row.cells}
+    if "rejected" in row.kept:
+        facts["kept"] = KEPT
     return StepDraft(
         row.key,
         "inspect",
@@ -123,7 +128,7 @@ def _measured(row: Row, names: Mapping[str, str], facts: Mapping[str, str]) -> I
     for name, characteristic in names.items():
         value = row.measure(name)
         if value is not None:
-            kept = {"kept": KEPT} if name in row.kept else {}
+            kept = {"kept": KEPT} if row.kept & {name, *_WHOLE_ROW} else {}
             yield Reading(
                 characteristic,
                 value.text,
@@ -139,7 +144,10 @@ def _counted(row: Row, facts: Mapping[str, str]) -> Iterable[Reading]:
     for name, characteristic in _COUNTS.items():
         if name in row.cells:
             value = str(row.number_of(name))
-            yield Reading(characteristic, value, "pcs", lot=row.text("lot"), facts=dict(facts))
+            kept = {"kept": KEPT} if name in row.kept else {}
+            yield Reading(
+                characteristic, value, "pcs", lot=row.text("lot"), facts={**facts, **kept}
+            )
 
 
 def _recall_inspection(draft: ReadingsDraft) -> Recalled:

@@ -1,0 +1,171 @@
+"""Rows whose figures each can be, and together cannot: asked about, as every other doubt is.
+
+Read :func:`contradictions`. A block weighed before it was moulded, more rejected than made, blocks
+that no number of shots gives, a bag heavier than any: each is asked by its value, and says which
+cells to look at.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from beadwright.interop.sheets.cells import Row
+from beadwright.interop.sheets.doubts import Question, Questioned
+from beadwright.interop.sheets.known import Made
+from beadwright.interop.sheets.register import Register
+from beadwright.plant.block_age import AFTER_A_DAY, COMMON_H, WEIGHING, age_h
+from beadwright.units import parse_number, to_mg
+
+__all__ = ["contradictions"]
+
+_BAG_MG = 2_000_000_000
+"""The heaviest bulk bag in use holds less; common practice, no source."""
+
+_EARLY_H = -1.0
+"""Two clocks differ; more than this before its moulding no block was weighed."""
+
+_ENOUGH = 5  # fewer rows of a mould do not say how many blocks a shot gives
+_MOST_TIES_SHORT = 0.95
+"""A tie may be missing in a block, not one in twenty."""
+
+_MADE = dict[str, dict[str, Made]]
+_SIZED = ("mass", "length", "width", "height")
+
+
+def contradictions(
+    rows: Sequence[Row], register: Register, restated: Collection[str] = ()
+) -> Iterator[Questioned]:
+    """Give every question about rows as corrected; ``restated``: keys of those corrected here."""
+    good = [row for row in rows if not row.bad]
+    looked_at = [row for row in good if row.kind == "inspections"]
+    made = _made(good, looked_at, register, restated)
+    for row in looked_at:
+        runs = list(made.get(row.text("lot"), {}).values())
+        yield from _ages(row, runs, register)
+        yield from _counts(row, runs)
+    moulded = [row for row in good if row.kind == "mould_runs"]
+    yield from _shots(moulded)
+    for row in moulded:
+        yield from _ties(row, register)
+    for row in good:
+        if row.kind == "bead_receipts":
+            yield from _bag(row, register)
+
+
+def _made(
+    rows: Iterable[Row], looked_at: Iterable[Row], register: Register, restated: Collection[str]
+) -> _MADE:
+    """Mould runs of the lots looked at: of the record, and of rows it does not hold."""
+    codes = {row.text("lot") for row in looked_at}
+    found: _MADE = {code: dict(runs) for code, runs in register.known.made(codes).items()}
+    for row in rows:
+        code = row.text("lot")
+        if row.kind == "mould_runs" and code in codes:
+            held = found.setdefault(code, {})
+            if row.key not in held or row.key in restated:
+                started, ended = row.number_of("started"), row.number_of("ended")
+                held[row.key] = Made(started, max(started, ended), row.number_of("good"))
+    return found
+
+
+def _asked(row: Row, field: str, code: str, why: str, perhaps: str = "") -> Questioned:
+    question = Question(code, row.address(field), row.shown(field), why, perhaps)
+    return Questioned(row, field, question)
+
+
+def _ages(row: Row, runs: Sequence[Made], register: Register) -> Iterator[Questioned]:
+    """Ask about a block that was not yet as old as its state says, or not yet moulded."""
+    state, at = row.text("state"), row.number_of("at")
+    if not state or not any(name in row.cells for name in _SIZED):
+        return
+    stated = row.measure("age")
+    hours = None if stated is None else float(stated.si) / 3600
+    age = age_h(at, hours, [(one.started, one.ended) for one in runs])
+    least = _least_h(register, at) if state in AFTER_A_DAY else _EARLY_H
+    if age is None or age >= least:
+        return
+    first, last = min(one.started for one in runs), max(one.ended for one in runs)
+    moulded = f"{row.text('lot')} was moulded from {row.clock(first)} to {row.clock(last)}"
+    if age < 0:
+        why = f"{moulded}; this is {row.shown('at')}, {-age:.1f} h before. See at, lot and state."
+        yield _asked(row, "state", "impossible_age", why)
+    else:
+        why = (
+            f"{moulded}; at {row.shown('at')} a block of it is {age:.1f} h old, and a day old from"
+            f" {least:g} h. See at, age and state."
+        )
+        yield _asked(row, "state", "impossible_age", why, "press")
+
+
+def _least_h(register: Register, at: int) -> float:
+    found = register.setting("age_gate", WEIGHING, at)
+    return COMMON_H if found is None else float(str(found.body.get("min_h", COMMON_H)))
+
+
+def _counts(row: Row, runs: Sequence[Made]) -> Iterator[Questioned]:
+    """Ask about more rejected than looked at, and more of either than were made."""
+    made = sum(one.good for one in runs)
+    rejected, checked = row.number_of("rejected"), row.number_of("checked")
+    if "checked" in row.cells and rejected > checked:
+        why = f"{rejected} are rejected of {checked} looked at. See checked and rejected."
+        yield _asked(row, "rejected", "counts_differ", why)
+    elif runs and rejected > made:
+        why = f"{rejected} are rejected of {made} good ones made of {row.text('lot')}."
+        yield _asked(row, "rejected", "counts_differ", why)
+    if runs and checked > made:
+        why = f"{checked} are looked at of {made} good ones made of {row.text('lot')}."
+        yield _asked(row, "checked", "counts_differ", why)
+
+
+def _shots(rows: Iterable[Row]) -> Iterator[Questioned]:
+    """Ask where good and scrapped blocks are not the shots times what a shot gives."""
+    groups: Mapping[tuple[str, str], list[Row]] = defaultdict(list)
+    for row in rows:
+        if row.number_of("shots"):
+            groups[row.text("mould"), row.text("product")].append(row)
+    for members in groups.values():
+        usual, count = Counter(map(_a_shot, members)).most_common(1)[0]
+        known = usual.denominator == 1 and count >= _ENOUGH and 2 * count > len(members)
+        for row in members:
+            here = _a_shot(row)
+            if here.denominator > 1 or (known and here != usual):
+                yield _off(row, usual if known else None)
+
+
+def _a_shot(row: Row) -> Fraction:
+    return Fraction(row.number_of("good") + row.number_of("scrap"), row.number_of("shots"))
+
+
+def _off(row: Row, usual: Fraction | None) -> Questioned:
+    good, scrap, shots = (row.number_of(name) for name in ("good", "scrap", "shots"))
+    what = f"{good} good and {scrap} scrapped blocks are {good + scrap} of {shots} shots"
+    each = "a whole number a shot" if usual is None else f"{usual} a shot, as its mould gives"
+    why = f"{what}, not {each}. See shots, good and scrap."
+    return _asked(row, "shots", "shots_differ", why)
+
+
+def _ties(row: Row, register: Register) -> Iterator[Questioned]:
+    """Ask where fewer ties were used than the good blocks hold."""
+    product = register.product(row.text("product"), row.number_of("started"))
+    if product is None or "ties" not in row.cells or "ties_used" not in row.cells:
+        return
+    used, good = row.number_of("ties_used"), row.number_of("good")
+    if used < _MOST_TIES_SHORT * good * product.ties:
+        why = (
+            f"{good} good blocks of {product.ties} ties hold {good * product.ties}."
+            " See ties_used, good and product."
+        )
+        yield _asked(row, "ties_used", "ties_short", why)
+
+
+def _bag(row: Row, register: Register) -> Iterator[Questioned]:
+    """Ask about a bag that is heavier than any."""
+    found = register.setting("tolerance", "receipt", row.number_of("received"))
+    stated = "" if found is None else str(found.body.get("bag", ""))
+    number, _, unit = stated.partition(" ")
+    most = to_mg(parse_number(number, decimal="."), unit) if stated else _BAG_MG
+    if row.mg("mass") > most:
+        why = f"No bag holds more than {stated or '2000 kg'}."
+        yield _asked(row, "mass", "bag_too_heavy", why)
