@@ -18,6 +18,7 @@ _MUST_HOLD = (
     "beadwright/py.typed",
     "beadwright/site/main.py",
     "beadwright/ledger/migrations/0001",
+    "beadwright/reports/templates/",
     "beadwright/standards/data/",
 )
 
@@ -84,6 +85,8 @@ def _use(programs: Path, elsewhere: Path) -> None:
     _do([beadwright, "--store", store, "import", elsewhere / "files"], elsewhere)
     _do([beadwright, "--store", store, "assess"], elsewhere, may_end=(0, 1))
     _do([beadwright, "--store", store, "verify"], elsewhere)
+    visit = ["visit", "--since", "2025-09-15", "--lot", "L1-001", "--to", elsewhere / "visit.pdf"]
+    _do([beadwright, "--store", store, *visit], elsewhere)
 
 
 def _do(command: list[str | Path], folder: Path, may_end: tuple[int, ...] = (0,)) -> str:
