@@ -190,8 +190,8 @@ class Walk:
         what = "no, code, kind, what, product, place, mg FROM ledger_lot"
         rows = chosen(self._plant, what, "no", set(lots) - self.lots.keys())
         self.lots |= {row[0]: LotFacts._make(row) for row in rows}
-        self.quiet.update(row[0] for row in rows if row[2] in QUIET)
-        self.places.update(row[0] for row in rows if row[3] == "content")
+        self.quiet |= {row[0] for row in rows if row[2] in QUIET}
+        self.places |= {row[0] for row in rows if row[3] == "content"}
 
     def know_steps(self, steps: Iterable[int]) -> None:
         """Read what is said of steps."""
