@@ -1,4 +1,4 @@
-"""How long a question takes: everything made of one bag, and everything in one bundle."""
+"""How long a question takes: all made of a bag, where it is now, and all that is in a bundle."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Callable
 from functools import partial
 from statistics import median
 
+from beadwright.ledger.account import account
 from beadwright.ledger.lots import plant_number
 from beadwright.ledger.store import select
 from beadwright.ledger.trace import Direction, trace
@@ -49,7 +50,8 @@ def _measure() -> list[tuple[str, float, float, int]]:
         floor = _median(partial(_codes, no, code, forward=forward))
         found.append((name, ours, floor, lots))
     assert found[0][3] >= 3 * WIDE_LOTS
-    return found
+    closing = _median(partial(account, plant_number(PLANT), _WIDE))
+    return [*found, ("closing account of a bag", closing, *found[0][2:])]
 
 
 def _median(ask: Callable[[], object]) -> float:
