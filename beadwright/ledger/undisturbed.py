@@ -18,8 +18,4 @@ def undisturbed() -> Iterator[None]:
         yield
     finally:
         if was:
-            if not gc.get_freeze_count():
-                # What is left goes to the oldest generation unsearched: it is many rows, no cycles.
-                gc.freeze()
-                gc.unfreeze()
             gc.enable()
