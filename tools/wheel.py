@@ -85,8 +85,8 @@ def _use(programs: Path, elsewhere: Path) -> None:
     _do([beadwright, "--store", store, "import", elsewhere / "files"], elsewhere)
     _do([beadwright, "--store", store, "assess"], elsewhere, may_end=(0, 1))
     _do([beadwright, "--store", store, "verify"], elsewhere)
-    visit = ["visit", "--since", "2025-09-15", "--lot", "L1-001", "--to", elsewhere / "visit.pdf"]
-    _do([beadwright, "--store", store, *visit], elsewhere)
+    visit: list[str | Path] = ["visit", "--since", "2025-09-15", "--lot", "L1-001", "--to"]
+    _do([beadwright, "--store", store, *visit, elsewhere / "visit.pdf"], elsewhere)
 
 
 def _do(command: list[str | Path], folder: Path, may_end: tuple[int, ...] = (0,)) -> str:

@@ -118,3 +118,26 @@ def test_the_visit_file_is_written(shell: Shell, tmp_path: Path) -> None:
     assert one.read_bytes().startswith(b"%PDF-")
     assert "Nonconformities" in told.out
     assert said["content"]["parts"][0]["title"] == "The record"
+
+
+def test_the_demonstrations_papers(damaged: tuple[Shell, Path], tmp_path: Path) -> None:
+    """Lots of a whole plant: certified, the same after a rebuild, told when a bag is held."""
+    shell, _ = damaged
+    told = json.loads(shell("assess", "--json").out)["lots"]
+    clean = [one["lot"] for one in told if one["answer"] == "may_ship"][:3]
+    for lot in clean:
+        assert shell("release", lot, "--by", "EI").status == 0
+        assert shell("certificate", lot, "--by", "EI", "--to", str(tmp_path / lot)).status == 0
+    assert shell("rebuild").status == 0
+    for lot in clean:
+        again = str(tmp_path / f"{lot}.again")
+        shell("certificate", lot, "--again", f"C-{lot}-1", "--to", again)
+        assert (tmp_path / lot).read_bytes() == Path(again).read_bytes()
+        assert shell("check-certificate", str(tmp_path / lot)).status == 0
+
+    back = json.loads(shell("trace", clean[0], "--back", "--json").out)["lots"]
+    bag = next(one["lot"] for one in back if one["kind"] == "bead")
+    shell("hold", bag, "--id", "H-1", "--reason", "recalled by its maker", "--by", "EI")
+    found = shell("check-certificate", str(tmp_path / clean[0]))
+    assert found.status == 1
+    assert "recalled by its maker" in found.out
