@@ -24,10 +24,11 @@ from beadwright.ledger.fold import (
 )
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.approved import stands
+from beadwright.plant.young import too_young
 
 __all__ = ["JUDGED", "judge"]
 
-JUDGED = frozenset({"product", "approved", "ageing", "tolerance", "place", "release"})
+JUDGED = frozenset({"product", "approved", "ageing", "tolerance", "place", "release", "age_gate"})
 """Topics of settings that the judge reads."""
 
 _MAKES_BLOCKS = frozenset({"mould", "draw", "produce"})
@@ -43,6 +44,14 @@ Common practice, no source; a plant sets its own under ``tolerance``."""
 
 _SHORTAGE_ELSE = "0.05"
 _REMAINDER, _REMAINDER_FLOOR, _COUNT = "0.03", "2 kg", "0.05"
+_CELLS = {
+    "expand": "mass, prefoam_mass and loss",
+    "mould": "good, scrap, foam_per_block and ties_used",
+    "inspect": "rejected",
+    "strip": "mass and ties_mass",
+}
+"""What to look at where a step does not balance: the cells its masses are worked out from."""
+
 _NONE: Mapping[str, object] = {}
 
 
@@ -67,6 +76,7 @@ def judge(
         flaws += _on_hold(step, lots, before, inputs)
     if kind == "ship":
         flaws += _not_released(step, lots, before, inputs, settings)
+    flaws += too_young(step, lots, before, inputs, settings)
     tolerance = settings.at("tolerance", kind, step.at_ms) or _NONE
     flaws += _more_than_held(lots, before, drawn, tolerance)
     if step.remainder_mg:
@@ -232,13 +242,13 @@ def _more_than_held(
             continue  # kept in pieces: its unit mass was stated anew, and no piece is missing
         share = _share(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, _SHORTAGE_ELSE))
         if t.differ_mg > share * state.in_mg or (t.differ_pieces and not t.differ_mg):
-            held = f"{state.pieces} pieces" if lot.unit_mg else _kg(state.mg)
-            drew = f"{t.line.pieces} pieces" if lot.unit_mg else _kg(t.line.mg)
+            held = _pieces(state.pieces) if lot.unit_mg else _kg(state.mg)
+            drew = _pieces(t.line.pieces) if lot.unit_mg else _kg(t.line.mg)
+            over = _pieces(t.differ_pieces) if lot.unit_mg else _kg(t.differ_mg)
             yield Flaw(
                 "more_than_held",
                 lot.no,
-                f"{lot.code} held {held} by the books; this step drew {drew}"
-                f" ({_kg(t.differ_mg)} too much)",
+                f"{lot.code} held {held} by the books; this step drew {drew} ({over} too much)",
             )
 
 
@@ -249,13 +259,13 @@ def _imbalance(
     floor = _mg(str(tolerance.get("remainder_floor") or _REMAINDER_FLOOR))
     allowed = max(_share(tolerance.get("remainder") or _REMAINDER) * came, floor)
     if abs(step.remainder_mg) > allowed:
-        what = "missing" if step.remainder_mg > 0 else "too much"
-        yield Flaw(
-            "imbalance",
-            None,
-            f"of {_kg(came)} that went in, {_kg(abs(step.remainder_mg))} are {what};"
-            f" {_kg(int(allowed))} are tolerated",
-        )
+        off = _kg(abs(step.remainder_mg))
+        what = f"of {_kg(came)} that went in, {off} are missing"
+        if step.remainder_mg < 0:
+            what = f"{off} more came out than went in ({_kg(came)})"
+        cells = _CELLS.get(step.kind, "")
+        look = f"; look at {cells}" if cells else ""
+        yield Flaw("imbalance", None, f"{what}; {_kg(int(allowed))} are tolerated{look}")
 
 
 def _counted(
@@ -288,6 +298,10 @@ def _share(text: object) -> float:
 def _mg(text: str) -> int:
     number, unit = text.split(None, 1)
     return units.to_mg(units.parse_number(number, decimal=".", thousands=None), unit)
+
+
+def _pieces(number: int) -> str:
+    return f"{number} piece" if number == 1 else f"{number} pieces"
 
 
 def _kg(mg: int) -> str:

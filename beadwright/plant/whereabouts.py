@@ -123,7 +123,8 @@ def _bounds(code: str, flow: _Flow, known: dict[str, _Bounds]) -> _Bounds:
         for one in making.inputs:
             if one.lot in flow.followers:
                 low, high = _bounds(one.lot, flow, known)
-                least += max(0, one.pieces - (flow.total(one.lot) - low))
+                # More may have been keyed than came in: no more of the lot went on than there was.
+                least += min(high, max(0, one.pieces - (flow.total(one.lot) - low)))
                 most += min(high, one.pieces)
         few += max(0, making.pieces - (came - least))
         many += min(making.pieces, most)
