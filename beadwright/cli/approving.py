@@ -46,5 +46,5 @@ def released(session: Session, text: str, by: str, note: str) -> Released:
     evidence, at_ms = found[lot].evidence, now_ms()
     draft = Release(key_of("release", at_ms), at_ms, lot, evidence, by=who, note=note)
     seq = session.post(plant, draft).seq
-    (after,) = assess(plant.no, [lot]).lots
-    return Released(seq, evidence, after)
+    after = {one.lot: one for one in assess(plant.no, [lot]).lots}
+    return Released(seq, evidence, after[lot])

@@ -16,12 +16,12 @@ from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
 from beadwright.plant import approved, calibrations, timelines
 from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment
+from beadwright.plant.block_age import runs_of
 from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.digest import digest
 from beadwright.plant.door import now_ms
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
-from beadwright.plant.block_age import runs_of
 from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.plan import Planbook, day_at, start_of
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
@@ -122,10 +122,7 @@ def _of_asked(plant_no: int, codes: Sequence[str]) -> dict[str, tuple[str, ...]]
         if views[code].kind not in _PIECES:
             message = f"{code} is {views[code].kind}; only blocks and what holds them are assessed"
             raise Misuse(message)
-    return {
-        code: (code,) if views[code].what == _MOULD_RUN else releases.mould_lots(plant_no, code)
-        for code in dict.fromkeys(codes)
-    }
+    return {code: releases.mould_lots(plant_no, code) for code in dict.fromkeys(codes)}
 
 
 def _answers(

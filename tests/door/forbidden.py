@@ -9,7 +9,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from beadwright.ledger import lots
-from beadwright.ledger.draft import Evidence, Line, Material, NewLot, StepDraft
+from beadwright.ledger.draft import (
+    Evidence,
+    Line,
+    Material,
+    NewLot,
+    StepDraft,
+)
+from beadwright.plant.release import assess
 from tests.plant.yard import Yard, ms
 
 __all__ = ["FORBIDDEN", "NOW_H", "Broken", "kg", "planned"]
@@ -116,19 +123,51 @@ def _unknown_product(yard: Yard) -> Broken:
     return Broken(_mould(product="NOPE"), "unknown_product:step mould/x")
 
 
-def _not_released(yard: Yard) -> Broken:
-    _ready(yard)
-    yard.set("release", "rule", {"persons": 1})
-    yard.mould("L1", at=NOW_H - 1)
+def _taken(yard: Yard, kind: str, made: str, *, age: float = 1, **facts: str) -> StepDraft:
+    """Twenty blocks of L1, moulded some hours ago, taken into another lot."""
+    _ready(yard, filled=NOW_H - 11 - age)
+    yard.mould("L1", at=NOW_H - age)
     block = lots.get(yard.no, "L1")
     assert block is not None
     mg = 20 * block.unit_mg
-    new = NewLot("SH-1", Material.BLOCK, "shipment", "FB6", unit_mg=block.unit_mg)
+    new = NewLot("N-1", Material.BLOCK, made, "FB6", unit_mg=block.unit_mg)
+    place = "outside:QUARRY LANE" if kind == "ship" else ""
     lines = (
         Line("L1", -1, mg, 20, Evidence.COUNTED),
-        Line("SH-1", 1, mg, 20, Evidence.COUNTED, place="outside:QUARRY LANE"),
+        Line("N-1", 1, mg, 20, Evidence.COUNTED, place=place),
     )
-    return Broken(StepDraft("x", "ship", ms(NOW_H), lines, new_lots=(new,)), "not_released:L1")
+    return StepDraft("x", kind, ms(NOW_H), lines, new_lots=(new,), facts=facts)
+
+
+def _not_released(yard: Yard) -> Broken:
+    yard.set("release", "rule", {"persons": 1})
+    return Broken(_taken(yard, "ship", "shipment"), "not_released:L1")
+
+
+def _too_young_to_wrap(yard: Yard) -> Broken:
+    yard.set("age_gate", "wrap", {"min_h": "1.5"})
+    return Broken(_taken(yard, "bundle", "bundle"), "too_young_to_wrap:L1")
+
+
+def _too_young_for_trailer(yard: Yard) -> Broken:
+    yard.set("age_gate", "closed_trailer", {"min_h": "72"})
+    draft = _taken(yard, "ship", "shipment", age=30, trailer="closed")
+    _release(yard)
+    return Broken(draft, "too_young_for_trailer:L1")
+
+
+def _too_young_to_cut(yard: Yard) -> Broken:
+    yard.set("age_gate", "hot_wire", {"min_h": "48"})
+    draft = _taken(yard, "sample", "sample", cut="hot wire")
+    return Broken(draft, "too_young_to_cut:L1")
+
+
+def _release(yard: Yard) -> None:
+    """Let nothing but the age stand in the way of lot L1."""
+    yard.limit("MASS", "block_mass", "min", "3.0 kg")
+    yard.weigh("L1", "24h", [3.2], at=NOW_H - 2)
+    (told,) = assess(yard.no, ["L1"]).lots
+    yard.release("L1", told.evidence, at=NOW_H - 1)
 
 
 FORBIDDEN: Mapping[str, Callable[[Yard], Broken]] = {
@@ -142,6 +181,9 @@ FORBIDDEN: Mapping[str, Callable[[Yard], Broken]] = {
     "imbalance": _imbalance,
     "on_hold": _on_hold,
     "not_released": _not_released,
+    "too_young_to_wrap": _too_young_to_wrap,
+    "too_young_for_trailer": _too_young_for_trailer,
+    "too_young_to_cut": _too_young_to_cut,
     "unknown_product": _unknown_product,
 }
 """For each code of what a plant forbids, the yard made ready and the step that breaks the rule."""

@@ -51,7 +51,16 @@ _SETTINGS: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("place", "S2", {"content": True, "accepts": ["F1", "T1"]}),
     ("release", "rule", {"persons": 1}),
     ("release", "rule", {"persons": 2}),
+    ("age_gate", "wrap", {"min_h": "1"}),
+    ("age_gate", "wrap", {"min_h": "30"}),
+    ("age_gate", "closed_trailer", {"min_h": "2.5"}),
+    ("age_gate", "hot_wire", {"min_h": "3"}),
 )
+_FACTS: Mapping[str, Mapping[str, str]] = {
+    "ship": {"trailer": "closed"},
+    "strip": {"cut": "hot wire"},
+    "sample": {"cut": "hot wire"},
+}
 
 
 def receipt(h: History) -> Draft:
@@ -142,7 +151,8 @@ def onward(kind: str, sources: tuple[Material, ...], what: str, to: Material | N
         whole = target == h.lots[source].kind
         mg, pieces = (line.mg, line.pieces) if whole else (h.kept(line.mg), 0)
         place = f"outside:{h.pick.of(('ROW', 'LANE'))}" if kind == "ship" else ""
-        return h.step(kind, [line, Line(lot.code, 1, mg, pieces, place=place)], [lot])
+        facts = _FACTS.get(kind, {}) if h.pick.chance(2) else {}
+        return h.step(kind, [line, Line(lot.code, 1, mg, pieces, place=place)], [lot], facts=facts)
 
     return move
 

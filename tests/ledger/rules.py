@@ -37,6 +37,7 @@ def rules(
     if step.kind in {"expand", "fill", "draw", "mould", "produce", "bundle", "ship", "grind"}:
         found += [("on_hold", lot.code) for lot in drawn if _held(lot, step.at)]
     found += _unreleased(step, drawn, settings)
+    found += _young(step, drawn, settings)
     tolerance = settings.at("tolerance", step.kind, step.at) or {}
     for (_, short, pieces), lot in zip(draws, drawn, strict=True):
         share = Decimal(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, "0.05"))
@@ -64,6 +65,24 @@ def _unreleased(step: Step, drawn: list[Lot], settings: Settings) -> list[Flaw]:
         wanted = int(rule.get("persons", 1))
         if lot.kind == "block" and not all(settings.released(c, step.at, wanted) for c in inside):
             found.append(("not_released", lot.code))
+    return found
+
+
+def _young(step: Step, drawn: list[Lot], settings: Settings) -> list[Flaw]:
+    """Blocks give off pentane: each thing done to them too early has its own code."""
+    facts = step.said.get("facts", {})
+    doing = [("wrap", "too_young_to_wrap", {"block"})] if step.kind == "bundle" else []
+    if step.kind == "ship" and facts.get("trailer") == "closed":
+        doing.append(("closed_trailer", "too_young_for_trailer", {"block"}))
+    if facts.get("cut") == "hot wire":
+        doing.append(("hot_wire", "too_young_to_cut", {"block", "scrap"}))
+    found: list[Flaw] = []
+    for gate, code, kinds in doing:
+        body = settings.at("age_gate", gate, step.at)
+        for lot in drawn if body else ():
+            old = None if lot.last is None else Decimal(step.at - lot.last) / _HOUR
+            if lot.kind in kinds and old is not None and old < Decimal(str(body["min_h"])):
+                found.append((code, lot.code))
     return found
 
 

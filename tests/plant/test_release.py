@@ -8,6 +8,7 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from beadwright.errors import Misuse
+from beadwright.ledger import lots
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot, Reversal
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.opening import rebuild_plant
@@ -162,6 +163,23 @@ def test_what_is_no_block_lot_is_misuse(code: str, words: str) -> None:
 
     with pytest.raises(Misuse, match=words):
         assess(yard.no, [code])
+
+
+def test_a_lot_that_another_was_merged_into_answers_for_both() -> None:
+    """Pieces of another lot came into it: it holds both, and both must be released."""
+    yard = good_yard("L1", "L2")
+    unit = lots.get(yard.no, "L2").unit_mg  # type: ignore[union-attr]
+    moved = [
+        Line("L2", -1, 5 * unit, 5, Evidence.COUNTED),
+        Line("L1", 1, 5 * unit, 5, Evidence.COUNTED),
+    ]
+    yard.step("merge", 62, moved)
+    yard.hold("H-1", "L2", at=63)
+
+    (asked,) = assess(yard.no, ["L1"]).asked
+
+    assert asked.lots == ("L1", "L2")
+    assert asked.answer == "may_not_ship"
 
 
 def test_a_reversed_mould_run_made_nothing() -> None:

@@ -1,0 +1,57 @@
+"""Age gates: what blocks must have aged before it is done to them. A rule of the judge; pure.
+
+Fresh blocks give off pentane for days. Hours count from when the newest blocks of a lot were
+moulded, and those of a run from its beginning; scrap counts from when it became scrap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from beadwright.ledger.fold import Dated, Flaw, FoldLine, FoldLot, FoldStep, State
+
+__all__ = ["CAUTION", "too_young"]
+
+CAUTION = (
+    "Gives off pentane for days. Do not wrap, load closed or cut with hot wire before the plant's"
+    " minimum age."
+)
+
+_HOUR_MS = 3_600_000
+_GATES = (
+    ("wrap", "too_young_to_wrap", "bundled", frozenset({"block"})),
+    ("closed_trailer", "too_young_for_trailer", "loaded closed", frozenset({"block"})),
+    ("hot_wire", "too_young_to_cut", "cut with hot wire", frozenset({"block", "scrap"})),
+)
+"""Name of the gate, code, what was done, kinds of lots it is for."""
+
+
+def too_young(
+    step: FoldStep,
+    lots: Mapping[int, FoldLot],
+    before: Mapping[int, State],
+    inputs: Sequence[FoldLine],
+    settings: Dated,
+) -> Iterator[Flaw]:
+    """What is wrong with a step whose blocks are younger than the plant's gate for it."""
+    for gate, code, done, kinds in _GATES:
+        rule = settings.at("age_gate", gate, step.at_ms) if _at(gate, step) else None
+        if rule is None:
+            continue
+        for line in inputs:
+            lot, last = lots[line.lot], before[line.lot].last
+            least = float(str(rule["min_h"]))
+            if lot.kind not in kinds or last is None or step.at_ms - last >= least * _HOUR_MS:
+                continue
+            hours = (step.at_ms - last) / _HOUR_MS
+            what = f"{lot.code} was {done} {hours:.1f} h after moulding; the plant's minimum is"
+            yield Flaw(code, lot.no, f"{what} {least:g} h. {CAUTION}")
+
+
+def _at(gate: str, step: FoldStep) -> bool:
+    """Whether a gate stands before a step."""
+    if gate == "wrap":
+        return step.kind == "bundle"
+    if gate == "closed_trailer":
+        return step.kind == "ship" and step.facts.get("trailer") == "closed"
+    return step.facts.get("cut") == "hot wire"
