@@ -19,7 +19,7 @@ from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
 from beadwright.reports.certificate import content, render
-from beadwright.reports.inside import holds
+from beadwright.reports.inside import holds, plain
 from beadwright.reports.issued import Issued, issued
 from beadwright.reports.setting import SETTER
 
@@ -99,7 +99,8 @@ def _verify(plant: Plant, one: Issued | None) -> None:
 def _stranger(pdf: bytes, own: str, known: tuple[Issued, ...]) -> Checked:
     """Tell a file whose bytes were never issued: one that names a number of ours was altered."""
     by_number = {one.number: one for one in known}
-    named = [text.decode() for text in _NUMBER.findall(pdf)]
+    found = (text.decode() for part in plain(pdf) for text in _NUMBER.findall(part))
+    named = list(dict.fromkeys(found))
     for number in named:
         if number in by_number:
             one = by_number[number]

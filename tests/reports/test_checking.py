@@ -82,6 +82,18 @@ def test_an_edited_file_is_altered(edit: object) -> None:
         assert (found.verdict, found.number) == ("altered", "C-L1-1")
 
 
+def test_a_file_whose_title_was_taken_off_is_known_by_what_is_attached() -> None:
+    """Its own number is blotted out wherever it stands plain; the data inside still name it."""
+    office = Office()
+    pdf = office.released().pdf
+    blotted = pdf.replace(b"C-L1-1", b"XXXXXX")
+
+    found = office.check(blotted)
+
+    assert b"C-L1-1" not in blotted
+    assert (found.verdict, found.number) == ("altered", "C-L1-1")
+
+
 @pytest.mark.parametrize(
     ("field", "value"),
     [("pieces", 400), ("lot", "L2"), ("title", "Better block"), ("evidence", "0" * 64)],
