@@ -314,6 +314,21 @@ def test_scrap_is_stripped_ground_and_blown_back(ground: Plant) -> None:
     assert all(unbalanced(step(intake, f"reclaim/{n}")) == 0 for n in (1, 2, 3))
 
 
+def test_a_closed_trailer_and_a_hot_wire_are_facts_of_their_steps(ground: Plant) -> None:
+    """The gates of age read them; another word is a fault of the row."""
+    ground.add("mould_runs", f"{MOULD},25,97,3,1.5,,W-1,,KR")
+    ground.headers["shipments"] = ground.headers["shipments"].replace(",by", ",trailer,by")
+    ground.headers["reclaim"] = ground.headers["reclaim"].replace(",by", ",cut,by")
+    ground.add("shipments", "1,2026-09-04 08:00,D-1,QUILLSTONE SITE 4,L-1,24,closed,KR")
+    ground.add("reclaim", "1,2026-09-03 08:00,strip,W-1,W-1F,9.4,4.9,hot wire,KR")
+    intake = ground.read()
+
+    assert step(intake, "shipments/1").facts["trailer"] == "closed"
+    assert step(intake, "reclaim/1").facts["cut"] == "hot wire"
+    ground.sheets["reclaim"] = ["1,2026-09-03 08:00,strip,W-1,W-1F,9.4,4.9,torch,KR"]
+    assert codes(ground.read()) == ["choice_unknown"]
+
+
 def test_a_log_is_densified_and_a_return_comes_back(ground: Plant) -> None:
     """Each names what it becomes."""
     ground.add("mould_runs", f"{MOULD},25,97,3,1.5,,W-1,,KR")

@@ -130,7 +130,9 @@ RECLAIM = (
             Field("to", Sort.CODE, required=False),
             Field("mass", Sort.MASS, positive=True),
             Field("ties_mass", Sort.MASS, required=False),
+            Field("scale", required=False),
             Field("pieces", Sort.COUNT, required=False),  # needed where blocks or ties are taken
+            Field("cut", Sort.CHOICE, required=False, choices=("hot wire", "saw")),
             BY,
         ),
         _brought,

@@ -113,6 +113,7 @@ SHIPPING = (
             Field("receiver"),
             Field("what", Sort.CODE),
             _PIECES,
+            Field("trailer", Sort.CHOICE, required=False, choices=("open", "closed")),
             BY,
         ),
         _shipped,
