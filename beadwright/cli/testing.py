@@ -104,24 +104,16 @@ def report(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import show_tests, tests_work
 
-    session = of(context)
     if withdraw:
-        done = tests_work.withdraw(session, (number, characteristic, withdraw), by)
+        done = tests_work.withdraw(of(context), (number, characteristic, withdraw), by)
         show_tests.withdrawn(done)
         return DONE
     body = {
-        "laboratory": laboratory,
-        "products": products or [],
-        "characteristic": characteristic,
-        "method": method,
-        "specimens": specimens,
-        "result": result,
-        "sampled": sampled,
-        "tested": tested,
-        "issued": issued,
-        "expires": expires,
-    }
-    show_tests.reported(tests_work.report(session, number, body, file, by))
+        "laboratory": laboratory, "products": products or [], "characteristic": characteristic,
+        "method": method, "specimens": specimens, "result": result, "sampled": sampled,
+        "tested": tested, "issued": issued, "expires": expires,
+    }  # fmt: skip
+    show_tests.reported(tests_work.report(of(context), number, body, file, by))
     return DONE
 
 
