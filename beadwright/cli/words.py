@@ -82,4 +82,6 @@ def number(count: int, what: str) -> str:
     """Give a number with what it counts, in the plural where it needs one."""
     if count == 1:
         return f"1 {what}"
-    return f"{count} {what[:-1]}ies" if what.endswith("y") else f"{count} {what}s"
+    if what.endswith("y") and what[-2:-1] not in "aeiou":
+        return f"{count} {what[:-1]}ies"
+    return f"{count} {what}s"
