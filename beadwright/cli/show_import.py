@@ -29,6 +29,7 @@ def show(report: ImportReport, *, json: bool) -> None:
     _faults(page, report.faults)
     _questions(page, report.questions)
     _changed(page, report.changed)
+    _following(page, report.following)
     _erased(page, report.erased)
     page.line()
     page.line(_ending(report))
@@ -77,6 +78,16 @@ def _changed(page: Page, changed: Sequence[str]) -> None:
         "The record keeps what was said first. If the new text is right, put a row into the"
         " corrections sheet that names the sheet, the row, the field, the value and the reason."
     )
+
+
+def _following(page: Page, following: Sequence[str]) -> None:
+    if not following:
+        return
+    page.heading(f"{_number(len(following), 'correction')} that follow from those in the files")
+    for key in following[:_LONGEST]:
+        page.item(key)
+    _more(page, len(following))
+    page.line("Pieces weigh otherwise by now, so what was recorded of them is restated too.")
 
 
 def _erased(page: Page, erased: Sequence[str]) -> None:
@@ -139,6 +150,7 @@ def as_json(report: ImportReport) -> dict[str, Any]:
             for one in report.questions
         ],
         "changed": list(report.changed),
+        "following": list(report.following),
         "erased": list(report.erased),
         "drafts": report.drafts,
         "recorded": report.posted,

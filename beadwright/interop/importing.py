@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from beadwright.errors import Fault
+from beadwright.errors import Fault, Misuse
 from beadwright.interop.recorded import Recorded
 from beadwright.interop.sheets.again import says_the_same
 from beadwright.interop.sheets.doubts import Question
@@ -38,6 +38,8 @@ class ImportReport:
     questions: tuple[Question, ...]
     changed: tuple[str, ...]
     """Client keys of rows that were posted before with other content."""
+    following: tuple[str, ...]
+    """Keys of corrections, not yet in the record, that follow from those in the files."""
     erased: tuple[str, ...]
     """Ids of people in these files whose names were erased, and are not kept again."""
     drafts: int
@@ -65,15 +67,18 @@ def import_files(
     Raises
     ------
     Misuse
-        If neither the files nor the store say which plant.
+        If the files are of another plant than the one the store holds or that was named, or an
+        answer in ``keep`` names no value that is asked about.
     Refusal
         If a draft cannot be meant, which the reader did not see (nothing of its batch is kept).
     """
     known = _known(plant)
     intake = read(paths, known, keep)
+    _check_plant(intake.plant, plant)
     code = intake.plant or plant or _only_plant()
     if code and isinstance(known, EmptyRecord) and code in lots.plants():
         intake = read(paths, Recorded(code), keep)
+    _check_answers(intake)
     drafts = list(intake.drafts)
     same: set[str] = set()
     changed: set[str] = set()
@@ -89,6 +94,7 @@ def import_files(
         faults=intake.faults,
         questions=intake.questions,
         changed=tuple(sorted(changed)),
+        following=tuple(draft.key for draft in todo if draft.key in intake.following),
         erased=tuple(sorted({person.id for person in intake.people} & people.erased(code))),
         drafts=len(drafts),
         posted=posted,
@@ -96,6 +102,34 @@ def import_files(
         nonconformities=found,
         dry_run=dry_run,
     )
+
+
+def _check_plant(stated: str, named: str) -> None:
+    """Take no other plant into a store by mistake: it would stay there for ever."""
+    if named and stated and named != stated:
+        message = f"these files are of {stated}, and --plant says {named}: correct one of them"
+        raise Misuse(message)
+    held = lots.plants()
+    if stated and held and stated not in held and not named:
+        there = ", ".join(held)
+        message = (
+            f"these files are of {stated}, and the store holds {there}. Give {stated} a store of"
+            f" its own (--store FILE); if it is to be in this one, say --plant {stated} before the"
+            " verb"
+        )
+        raise Misuse(message)
+
+
+def _check_answers(intake: Intake) -> None:
+    """Take no answer to what was not asked; where rows have faults, not all was asked yet."""
+    if not intake.unasked or intake.faults:
+        return
+    asked = ", ".join(one.where for one in intake.questions) or "nothing"
+    message = (
+        f"--keep {', '.join(intake.unasked)} names no value that is asked about; asked about is"
+        f" {asked}"
+    )
+    raise Misuse(message)
 
 
 def _compare(code: str, drafts: Sequence[Draft]) -> tuple[set[str], set[str]]:

@@ -153,6 +153,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "ties_without_place": ("row", "ties stripped without saying where they went"),
     "time_backwards": ("row", "an end before its start"),
     "wrong_kind": ("row", "a lot of another material than the column takes"),
+    "settings_missing": ("row", "sheets without a plant.toml, of a plant nobody named"),
     "same_place": ("row", "a transfer from a place into itself"),
     "shipment_differs": ("row", "rows of one shipment that name two receivers, or two days"),
     "bundle_repeated": ("row", "one code on bundles of two lots"),

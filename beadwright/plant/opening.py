@@ -60,8 +60,11 @@ def open_plant(code: str = "") -> Plant:
     codes = lots.plants()
     if not code:
         if len(codes) != 1:
-            there = ", ".join(codes) or "none: import a plant's files first"
-            message = f"say which plant; the store holds {there}"
+            if not codes:
+                message = "the store holds no plant: import a plant's files first"
+                raise Misuse(message)
+            there = ", ".join(codes)
+            message = f"say which plant, by --plant CODE before the verb; the store holds {there}"
             raise Misuse(message)
         code = codes[0]
     no = lots.plant_number(code)

@@ -162,10 +162,16 @@ def test_a_plant_s_answer_is_the_same_shape_where_nothing_is_there(shell: Shell)
 
 @pytest.mark.django_db
 def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
-    """A row that is bad, a value that is asked about, a row that changed, somebody erased."""
+    """A bad row, a value asked about, a row changed, one that follows, somebody erased."""
     plant = Plant(tmp_path).ground()
+    times = "2026-09-02 07:00,2026-09-02 07:50"
+    plant.add("mould_runs", f"1,M-1,{times},FP1,tool 4,FB6S,H1,C-1,L-1,10,40,0,1.5,,,,KR")
+    plant.add("bundles", "1,2026-09-03 08:00,BU-1,L-1,20,KR")
     folder = str(plant.write())
     found = read(shell("import", folder, "--json"))
+    plant.add("corrections", "1,2026-09-04 08:00,mould_runs,1,foam_per_block,1.51,misread,EI")
+    plant.write()
+    found |= read(shell("import", folder, "--json"))
     shell("people", "--erase", "P-13")
     plant.sheets["bead_receipts"][0] = "1,2026-09-01 08:00,B-1,88-A,Pellmere Resins,F1,890,KR"
     plant.write()

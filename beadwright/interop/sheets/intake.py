@@ -19,7 +19,7 @@ from beadwright.interop.sheets.doubts import Question, Questioned, measured_doub
 from beadwright.interop.sheets.files import FileSummary, Source, find
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
-from beadwright.interop.sheets.known import Known, Person
+from beadwright.interop.sheets.known import EmptyRecord, Known, Person
 from beadwright.interop.sheets.layout import layout_path, read_layout
 from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
@@ -31,6 +31,8 @@ from beadwright.ledger.draft import Correction, Draft, SettingDraft
 __all__ = ["Intake", "read"]
 
 _NEVER = 1 << 62
+_NO_SETTINGS = "there is no plant.toml among these files, and no plant in the store was named"
+_ADD_SETTINGS = "Import plant.toml with them; or say --plant CODE before the verb."
 _ROW = re.compile(r", row ([0-9]+)")
 
 
@@ -49,6 +51,10 @@ class Intake:
     questions: tuple[Question, ...]
     """Values that are asked about."""
     files: tuple[FileSummary, ...]
+    following: frozenset[str] = frozenset()
+    """Keys of corrections that follow from others: what was recorded of pieces that weigh anew."""
+    unasked: tuple[str, ...] = ()
+    """Answers about values that nobody asked about, and that the record does not hold."""
 
 
 def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()) -> Intake:
@@ -59,12 +65,19 @@ def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()
     found = find(paths)
     reading = _Reading(known, keep)
     reading.faults += found.faults
+    # Where nobody is known, and no place, it is said once, and not of every row.
+    unset = not found.setups and isinstance(known, EmptyRecord)
+    reading.register.settings_unread |= unset
     for source in found.setups:
         reading.set_up(source)
     check_references(reading.setups, reading.register)
     for source in found.sheets:
         reading.open(source)
-    return reading.finish()
+    intake = reading.finish()
+    if unset and reading.register.missed:
+        missing = Fault("settings_missing", _NO_SETTINGS, "", "", _ADD_SETTINGS)
+        return replace(intake, faults=(missing, *intake.faults))
+    return intake
 
 
 class _Reading:
@@ -80,6 +93,8 @@ class _Reading:
         self.rows: dict[str, Row] = {}
         self.order: dict[str, int] = {}
         """Each file's place among all."""
+        self.asked: set[str] = set()
+        """Where a value was asked about, answered or not."""
         self.followers: Sequence[tuple[Row, Correction]] = ()
         """What follows corrections, each with the row of the correction."""
 
@@ -132,7 +147,18 @@ class _Reading:
             tuple(faults),
             tuple(questions),
             tuple(self.summaries),
+            frozenset(correction.key for _, correction in self.followers),
+            tuple(sorted(filter(self._is_unasked, self.keep - self.asked))),
         )
+
+    def _is_unasked(self, answer: str) -> bool:
+        """Whether an answer is about nothing; of a row in the record it was given before."""
+        place, _, name = answer.rpartition(":")
+        for row in self.rows.values():
+            if f"{row.file}:{row.number}" == place and name in FIELDS[row.kind]:
+                keys = (row.key, row.readings_key)
+                return all(self.register.known.posted(key) is None for key in keys)
+        return True
 
     def _is_new(self, row: Row, table: Table) -> bool:
         held = self.rows.setdefault(row.key, row)
@@ -209,6 +235,7 @@ class _Reading:
             *contradictions(rows, self.register, fresh),
         ):
             asked.setdefault(id(each.row), {}).setdefault(each.field, each)
+            self.asked.add(each.question.where)
         questions: list[Questioned] = []
         for about in (list(by_field.values()) for by_field in asked.values()):
             row = about[0].row

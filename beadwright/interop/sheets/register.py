@@ -70,6 +70,8 @@ class Register:
         """A sheet could not be read: a lot nobody knows may stand in it, so none is faulted."""
         self.settings_unread = False
         """Likewise for people, products, grades and places."""
+        self.missed = False
+        """Something was not known, and not faulted because settings could not be read."""
         self._stated: dict[tuple[str, str], list[KnownSetting]] = {}
         self._versions: dict[tuple[str, str], list[KnownSetting]] = {}
         self._products: dict[tuple[str, int], Product] = {}
@@ -93,7 +95,10 @@ class Register:
         if initials not in self._persons:
             self._persons[initials] = self.known.person(initials)
         found = self._persons[initials]
-        return initials if found is None and self.settings_unread else found
+        if found is None and self.settings_unread:
+            self.missed = True
+            return initials
+        return found
 
     def setting(self, topic: str, name: str, at_ms: int) -> KnownSetting | None:
         """Return the version of a setting in force at a time."""
@@ -183,6 +188,7 @@ class Register:
         if lot is None and self.versions("place", code):
             self.fault_place(row, name, " or ".join(kinds))
         elif lot is None:
+            self.missed |= self.settings_unread
             if not (self.sheets_unread or self.settings_unread):
                 what = f"no lot or place is called {code}"
                 remedy = "Correct the code, or import the sheet that introduces the lot."
@@ -219,6 +225,7 @@ class Register:
         """Return the setting a field names, or note that it is unknown or not yet in force."""
         text = row.text(name)
         found = self.setting(topic, text, at_ms)
+        self.missed |= found is None and self.settings_unread
         if found is None and not self.settings_unread:
             later = bool(self.versions(topic, text))
             what = f'no {topic} is called "{text}"'

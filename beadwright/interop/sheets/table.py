@@ -288,7 +288,10 @@ def _person(text: str, people: People) -> str:
         raise BadCell(
             code="unknown_person",
             what=what,
-            remedy="Add the initials under [people] in plant.toml.",
+            remedy=(
+                "Add the initials under [people] in plant.toml, and import it with the sheet:"
+                " of whoever was erased, it alone knows them."
+            ),
         )
     return found
 
