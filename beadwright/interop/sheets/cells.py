@@ -134,6 +134,8 @@ class Row:
     """Fields that hold a time."""
     clock: Callable[[int], str] = str
     """Writes a time as the sheet does."""
+    letters: Mapping[str, str] = field(default_factory=dict)
+    """Of a workbook: the letters of each field's column."""
 
     @property
     def key(self) -> str:
@@ -185,7 +187,10 @@ class Row:
 
     def where(self, name: str = "") -> str:
         """Where a field stands, for a message."""
-        return position(self.file, self.number, self.headers.get(name, name))
+        header = self.headers.get(name, name)
+        if name in self.letters:
+            return position(f"{self.file}, cell {self.letters[name]}{self.number}", None, header)
+        return position(self.file, self.number, header)
 
     def address(self, name: str) -> str:
         """Where a field stands, as an answer names it: file, row, field."""

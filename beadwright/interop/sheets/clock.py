@@ -69,6 +69,11 @@ class Clock:
             return self._stated(wall, offset, text)
         return self.local(wall) if self._timed else self.day(wall.date())
 
+    def cell(self, wall: datetime) -> int:
+        """Return UTC milliseconds of a workbook's date cell."""
+        whole_day = wall.time() == datetime.min.time() and not self._timed
+        return self.day(wall.date()) if whole_day else self.local(wall)
+
     def local(self, wall: datetime) -> int:
         """Return UTC milliseconds of a time on the wall clock."""
         key = (wall.year, wall.month, wall.day, wall.hour)

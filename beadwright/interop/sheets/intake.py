@@ -20,7 +20,7 @@ from beadwright.interop.sheets.files import FileSummary, Source, find
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
 from beadwright.interop.sheets.known import EmptyRecord, Known, Person
-from beadwright.interop.sheets.layout import layout_path, read_layout
+from beadwright.interop.sheets.layout import read_layout
 from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
 from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
@@ -33,7 +33,7 @@ __all__ = ["Intake", "read"]
 _NEVER = 1 << 62
 _NO_SETTINGS = "there is no plant.toml among these files, and no plant in the store was named"
 _ADD_SETTINGS = "Import plant.toml with them; or say --plant CODE before the verb."
-_ROW = re.compile(r", row ([0-9]+)")
+_ROW = re.compile(r", (?:row |cell [A-Z]+)([0-9]+)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +108,7 @@ class _Reading:
 
     def open(self, source: Source) -> None:
         """Read a sheet's rows, and drop those that another export of it gave already."""
-        layout, faults = read_layout(layout_path(source.path), FIELDS)
+        layout, faults = read_layout(source.layout, FIELDS)
         if layout is None:
             self.faults += faults
             self.register.sheets_unread = True

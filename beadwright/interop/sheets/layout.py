@@ -14,7 +14,7 @@ from beadwright.interop.sheets.cells import BadCell, Field
 from beadwright.interop.sheets.clock import Clock
 from beadwright.units import split_header
 
-__all__ = ["Layout", "heading", "layout_path", "read_layout", "read_toml"]
+__all__ = ["Layout", "heading", "read_layout", "read_toml"]
 
 _DELIMITERS = (",", ";", "\t")
 _DECIMALS = (".", ",")
@@ -40,11 +40,6 @@ class Layout:
     """Field to heading, without the unit in brackets."""
     ignore: frozenset[str]
     """Headings that mean nothing here."""
-
-
-def layout_path(sheet: Path) -> Path:
-    """Path of the layout of a sheet: ``NAME.layout.toml`` beside ``NAME.csv``."""
-    return sheet.with_name(f"{sheet.stem}.layout.toml")
 
 
 def heading(header: str) -> str:

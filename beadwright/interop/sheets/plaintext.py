@@ -9,7 +9,7 @@ from beadwright.interop.sheets.layout import Layout
 __all__ = ["sheet_text"]
 
 _SPREADSHEETS = {
-    b"PK\x03\x04": "a zipped spreadsheet (such as .xlsx or .ods)",
+    b"PK\x03\x04": "a zipped spreadsheet (an .xlsx must bear that ending)",
     b"\xd0\xcf\x11\xe0": "an old binary spreadsheet (.xls)",
     b"%PDF": "a PDF",
     b"\x1f\x8b": "a compressed file",

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import csv
 import hashlib
-import io
 import re
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
@@ -16,7 +14,9 @@ from beadwright.interop.sheets.cells import BadCell, Cell, Field, Row, Sort, mea
 from beadwright.interop.sheets.clock import Clock
 from beadwright.interop.sheets.files import Source
 from beadwright.interop.sheets.layout import Layout, heading
-from beadwright.interop.sheets.plaintext import sheet_text
+from beadwright.interop.sheets.lines import lines_of, shown_delimiter
+from beadwright.interop.sheets.typed import Moment, Number, Odd, Typed
+from beadwright.interop.sheets.workbook import BookLine, letters
 from beadwright.ledger.checks import SKEW_MS
 from beadwright.plant.door import now_ms
 from beadwright.units import accepted, factor, parse_number, split_header
@@ -51,6 +51,10 @@ class Table:
     columns: dict[str, Column] = field(default_factory=dict)
     rows: list[Row] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    head: int = 1
+    """Number of the heading row."""
+    letters: Mapping[str, str] = field(default_factory=dict)
+    """Of a workbook: the letters of each field's column."""
 
 
 def read_table(
@@ -58,20 +62,19 @@ def read_table(
 ) -> Table:
     """Read a sheet; rows with a fault are kept, marked bad, so that others can refer to them."""
     table = Table(source.name, layout)
-    text = sheet_text(source, layout, table.faults)
-    if text is None:
+    lines = lines_of(source, layout, table.faults)
+    head = next(lines, None)
+    if head is None:
         return table
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=layout.delimiter, strict=True)
-    try:
-        headers = next(reader, [])
-        row_column = _match_headers(table, headers, fields, people)
-        if not table.faults:
-            _read_rows(table, reader, len(headers), row_column)
-    except csv.Error as error:
-        what = f"the file is not a table parted by {_shown(layout.delimiter)}: {error}"
-        where = position(source.name, reader.line_num)
-        remedy = "Look for a quotation mark that is not closed, or export the sheet again."
-        table.faults.append(Fault("file_not_table", what, "", where, remedy))
+    table.head = head.number
+    row_column = _match_headers(table, head.texts, fields, people)
+    if not table.faults:
+        if source.book is not None:
+            found = {name: letters(column.index) for name, column in table.columns.items()}
+            table.letters = (
+                found if row_column is None else {layout.row: letters(row_column)} | found
+            )
+        _read_rows(table, lines, len(head.texts), row_column)
     return table
 
 
@@ -89,7 +92,7 @@ def cell_reader(spec: Field, unit: str, layout: Layout, people: People) -> Reade
         return lambda text: _person(text, people)
     if spec.sort is Sort.CHOICE:
         return lambda text: _choice(spec, text)
-    return _code if spec.sort is Sort.CODE else _as_is
+    return _code if spec.sort is Sort.CODE else lambda text: _as_is(text, layout)
 
 
 def _match_headers(
@@ -101,8 +104,9 @@ def _match_headers(
     if len(headers) == 1:
         for other in {",", ";", "\t"} - {layout.delimiter}:
             if other in headers[0]:
-                what = f"the header row is not parted by {_shown(layout.delimiter)}"
-                remedy = f"It holds {_shown(other)}: state the file's delimiter in {layout.file}."
+                what = f"the header row is not parted by {shown_delimiter(layout.delimiter)}"
+                there = shown_delimiter(other)
+                remedy = f"It holds {there}: state the file's delimiter in {layout.file}."
                 _header_fault(table, "delimiter_wrong", headers[0], what, remedy)
                 return None
     for name, count in Counter(names).items():
@@ -159,23 +163,23 @@ def _add_column(table: Table, spec: Field, index: int, header: str, people: Peop
 
 
 def _header_fault(table: Table, code: str, value: str, what: str, remedy: str) -> None:
-    where = position(table.file, 1)
+    where = position(table.file, table.head)
     table.faults.append(Fault(code, what, value.strip(), where, remedy))
 
 
-def _read_rows(
-    table: Table, reader: Iterator[list[str]], width: int, row_column: int | None
-) -> None:
+def _read_rows(table: Table, lines: Iterator[BookLine], width: int, row_column: int | None) -> None:
     columns = list(table.columns.values())
     headers = {column.spec.name: column.header for column in columns}
     times = frozenset(column.spec.name for column in columns if column.spec.sort is Sort.TIME)
     clock = table.layout.clock.text
     seen: Counter[str] = Counter()
     numbers: dict[str, int] = {}
-    for number, texts in enumerate(reader, start=2):
+    noted = len(table.faults)
+    for number, texts in lines:
         if not any(texts) or not any(map(str.strip, texts)):
             continue
         row = Row(table.layout.sheet, "", table.file, number, {}, headers, times=times, clock=clock)
+        row.letters = table.letters
         if len(texts) != width and not (len(texts) > width and not any(texts[width:])):
             row.bad = True
             what = f"the row has {len(texts)} cells; the header row has {width}"
@@ -193,7 +197,7 @@ def _read_rows(
                 _cell_fault(table, row, table.layout.row, (row.id, "row_repeated", what))
             numbers.setdefault(row.id, number)
         table.rows.append(row)
-    if not table.rows:
+    if not table.rows and len(table.faults) == noted:
         what = "the sheet has a header row and no rows"
         remedy = "Export the sheet again, or take the file out of the folder."
         table.faults.append(Fault("file_empty", what, "", table.file, remedy))
@@ -203,9 +207,10 @@ def _read_cells(table: Table, row: Row, columns: list[Column], texts: list[str])
     cells = row.cells
     for column in columns:
         text = texts[column.index]
-        cell = column.memo.get(text)
+        typed = isinstance(text, Typed)
+        cell = None if typed else column.memo.get(text)
         if cell is None:
-            stripped = text.strip()
+            stripped = text if typed else text.strip()
             name = column.spec.name
             if not stripped:
                 if column.spec.required:
@@ -214,13 +219,13 @@ def _read_cells(table: Table, row: Row, columns: list[Column], texts: list[str])
                     _cell_fault(table, row, name, ("", "field_missing", what))
                 continue
             try:
-                cell = column.read(stripped)
+                cell = column.read(_meant(stripped, column.spec))
             except (BadCell, UnitError) as bad:
                 row.bad = True
                 where = row.where(name)
                 table.faults.append(Fault(bad.code, bad.what, stripped, where, bad.remedy))
                 continue
-            if len(column.memo) < _MEMO:
+            if not typed and len(column.memo) < _MEMO:
                 column.memo[text] = cell
         cells[column.spec.name] = cell
 
@@ -229,10 +234,13 @@ def _row_id(table: Table, row: Row, texts: list[str], row_column: int | None) ->
     if row_column is None:
         content = "\x1f".join(f"{name}={text}" for name, text in sorted(row.facts().items()))
         return hashlib.sha256(f"{content}\x1f{row.by}".encode()).hexdigest()[:20]
-    text = texts[row_column].strip()
-    if not text or "/" in text:
+    cell = texts[row_column]
+    text = cell.strip()
+    strange = isinstance(cell, Moment | Odd)
+    if not text or "/" in text or strange:
         row.bad = True
         what = f'row id "{text}" holds a stroke' if text else "the row has no id"
+        what = f'row id "{text}" is no text and no number' if strange else what
         _cell_fault(table, row, table.layout.row, (text, "row_id_invalid", what))
     return text
 
@@ -247,8 +255,24 @@ def _cell_fault(table: Table, row: Row, name: str, about: tuple[str, str, str]) 
     table.faults.append(Fault(code, what, value, row.where(name), remedies[code]))
 
 
+def _meant(text: str, spec: Field) -> str:
+    """Refuse a cell that shows something else than it holds, or a date where none is meant."""
+    if isinstance(text, Odd):
+        raise text.bad
+    if isinstance(text, Moment) and spec.sort is not Sort.TIME:
+        raise BadCell(
+            code="cell_type",
+            what=f"the cell holds a date ({text}), and no date is meant here",
+            remedy="A spreadsheet makes dates of texts: format the column as text, type it again.",
+        )
+    return text
+
+
 def _number(spec: Field, text: str, layout: Layout) -> Decimal:
-    number = parse_number(text, decimal=layout.decimal, thousands=layout.thousands or None)
+    if isinstance(text, Number):
+        number = text.value
+    else:
+        number = parse_number(text, decimal=layout.decimal, thousands=layout.thousands or None)
     if number < 0 and not spec.signed:
         raise BadCell(code="negative", what=f"{text} is below zero.", remedy="Correct the value.")
     if spec.positive and not number:
@@ -258,7 +282,13 @@ def _number(spec: Field, text: str, layout: Layout) -> Decimal:
 
 def _time(text: str, clock: Clock) -> int:
     """Read a time, which must have come and be no older than such records are."""
-    at = clock.ms(text)
+    if isinstance(text, Number):
+        raise BadCell(
+            code="cell_type",
+            what=f"the cell holds a number ({text}), not a date",
+            remedy="Format the cell as a date, or write the date as text.",
+        )
+    at = clock.cell(text.wall) if isinstance(text, Moment) else clock.ms(text)
     if at > now_ms() + SKEW_MS:
         raise BadCell(
             code="time_ahead",
@@ -312,9 +342,6 @@ def _code(text: str) -> str:
     return text
 
 
-def _as_is(text: str) -> str:
-    return text
-
-
-def _shown(delimiter: str) -> str:
-    return {"\t": "tabs", ";": "semicolons", ",": "commas"}[delimiter]
+def _as_is(text: str, layout: Layout) -> str:
+    """Take a text; a number cell as the sheet would write it, so that a correction reads it so."""
+    return text.with_sign(layout.decimal) if isinstance(text, Number) else text
