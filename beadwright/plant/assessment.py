@@ -47,6 +47,8 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "no_type_test": ("asks", "a type test that the plan asks for and that no report shows"),
     "test_lapsed": ("asks", "a planned test that covered only what was made before"),
     "out_of_calibration": ("asks", "readings of an instrument that was not fit when it took them"),
+    "no_first_piece": ("asks", "a run after a change, of which no first piece was approved"),
+    "before_first_piece": ("asks", "pieces counted good before the first piece was approved"),
     "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
     "conceded": ("notes", "a nonconformity that a concession has closed"),
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
@@ -54,6 +56,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
     "defects": ("notes", "pieces found defective"),
     "tests_cover": ("notes", "planned tests that cover the lot, and which of them ends first"),
+    "first_piece": ("notes", "a first piece that was approved after a change"),
     "limits_met": ("notes", "limits that are met, and the narrowest of them"),
 }
 """Codes of reasons, worst first, besides those of nonconformities (see ``plant.codes``).

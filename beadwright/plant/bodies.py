@@ -100,6 +100,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "role": {"role": _role},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
+    "first_piece": {"still_h": _number},
     "place": {"accepts": _texts},
     "plan": {
         "every": _every, "specimens": _whole, "conditioning_h": _whole, "warn_days": _whole,

@@ -10,6 +10,7 @@ import json
 from collections.abc import Iterable, Sequence
 
 from beadwright.plant.calibrations import Aside
+from beadwright.plant.first_pieces import as_evidence
 from beadwright.plant.pieces import Basis
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.tested import Judgement
@@ -61,6 +62,8 @@ def digest(
         body["aside"] = [
             [one.instrument, one.words, [list(each) for each in one.ids]] for one in aside
         ]
+    if basis.first:
+        body["first_pieces"] = as_evidence(basis.first)
     return hashlib.sha256(_encode(body).encode()).hexdigest()
 
 

@@ -8,11 +8,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from beadwright.ledger.lots import Making
 from beadwright.plant.products import Product
 from beadwright.quality.characteristics import CHARACTERISTICS, DEFECTS, STATES, Level, Scale
 from beadwright.quality.readings import ReadingView
+
+if TYPE_CHECKING:
+    from beadwright.plant.first_pieces import FirstPiece
 
 __all__ = [
     "Basis",
@@ -78,6 +82,8 @@ class Basis:
     """When its mould runs began and ended."""
     day_old_h: float = 0.0
     """Hours from which a block of it is a day old."""
+    first: tuple[FirstPiece, ...] = ()
+    """First pieces that it had to wait for."""
 
 
 @dataclass(frozen=True, slots=True)

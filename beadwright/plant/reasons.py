@@ -36,7 +36,11 @@ _NET = frozenset({"density", "foam_mass", "block_mass"})
 
 
 def reasons_for(
-    lot: Lot, told: Judgement, aside: Iterable[Aside], upstream: Iterable[Upstream]
+    lot: Lot,
+    told: Judgement,
+    aside: Iterable[Aside],
+    upstream: Iterable[Upstream],
+    others: Iterable[Reason] = (),
 ) -> tuple[Reason, ...]:
     """Every reason that bears on a lot, worst first."""
     basis, here, limits = lot.basis, lot.here, told.limits
@@ -50,6 +54,7 @@ def reasons_for(
         *_ties(basis, here.questions, limits),
         *_to_be_known([*limits, *limits_of_tests(told.tests)], here),
         *_met(limits),
+        *others,
     ]
     return _sorted(found)
 

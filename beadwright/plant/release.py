@@ -14,12 +14,13 @@ from zoneinfo import ZoneInfo
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
-from beadwright.plant import approved, calibrations, timelines
+from beadwright.plant import approved, calibrations, first_pieces, timelines
 from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment
 from beadwright.plant.block_age import runs_of
 from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.digest import digest
 from beadwright.plant.door import now_ms
+from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis, ties_of
@@ -53,6 +54,8 @@ class _Known:
     rules: Rulebook
     fit: Calibrations
     tests: Tests
+    first: Mapping[str, tuple[FirstPiece, ...]]
+    zone: ZoneInfo
     company: Mapping[str, Sequence[lots.Making]]
     """Lots that may speak for one assessed, by the plan, with how they were made."""
 
@@ -92,6 +95,8 @@ def assess(
         rulebook(plant_no, in_force),
         fit,
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
+        first_pieces.of_lots(plant_no, in_force, makings),
+        zone,
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
     )
     found = _assessed(plant_no, known)
@@ -178,7 +183,8 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
         kept, aside[code] = known.fit.parted(by_lot.get(code, ()))
         product = known.rules.product(view.product, made or 0)
         hours = known.rules.day_old_h(made or 0)
-        bases.append(Basis(code, product, ties_of(steps), kept, made, runs_of(steps), hours))
+        more = (runs_of(steps), hours, known.first.get(code, ()))
+        bases.append(Basis(code, product, ties_of(steps), kept, made, *more))
     read = []
     for basis, here in zip(bases, evidence(bases), strict=True):
         steps = makings.get(basis.lot, ())
@@ -196,7 +202,8 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
     basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
     told = known.tests.of(lot, known.rules.limits(view.product, lot.made_ms))
     above = known.upstream.get(basis.lot, ())
-    reasons = reasons_for(lot, told, aside, above)
+    signed = first_pieces.reasons_of(basis.first, known.zone)
+    reasons = reasons_for(lot, told, aside, above, signed)
     answer = answer_of(reasons)
     where, given = (
         known.where[basis.lot],

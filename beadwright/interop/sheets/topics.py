@@ -206,7 +206,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
     "ageing": {"min_h": Rule(_NUMBER), "max_h": Rule(_NUMBER)},
     "age_gate": {"min_h": Rule(_NUMBER)},
     "release": {"persons": Rule(_PERSONS), "tester_apart": _may(_TRUTH)},
-    "first_piece": {"after": Rule(_CHANGES)},
+    "first_piece": {"after": Rule(_CHANGES), "still_h": _may(_NUMBER)},
     "tolerance": {
         "remainder": _may(_NUMBER),
         "remainder_floor": _may(_measure("mass")),

@@ -1,0 +1,195 @@
+"""First pieces: which runs had to wait for one after a change at the press, and who signed it.
+
+Read :func:`of_lots`. What a press makes after a change (a start, another mould, other beads or
+ties) is scrap until mass, ties, fusion, dimensions and code of a first piece are signed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import cast
+from zoneinfo import ZoneInfo
+
+from beadwright.ledger.fold import Dated
+from beadwright.ledger.lots import Making
+from beadwright.ledger.pressed import PressStep, press_steps
+from beadwright.ledger.settings import Settings
+from beadwright.plant.assessment import REASONS, Reason
+from beadwright.plant.upstream import local
+
+__all__ = ["SIGNED", "STILL_H", "FirstPiece", "as_evidence", "of_lots", "reasons_of"]
+
+SIGNED = ("mass", "ties", "fusion", "dimensions", "code")
+"""Facts of a first piece that must all be ``ok``."""
+
+STILL_H = 8.0
+"""Hours a press must have stood for what follows to be a start, where the plant sets none
+(``still_h``). Common practice, no source."""
+
+_HOUR_MS = 3_600_000
+_LOOK_BACK_MS = 31 * 24 * _HOUR_MS
+"""How far before the rule a press is looked at, to know what it made last."""
+
+_WORDS = {"start": "a start", "mould": "a mould change", "bead": "other beads", "tie": "other ties"}
+
+
+@dataclass(frozen=True, slots=True)
+class FirstPiece:
+    """A change at a press before pieces of a lot, and the first piece signed after it, if any."""
+
+    press: str
+    run: str
+    step: str
+    """Client key of the first step after the change."""
+    at_ms: int
+    after: tuple[str, ...]
+    """What had changed: ``start``, ``mould``, ``bead``, ``tie``."""
+    signature: str = ""
+    """Client key of the approval; empty where there is none."""
+    signed_ms: int = 0
+    by: str = ""
+    before: int = 0
+    """Pieces of the lot that were counted good before it was signed."""
+
+
+@dataclass(slots=True)
+class _Stretch:
+    """What a press made from one change to the next."""
+
+    after: tuple[str, ...]
+    steps: list[PressStep]
+
+
+def of_lots(
+    plant_no: int, settings: Settings, makings: Mapping[str, Sequence[Making]]
+) -> dict[str, tuple[FirstPiece, ...]]:
+    """Give the first pieces that each lot had to wait for, by the rule in force at the change."""
+    versions = settings.versions("first_piece", "rule")
+    places = {one.place for some in makings.values() for one in some if one.place}
+    if not versions or not places:
+        return {}
+    steps = press_steps(plant_no, places, versions[0][0] - _LOOK_BACK_MS)
+    approvals = [one for one in steps if one.kind == "first_piece" and _whole(one)]
+    found: dict[str, list[FirstPiece]] = {}
+    for press in sorted(places):
+        stretches = _stretches(press, steps, settings)
+        for number, stretch in enumerate(stretches):
+            later = stretches[number + 1].steps[0].at_ms if number + 1 < len(stretches) else 2**62
+            signed = _signed(press, stretch, approvals, later)
+            for lot in dict.fromkeys(code for one in stretch.steps for code in one.lots):
+                if stretch.after and lot in makings:
+                    found.setdefault(lot, []).append(_of(press, stretch, lot, signed))
+    return {lot: tuple(some) for lot, some in found.items()}
+
+
+def _whole(approval: PressStep) -> bool:
+    return all(approval.facts.get(name) == "ok" for name in SIGNED)
+
+
+def _stretches(press: str, steps: Iterable[PressStep], settings: Dated) -> list[_Stretch]:
+    found: list[_Stretch] = []
+    last: PressStep | None = None
+    changed = False
+    for one in steps:
+        if one.kind == "mould_change":
+            changed = changed or one.place == press
+        elif one.kind != "first_piece" and one.place == press:
+            rule = settings.at("first_piece", "rule", one.at_ms) or {}
+            after = tuple(_changes(one, last, rule, changed=changed))
+            if after or not found:
+                found.append(_Stretch(after, []))
+            found[-1].steps.append(one)
+            last, changed = one, False
+    return found
+
+
+def _changes(
+    one: PressStep, last: PressStep | None, rule: Mapping[str, object], *, changed: bool
+) -> Iterator[str]:
+    """What of the rule's changes lies between a step at a press and the one before it there."""
+    asked = cast("Sequence[str]", rule.get("after", ()))
+    still = float(str(rule.get("still_h") or STILL_H)) * _HOUR_MS
+    if "start" in asked and (last is None or one.at_ms - _ended(last) >= still):
+        yield "start"
+    if last is None:
+        return
+    if "mould" in asked and (changed or _mould(one) != _mould(last)):
+        yield "mould"
+    if "bead" in asked and one.beads != last.beads:
+        yield "bead"
+    if "tie" in asked and one.ties != last.ties:
+        yield "tie"
+
+
+def _mould(one: PressStep) -> tuple[str, str]:
+    """The mould by name, and the product, whose shape is the mould's."""
+    return one.facts.get("mould", ""), one.product
+
+
+def _ended(one: PressStep) -> int:
+    ended = one.facts.get("ended", "")
+    return max(one.at_ms, int(ended)) if ended.isdigit() else one.at_ms
+
+
+def _signed(
+    press: str, stretch: _Stretch, approvals: Iterable[PressStep], later: int
+) -> PressStep | None:
+    """Give the first approval of a stretch: at its press, of a run of it, or of a lot of it."""
+    runs = {one.run for one in stretch.steps} - {""}
+    made = {code for one in stretch.steps for code in one.lots}
+    for one in approvals:
+        its = one.place == press or (not one.place and (one.run in runs or made & one.lots.keys()))
+        if its and stretch.steps[0].at_ms <= one.at_ms < later:
+            return one
+    return None
+
+
+def _of(press: str, stretch: _Stretch, lot: str, signed: PressStep | None) -> FirstPiece:
+    first = stretch.steps[0]
+    plain = FirstPiece(press, first.run, first.step, first.at_ms, stretch.after)
+    if signed is None:
+        return plain
+    # Of a whole run, told as one step, nobody knows what was made before a time within it.
+    before = sum(
+        one.lots.get(lot, 0)
+        for one in stretch.steps
+        if _ended(one) < signed.at_ms and (one.kind == "produce" or "ended" in one.facts)
+    )
+    return FirstPiece(
+        press, first.run, first.step, first.at_ms, stretch.after,
+        signed.step, signed.at_ms, signed.by, before,
+    )  # fmt: skip
+
+
+def reasons_of(found: Iterable[FirstPiece], zone: ZoneInfo) -> Iterator[Reason]:
+    """Give the reasons that follow: unsigned, pieces before the signature, and what was signed."""
+    for one in found:
+        run = f"run {one.run}" if one.run else "the run"
+        after = " and ".join(_WORDS[name] for name in one.after)
+        begun = f"{run} at {one.press}, begun {local(one.at_ms, zone)} after {after}"
+        if not one.signature:
+            what = f"no first piece was approved of {begun}: {', '.join(SIGNED)}"
+            yield _reason("no_first_piece", what, f"step {one.step}")
+            continue
+        when, source = local(one.signed_ms, zone), f"step {one.signature}"
+        if one.before:
+            what = (
+                f"{one.before} pieces of {begun} were counted good before its first piece was"
+                f" approved {when}: they count as scrap; correct the number of good ones"
+            )
+            yield _reason("before_first_piece", what, source)
+        by = f" by {one.by}" if one.by else ""
+        yield _reason("first_piece", f"the first piece of {begun} was approved {when}{by}", source)
+
+
+def _reason(code: str, what: str, source: str) -> Reason:
+    return Reason(code, what, source, REASONS[code][0])
+
+
+def as_evidence(found: Iterable[FirstPiece]) -> list[list[object]]:
+    """Give what the hash of the evidence is made from."""
+    return [
+        [one.press, one.step, list(one.after), one.signature, one.signed_ms, one.by, one.before]
+        for one in found
+    ]
