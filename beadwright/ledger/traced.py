@@ -26,8 +26,10 @@ RESIDUE_MG = 1_000_000
 class TraceLot(NamedTuple):
     """One lot of a trace: how much it has to do with the lot asked about.
 
-    Forward: mass of the lot asked about that came into this one, and its share of what came in;
-    what leaves a place and comes back (regrind, a silo blown over) counts each time it comes in.
+    Forward: mass of the lot asked about that came into this one, and its share of what was there
+    when the first of it came in and of what came in since: into a block or a bundle all of it, into
+    a silo, a bin or another lot that many steps touch what came by the steps of the trace; what
+    leaves a place and comes back (regrind, a silo blown over) counts each time it comes in.
     Back: mass of this lot that went into the lot asked about, and its share of that lot.
     """
 
