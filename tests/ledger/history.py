@@ -6,7 +6,7 @@ on purpose: few silos, bins and times, so that steps meet in one lot and one min
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from beadwright.ledger.draft import (
@@ -23,7 +23,19 @@ from beadwright.ledger.draft import (
 )
 from tests.strategies import Choice
 
-__all__ = ["HOUR", "KG", "NOW", "PRODUCTS", "SETTINGS", "SILOS", "T0", "History", "restated"]
+__all__ = [
+    "FACTS",
+    "HOUR",
+    "KG",
+    "LATER",
+    "NOW",
+    "PRODUCTS",
+    "SETTINGS",
+    "SILOS",
+    "T0",
+    "History",
+    "restated",
+]
 
 T0 = 1_788_238_800_000
 HOUR = 3_600_000
@@ -52,6 +64,31 @@ SETTINGS: tuple[SettingDraft, ...] = tuple(
     for i, (topic, name, body) in enumerate(_SET)
 )
 """How the plant is set up before anything happens."""
+
+LATER: tuple[tuple[str, str, dict[str, object]], ...] = (
+    ("approved", "FB6", {"revision": "R2", "grades": ["F1", "F2", "T1", "T2"]}),
+    ("approved", "FB6", {"revision": "R3", "grades": ["F2"]}),
+    ("product", "FB9", {"family": "form", "ties": 5}),
+    ("ageing", "F1", {"min_h": "1", "max_h": "6"}),
+    ("ageing", "F2", {"min_h": "8", "max_h": "9"}),
+    ("tolerance", "mould", {"shortage": "0.5", "remainder": "0.5"}),
+    ("tolerance", "weigh", {"count": "0", "remainder_floor": "5 kg"}),
+    ("place", "S2", {"content": True, "accepts": ["F1", "T1"]}),
+    ("release", "rule", {"persons": 1}),
+    ("release", "rule", {"persons": 2}),
+    ("age_gate", "wrap", {"min_h": "1"}),
+    ("age_gate", "wrap", {"min_h": "30"}),
+    ("age_gate", "closed_trailer", {"min_h": "2.5"}),
+    ("age_gate", "hot_wire", {"min_h": "3"}),
+)
+"""Settings that come later, by topic, name and body."""
+
+FACTS: Mapping[str, Mapping[str, str]] = {
+    "ship": {"trailer": "closed"},
+    "strip": {"cut": "hot wire"},
+    "sample": {"cut": "hot wire"},
+}
+"""What is said of some steps of a kind, by kind."""
 
 
 @dataclass

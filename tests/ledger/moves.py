@@ -28,7 +28,7 @@ from beadwright.ledger.draft import (
     StepDraft,
     Void,
 )
-from tests.ledger.history import HOUR, KG, PRODUCTS, SILOS, History, restated
+from tests.ledger.history import FACTS, HOUR, KG, LATER, PRODUCTS, SILOS, History, restated
 
 __all__ = ["DECIDING", "MAKING", "MOVES", "RESTATING", "STATING", "Move"]
 
@@ -38,29 +38,6 @@ BEAD, FOAM, TIE, BLOCK = Material.BEAD, Material.PREFOAM, Material.TIE, Material
 SCRAP, REGRIND, DENSE = Material.SCRAP, Material.REGRIND, Material.DENSIFIED
 
 _UNIT = {BLOCK: 1_500_003, TIE: 40_001}
-
-
-_SETTINGS: tuple[tuple[str, str, dict[str, object]], ...] = (
-    ("approved", "FB6", {"revision": "R2", "grades": ["F1", "F2", "T1", "T2"]}),
-    ("approved", "FB6", {"revision": "R3", "grades": ["F2"]}),
-    ("product", "FB9", {"family": "form", "ties": 5}),
-    ("ageing", "F1", {"min_h": "1", "max_h": "6"}),
-    ("ageing", "F2", {"min_h": "8", "max_h": "9"}),
-    ("tolerance", "mould", {"shortage": "0.5", "remainder": "0.5"}),
-    ("tolerance", "weigh", {"count": "0", "remainder_floor": "5 kg"}),
-    ("place", "S2", {"content": True, "accepts": ["F1", "T1"]}),
-    ("release", "rule", {"persons": 1}),
-    ("release", "rule", {"persons": 2}),
-    ("age_gate", "wrap", {"min_h": "1"}),
-    ("age_gate", "wrap", {"min_h": "30"}),
-    ("age_gate", "closed_trailer", {"min_h": "2.5"}),
-    ("age_gate", "hot_wire", {"min_h": "3"}),
-)
-_FACTS: Mapping[str, Mapping[str, str]] = {
-    "ship": {"trailer": "closed"},
-    "strip": {"cut": "hot wire"},
-    "sample": {"cut": "hot wire"},
-}
 
 
 def receipt(h: History) -> Draft:
@@ -151,7 +128,7 @@ def onward(kind: str, sources: tuple[Material, ...], what: str, to: Material | N
         whole = target == h.lots[source].kind
         mg, pieces = (line.mg, line.pieces) if whole else (h.kept(line.mg), 0)
         place = f"outside:{h.pick.of(('ROW', 'LANE'))}" if kind == "ship" else ""
-        facts = _FACTS.get(kind, {}) if h.pick.chance(2) else {}
+        facts = FACTS.get(kind, {}) if h.pick.chance(2) else {}
         return h.step(kind, [line, Line(lot.code, 1, mg, pieces, place=place)], [lot], facts=facts)
 
     return move
@@ -217,7 +194,7 @@ def back(h: History) -> Draft | None:
 
 def setting(h: History) -> Draft:
     """A setting, mostly in force from a time long past; no two have one date."""
-    topic, name, body = h.pick.of(_SETTINGS)
+    topic, name, body = h.pick.of(LATER)
     key = h.key("set")
     since = h.time() + h.count
     return SettingDraft(key, since + HOUR, topic, name, body, since)
