@@ -13,6 +13,7 @@ from beadwright.demo.goods import LEAST_KG, Bag, Bags
 from beadwright.demo.noise import Noise
 from beadwright.demo.plan import UNENTERED
 from beadwright.demo.presses import Filling
+from beadwright.demo.scales import SCALES, Scales
 from beadwright.demo.sheets import Cup, Expansion
 
 __all__ = ["Expanded", "cup_at", "expand"]
@@ -38,30 +39,37 @@ class Expanded:
 
 
 def expand(
-    fillings: Sequence[Filling], bags: Mapping[str, Bags], noise: Noise, unentered: float
+    fillings: Sequence[Filling],
+    bags: Mapping[str, Bags],
+    crew: tuple[Noise, Scales],
+    unentered: float,
 ) -> Expanded:
     """Fill the silos in order of time, opening bags as they are needed."""
-    done = Expanded()
+    done, noise = Expanded(), crew[0]
     for number, filling in enumerate(sorted(fillings, key=lambda f: (f.fill_start, f.no)), 1):
         missing = filling.special == UNENTERED
         share = unentered if missing else 0.0
         middle = round(filling.fill_end - (filling.fill_end - filling.fill_start) * share)
         run = f"X-{number:03d}"
         hours = (filling.fill_start, middle)
-        rows = _fill(filling, bags[filling.grade], noise, (run, hours, 1 - share))
+        rows = _fill(filling, bags[filling.grade], crew, (run, hours, 1 - share))
         done.rows += rows
         done.of[filling.no] = rows
         done.cups += _cups(filling, run, hours, noise)
         if missing:
             hours = (middle + 4, filling.fill_end)
-            done.unentered += _fill(filling, bags[filling.grade], noise, ("", hours, share))
+            done.unentered += _fill(filling, bags[filling.grade], crew, ("", hours, share))
     return done
 
 
 def _fill(
-    filling: Filling, bags: Bags, noise: Noise, part: tuple[str, tuple[int, int], float]
+    filling: Filling,
+    bags: Bags,
+    crew: tuple[Noise, Scales],
+    part: tuple[str, tuple[int, int], float],
 ) -> list[Expansion]:
     """One run into one silo: a row for each bag it took."""
+    noise, scales = crew
     run, (start, end), share = part
     whole = left = round(filling.mass_kg * share, 1)
     rows: list[Expansion] = []
@@ -80,7 +88,7 @@ def _fill(
         bag.left_kg -= mass
         took = max(2, round((end - start) * gained / whole))
         until = min(end - 2, at + took) if left > 0 else end
-        rows.append(_row(filling, bag, (run, at, until), (mass, gained), noise))
+        rows.append(_row(filling, bag, (run, at, until), (mass, gained), scales))
         at = until
     return rows
 
@@ -90,16 +98,12 @@ def _row(
     bag: Bag,
     when: tuple[str, int, int],
     masses: tuple[float, float],
-    noise: Noise,
+    scales: Scales,
 ) -> Expansion:
     run, start, end = when
     mass, gained = masses
     charge = _CHARGE_KG[filling.expander]
-    loss = round(mass - gained, 1)
-    weighed = None
-    if filling.expander == "E2":  # the only one with a scale behind the dryer
-        weighed = gained
-        loss = max(0.0, round(loss - mass * noise.normal(0.002), 1))
+    scale = SCALES[filling.expander]
     return Expansion(
         at=start,
         by=_CREW[end % DAY >= SECOND],
@@ -111,8 +115,9 @@ def _row(
         batches=max(1, round(mass / charge)),
         charge=charge,
         silo=filling.silo,
-        prefoam_mass=weighed,
-        loss=loss,
+        prefoam_mass=scales.shown(scale, end, gained),
+        scale=scale,
+        loss=round(mass - gained, 1),
     )
 
 

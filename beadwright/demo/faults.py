@@ -13,15 +13,30 @@ from beadwright.demo.clock import HOUR
 from beadwright.demo.description import PRODUCTS
 from beadwright.demo.plan import FRESH, LIGHT, UNENTERED
 from beadwright.demo.presses import Filling, Made
-from beadwright.demo.sheets import Moulding, Row, SiloMove
+from beadwright.demo.scales import Drift
+from beadwright.demo.sheets import Expansion, Moulding, Row, SiloMove
 from beadwright.demo.weeks import Weeks
 
-__all__ = ["COUPLED", "LATE", "REGRIND", "WRONG", "Fault", "forbidden", "is_form", "planted"]
+__all__ = [
+    "COUPLED",
+    "DRIFT",
+    "LATE",
+    "REGRIND",
+    "SHORT",
+    "WRONG",
+    "Fault",
+    "drifting",
+    "forbidden",
+    "is_form",
+    "planted",
+]
 
 COUPLED = "wrong_grade"
 REGRIND = "regrind_in_hopper"
 LATE = "late_entry"
 WRONG = "wrong_entry"
+DRIFT = "drifting_scale"
+SHORT = "missing_ties"
 
 _WINDOW_H = 8  # the ageing that the plant has signed; everything else was aged for ten or more
 
@@ -149,6 +164,20 @@ def _unentered(weeks: Weeks, filling: Filling) -> Fault:
             "drawn_kg": round(filling.taken_kg, 1),
             "unentered_bags": bags,
         },
+    )
+
+
+def drifting(weeks: Weeks, drift: Drift) -> Fault:
+    """Tell of the scale that drifts; it forbids no lot."""
+    rows = [row for row in weeks.rows["expansion_runs"] if isinstance(row, Expansion)]
+    return Fault(
+        DRIFT,
+        f"Scale {drift.scale} shows {drift.per_day * 1000:.2f} per mille more every day.",
+        drift.since,
+        drift.scale,
+        "expansion_runs",
+        tuple(row for row in rows if row.scale == drift.scale and row.ended > drift.since),
+        facts={"per_mille_a_day": round(drift.per_day * 1000, 2)},
     )
 
 

@@ -99,6 +99,7 @@ SHEETS = (
             Column("charge", "charge", "kg", 1),
             Column("silo", "silo"),
             Column("prefoam_mass", "into the silo, weighed", "kg", 1),
+            Column("scale", "scale"),
             Column("loss", "pentane and moisture", "kg", 1),
             _BY,
         ),

@@ -73,7 +73,8 @@ class Expansion(Row):
     batches: int
     charge: float
     silo: str
-    prefoam_mass: float | None
+    prefoam_mass: float
+    scale: str
     loss: float
 
     @property
@@ -84,9 +85,7 @@ class Expansion(Row):
     @property
     def filled(self) -> float:
         """What the silo gained, by the sheet; in kilograms."""
-        if self.prefoam_mass is not None:
-            return self.prefoam_mass
-        return self.mass - self.loss
+        return self.prefoam_mass
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from beadwright.demo.clock import DAY, END, HOUR, day_start, next_open
 from beadwright.demo.dispatch import Dispatch, Ready, shipped
-from beadwright.demo.faults import LATE, WRONG, Fault, forbidden, planted
+from beadwright.demo.faults import LATE, SHORT, WRONG, Fault, drifting, forbidden, planted
 from beadwright.demo.inspection import of_lots
 from beadwright.demo.laboratory import cubes
 from beadwright.demo.noise import Noise
@@ -25,12 +25,14 @@ from beadwright.demo.sheets import (
     Row,
     Shipment,
 )
+from beadwright.demo.short_ties import plant_short
 from beadwright.demo.weeks import Weeks, make_weeks
 
 __all__ = ["Story", "tell"]
 
 _FIRST_DAY, _LAST_DAY = 1, 10  # of what is written late or wrong
 _ENOUGH = 60  # pieces in a stretch whose count goes wrong
+_SEEN = (LIGHT, SHORT)
 _MISREAD_LB = 0.30  # a 1 read for a 4
 
 
@@ -55,10 +57,16 @@ class Story:
         return next(number for number, one in self.sheets[sheet] if one == row)
 
 
-def tell(seed: int) -> Story:
-    """Make the weeks of a seed and write them down."""
-    weeks = make_weeks(seed)
+def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
+    """Make the weeks of a seed and write them down; two of the faults may be left out."""
+    weeks = make_weeks(seed, drifting=drift)
     faults = planted(weeks)
+    if short_ties:
+        short = plant_short(weeks, forbidden(faults))
+        weeks.rows["inspections"] = short.rows
+        faults.append(short.fault)
+    if weeks.drift is not None:
+        faults.append(drifting(weeks, weeks.drift))
     kinds = forbidden(faults)
     looked_over = _looked_over(weeks)
     dispatch = _dispatch(weeks, kinds, looked_over)
@@ -111,11 +119,11 @@ def _looked_over(weeks: Weeks) -> dict[str, Inspection]:
 def _dispatch(
     weeks: Weeks, kinds: Mapping[str, str], looked_over: Mapping[str, Inspection]
 ) -> Dispatch:
-    """Bundle and send off all but the light blocks, which the inspectors set aside."""
+    """Bundle and send off all but what the inspectors saw at their balance, and set aside."""
     dispatch = Dispatch(Noise(weeks.seed, "dispatch"), frozenset(kinds))
     ready = []
     for name, lot in of_lots(weeks.made).items():
-        if name in looked_over and kinds.get(name) != LIGHT:
+        if name in looked_over and kinds.get(name) not in _SEEN:
             row = looked_over[name]
             pieces = sum(one.row.good for one in lot) - (row.rejected or 0)
             ready.append(Ready(name, lot[0].row.product, row.at, pieces))

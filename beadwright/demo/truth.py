@@ -27,7 +27,8 @@ __all__ = ["bags_in_lots", "truth"]
 _ABOUT = (
     "What was planted in this invented plant and what is true of it; nothing reads it but tests. "
     "faults: kind, what, place, sheet and row numbers in it, lots that must not ship, and how many "
-    "pieces of them had been shipped before anyone found out. must_not_ship: lot to kind. clean: "
+    "pieces of them had been shipped before anyone found out; of missing_ties also which weighed "
+    "piece lacks how many. must_not_ship: lot to kind. clean: "
     "form block lots with every weighing and no fault. not_yet: form block lots without a fault "
     "whose pieces were not weighed after a day. packaging_clean, packaging_not_yet: "
     "the same of packaging lots, none of which has a fault. "

@@ -27,6 +27,7 @@ from beadwright.demo.noise import Noise
 from beadwright.demo.plan import Plan, draw_coupling, draw_plan
 from beadwright.demo.presses import Filling, Made, Press, campaign
 from beadwright.demo.reclaim import Reclaimer
+from beadwright.demo.scales import Drift, Scales, draw_drift
 from beadwright.demo.sheets import Cup, Row, SiloMove
 from beadwright.demo.silos import Yard
 from beadwright.demo.straight import PACKAGING_SILO, StraightLine
@@ -53,6 +54,8 @@ class Weeks:
     expanded: Expanded
     blown: SiloMove
     """Regrind on its way into the wrong hopper."""
+    drift: Drift | None
+    """Of a scale behind a dryer; None in weeks without."""
 
 
 class _Plant:
@@ -124,8 +127,8 @@ class _Plant:
         return yard.moves()
 
 
-def make_weeks(seed: int) -> Weeks:
-    """Run the plant of a seed."""
+def make_weeks(seed: int, *, drifting: bool = True) -> Weeks:
+    """Run the plant of a seed, with a scale that drifts or without."""
     # Once without the wrong coupling, to see when a packaging silo holds enough for it: until
     # then the second run is the same.
     trial = _Plant(seed, coupling=2 * END)
@@ -146,9 +149,9 @@ def make_weeks(seed: int) -> Weeks:
     names |= {_REGRIND: plant.bag, PACKAGING_SILO: _robbed(plant.packaging).silo}
     made = [_named(one, names) for one in (*plant.form, *packs)]
     moves += [_renamed(move, names) for move in (*plant.hopper.moves, *plant.packaging.moves)]
-    expanded = expand(
-        list(fillings.values()), plant.bags, plant.noise("expansion"), plant.plan.unentered
-    )
+    drift = draw_drift(seed) if drifting else None
+    crew = (plant.noise("expansion"), Scales(plant.noise("scales"), drift))
+    expanded = expand(list(fillings.values()), plant.bags, crew, plant.plan.unentered)
     rows = _gather(plant, made, moves, expanded)
     rows["inspections"] = list(looked)
     return Weeks(
@@ -160,6 +163,7 @@ def make_weeks(seed: int) -> Weeks:
         fillings=fillings,
         expanded=expanded,
         blown=_renamed(plant.blown, names),
+        drift=drift,
     )
 
 

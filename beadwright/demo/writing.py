@@ -38,13 +38,14 @@ class Summary:
     faults: int
 
 
-def write_plant(seed: int, folder: Path) -> Summary:
+def write_plant(seed: int, folder: Path, *, drift: bool = True, short_ties: bool = True) -> Summary:
     """Write three weeks of an invented plant: the files that ``import`` reads, and the truth.
 
     The same seed gives the same bytes on every machine. Files of the same names are overwritten;
-    nothing else in the folder is touched.
+    nothing else in the folder is touched. A scale that drifts and pieces that lack ties may be
+    left out of the plant.
     """
-    story = tell(seed)
+    story = tell(seed, drift=drift, short_ties=short_ties)
     folder.mkdir(parents=True, exist_ok=True)
     names = []
     for name, text in _files(story):
