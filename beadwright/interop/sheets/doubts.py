@@ -17,6 +17,7 @@ from typing import NamedTuple
 from beadwright.interop.sheets.cells import Measure, Row
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import Usual
+from beadwright.interop.sheets.lacking import lacks_ties
 from beadwright.interop.sheets.register import Register
 from beadwright.lab.plausible import Keyed, Specimen, doubts
 
@@ -86,6 +87,8 @@ def measured_doubts(rows: Iterable[Row], register: Register) -> Iterator[Questio
         by_name = {row.where(): row for row in members}
         for doubt in doubts([_specimen(row) for row in members]):
             row = by_name[doubt.specimen]
+            if lacks_ties(row, members, register):
+                continue  # asked about with the lot: are ties missing?
             about = doubt.field
             question = Question(
                 "implausible_specimen", row.address(about), doubt.value, doubt.why, doubt.perhaps

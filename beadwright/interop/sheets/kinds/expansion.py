@@ -278,6 +278,7 @@ EXPANSION = (
             Field("charge", Sort.MASS, required=False, positive=True),
             Field("silo", Sort.CODE),
             Field("prefoam_mass", Sort.MASS, required=False, positive=True),
+            Field("scale", required=False),  # that the beads were weighed on
             Field("loss", Sort.MASS, required=False),
             BY,
         ),
@@ -295,6 +296,7 @@ EXPANSION = (
             Field("from", Sort.CODE, required=False),
             Field("to", Sort.CODE, required=False),
             Field("mass", Sort.MASS, required=False),
+            Field("scale", required=False),
             Field("inspected_by", Sort.PERSON, required=False),
             Field("bin", Sort.CODE, required=False),
             BY,
