@@ -1,4 +1,4 @@
-"""The pages of the documentation that the program writes itself: commands and codes.
+"""The pages of the documentation that the program writes itself: commands, codes, lists of words.
 
 Read :data:`PAGES` first. As a program (`python -m tools.pages`) it writes them anew; a test
 compares them with what stands in docs/.
@@ -12,6 +12,7 @@ import typer
 
 from beadwright.cli.main import app
 from beadwright.plant.codes import CODES
+from tools.sheets_page import sheets_page
 
 __all__ = ["PAGES", "codes_page", "commands_page", "verbs"]
 
@@ -122,7 +123,11 @@ def _cell(item: Any) -> str:
     return f"{text} Must be given." if item.required and item.param_type_name == "option" else text
 
 
-PAGES: dict[str, Callable[[], str]] = {"codes.md": codes_page, "commands.md": commands_page}
+PAGES: dict[str, Callable[[], str]] = {
+    "codes.md": codes_page,
+    "commands.md": commands_page,
+    "sheets.md": sheets_page,
+}
 
 
 if __name__ == "__main__":

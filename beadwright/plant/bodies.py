@@ -12,14 +12,14 @@ from typing import cast
 from beadwright import units
 from beadwright.errors import BeadwrightError, Fault
 from beadwright.ledger.chain import canonical
-from beadwright.ledger.draft import SettingDraft
+from beadwright.ledger.draft import RANK, SettingDraft
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.block_age import WEIGHING
 from beadwright.plant.frequency import every_of
 from beadwright.plant.setting_words import wrong_words
 
-__all__ = ["CHANGES", "GATES", "setting_faults"]
+__all__ = ["CHANGES", "GATES", "NAMES", "setting_faults"]
 
 GATES = frozenset({"wrap", "closed_trailer", "hot_wire", WEIGHING})
 """What blocks must have aged for, each by the plant's own hours (topic ``age_gate``)."""
@@ -111,10 +111,11 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
         "bag": _mass,
     },
 }  # fmt: skip
-_NAMES: Mapping[str, frozenset[str]] = {
+NAMES: Mapping[str, frozenset[str]] = {
     "age_gate": GATES,
     "first_piece": frozenset({"rule"}),
     "release": frozenset({"rule"}),
+    "tolerance": frozenset(RANK),
     RELEASED: frozenset(),  # what a judge finds there are approvals; nobody sets it
 }
 """Topics whose settings have the names that the rules ask for, and no other."""
@@ -141,7 +142,7 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
         wrong += _plan_faults(body)
     words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
     wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]
-    if draft.name not in _NAMES.get(draft.topic, {draft.name}):
+    if draft.name not in NAMES.get(draft.topic, {draft.name}):
         wrong.append(("name", draft.name))
     remedy = "State it as the settings file of the plant does."
     return [

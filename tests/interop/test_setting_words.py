@@ -14,6 +14,16 @@ edition = "10"
 type = "II"
 characteristics = ["density"]
 """
+PLAN = """
+[plan.F]
+product = "FB6S"
+characteristic = "fusion"
+evidence = "lot_test"
+every = "run"
+
+[age_gate.wrap]
+min_h = "24"
+"""
 LIMIT = {
     "product": "FB6",
     "characteristic": "density",
@@ -29,6 +39,14 @@ LIMIT = {
         ('"lot_test"', '"lot test"', "limit.FB6S-DENSITY.evidence", "lot_test, periodic_test"),
         ('"lot_test"', '"nothing"', "limit.FB6S-DENSITY.evidence", "lot_test, periodic_test"),
         ('"density"', '"densité"', "limit.FB6S-DENSITY.characteristic", "block_mass_24h"),
+        ("[tolerance.mould]", "[tolerance.mold]", "tolerance.mold", "expand"),
+        (
+            'characteristic = "fusion"',
+            'characteristic = "fussion"',
+            "plan.F.characteristic",
+            "fusion",
+        ),
+        ("[age_gate.wrap]", "[age_gate.oven]", "age_gate.oven", "hot_wire"),
         ('"each"', '"all"', "limit.FB6S-DENSITY.statistic", "each, mean"),
         ('"21.6 kg/m3"', '"21.6 kg"', "limit.FB6S-DENSITY.value", "kg/m3"),
         ('shape = "straight"', 'shape = "strait"', "product.FB6S.shape", "straight, corner_90"),
@@ -51,13 +69,13 @@ def test_a_word_that_means_nothing_is_a_fault_of_the_settings(
     plant: Plant, good: str, bad: str, key: str, says: str
 ) -> None:
     """It names the key and the words that there are; no sentence has two stops."""
-    settings = PLANT + STANDARD
+    settings = PLANT + STANDARD + PLAN
     assert good in settings
     plant.settings = settings.replace(good, bad, 1)
     (fault,) = plant.read().faults
 
     assert (fault.code, fault.where) == ("setting_invalid", f'plant.toml, "{key}"')
-    assert says in fault.what
+    assert says in str(fault)
     assert ".." not in str(fault)
 
 

@@ -20,6 +20,7 @@ from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.topics import ROLES, TOPICS, Rule, references
 from beadwright.ledger.checks import SKEW_MS
 from beadwright.ledger.draft import SettingDraft
+from beadwright.plant.bodies import NAMES
 from beadwright.plant.door import now_ms
 from beadwright.plant.setting_words import unmeant, wrong_words
 
@@ -149,6 +150,10 @@ def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]
             setup.fault(key, stated, f"[{key}] must be a table", f"Write [{key}] and its values.")
             continue
         since = stated.get("since", dated[1])
+        if name not in NAMES.get(topic, {name}):
+            words = ", ".join(sorted(NAMES[topic]))
+            setup.fault(key, name, f"[{topic}] knows no {name}", f"There are {words}.")
+            continue
         body = {item: value for item, value in stated.items() if item != "since"}
         if not _is_day(since):
             setup.fault(f"{key}.since", since, "since must be a day", "Write since = 2026-09-01.")

@@ -11,7 +11,7 @@ from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.bodies import CHANGES
 from beadwright.plant.frequency import every_of
 from beadwright.plant.setting_words import LIMITED, WORDS
-from beadwright.quality.characteristics import STATES
+from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, STATES
 from beadwright.units import Kind, factor, parse_number
 
 __all__ = ["ROLES", "TOPICS", "Check", "Rule", "references"]
@@ -235,7 +235,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
     },
     "plan": {
         "product": Rule(_TEXT),
-        "characteristic": Rule(_TEXT),
+        "characteristic": Rule(_one_of(*CHARACTERISTICS, *DERIVED)),
         "evidence": Rule(_word("plan", "evidence")),
         "every": _may(_OFTEN),
         "specimens": _may(_WHOLE),
