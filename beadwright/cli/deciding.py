@@ -9,7 +9,7 @@ import typer
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
-__all__ = ["concede", "hold", "lift", "reverse"]
+__all__ = ["concede", "hold", "holds", "lift", "reverse"]
 
 _By = Annotated[
     str, typer.Option(metavar="WHO", envvar="BEADWRIGHT_BY", help="Initials or id of who decides.")
@@ -35,6 +35,25 @@ def hold(
     from beadwright.cli import decisions, show_decision
 
     show_decision.held(decisions.hold(of(context), lots, (name, reason, by)))
+    return DONE
+
+
+def holds(
+    context: typer.Context,
+    every: Annotated[
+        bool, typer.Option("--all", help="List those that hold nothing any more too.")
+    ] = False,
+    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+) -> int:
+    """List the holds that people placed: what each reaches, and what of it has been shipped.
+
+    Example: beadwright --store plant.sqlite3 holds
+    """
+    from beadwright.cli import show_holds
+    from beadwright.plant.held import holds_of
+
+    plant = of(context).plant()
+    show_holds.show(plant, holds_of(plant.no), every=every, json=json)
     return DONE
 
 

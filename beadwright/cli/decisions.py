@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
 from beadwright.cli.words import number
 from beadwright.errors import Misuse
-from beadwright.ledger import holds, lots
-from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Material, Reversal
+from beadwright.ledger import holds
+from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
 from beadwright.plant.door import now_ms
+from beadwright.plant.held import Reach, reach_of
 from beadwright.plant.opening import Plant
 
 __all__ = ["Decided", "concede", "hold", "key_of", "lift", "reverse"]
@@ -28,6 +29,10 @@ class Decided:
     about: str
     named: tuple[str, ...]
     seq: int
+    reach: Reach | None = None
+    """Of a hold or a lift: what the hold reaches from now on."""
+    reached: int = 0
+    """Of a lift: how many lots it cleared that had carried the hold."""
 
 
 def key_of(kind: str, at_ms: int) -> str:
@@ -43,9 +48,9 @@ def hold(session: Session, texts: Sequence[str], said: _Said) -> Decided:
     _require_text("--reason", reason)
     at_ms = now_ms()
     who = person_of(plant.code, by)
-    return _post(
-        session, plant, Hold(key_of("hold", at_ms), at_ms, name, reason, codes, by=who), name, codes
-    )
+    draft = Hold(key_of("hold", at_ms), at_ms, name, reason, codes, by=who)
+    done = _post(session, plant, draft, name, codes)
+    return replace(done, reach=reach_of(plant.no, name))
 
 
 def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: bool) -> Decided:
@@ -58,7 +63,7 @@ def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: boo
     """
     plant, (name, reason, by) = session.plant(), said
     _require_text("--reason", reason)
-    reached = _reached(plant, name)
+    reached = reach_of(plant.no, name).lots
     if everything == bool(texts):
         there = ", ".join(reached[:12]) + (" …" if len(reached) > 12 else "")  # noqa: PLR2004
         message = (
@@ -72,9 +77,10 @@ def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: boo
         raise Misuse(message)
     at_ms = now_ms()
     who = person_of(plant.code, by)
-    return _post(
-        session, plant, Lift(key_of("lift", at_ms), at_ms, name, reason, codes, by=who), name, codes
-    )
+    draft = Lift(key_of("lift", at_ms), at_ms, name, reason, codes, by=who)
+    done = _post(session, plant, draft, name, codes)
+    after = reach_of(plant.no, name)
+    return replace(done, reach=after, reached=len(set(reached) - set(after.lots)))
 
 
 def concede(session: Session, cause: str, reason: str, by: str) -> Decided:
@@ -119,16 +125,6 @@ def _post(
 
 def _codes(plant: Plant, texts: Sequence[str]) -> tuple[str, ...]:
     return tuple(one_lot(plant, text).code for text in texts)
-
-
-def _reached(plant: Plant, name: str) -> tuple[str, ...]:
-    mark = f"hold:{name}@"
-    return tuple(
-        lot.code
-        for kind in Material
-        for lot in lots.of_kind(plant.no, kind)
-        if any(cause.startswith(mark) for cause in lot.causes)
-    )
 
 
 def _require_text(option: str, text: str) -> None:

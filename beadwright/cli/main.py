@@ -118,6 +118,9 @@ app.command("instruments", short_help="List instruments and their calibrations."
 app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
 app.command("release", short_help="Release a block lot.")(releasing.release)
 app.command("hold", short_help="Put lots on hold.")(deciding.hold)
+app.command("holds", short_help="List holds: what each reaches, and what was shipped.")(
+    deciding.holds
+)
 app.command("lift", short_help="Lift a hold from lots.")(deciding.lift)
 app.command("concede", short_help="Close nonconformities by a concession.")(deciding.concede)
 app.command("reverse", short_help="Undo a step whose outputs have not been used.")(deciding.reverse)

@@ -6,19 +6,32 @@ from beadwright.cli.approving import Released
 from beadwright.cli.decisions import Decided
 from beadwright.cli.grouping import in_runs
 from beadwright.cli.printed import Page
+from beadwright.cli.show_holds import said_of
 from beadwright.cli.words import number
 
 __all__ = ["conceded", "held", "lifted", "released", "reversed_"]
 
 
 def held(done: Decided) -> None:
-    """Print that lots are on hold."""
-    Page().line(f"Entry {done.seq}: {in_runs(done.named)} on hold {done.about}.")
+    """Print that lots are on hold, what the hold reaches, and what of it has left."""
+    page = Page()
+    page.line(f"Entry {done.seq}: {in_runs(done.named)} on hold {done.about}.")
+    for line in said_of(done.reach) if done.reach is not None else ():
+        page.item(line)
 
 
 def lifted(done: Decided) -> None:
-    """Print that a hold was lifted."""
-    Page().line(f"Entry {done.seq}: hold {done.about} lifted from {in_runs(done.named)}.")
+    """Print that a hold was lifted, and what it still reaches."""
+    page = Page()
+    page.line(f"Entry {done.seq}: hold {done.about} lifted from {in_runs(done.named)}.")
+    if not done.reached:
+        page.item("it cleared nothing: none of these carried the hold")
+    if done.reach is None or not done.reach.lots:
+        page.item("the hold reaches no lot any more")
+        return
+    page.item("the hold stays on the others:")
+    for line in said_of(done.reach):
+        page.item(line)
 
 
 def conceded(done: Decided) -> None:

@@ -1,0 +1,49 @@
+"""Lots that carry the mark of a hold, and what lots were moulded as, asked for many at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from beadwright.ledger import store
+from beadwright.ledger.fold import moulded, reaching
+
+__all__ = ["Marked", "marked", "moulded_into"]
+
+_HOLD = "hold:"
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A lot that a person's hold reaches."""
+
+    code: str
+    kind: str
+    what: str
+    place: str
+    pieces: int
+    mg: int
+
+
+def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
+    """Give the lots that each hold reaches now, by the id of the hold."""
+    found: dict[str, list[Marked]] = {}
+    sql = (
+        "SELECT code, kind, what, place, pieces, mg, causes FROM ledger_lot"
+        " WHERE p=%s AND causes LIKE %s ORDER BY no"
+    )
+    for *lot, causes in store.select(sql, [plant, f"%{_HOLD}%"]):
+        names = (one[len(_HOLD) :] for one in reaching(causes) if one.startswith(_HOLD))
+        for name in dict.fromkeys(name.rpartition("@")[0] for name in names):
+            found.setdefault(name, []).append(Marked(*lot))
+    return {name: tuple(some) for name, some in found.items()}
+
+
+def moulded_into(plant: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """Give the lots that the blocks of each lot were moulded into; of none, nothing."""
+    found: dict[str, tuple[str, ...]] = {}
+    for batch in store.parts(codes):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT code, causes FROM ledger_lot WHERE p=%s AND code IN ({marks})"
+        found.update((code, moulded(text)) for code, text in store.select(sql, [plant, *batch]))
+    return {code: lots for code, lots in found.items() if lots}

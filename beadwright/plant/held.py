@@ -1,0 +1,104 @@
+"""Holds that people placed: which still hold something, what they reach, and who has it already.
+
+Read :func:`holds_of`. A hold that reaches no lot any more, by lifts or because its content was
+swept out, holds nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+
+from beadwright.ledger import holds, marked
+from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.marked import Marked
+
+__all__ = ["Held", "Reach", "holds_of", "reach_of"]
+
+_RUN, _PLACE = "mould run", "content"
+
+
+@dataclass(frozen=True, slots=True)
+class Reach:
+    """What a hold reaches now."""
+
+    lots: tuple[str, ...]
+    """Every lot that carries it, in order of entry."""
+    runs: int
+    """Block lots of mould runs among them."""
+    bundles: int
+    """Other lots of blocks in the plant: bundles, parts of lots, samples."""
+    places: tuple[str, ...]
+    """Places whose content it holds."""
+    pieces: int
+    """Blocks in the plant."""
+    mg: int
+    """Mass in the plant of what is no block."""
+    shipped: tuple[tuple[str, str, int], ...]
+    """Blocks that have left: receiver, shipment, pieces."""
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing that it reaches is anywhere."""
+        return not self.pieces and not self.mg and not self.shipped
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A hold, and what it reaches."""
+
+    hold: str
+    reason: str
+    at_ms: int
+    by: str
+    named: tuple[str, ...]
+    """Lots that it was placed on."""
+    lifted: tuple[str, ...]
+    """Lots that it was lifted from."""
+    reach: Reach
+
+    @property
+    def open(self) -> bool:
+        """Whether any lot carries it still."""
+        return bool(self.reach.lots)
+
+
+def holds_of(plant_no: int) -> tuple[Held, ...]:
+    """Give every hold, in order of entry."""
+    carried = marked.marked(plant_no)
+    return tuple(
+        Held(
+            one.hold, one.reason, one.at_ms, one.by, one.lots, one.lifted,
+            _reach(carried.get(one.hold, ())),
+        )
+        for one in holds.placed(plant_no)
+    )  # fmt: skip
+
+
+def reach_of(plant_no: int, hold: str) -> Reach:
+    """Give what one hold reaches now; of an id that is none, nothing."""
+    return _reach(marked.marked(plant_no).get(hold, ()))
+
+
+def _reach(lots: Iterable[Marked]) -> Reach:
+    all_ = tuple(lots)
+    here = [one for one in all_ if not one.place.startswith(OUTSIDE)]
+    blocks = [one for one in here if one.kind == "block"]
+    return Reach(
+        lots=tuple(one.code for one in all_),
+        runs=sum(one.what == _RUN for one in all_),
+        bundles=sum(one.what != _RUN for one in blocks),
+        places=tuple(one.code for one in all_ if one.what == _PLACE),
+        pieces=sum(one.pieces for one in blocks),
+        mg=sum(one.mg for one in here if one.kind != "block"),
+        shipped=_shipped(one for one in all_ if one.place.startswith(OUTSIDE) and one.pieces),
+    )
+
+
+def _shipped(lots: Iterable[Marked]) -> tuple[tuple[str, str, int], ...]:
+    rows = sorted((one.place.removeprefix(OUTSIDE), one.code, one.pieces) for one in lots)
+    return tuple(
+        (receiver, shipment, sum(pieces for _, _, pieces in some))
+        for (receiver, shipment), some in groupby(rows, key=lambda row: row[:2])
+    )
