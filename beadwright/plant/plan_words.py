@@ -66,4 +66,5 @@ def _beside(undecided: Sequence[Proof]) -> str:
     if not undecided:
         return ""
     last = undecided[-1]
-    return f"; {last.source}, sampled {last.sampled}, decides nothing: {last.why}"
+    verb = "decides" if last.report else "decide"
+    return f"; {last.source}, sampled {last.sampled}, {verb} nothing: {last.why}"

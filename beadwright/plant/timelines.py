@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import lots
-from beadwright.plant.calibrations import Calibrations
+from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.coverage import Sample, Timeline
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.plan import PERIODIC, TYPE, Planbook, PlanRow, day_at, start_of
@@ -35,6 +35,8 @@ class OwnReadings:
     product: str
     made_ms: int
     readings: tuple[ReadingView, ...]
+    aside: tuple[Aside, ...] = ()
+    """Those that are no evidence, because their instrument was not fit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +99,7 @@ class Samples:
             if one.product == product:
                 day = day_at(one.made_ms, self.zone)
                 proof = of_readings(one.lot, day, one.readings, row, limits)
+                proof = proof or _set_aside(one, day, row)
                 if proof is not None:
                     yield f"lot {one.lot}", proof, (one.made_ms, one.made_ms)
 
@@ -126,8 +129,17 @@ def load(plant_no: int, plan: Planbook, fit: Calibrations, zone: ZoneInfo) -> Sa
     }
     made = lots.makings(plant_no, views)
     own = [
-        OwnReadings(code, view.product, made[code][-1].at_ms, fit.parted(by_lot[code])[0])
+        OwnReadings(code, view.product, made[code][-1].at_ms, *fit.parted(by_lot[code]))
         for code, view in views.items()
         if made.get(code)
     ]
     return Samples(reports(plant_no), own, zone)
+
+
+def _set_aside(one: OwnReadings, day: date, row: PlanRow) -> Proof | None:
+    """Give what an unfit instrument read as a test that decides nothing, so that it is told."""
+    for aside in one.aside:
+        if row.characteristic in aside.characteristics:
+            why = f"they were taken with {aside.instrument}, when {aside.words}"
+            return Proof("", one.lot, "", row.method, 0, "", day, None, why)
+    return None

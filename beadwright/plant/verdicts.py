@@ -17,7 +17,7 @@ from typing import Literal
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Ids, Value
 from beadwright.plant.weighings import Evidence
-from beadwright.quality.characteristics import DIMENSIONS, STATES
+from beadwright.quality.characteristics import CHARACTERISTICS, DIMENSIONS, STATES, Scale
 from beadwright.standards import judge_columns
 from beadwright.units import from_si
 
@@ -87,7 +87,15 @@ def judged(limit: LimitInForce, here: Evidence) -> LimitResult:
             missing = "it was gauged only before 24 h; blocks are judged after"
             return LimitResult(limit, "not_enough_evidence", missing=missing)
         values = late
-    return _decide(limit, values)
+    return _decide(limit, values, looked_at=_looked_at(limit, here))
+
+
+def _looked_at(limit: LimitInForce, here: Evidence) -> int:
+    """Pieces that a count, or a share of them, rests on: one figure, of however many pieces."""
+    known = CHARACTERISTICS.get(limit.characteristic.removeprefix("share_"))
+    counted = known is not None and known.scale is Scale.COUNT
+    share = limit.characteristic == "share_defective"
+    return here.defects.checked if counted or share else 0
 
 
 def _net(limit: LimitInForce, values: Sequence[Value], here: Evidence) -> LimitResult:
@@ -148,7 +156,7 @@ def _only_wet(limit: LimitInForce, wet: Sequence[Value], here: Evidence) -> Limi
     return replace(screened, finding="not_enough_evidence", missing=missing, warning="")
 
 
-def _decide(limit: LimitInForce, values: Sequence[Value]) -> LimitResult:
+def _decide(limit: LimitInForce, values: Sequence[Value], *, looked_at: int = 0) -> LimitResult:
     """Compare the limit's statistic of some values with its bound."""
     if not values:
         missing = f"no reading of {limit.characteristic.replace('_', ' ')}"
@@ -157,12 +165,13 @@ def _decide(limit: LimitInForce, values: Sequence[Value]) -> LimitResult:
     met, margin, warning = _compare(limit, value)
     finding: Finding = "met" if met else "not_met"
     missing = ""
-    few = limit.specimens - len(values)
+    n = max(looked_at, len(values))
+    few = limit.specimens - n
     if few > 0 and (met or limit.statistic == "mean"):
         # One piece beyond the limit settles an "each"; a mean needs all its pieces.
         finding = "not_enough_evidence"
         more = "1 more is" if few == 1 else f"{few} more are"
-        missing = f"{len(values)} of {limit.specimens} pieces were measured; {more} needed"
+        missing = f"{n} of {limit.specimens} pieces were measured; {more} needed"
     states = {one.state for one in values}
     return LimitResult(
         limit,
@@ -172,7 +181,7 @@ def _decide(limit: LimitInForce, values: Sequence[Value]) -> LimitResult:
         shown(value, limit),
         margin,
         shown(margin, limit),
-        len(values),
+        n,
         states.pop() if len(states) == 1 else "24h" if states <= _AFTER_A_DAY else "",
         missing,
         warning,
