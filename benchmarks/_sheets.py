@@ -29,7 +29,7 @@ _FOAM_KG, _TIE_G, _TIES = 1.5, 35, 6
 _BLOCK_KG = _FOAM_KG + _TIES * _TIE_G / 1000
 _SIZES_MM = (1219, 286, 406)
 _HANDS = ("KR", "DS", "EI")
-_WIDE_BAG_KG = 3000
+_WIDE_BAG_KG = 2000
 
 _PLANT = """\
 [plant]
@@ -151,7 +151,7 @@ class Year:
     def wide(self, lots: int) -> None:
         """Add the wide filling: so many lots of one block, each bundled and shipped."""
         self.add("tie_receipts", [_time(0), "TC-W", "TL-W", "T6", lots * _TIES, _TIE_G, "KR"])
-        for bag, hour in (("WIDE-1", 1), ("WIDE-2", WIDE_HOURS[0])):
+        for bag, hour in (("WIDE-0", 0.5), ("WIDE-1", 1), ("WIDE-2", WIDE_HOURS[0])):
             self.add("bead_receipts", [_time(0), bag, "SL-W", "F1", _WIDE_BAG_KG, "KR"])
             ends = [_time(hour - 0.5), _time(hour)]
             self.add(
