@@ -26,6 +26,11 @@ class Recorded:
             for code, kind, unit_mg, product, born in lots.introduced(self._no)
         }
 
+    def zone(self) -> str:
+        """Return the plant's time zone, by the newest of its settings."""
+        versions = self._settings.versions("plant", self._plant)
+        return str(versions[-1][1]["zone"]) if versions else ""
+
     def lot(self, code: str) -> KnownLot | None:
         """Return the lot of that code."""
         return self._lots.get(code)

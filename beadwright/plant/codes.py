@@ -130,6 +130,8 @@ CODES: Mapping[str, tuple[str, str]] = {
     "folder_empty": ("row", "a folder without sheets"),
     "layout_missing": ("row", "a sheet without a layout file beside it"),
     "layout_invalid": ("row", "a layout file that cannot be read"),
+    "layout_open": ("row", "a sheet that can be read in several ways, and no layout says which"),
+    "layout_unfit": ("row", "a sheet that is not written in one way throughout"),
     "toml_invalid": ("row", "a settings file that is no TOML"),
     "setting_invalid": ("row", "a setting that cannot be meant"),
     "setting_repeated": ("row", "a setting that stands twice"),

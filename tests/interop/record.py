@@ -52,6 +52,12 @@ class MemoryRecord:
             if self.lots.setdefault(lot.code, known).born == step.key:
                 self.lots[lot.code] = known
 
+    def zone(self) -> str:
+        """Return the plant's time zone, by the newest of its settings."""
+        plants = [versions for (topic, _), versions in self.versions.items() if topic == "plant"]
+        newest = [versions[max(versions)] for versions in plants if versions]
+        return str(newest[0].body["zone"]) if newest else ""
+
     def lot(self, code: str) -> KnownLot | None:
         """Return the lot of that code."""
         return self.lots.get(code)

@@ -295,6 +295,8 @@ def test_a_byte_order_mark_is_no_part_of_the_header(plant: Plant) -> None:
 def test_what_is_missing_or_stands_beside_is_said(plant: Plant) -> None:
     """A path that is not there, a sheet without layout, a folder without sheets."""
     folder = plant.add("bead_receipts", bag("1")).write()
+    sheet = folder / "bead_receipts.csv"
+    sheet.write_text(sheet.read_text("utf-8").replace("received", "Eingang"), "utf-8")
     (folder / "bead_receipts.layout.toml").unlink()
     (folder / "empty").mkdir()
     intake = read([folder, folder / "gone.csv", folder / "empty"], EmptyRecord())

@@ -48,6 +48,19 @@ class Clock:
             If the text does not fit the style, is no date, or names an hour that happened twice
             or never.
         """
+        wall, offset = self.wall(text)
+        if offset != "0":
+            return self._stated(wall, offset, text)
+        return self.local(wall) if self._timed else self.day(wall.date())
+
+    def wall(self, text: str) -> tuple[datetime, str]:
+        """Return the time on the wall clock and the offset stated, "0" where none is.
+
+        Raises
+        ------
+        BadCell
+            If the text does not fit the style, or is no date.
+        """
         match = self._pattern.fullmatch(text)
         if match is None:
             raise BadCell(
@@ -59,15 +72,12 @@ class Clock:
         offset = found.pop("offset")
         parts = {name: int(value) for name, value in found.items()}
         try:
-            wall = datetime(**parts)  # type: ignore[arg-type]  # noqa: DTZ001 - the zone follows
+            return datetime(**parts), offset  # type: ignore[arg-type]  # noqa: DTZ001 - zone follows
         except ValueError:
             message = f'"{text}" is no date and time that exists.'
             raise BadCell(
                 code="time_invalid", what=message, remedy="Correct the date or the time."
             ) from None
-        if offset != "0":
-            return self._stated(wall, offset, text)
-        return self.local(wall) if self._timed else self.day(wall.date())
 
     def cell(self, wall: datetime) -> int:
         """Return UTC milliseconds of a workbook's date cell."""

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from beadwright.errors import Fault
 from beadwright.interop.sheets.again import says_the_same
+from beadwright.interop.sheets.asked import Taken, layout_for
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
@@ -20,7 +21,6 @@ from beadwright.interop.sheets.files import FileSummary, Source, find
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
 from beadwright.interop.sheets.known import EmptyRecord, Known, Person
-from beadwright.interop.sheets.layout import read_layout
 from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
 from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
@@ -55,6 +55,8 @@ class Intake:
     """Keys of corrections that follow from others: what was recorded of pieces that weigh anew."""
     unasked: tuple[str, ...] = ()
     """Answers about values that nobody asked about, and that the record does not hold."""
+    taken: tuple[Taken, ...] = ()
+    """What layouts leave out and only one reading fits."""
 
 
 def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()) -> Intake:
@@ -90,6 +92,7 @@ class _Reading:
         self.setups: list[Setup] = []
         self.tables: list[Table] = []
         self.summaries: list[FileSummary] = []
+        self.taken: list[Taken] = []
         self.rows: dict[str, Row] = {}
         self.order: dict[str, int] = {}
         """Each file's place among all."""
@@ -108,9 +111,11 @@ class _Reading:
 
     def open(self, source: Source) -> None:
         """Read a sheet's rows, and drop those that another export of it gave already."""
-        layout, faults = read_layout(source.layout, FIELDS)
+        asked = layout_for(source, FIELDS, self._zone())
+        layout = asked.layout
+        self.taken += asked.taken
         if layout is None:
-            self.faults += faults
+            self.faults += asked.faults
             self.register.sheets_unread = True
             self.summaries.append(FileSummary(source.name, "", 0))
             return
@@ -120,6 +125,12 @@ class _Reading:
         self.tables.append(table)
         self.summaries.append(FileSummary(source.name, layout.sheet, len(table.rows)))
         table.rows = [row for row in table.rows if row.bad or self._is_new(row, table)]
+
+    def _zone(self) -> str:
+        """The plant's time zone, by these settings or the record; empty where neither says."""
+        drafts = [draft for setup in self.setups for draft in setup.drafts]
+        zones = {str(draft.body["zone"]) for draft in drafts if draft.topic == "plant"}
+        return zones.pop() if len(zones) == 1 else self.register.known.zone()
 
     def finish(self) -> Intake:
         """Turn rows into drafts, and all that was noted into faults and questions."""
@@ -149,6 +160,7 @@ class _Reading:
             tuple(self.summaries),
             frozenset(correction.key for _, correction in self.followers),
             tuple(sorted(filter(self._is_unasked, self.keep - self.asked))),
+            tuple(self.taken),
         )
 
     def _is_unasked(self, answer: str) -> bool:

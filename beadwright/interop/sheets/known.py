@@ -93,9 +93,17 @@ class Known(Protocol):
         """Return the expansion steps of a run as they were first posted."""
         ...
 
+    def zone(self) -> str:
+        """Return the plant's time zone; empty where it is not known."""
+        ...
+
 
 class EmptyRecord:
     """A record that holds nothing yet."""
+
+    def zone(self) -> str:
+        """Know no zone."""
+        return ""
 
     def lot(self, code: str) -> KnownLot | None:  # noqa: ARG002 - the protocol's question
         """Know no lot."""

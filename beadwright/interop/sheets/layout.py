@@ -1,4 +1,8 @@
-"""The layout file beside each sheet: how its text is written, stated once and never guessed."""
+"""The layout file beside each sheet: how its text is written, stated once and never guessed.
+
+What a layout leaves out is found by exclusion or asked (see ``asked``); what it states is checked
+by :func:`check_stated`, and the whole becomes a :class:`Layout`.
+"""
 
 from __future__ import annotations
 
@@ -14,13 +18,22 @@ from beadwright.interop.sheets.cells import BadCell, Field
 from beadwright.interop.sheets.clock import Clock
 from beadwright.units import split_header
 
-__all__ = ["Layout", "heading", "read_layout", "read_toml"]
+__all__ = [
+    "KEYS",
+    "Layout",
+    "check_stated",
+    "heading",
+    "layout_of",
+    "read_toml",
+]
 
 _DELIMITERS = (",", ";", "\t")
 _DECIMALS = (".", ",")
 _THOUSANDS = ("", ".", ",", " ", "'")
 _REQUIRED = ("sheet", "encoding", "delimiter", "decimal", "dates", "zone", "row", "columns")
 _OPTIONAL = ("thousands", "ignore")
+KEYS = (*_REQUIRED, *_OPTIONAL)
+"""All that a layout may state."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,25 +75,29 @@ def read_toml(path: Path) -> dict[str, Any] | Fault:
         return Fault("toml_invalid", what, "", path.name, "Correct that line.")
 
 
-def read_layout(
-    path: Path, kinds: Mapping[str, Mapping[str, Field]]
-) -> tuple[Layout | None, list[Fault]]:
-    """Read a layout file; ``kinds`` gives the fields of each sheet kind."""
-    if not path.exists():
-        what = "the sheet has no layout beside it"
-        remedy = f"Write {path.name}: sheet kind, decimal sign, date style, zone, columns."
-        return None, [Fault("layout_missing", what, path.name, path.name, remedy)]
-    raw = read_toml(path)
-    if isinstance(raw, Fault):
-        return None, [raw]
-    faults = _Faults(path.name)
+def check_stated(
+    file: str, raw: Mapping[str, Any], kinds: Mapping[str, Mapping[str, Field]]
+) -> list[Fault]:
+    """Check what a layout states; ``kinds`` gives the fields of each sheet kind."""
+    faults = _Faults(file)
     _check_keys(raw, faults)
     _check_signs(raw, faults)
-    clock = _clock(raw, faults)
+    _clock({"dates": "YYYY-MM-DD", "zone": "UTC"} | dict(raw), faults)
     _check_columns(raw, kinds, faults)
-    if faults or clock is None:
-        return None, faults
-    return _layout(path.name, raw, clock), []
+    return faults
+
+
+def layout_of(
+    file: str, raw: Mapping[str, Any], kinds: Mapping[str, Mapping[str, Field]]
+) -> tuple[Layout | None, list[Fault]]:
+    """Make a layout of all that is stated or found; what is lacking is a fault."""
+    faults = _Faults(file)
+    for key in _REQUIRED:
+        if key not in raw:
+            faults.note(key, "", f'the layout does not state "{key}"', f"State {key} = … in it.")
+    faults += check_stated(file, raw, kinds)
+    clock = _clock(raw, faults) if not faults else None
+    return (None, faults) if clock is None else (_layout(file, raw, clock), [])
 
 
 class _Faults(list[Fault]):
@@ -111,13 +128,9 @@ def _layout(file: str, raw: Mapping[str, Any], clock: Clock) -> Layout:
 
 
 def _check_keys(raw: Mapping[str, Any], faults: _Faults) -> None:
-    for key in _REQUIRED:
-        if key not in raw:
-            faults.note(key, "", f'the layout does not state "{key}"', f"State {key} = … in it.")
     for key, value in raw.items():
-        if key not in _REQUIRED and key not in _OPTIONAL:
-            known = ", ".join((*_REQUIRED, *_OPTIONAL))
-            faults.note(key, value, f'a layout knows no "{key}"', f"It knows {known}.")
+        if key not in KEYS:
+            faults.note(key, value, f'a layout knows no "{key}"', f"It knows {', '.join(KEYS)}.")
         elif key not in {"columns", "ignore"} and not isinstance(value, str):
             faults.note(key, value, f'"{key}" must be text', "Write it in quotation marks.")
     ignore = raw.get("ignore", [])

@@ -12,15 +12,15 @@ from beadwright.interop.sheets.layout import Layout
 from beadwright.interop.sheets.plaintext import sheet_text
 from beadwright.interop.sheets.workbook import BookLine, letters
 
-__all__ = ["lines_of", "shown_delimiter"]
+__all__ = ["book_lines", "lines_of", "shown_delimiter"]
 
 
 def lines_of(source: Source, layout: Layout, faults: list[Fault]) -> Iterator[BookLine]:
     """Give the heading row and the rows; they end at a fault of the file, which is noted."""
     if source.book is not None:
-        yield from _book_lines(source, faults)
+        yield from book_lines(source, faults)
         return
-    text = sheet_text(source, layout, faults)
+    text = sheet_text(source, layout.encoding, faults)
     if text is None:
         return
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=layout.delimiter, strict=True)
@@ -39,8 +39,8 @@ def shown_delimiter(delimiter: str) -> str:
     return {"\t": "tabs", ";": "semicolons", ",": "commas"}[delimiter]
 
 
-def _book_lines(source: Source, faults: list[Fault]) -> Iterator[BookLine]:
-    """Rows of a workbook's sheet, as wide as its headings; the first that holds anything is theirs.
+def book_lines(source: Source, faults: list[Fault]) -> Iterator[BookLine]:
+    """Give the rows of a workbook's sheet, as wide as its headings: the first row that holds any.
 
     Of cells that are merged, the first holds the value and the others nothing: what stands under
     no heading would go unread, and is a fault.

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from beadwright.errors import Fault, position
 from beadwright.interop.sheets.files import Source
-from beadwright.interop.sheets.layout import Layout
 
-__all__ = ["sheet_text"]
+__all__ = ["no_text", "sheet_text"]
 
 _SPREADSHEETS = {
     b"PK\x03\x04": "a zipped spreadsheet (an .xlsx must bear that ending)",
@@ -17,7 +16,7 @@ _SPREADSHEETS = {
 _UTF16 = (b"\xff\xfe", b"\xfe\xff")
 
 
-def sheet_text(source: Source, layout: Layout, faults: list[Fault]) -> str | None:
+def sheet_text(source: Source, encoding: str, faults: list[Fault]) -> str | None:
     """Text of the file in the encoding stated, or a fault that says what it is instead."""
     try:
         raw = source.path.read_bytes()
@@ -25,23 +24,24 @@ def sheet_text(source: Source, layout: Layout, faults: list[Fault]) -> str | Non
         what = f"the file cannot be read ({error.strerror})"
         faults.append(Fault("file_unreadable", what, "", source.name, "Check the path."))
         return None
-    fault = _not_text(source.name, raw, layout)
+    fault = no_text(source, raw, encoding) or _doubtful_encoding(source, raw, encoding)
     if fault is not None:
         faults.append(fault)
         return None
-    encoding = "utf-8-sig" if layout.encoding.lower() in {"utf-8", "utf8"} else layout.encoding
     try:
-        return raw.decode(encoding)
+        return raw.decode("utf-8-sig" if encoding.lower() in {"utf-8", "utf8"} else encoding)
     except (UnicodeError, LookupError) as error:
         start = getattr(error, "start", 0)
         where = position(source.name, raw[:start].count(b"\n") + 1)
-        what = f"byte {start + 1} of the file is no {layout.encoding} text"
-        remedy = f"State the file's own encoding in {layout.file}, or export it again."
+        what = f"byte {start + 1} of the file is no {encoding} text"
+        remedy = f"State the file's own encoding in {source.layout.name}, or export it again."
         faults.append(Fault("file_encoding", what, "", where, remedy))
         return None
 
 
-def _not_text(file: str, raw: bytes, layout: Layout) -> Fault | None:
+def no_text(source: Source, raw: bytes, encoding: str) -> Fault | None:
+    """Return a fault that says what a file is that is no text; None where it may be one."""
+    file = source.name
     if not raw.strip():
         remedy = "Export the sheet again, or take the file out of the folder."
         return Fault("file_empty", "the file is empty", "", file, remedy)
@@ -49,22 +49,26 @@ def _not_text(file: str, raw: bytes, layout: Layout) -> Fault | None:
         if raw.startswith(start):
             remedy = "Open it where it was made and save the sheet as CSV."
             return Fault("file_not_text", f"the file is {what}, not CSV text", "", file, remedy)
-    wide = layout.encoding.lower().replace("_", "-").startswith(("utf-16", "utf-32"))
+    wide = _is_wide(encoding)
     if not wide and (raw.startswith(_UTF16) or b"\0" in raw):
         what = "the file holds bytes that no text has"
-        remedy = f'If it is UTF-16 text, state encoding = "utf-16" in {layout.file}.'
+        remedy = f'If it is UTF-16 text, state encoding = "utf-16" in {source.layout.name}.'
         return Fault("file_not_text", what, "", file, remedy)
-    return None if wide else _doubtful_encoding(file, raw, layout)
+    return None
 
 
-def _doubtful_encoding(file: str, raw: bytes, layout: Layout) -> Fault | None:
+def _is_wide(encoding: str) -> bool:
+    return encoding.lower().replace("_", "-").startswith(("utf-16", "utf-32"))
+
+
+def _doubtful_encoding(source: Source, raw: bytes, encoding: str) -> Fault | None:
     """Catch UTF-8 text that a layout calls a one-byte encoding: it would read, but as rubbish."""
-    if raw.isascii() or layout.encoding.lower() in {"utf-8", "utf8", "utf-8-sig"}:
+    if _is_wide(encoding) or raw.isascii() or encoding.lower() in {"utf-8", "utf8", "utf-8-sig"}:
         return None
     try:
         raw.decode("utf-8")
     except UnicodeDecodeError:
         return None
-    what = f"the file is UTF-8 text, but its layout says {layout.encoding}"
-    remedy = f'State encoding = "utf-8" in {layout.file}.'
-    return Fault("file_encoding", what, layout.encoding, file, remedy)
+    what = f"the file is UTF-8 text, but its layout says {encoding}"
+    remedy = f'State encoding = "utf-8" in {source.layout.name}.'
+    return Fault("file_encoding", what, encoding, source.name, remedy)
