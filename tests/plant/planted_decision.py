@@ -1,0 +1,219 @@
+"""Bugs planted on purpose in the decision, and the cell of the table that must see each.
+
+Read :data:`BUGS`. A table that no bug has ever failed proves nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import pytest
+
+from beadwright.plant import (
+    approved,
+    calibrations,
+    coverage,
+    pieces,
+    proofs,
+    reasons,
+    release,
+    timelines,
+    verdicts,
+    weighings,
+)
+from beadwright.plant.limits import Rulebook
+from beadwright.plant.opening import RULES
+from beadwright.plant.pieces import Ties
+from beadwright.plant.plan import TYPE
+from tests.plant import yard
+
+__all__ = ["BUGS", "Bug"]
+
+Patch = pytest.MonkeyPatch
+
+_EACH, _MEAN, _MOST = "own limit, each piece", "own limit, mean", "own limit, at most"
+_PRINTED, _WIDTH, _SHARE = (
+    "printed limit of a standard",
+    "window of a dimension",
+    "share of defective pieces",
+)
+_STRENGTH = "strength as lot test"
+_WEEKLY, _OWN, _TYPE = (
+    "periodic test by report",
+    "periodic test by own readings",
+    "type test by report",
+)
+
+
+@dataclass(frozen=True)
+class Bug:
+    """What is wrong, how it is planted, and the cell that must see it."""
+
+    name: str
+    plant: Callable[[Patch], None]
+    seen_in: tuple[str, str]
+
+
+def _lets(patch: Patch, module: Any, name: str, change: Callable[..., Any]) -> None:
+    """Put a change in the place of a function; it is given the real one first."""
+    real = getattr(module, name)
+    patch.setattr(module, name, lambda *given, **named: change(real, *given, **named))
+
+
+def _what_is_asked_ships(patch: Patch) -> None:
+    def answer(real: Any, found: Any) -> str:
+        told = real(found)
+        return "may_ship" if told == "not_enough_evidence" else str(told)
+
+    for module in (reasons, release):
+        _lets(patch, module, "answer_of", answer)
+
+
+def _release_never_suspended(patch: Patch) -> None:
+    _lets(
+        patch, release, "with_consequences", lambda real, found, where, _: real(found, where, None)
+    )
+
+
+def _release_by_nobody(patch: Patch) -> None:
+    patch.setattr(approved, "over_the_last", lambda _: ())
+
+
+def _door_takes_any_release(patch: Patch) -> None:
+    patch.setattr(yard, "RULES", replace(RULES, releasable=lambda *_: []))
+
+
+def _holds_do_not_reach(patch: Patch) -> None:
+    patch.setattr(release, "causes_of", lambda *_: {})
+
+
+def _few_are_enough(patch: Patch) -> None:
+    _lets(
+        patch, verdicts, "_decide",
+        lambda real, limit, values, **more: real(replace(limit, specimens=1), values, **more),
+    )  # fmt: skip
+
+
+def _looked_at_is_one(patch: Patch) -> None:
+    patch.setattr(verdicts, "_looked_at", lambda *_: 0)
+
+
+def _mean_is_each(patch: Patch) -> None:
+    _lets(
+        patch, verdicts, "_statistic",
+        lambda real, limit, values: real(replace(limit, statistic="each"), values),
+    )  # fmt: skip
+
+
+def _most_is_least(patch: Patch) -> None:
+    _lets(
+        patch, verdicts, "_compare",
+        lambda real, limit, value: real(replace(limit, bound="min"), value),
+    )  # fmt: skip
+
+
+def _unsigned_falls_away(patch: Patch) -> None:
+    def signed(real: Any, *given: Any) -> Any:
+        return tuple(one for one in real(*given) if one.verified is not False)
+
+    _lets(patch, Rulebook, "limits", signed)
+
+
+def _wet_blocks_are_gauged(patch: Patch) -> None:
+    patch.setattr(weighings, "aged", lambda readings, *_: (list(readings), []))
+
+
+def _ties_as_first_keyed(patch: Patch) -> None:
+    first = Ties(0.27, 0.0, (("T-1", 60, 270_000),))
+    for module in (release, pieces):
+        patch.setattr(module, "ties_of", lambda _: first)
+
+
+def _unfit_is_fit(patch: Patch) -> None:
+    patch.setattr(calibrations.Calibrations, "parted", lambda _, found: (tuple(found), ()))
+
+
+def _covers_for_ever(patch: Patch) -> None:
+    patch.setattr(timelines.Samples, "ends", lambda *_: None)
+
+
+def _expiry_unread(patch: Patch) -> None:
+    def ends(real: Any, samples: Any, proof: Any, row: Any) -> Any:
+        return None if row.evidence == TYPE else real(samples, proof, row)
+
+    _lets(patch, timelines.Samples, "ends", ends)
+
+
+def _type_test_looks_back(patch: Patch) -> None:
+    def timeline(real: Any, samples: Any, **_: Any) -> Any:
+        return real((replace(one, before_ms=0) for one in samples), backward=True)
+
+    _lets(patch, timelines, "Timeline", timeline)
+
+
+def _failing_stops_what_follows_only(patch: Patch) -> None:
+    _lets(
+        patch, coverage, "_stop", lambda real, bad, passed, **_: real(bad, passed, backward=False)
+    )
+
+
+def _withdrawn_still_counts(patch: Patch) -> None:
+    def kept(real: Any, plant_no: int) -> Any:
+        return tuple(replace(one, withdrawn="") for one in real(plant_no))
+
+    _lets(patch, timelines, "reports", kept)
+
+
+def _any_number_of_specimens(patch: Patch) -> None:
+    _lets(
+        patch, timelines, "of_report",
+        lambda real, report, row, limits: real(report, replace(row, specimens=0), limits),
+    )  # fmt: skip
+
+
+def _own_readings_unread(patch: Patch) -> None:
+    patch.setattr(timelines, "of_readings", lambda *_: None)
+
+
+def _any_report_passes(patch: Patch) -> None:
+    _lets(patch, proofs, "_judged", lambda real, *given: (True, *real(*given)[1:]))
+
+
+_AFTER = "asked for after the release"
+BUGS = (
+    Bug("what is only asked for ships", _what_is_asked_ships, (_STRENGTH, "missing")),
+    Bug("no release is ever suspended", _release_never_suspended, (_EACH, _AFTER)),
+    Bug("a release is by nobody", _release_by_nobody, (_EACH, "… and lifted")),
+    Bug("the door takes any release", _door_takes_any_release, (_WEEKLY, "failed")),
+    Bug("holds do not reach", _holds_do_not_reach, (_TYPE, "released, then held upstream")),
+    Bug("too few are enough", _few_are_enough, (_MOST, "too few")),
+    Bug("a count rests on one piece", _looked_at_is_one, (_SHARE, "good")),
+    Bug("a mean is judged as each", _mean_is_each, (_MEAN, "good")),
+    Bug("at most is read as at least", _most_is_least, (_MOST, "good")),
+    Bug("an unsigned limit falls away", _unsigned_falls_away, (_PRINTED, "failed")),
+    Bug(
+        "a fresh block is gauged as a day old", _wet_blocks_are_gauged,
+        (_WIDTH, "released, then another run by correction"),
+    ),
+    Bug(
+        "ties weigh what was first keyed", _ties_as_first_keyed,
+        (_EACH, "released, then another run by correction"),
+    ),
+    Bug("an unfit instrument is fit", _unfit_is_fit, (_OWN, "released, then out of calibration")),
+    Bug("a periodic test covers for ever", _covers_for_ever, (_WEEKLY, "lapsed")),
+    Bug("a report never expires", _expiry_unread, (_TYPE, "lapsed")),
+    Bug(
+        "a type test covers what was made before it", _type_test_looks_back,
+        (_TYPE, "released, then another run by correction"),
+    ),
+    Bug(
+        "a failing test stops only what follows it", _failing_stops_what_follows_only,
+        (_WEEKLY, "released, then more that fails"),
+    ),
+    Bug("a withdrawn report counts", _withdrawn_still_counts, (_TYPE, "released, then taken out")),
+    Bug("a report on too few specimens counts", _any_number_of_specimens, (_WEEKLY, "too few")),
+    Bug("own readings make no periodic test", _own_readings_unread, (_OWN, "… and then good")),
+    Bug("any report passes", _any_report_passes, (_TYPE, "failed")),
+)  # fmt: skip
