@@ -17,6 +17,7 @@ from beadwright.cli import (
     answers,
     deciding,
     filing,
+    finding,
     keeping,
     limiting,
     naming,
@@ -116,6 +117,9 @@ app.command("instruments", short_help="List instruments and their calibrations."
     testing.instruments
 )
 app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
+app.command("findings", short_help="Say which scales drift, which pieces lack ties.")(
+    finding.findings
+)
 app.command("release", short_help="Release a block lot.")(releasing.release)
 app.command("hold", short_help="Put lots on hold.")(deciding.hold)
 app.command("holds", short_help="List holds: what each reaches, and what was shipped.")(

@@ -60,13 +60,7 @@ class Story:
 def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
     """Make the weeks of a seed and write them down; two of the faults may be left out."""
     weeks = make_weeks(seed, drifting=drift)
-    faults = planted(weeks)
-    if short_ties:
-        short = plant_short(weeks, forbidden(faults))
-        weeks.rows["inspections"] = short.rows
-        faults.append(short.fault)
-    if weeks.drift is not None:
-        faults.append(drifting(weeks, weeks.drift))
+    faults = _faults(weeks, short_ties=short_ties)
     kinds = forbidden(faults)
     looked_over = _looked_over(weeks)
     dispatch = _dispatch(weeks, kinds, looked_over)
@@ -104,6 +98,18 @@ def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
         ),
         unentered=weeks.expanded.unentered,
     )
+
+
+def _faults(weeks: Weeks, *, short_ties: bool) -> list[Fault]:
+    """Tell of what went wrong on the floor; pieces that lack ties come into the sheet here."""
+    faults = planted(weeks)
+    if short_ties:
+        short = plant_short(weeks, forbidden(faults))
+        weeks.rows["inspections"] = short.rows
+        faults.append(short.fault)
+    if weeks.drift is not None:
+        faults.append(drifting(weeks, weeks.drift))
+    return faults
 
 
 def _closed(rows: Sequence[Row]) -> list[Row]:

@@ -60,7 +60,7 @@ def test_every_verb_that_can_answer_so_is_documented() -> None:
     assert set(documented()) == able
 
 
-@pytest.mark.parametrize("verb", ["stock", "people", "doctor", "verify"])
+@pytest.mark.parametrize("verb", ["stock", "people", "doctor", "verify", "findings"])
 def test_an_answer_holds_what_is_documented_and_nothing_else(verb: str, asked: Asked) -> None:
     """Of the demonstration plant; lists that are empty there are looked at below."""
     found = read(asked(verb, "--json"))
