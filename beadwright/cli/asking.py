@@ -26,10 +26,11 @@ class Assessed:
 
     @property
     def all_may_ship(self) -> bool:
-        """Whether every lot assessed may ship, and everything asked about with it."""
+        """Whether every lot assessed may ship, and everything asked about; of all, what is held."""
         if self.assessment is None:
             return True
         lots_ = all(one.answer == "may_ship" for one in self.assessment.lots)
+        lots_ = lots_ and (bool(self.assessment.asked) or not self.assessment.held)
         return lots_ and all(one.answer == "may_ship" for one in self.assessment.asked)
 
 
@@ -49,7 +50,7 @@ def json_of(found: Assessed) -> dict[str, object]:
         counts = {"may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0}
         return {
             "plant": "", "zone": "", "at": None, "head": "", "counts": counts, "asked": [],
-            "lots": [],
+            "held": [], "lots": [],
         }  # fmt: skip
     seq, own = found.plant.head
     return {**as_json(found.assessment), "head": f"{seq}:{own}"}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.asking import Assessed
@@ -42,13 +42,14 @@ def show(found: Assessed, *, units: Units | None) -> None:
         return
     page, plant = Page(), found.plant
     by_lot = {lot.lot: lot for lot in found.assessment.lots}
+    held = frozenset(one.code for one in found.assessment.held)
     for number_, asked in enumerate(found.assessment.asked):
         if number_:
             page.line("=" * 72)
         if asked.lots != (asked.code,):
             _holder(page, asked)
         for code in asked.lots:
-            _lot(page, plant, by_lot[code], units)
+            _lot(page, (plant, held), by_lot[code], units)
     seq, own = plant.head
     page.line()
     page.line(f"Plant {plant.code}, times in {plant.zone.key}; record head {seq}:{own[:12]}…")
@@ -62,7 +63,10 @@ def _holder(page: Page, asked: Asked) -> None:
     page.line()
 
 
-def _lot(page: Page, plant: Plant, lot: LotAssessment, units: Units | None) -> None:
+def _lot(
+    page: Page, known: tuple[Plant, frozenset[str]], lot: LotAssessment, units: Units | None
+) -> None:
+    plant, held = known
     page.line(f"{lot.lot}: {ANSWER_WORDS[lot.answer].upper()}")
     made = "" if lot.made_at_ms is None else f", last run begun {local(lot.made_at_ms, plant.zone)}"
     pieces = number(lot.whereabouts.made, "piece")
@@ -79,7 +83,7 @@ def _lot(page: Page, plant: Plant, lot: LotAssessment, units: Units | None) -> N
     _tests(page, lot)
     _upstream(page, lot.upstream)
     _sources(page, plant, lot)
-    _where(page, lot)
+    _where(page, lot, held)
     page.line()
     page.line(f"Hash of this evidence, which a release approves: {lot.evidence[:16]}…")
 
@@ -222,13 +226,15 @@ def _sources(page: Page, plant: Plant, lot: LotAssessment) -> None:
         page.line(said, indent=2)
 
 
-def _where(page: Page, lot: LotAssessment) -> None:
+def _where(page: Page, lot: LotAssessment, held: Container[str]) -> None:
     page.heading("Where its pieces are")
     where = lot.whereabouts
     for one in where.in_stock:
-        page.item(f"{one.pieces} in the plant{_in(one, lot.lot)}{_at(one)}")
+        stop = ", ON HOLD" if one.lot in held else ""
+        page.item(f"{one.pieces} in the plant{_in(one, lot.lot)}{_at(one)}{stop}")
     for one in where.shipped:
-        page.item(f"{one.pieces} shipped to {one.receiver}{_in(one, lot.lot)}")
+        stop = ", ON HOLD" if one.lot in held else ""
+        page.item(f"{one.pieces} shipped to {one.receiver}{_in(one, lot.lot)}{stop}")
     if where.gone:
         page.item(f"{where.gone} rejected, sampled or not found again")
 

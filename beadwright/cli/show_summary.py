@@ -19,7 +19,7 @@ from beadwright.cli.grouping import (
 )
 from beadwright.cli.printed import Page, local
 from beadwright.cli.words import code_words, number
-from beadwright.plant.assessment import Assessment, LotAssessment
+from beadwright.plant.assessment import Assessment, Holder, LotAssessment
 from beadwright.plant.opening import Plant
 
 __all__ = ["show"]
@@ -51,6 +51,7 @@ def show(found: Assessed) -> None:
                 _stopped(page, plant, one)
             else:
                 _undecided(page, one)
+    _held(page, told.held)
     _may_ship(page, [lot for lot in told.lots if lot.answer == "may_ship"])
     _unverified(page, told)
     say("All about one lot: `beadwright assess LOT`; where it came from: `trace LOT --back`.")
@@ -128,6 +129,17 @@ def _undecided(page: Page, group: Group) -> None:
     for reason in group.reasons:
         if reason.code not in ABOUT_A_LIMIT or not missing:
             page.item(reason.sentence, indent=4)
+
+
+def _held(page: Page, held: Sequence[Holder]) -> None:
+    """Bundles and shipments that are held though the lots in them are not."""
+    if held:
+        page.heading(f"BUNDLES AND SHIPMENTS ON HOLD BESIDES: {len(held)}")
+    for one in held:
+        where = f"with {one.receiver}" if one.receiver else "in the plant"
+        pieces = number(one.pieces, "piece")
+        why = "; ".join(cause.sentence for cause in one.upstream)
+        page.item(f"{one.what} of {in_runs(one.lots)}, {pieces} {where}: {why}", mark=one.code)
 
 
 def _may_ship(page: Page, may: Sequence[LotAssessment]) -> None:

@@ -14,6 +14,7 @@ from beadwright.ledger.fold import FoldLot, reaching
 __all__ = [
     "HoldView",
     "Nonconformity",
+    "about_blocks",
     "closed_causes",
     "concessions",
     "decision_faults",
@@ -118,6 +119,15 @@ def nonconformities(plant: int, causes: Iterable[str] | None = None) -> list[Non
         closed = mark in covered.get(cause, ())
         found.append(Nonconformity(key, kind, at_ms, code, lot, cause, detail, closed, mark))
     return found
+
+
+def about_blocks(plant: int) -> list[Nonconformity]:
+    """Give the nonconformities whose offending lot is one of blocks: lots, bundles, shipments."""
+    sql = (
+        "SELECT DISTINCT f.cause FROM ledger_finding f JOIN ledger_lot l ON l.p=f.p AND l.no=f.lot"
+        " WHERE f.p=%s AND l.kind='block'"
+    )
+    return nonconformities(plant, [row[0] for row in store.select(sql, [plant])])
 
 
 def _covered(plant: int) -> dict[str, set[str]]:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
 
+from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.releases import Approval
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.pieces import Defects
@@ -18,7 +19,16 @@ from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.weighings import TieQuestion
 from beadwright.plant.whereabouts import Whereabouts
 
-__all__ = ["REASONS", "Answer", "Asked", "Assessment", "LotAssessment", "Reason", "Weight"]
+__all__ = [
+    "REASONS",
+    "Answer",
+    "Asked",
+    "Assessment",
+    "Holder",
+    "LotAssessment",
+    "Reason",
+    "Weight",
+]
 
 Answer = Literal["may_ship", "may_not_ship", "not_enough_evidence"]
 Weight = Literal["stops", "asks", "notes"]
@@ -56,6 +66,11 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
     "defects": ("notes", "pieces found defective"),
     "tests_cover": ("notes", "planned tests that cover the lot, and which of them ends first"),
+    "holder_held": (
+        "notes",
+        "a bundle or shipment with pieces of it that is held for its own sake",
+    ),
+    "open_beside": ("notes", "an open nonconformity of its pieces that holds nothing of the lot"),
     "first_piece": ("notes", "a first piece that was approved after a change"),
     "limits_met": ("notes", "limits that are met, and the narrowest of them"),
 }
@@ -139,6 +154,19 @@ class Asked:
 
 
 @dataclass(frozen=True, slots=True)
+class Holder(Asked):
+    """A bundle, a shipment or part of a lot that is held for its own sake, and where it stands."""
+
+    place: str = ""
+    pieces: int = 0
+
+    @property
+    def receiver(self) -> str:
+        """Who has it; empty while it is in the plant."""
+        return self.place.removeprefix(OUTSIDE) if self.place.startswith(OUTSIDE) else ""
+
+
+@dataclass(frozen=True, slots=True)
 class Assessment:
     """The assessment of a plant's block lots, or of those asked about."""
 
@@ -148,6 +176,8 @@ class Assessment:
     lots: tuple[LotAssessment, ...]
     """In the order in which they came into the record."""
     asked: tuple[Asked, ...] = ()
+    held: tuple[Holder, ...] = ()
+    """Bundles and shipments, with pieces of these lots, that something of their own holds."""
 
     def count(self, answer: Answer) -> int:
         """Number of block lots with an answer."""

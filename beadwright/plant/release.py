@@ -15,12 +15,13 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
 from beadwright.plant import approved, calibrations, first_pieces, timelines
-from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment
+from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment, Reason
 from beadwright.plant.block_age import runs_of
 from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.digest import digest
 from beadwright.plant.door import now_ms
 from beadwright.plant.first_pieces import FirstPiece
+from beadwright.plant.holders import holders, notes
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis, ties_of
@@ -56,6 +57,8 @@ class _Known:
     tests: Tests
     first: Mapping[str, tuple[FirstPiece, ...]]
     zone: ZoneInfo
+    notes: Mapping[str, Sequence[Reason]]
+    """What is to be known of a lot's pieces, and holds nothing of the lot."""
     company: Mapping[str, Sequence[lots.Making]]
     """Lots that may speak for one assessed, by the plan, with how they were made."""
 
@@ -85,10 +88,12 @@ def assess(
     if of_asked is None:
         views = {code: view for code, view in views.items() if code in makings}
     fit, zone, plan = calibrations.load(plant_no, in_force), zone_of(in_force), Planbook(in_force)
+    above = causes_of(plant_no, views, makings, in_force)
+    held = holders(plant_no, in_force, None if codes is None else views)
     known = _Known(
         views,
         makings,
-        causes_of(plant_no, views, makings, in_force),
+        above,
         whereabouts(plant_no, views, makings),
         standing.approvals_given(plant_no, views),
         approved.persons(in_force.at("release", "rule", at_ms)),
@@ -97,12 +102,13 @@ def assess(
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
         first_pieces.of_lots(plant_no, in_force, makings),
         zone,
+        notes(plant_no, held, above, zone),
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
     )
     found = _assessed(plant_no, known)
     asked = () if of_asked is None else _answers(plant_no, of_asked, found, in_force)
     names = in_force.names("plant")
-    return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked)
+    return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked, held)
 
 
 def upstream(plant_no: int, code: str) -> tuple[Upstream, ...]:
@@ -203,7 +209,8 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
     told = known.tests.of(lot, known.rules.limits(view.product, lot.made_ms))
     above = known.upstream.get(basis.lot, ())
     signed = first_pieces.reasons_of(basis.first, known.zone)
-    reasons = reasons_for(lot, told, aside, above, signed)
+    others = [*signed, *known.notes.get(basis.lot, ())]
+    reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     where, given = (
         known.where[basis.lot],

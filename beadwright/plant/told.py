@@ -9,7 +9,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.plant.assessment import Asked, Assessment, LotAssessment
+from beadwright.plant.assessment import Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.upstream import Upstream
@@ -25,7 +25,8 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
 
     ``plant``, ``zone``, ``at``; ``counts``: block lots by answer (``may_ship``, ``may_not_ship``,
     ``not_enough_evidence``); ``asked``: for each lot named, ``code``, ``what``, ``lots``,
-    ``answer``, ``upstream``; ``lots``: for each block lot
+    ``answer``, ``upstream``; ``held``: for each bundle or shipment that something of its own holds,
+    the same with ``place``, ``receiver``, ``pieces``; ``lots``: for each block lot
 
     - ``lot``, ``product``, ``title``, ``made_at``, ``answer``, ``evidence`` (the hash that a
       release approves), ``released``, ``release_suspended``, ``released_at``, ``released_by``,
@@ -67,6 +68,7 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
             answer: sum(lot.answer == answer for lot in assessment.lots) for answer in answers
         },
         "asked": [_asked(one, zone) for one in assessment.asked],
+        "held": [_held(one, zone) for one in assessment.held],
         "lots": [_lot(one, zone) for one in assessment.lots],
     }
 
@@ -85,6 +87,11 @@ def _asked(one: Asked, zone: ZoneInfo) -> dict[str, Any]:
         "answer": one.answer,
         "upstream": [_upstream(each, zone) for each in one.upstream],
     }
+
+
+def _held(one: Holder, zone: ZoneInfo) -> dict[str, Any]:
+    where = {"place": one.place, "receiver": one.receiver, "pieces": one.pieces}
+    return {**_asked(one, zone), **where}
 
 
 def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:

@@ -106,3 +106,20 @@ def test_where_there_is_no_hold_it_says_so(shell: Shell) -> None:
     """And lists nothing."""
     assert listed(shell) == []
     assert "0 open" in shell("holds").out
+
+
+def test_a_hold_on_a_bundle_shows_where_all_are_assessed(shell: Shell) -> None:
+    """In a section of its own, with an exit status that a script sees."""
+    yard = good_yard("L1")
+    yard.bundle("BN-1", "L1", 20)
+    people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
+    assert shell("assess").status == 0
+    place(shell, "BN-1")
+
+    everything, lot, bundle = shell("assess"), shell("assess", "L1"), shell("assess", "BN-1")
+
+    assert (everything.status, lot.status, bundle.status) == (1, 0, 1)
+    assert "BUNDLES AND SHIPMENTS ON HOLD BESIDES: 1" in everything.out
+    assert "BN-1 bundle of L1, 20 pieces in the plant: hold H-1" in " ".join(everything.out.split())
+    assert "20 in the plant, in BN-1, ON HOLD" in lot.out
+    assert "BN-1 (bundle, 20 pieces in the plant) is held" in " ".join(lot.out.split())
