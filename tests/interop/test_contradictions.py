@@ -163,6 +163,16 @@ def test_blocks_are_a_multiple_of_the_shots(ground: Plant, counts: str) -> None:
     assert "See shots, good and scrap." in question.why
 
 
+def test_the_cells_to_look_at_are_named_as_the_sheet_names_them(ground: Plant) -> None:
+    """By its own headings."""
+    ground.layouts["mould_runs"] = ground.layout("mould_runs").replace('"shots"', '"coups"')
+    ground.headers["mould_runs"] = ground.headers["mould_runs"].replace("shots", "coups")
+
+    question = asked(ground.add("mould_runs", run(1, "7", "41,30,2")).read())
+    assert question.where == "mould_runs.csv:2:shots"
+    assert question.why.endswith("See coups, good and scrap.")
+
+
 def test_a_mould_gives_the_same_blocks_a_shot(ground: Plant) -> None:
     """Against its other rows, another multiple is asked about; another mould is not."""
     ground.add("mould_runs", *(run(n, str(n), "10,39,1") for n in range(1, 7)))

@@ -75,6 +75,12 @@ def _asked(row: Row, field: str, code: str, why: str, perhaps: str = "") -> Ques
     return Questioned(row, field, question)
 
 
+def _see(row: Row, *names: str) -> str:
+    """Name the cells to look at, by the sheet's own headings."""
+    *first, last = (row.headers.get(name, name) for name in names)
+    return f"See {', '.join(first)} and {last}."
+
+
 def _ages(row: Row, runs: Sequence[Made], register: Register) -> Iterator[Questioned]:
     """Ask about a block that was not yet as old as its state says, or not yet moulded."""
     state, at = row.text("state"), row.number_of("at")
@@ -89,12 +95,13 @@ def _ages(row: Row, runs: Sequence[Made], register: Register) -> Iterator[Questi
     first, last = min(one.started for one in runs), max(one.ended for one in runs)
     moulded = f"{row.text('lot')} was moulded from {row.clock(first)} to {row.clock(last)}"
     if age < 0:
-        why = f"{moulded}; this is {row.shown('at')}, {-age:.1f} h before. See at, lot and state."
+        why = f"{moulded}; this is {row.shown('at')}, {-age:.1f} h before."
+        why = f"{why} {_see(row, 'at', 'lot', 'state')}"
         yield _asked(row, "state", "impossible_age", why)
     else:
         why = (
             f"{moulded}; at {row.shown('at')} a block of it is {age:.1f} h old, and a day old from"
-            f" {least:g} h. See at, age and state."
+            f" {least:g} h. {_see(row, 'at', 'age', 'state')}"
         )
         yield _asked(row, "state", "impossible_age", why, "press")
 
@@ -109,7 +116,7 @@ def _counts(row: Row, runs: Sequence[Made]) -> Iterator[Questioned]:
     made = sum(one.good for one in runs)
     rejected, checked = row.number_of("rejected"), row.number_of("checked")
     if "checked" in row.cells and rejected > checked:
-        why = f"{rejected} are rejected of {checked} looked at. See checked and rejected."
+        why = f"{rejected} are rejected of {checked} looked at. {_see(row, 'checked', 'rejected')}"
         yield _asked(row, "rejected", "counts_differ", why)
     elif runs and rejected > made:
         why = f"{rejected} are rejected of {made} good ones made of {row.text('lot')}."
@@ -142,7 +149,7 @@ def _off(row: Row, usual: Fraction | None) -> Questioned:
     good, scrap, shots = (row.number_of(name) for name in ("good", "scrap", "shots"))
     what = f"{good} good and {scrap} scrapped blocks are {good + scrap} of {shots} shots"
     each = "a whole number a shot" if usual is None else f"{usual} a shot, as its mould gives"
-    why = f"{what}, not {each}. See shots, good and scrap."
+    why = f"{what}, not {each}. {_see(row, 'shots', 'good', 'scrap')}"
     return _asked(row, "shots", "shots_differ", why)
 
 
@@ -155,7 +162,7 @@ def _ties(row: Row, register: Register) -> Iterator[Questioned]:
     if used < _MOST_TIES_SHORT * good * product.ties:
         why = (
             f"{good} good blocks of {product.ties} ties hold {good * product.ties}."
-            " See ties_used, good and product."
+            f" {_see(row, 'ties_used', 'good', 'product')}"
         )
         yield _asked(row, "ties_used", "ties_short", why)
 

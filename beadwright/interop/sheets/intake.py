@@ -77,7 +77,7 @@ def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()
         reading.open(source)
     intake = reading.finish()
     if unset and reading.register.missed:
-        missing = Fault("settings_missing", _NO_SETTINGS, "", "", _ADD_SETTINGS)
+        missing = Fault("settings_missing", _NO_SETTINGS, "", "plant.toml", _ADD_SETTINGS)
         return replace(intake, faults=(missing, *intake.faults))
     return intake
 
