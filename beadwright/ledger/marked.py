@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from beadwright.ledger import store
 from beadwright.ledger.fold import moulded, reaching
 
-__all__ = ["Marked", "marked", "moulded_into"]
+__all__ = ["Marked", "marked", "moulded_into", "reached_holders"]
 
 _HOLD = "hold:"
 
@@ -37,6 +37,17 @@ def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
         for name in dict.fromkeys(name.rpartition("@")[0] for name in names):
             found.setdefault(name, []).append(Marked(*lot))
     return {name: tuple(some) for name, some in found.items()}
+
+
+def reached_holders(plant: int) -> tuple[str, ...]:
+    """Codes of bundles, shipments and other lots of blocks that any cause reaches, not empty."""
+    sql = (
+        "SELECT code, causes FROM ledger_lot WHERE p=%s AND kind='block' AND what <> 'mould run'"
+        # Most carry one mark, of the lot they were moulded as: these need not be looked at.
+        " AND pieces > 0 AND (causes LIKE %s OR causes NOT LIKE %s) ORDER BY no"
+    )
+    rows = store.select(sql, [plant, "%|%", "of:%"])
+    return tuple(code for code, causes in rows if reaching(causes))
 
 
 def moulded_into(plant: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:

@@ -17,7 +17,6 @@ from beadwright.plant.upstream import Upstream, causes_of, local
 
 __all__ = ["holders", "notes"]
 
-_RUN = "mould run"
 _HOLD = "hold:"
 
 
@@ -25,11 +24,9 @@ def holders(
     plant_no: int, in_force: Settings, among: Iterable[str] | None = None
 ) -> tuple[Holder, ...]:
     """Give what is held for its own sake: of a whole plant, or among what holds some lots."""
-    views = {
-        view.code: view
-        for view in lots.of_kind(plant_no, "block")
-        if view.what != _RUN and view.causes and view.pieces
-    }
+    codes = marked.reached_holders(plant_no)
+    known = lots.get_many(plant_no, codes)
+    views = {code: known[code] for code in codes}
     inside = marked.moulded_into(plant_no, views)
     wanted = None if among is None else set(among)
     if wanted is not None:
