@@ -16,6 +16,7 @@ import typer
 from beadwright.cli import (
     answers,
     deciding,
+    entry,
     filing,
     finding,
     keeping,
@@ -92,6 +93,8 @@ app.command("assess", short_help="Say which block lots may ship, which not, and 
     releasing.assess
 )
 app.command("trace", short_help="Trace a lot back or forward.")(tracing.trace)
+app.command("entry", short_help="Show one entry of the record, whole.")(entry.entry)
+app.command("history", short_help="Tell all that was ever said about a lot.")(entry.history)
 app.command("stock", short_help="Say where everything is by the books.")(answers.stock)
 app.command("nonconformities", short_help="List what was forbidden and happened.")(
     answers.nonconformities

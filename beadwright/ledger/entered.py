@@ -1,0 +1,97 @@
+"""Entries read back from the record: whole, by number, by client key, or by the lot they name.
+
+Read :class:`Entered` first.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from beadwright.errors import RecordBroken
+from beadwright.ledger import store
+from beadwright.ledger.body import decode
+from beadwright.ledger.changes import used_keys
+from beadwright.ledger.checks import codes_of
+from beadwright.ledger.draft import Decision, Draft
+
+__all__ = ["Entered", "by_number", "naming", "of_kinds", "seqs_of"]
+
+_COLUMNS = "seq, kind, schema, body, prev, hash"
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    """One entry as it stands in the record, and what it says."""
+
+    seq: int
+    kind: str
+    schema: int
+    body: str
+    """The canonical bytes that its hash covers."""
+    prev: str
+    hash: str
+    account: str
+    """Who keyed it."""
+    recorded_at: int
+    """When it was recorded, in UTC milliseconds."""
+    draft: Draft
+
+
+def by_number(plant: str, seqs: Iterable[int]) -> dict[int, Entered]:
+    """Give the entries of those numbers; what the record does not hold is left out."""
+    found: dict[int, Entered] = {}
+    for batch in store.parts(sorted(set(seqs))):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND seq IN ({marks})"
+        found.update({row[0]: _entered(row) for row in store.select(sql, [plant, *batch])})
+    return found
+
+
+def seqs_of(plant_no: int, keys: Iterable[str]) -> dict[str, int]:
+    """Give the entry that each client key was posted with."""
+    return {key: used[0] for key, used in used_keys(plant_no, keys).items()}
+
+
+def of_kinds(plant: str, *kinds: str) -> list[Entered]:
+    """Give every entry of some kinds, in the order of the record."""
+    marks = ",".join(["%s"] * len(kinds))
+    sql = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND kind IN ({marks}) ORDER BY seq"
+    return [_entered(row) for row in store.select(sql, [plant, *kinds])]
+
+
+def naming(plant: str, code: str) -> list[Entered]:
+    """Give every entry that says something of a lot by its code, in the order of the record.
+
+    One pass over the record: what a correction has taken out of a step stands in no projection.
+    """
+    sql = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND body LIKE %s ORDER BY seq"
+    read = [_entered(row) for row in store.select(sql, [plant, f'%"{code}"%'])]
+    return [one for one in read if _names(one.draft, code)]
+
+
+def _names(draft: Draft, code: str) -> bool:
+    if isinstance(draft, Decision):
+        return draft.about == code or _within(draft.body, code)
+    return code in codes_of(draft)
+
+
+def _within(value: object, code: str) -> bool:
+    if isinstance(value, dict):
+        return any(_within(inner, code) for inner in value.values())
+    if isinstance(value, list | tuple):
+        return any(_within(inner, code) for inner in value)
+    return value == code
+
+
+def _entered(row: store.Row) -> Entered:
+    seq, kind, schema, text, prev, own = row
+    try:
+        body = json.loads(text)
+        draft = decode(kind, body["draft"])
+        return Entered(
+            seq, kind, schema, text, prev, own, body["account"], body["recorded_at"], draft
+        )
+    except (ValueError, KeyError, TypeError, AttributeError) as error:
+        raise RecordBroken(seq, f"cannot be read ({error})") from error

@@ -1,0 +1,291 @@
+"""What was said: one entry of the record with what became of it, and all that was said of a lot.
+
+Read :func:`entry` and :func:`history`. Everything comes from the record itself, so that both
+versions of a step that was corrected are there, and readings that were voided; which other entries
+reach a lot (holds above it, reports, nonconformity files) is asked of the projections.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from beadwright.errors import Misuse
+from beadwright.ledger import decided, entered, lots
+from beadwright.ledger.draft import (
+    Concession,
+    Correction,
+    Hold,
+    Lift,
+    Reversal,
+    StepDraft,
+    Void,
+)
+from beadwright.ledger.entered import Entered
+from beadwright.plant import nonconforming
+from beadwright.plant.nc_file import KINDS as FILE_KINDS
+from beadwright.plant.nc_file import File
+from beadwright.plant.opening import Plant
+from beadwright.plant.release import assess, upstream
+from beadwright.plant.restated import Change, changes
+
+__all__ = ["EntryView", "Follower", "History", "Related", "Source", "entry", "history"]
+
+Related = Literal["names", "restates", "reaches", "covers", "file"]
+"""Why an entry belongs to a lot's history: it names the lot; it restates, undoes or voids what
+did; it is a decision on what reaches the lot; a report that covers it; a nonconformity file."""
+
+_SHEET = re.compile(r"([a-z][a-z_]*)/([^/]+)(?:/.*)?")
+_IMPORT, _SHELL, _SETTING = "import", "shell", "setting"
+_AFTER: Mapping[str, str] = {"correct": "restated", "reverse": "reversed", "void": "voided",
+                             "lift": "lifted"}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where an entry came from, as its account and client key say."""
+
+    imported: str = ""
+    """Id of the import that brought it; empty of what was keyed here."""
+    sheet: str = ""
+    row: str = ""
+    """Number or id of the row, as the sheet itself gives it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Follower:
+    """A later entry that says something of this one: restated, reversed, voided, lifted."""
+
+    seq: int
+    did: str
+
+
+@dataclass(frozen=True, slots=True)
+class EntryView:
+    """One entry with what it speaks of, what it changed, and what became of it."""
+
+    entered: Entered
+    source: Source
+    about: int | None = None
+    """The entry it restates, undoes, voids or lifts, or the hold's; None where it is about none."""
+    changes: tuple[Change, ...] = ()
+    """Of a correction: field by field, against the version before it."""
+    followers: tuple[Follower, ...] = ()
+
+    @property
+    def stands(self) -> bool:
+        """Whether questions still use it: nothing has restated, reversed or voided it."""
+        return all(one.did == "lifted" for one in self.followers)
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """Everything that was said of a lot, by when it happened, then by number."""
+
+    lot: lots.LotView
+    lines: tuple[tuple[EntryView, Related], ...]
+
+
+def entry(plant: Plant, text: str) -> EntryView:
+    """Give the entry of that number, or of that client key.
+
+    Raises
+    ------
+    Misuse
+        If the record holds none.
+    """
+    asked = text.strip()
+    seq = int(asked) if asked.isdecimal() and asked.isascii() else None
+    if seq is None:
+        seq = entered.seqs_of(plant.no, [asked]).get(asked)
+    found = {} if seq is None or seq > plant.head[0] else entered.by_number(plant.code, [seq])
+    if seq is None or seq not in found:
+        message = (
+            f"the record of {plant.code} has no entry {text!r}: write a number from 1 to"
+            f" {plant.head[0]}, or a client key such as mould_runs/17"
+        )
+        raise Misuse(message)
+    return _Later.of(plant).view(found[seq])
+
+
+def history(plant: Plant, code: str) -> History:
+    """Give everything that was said of a lot.
+
+    Raises
+    ------
+    Misuse
+        If the lot is not in the record.
+    """
+    lot = lots.get(plant.no, code)
+    if lot is None:
+        message = f"lot {code} is not in the record: check the code, or search by its label"
+        raise Misuse(message)
+    later = _Later.of(plant)
+    found: dict[int, tuple[Entered, Related]] = {}
+    named = entered.naming(plant.code, code)
+    _take(found, named, "names")
+    _take(found, later.speaking_of({one.draft.key for one in named}), "restates")
+    _take(found, _reaching(plant, lot), "reaches")
+    _take(found, entered.by_number(plant.code, _reports(plant, lot)).values(), "covers")
+    _take(found, entered.by_number(plant.code, _files(plant, lot)).values(), "file")
+    ordered = sorted(found.values(), key=lambda one: (_when(one[0]), one[0].seq))
+    return History(lot, tuple((later.view(one), why) for one, why in ordered))
+
+
+def _take(found: dict[int, tuple[Entered, Related]], more: Iterable[Entered], why: Related) -> None:
+    for one in more:
+        found.setdefault(one.seq, (one, why))
+
+
+def _when(one: Entered) -> int:
+    return one.recorded_at if one.draft.happened_at is None else one.draft.happened_at
+
+
+def _reaching(plant: Plant, lot: lots.LotView) -> list[Entered]:
+    """Holds above the lot with their lifts, and concessions on what reaches it."""
+    causes = {one.cause for one in upstream(plant.no, lot.code)} | set(lot.causes)
+    ids = {cause.removeprefix("hold:").partition("@")[0] for cause in causes if "hold:" in cause}
+    said = entered.of_kinds(plant.code, "hold", "lift", "concession")
+    ids |= {
+        one.draft.hold
+        for one in said
+        if isinstance(one.draft, Hold | Lift) and lot.code in one.draft.lots
+    }
+    return [
+        one
+        for one in said
+        if (isinstance(one.draft, Hold | Lift) and one.draft.hold in ids)
+        or (isinstance(one.draft, Concession) and one.draft.cause in causes)
+    ]
+
+
+def _reports(plant: Plant, lot: lots.LotView) -> set[int]:
+    """Entries of the reports, and readings of other lots, that cover a block lot."""
+    if lot.kind != "block" or lot.what != "mould run":
+        return set()
+    told = [one for one in assess(plant.no, [lot.code]).lots if one.lot == lot.code]
+    return {
+        each[0]
+        for one in told
+        for test in one.tests
+        if test.proof is not None
+        for each in test.proof.entries
+    }
+
+
+def _files(plant: Plant, lot: lots.LotView) -> set[int]:
+    """Every entry of the nonconformity files that the lot, or a cause that reaches it, is in."""
+    causes = set(lot.causes)
+    numbers = {
+        number
+        for number, file in nonconforming.folded(plant.no).items()
+        if _is_about(file, lot.code, causes)
+    }
+    said = decided.of_kinds(plant.no, *FILE_KINDS) if numbers else ()
+    return {one.seq for one in said if one.about in numbers}
+
+
+def _is_about(file: File, code: str, causes: set[str]) -> bool:
+    complaint = file.complaint
+    of_complaint = set() if complaint is None else {complaint.lot, complaint.shipment}
+    named = {item.lot for item in file.items} | of_complaint
+    return code in named or bool(causes.intersection(file.causes))
+
+
+@dataclass(frozen=True, slots=True)
+class _Later:
+    """What was said of earlier entries, by the client key, or the hold, they speak of."""
+
+    plant: Plant
+    by_key: Mapping[str, Sequence[Entered]]
+    holds: Mapping[str, int]
+    """Entry of each hold, by its id."""
+    first: dict[str, Entered] = field(default_factory=dict)
+    """Entries that were restated, by client key; read when they are wanted."""
+
+    @classmethod
+    def of(cls, plant: Plant) -> _Later:
+        """Read them."""
+        by_key: dict[str, list[Entered]] = {}
+        for one in entered.of_kinds(plant.code, "correct", "reverse", "void", "lift"):
+            by_key.setdefault(_spoken_of(one), []).append(one)
+        said = decided.of_kinds(plant.no, "hold")
+        return cls(plant, by_key, {one.about: one.seq for one in said})
+
+    def speaking_of(self, keys: Iterable[str]) -> list[Entered]:
+        """Give the corrections, reversals and voids of what was posted under some keys."""
+        return [
+            one
+            for key in keys
+            for one in self.by_key.get(key, ())
+            if not isinstance(one.draft, Lift)
+        ]
+
+    def view(self, one: Entered) -> EntryView:
+        """Give an entry with what it speaks of and what became of it."""
+        return EntryView(
+            one,
+            _source(one),
+            self._about(one),
+            self._changes(one),
+            tuple(Follower(each.seq, _AFTER[each.kind]) for each in self._after(one)),
+        )
+
+    def _after(self, one: Entered) -> Iterable[Entered]:
+        """Give what was said of an entry; of one that is itself restated, only that."""
+        key = f"hold:{one.draft.hold}" if isinstance(one.draft, Hold) else one.draft.key
+        if isinstance(one.draft, Correction):
+            key = one.draft.step
+        after = [each for each in self.by_key.get(key, ()) if each.seq > one.seq]
+        restated = isinstance(one.draft, StepDraft | Correction)
+        return after[:1] if restated else after
+
+    def _about(self, one: Entered) -> int | None:
+        if isinstance(one.draft, Lift):
+            return self.holds.get(one.draft.hold)
+        key = _spoken_of(one)
+        return entered.seqs_of(self.plant.no, [key]).get(key) if key else None
+
+    def _changes(self, one: Entered) -> tuple[Change, ...]:
+        if not isinstance(one.draft, Correction):
+            return ()
+        before = self._version_before(one)
+        return () if before is None else changes(before, one.draft.restated, self.plant.zone)
+
+    def _version_before(self, one: Entered) -> StepDraft | None:
+        key = _spoken_of(one)
+        earlier = [
+            each.draft.restated
+            for each in self.by_key.get(key, ())
+            if each.seq < one.seq and isinstance(each.draft, Correction)
+        ]
+        if earlier:
+            return earlier[-1]
+        if key not in self.first:
+            seq = entered.seqs_of(self.plant.no, [key])[key]
+            self.first[key] = entered.by_number(self.plant.code, [seq])[seq]
+        draft = self.first[key].draft
+        return draft if isinstance(draft, StepDraft) else None
+
+
+def _spoken_of(one: Entered) -> str:
+    """Client key of what an entry speaks of, or the hold it lifts; empty where it is of none."""
+    match one.draft:
+        case Correction() | Reversal():
+            return one.draft.step
+        case Void():
+            return one.draft.readings
+        case Lift():
+            return f"hold:{one.draft.hold}"
+        case _:
+            return ""
+
+
+def _source(one: Entered) -> Source:
+    way, _, imported = one.account.partition(":")
+    found = _SHEET.fullmatch(one.draft.key)
+    if way != _IMPORT or found is None or found[1] in (_SHELL, _SETTING):
+        return Source(imported if way == _IMPORT else "")
+    return Source(imported, found[1], found[2])
