@@ -8,7 +8,9 @@ from typing import Any
 from beadwright.cli.ending import say
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Fault
+from beadwright.interop.changed import Changed
 from beadwright.interop.importing import ImportReport
+from beadwright.interop.sheets.asked import Taken
 from beadwright.interop.sheets.doubts import Question
 
 __all__ = ["as_json", "show"]
@@ -26,9 +28,10 @@ def show(report: ImportReport, *, json: bool) -> None:
     page.line(f"Plant {report.plant or '(none named)'}")
     rows = [(one.name, one.kind.replace("_", " ") or "?", str(one.rows)) for one in report.files]
     page.table(("file", "kind", "rows>"), rows)
+    _taken(page, report.taken)
     _faults(page, report.faults)
     _questions(page, report.questions)
-    _changed(page, report.changed)
+    _changed(page, report.differing)
     _following(page, report.following)
     _erased(page, report.erased)
     page.line()
@@ -67,17 +70,34 @@ def _questions(page: Page, questions: Sequence[Question]) -> None:
     )
 
 
-def _changed(page: Page, changed: Sequence[str]) -> None:
+def _taken(page: Page, taken: Sequence[Taken]) -> None:
+    """Tell what was found by exclusion; the zone of the plant needs no telling of every sheet."""
+    told = [one for one in taken if one.key != "zone"]
+    if not told:
+        return
+    page.heading(f"{_number(len(told), 'fact')} left out of layouts, where only one reading fits")
+    rows = [(one.file, f'{one.key} = "{one.value}"', one.because) for one in told[:_LONGEST]]
+    page.table(("file", "taken", "because"), [tuple(map(_plain, row)) for row in rows])
+    _more(page, len(told))
+
+
+def _plain(text: str) -> str:
+    return text.replace("\t", "\\t")
+
+
+def _changed(page: Page, changed: Sequence[Changed]) -> None:
+    """Show each row by what the record holds and what the file says."""
     if not changed:
         return
     page.heading(f"{_number(len(changed), 'row')} that said something else last time")
-    for key in changed[:_LONGEST]:
-        page.item(key)
+    for one in changed[:_LONGEST]:
+        page.item(f"{one.key}{f' ({one.where})' if one.where else ''}")
+        rows = [(each.field, each.record or "-", each.file or "-") for each in one.differences]
+        if rows:
+            page.table(("field", "in the record", "in the file"), rows, indent=4)
+        page.line(one.remedy, indent=4)
     _more(page, len(changed))
-    page.line(
-        "The record keeps what was said first. If the new text is right, put a row into the"
-        " corrections sheet that names the sheet, the row, the field, the value and the reason."
-    )
+    page.line("Nothing of these rows was recorded: the record keeps what was said first.")
 
 
 def _following(page: Page, following: Sequence[str]) -> None:
@@ -149,7 +169,23 @@ def as_json(report: ImportReport) -> dict[str, Any]:
             }
             for one in report.questions
         ],
+        "taken": [
+            {"file": one.file, "key": one.key, "value": one.value, "because": one.because}
+            for one in report.taken
+        ],
         "changed": list(report.changed),
+        "changed_rows": [
+            {
+                "key": one.key,
+                "where": one.where,
+                "fields": [
+                    {"field": each.field, "record": each.record, "file": each.file}
+                    for each in one.differences
+                ],
+                "remedy": one.remedy,
+            }
+            for one in report.differing
+        ],
         "following": list(report.following),
         "erased": list(report.erased),
         "drafts": report.drafts,

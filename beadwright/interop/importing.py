@@ -12,8 +12,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from beadwright.errors import Fault, Misuse
+from beadwright.interop.changed import Changed, changed_rows
 from beadwright.interop.recorded import Recorded
 from beadwright.interop.sheets.again import says_the_same
+from beadwright.interop.sheets.asked import Taken
 from beadwright.interop.sheets.doubts import Question
 from beadwright.interop.sheets.files import FileSummary
 from beadwright.interop.sheets.intake import Intake, read
@@ -47,6 +49,10 @@ class ImportReport:
     repeated: int
     nonconformities: int
     dry_run: bool
+    taken: tuple[Taken, ...] = ()
+    """What layouts leave out and only one reading fits."""
+    differing: tuple[Changed, ...] = ()
+    """The rows behind ``changed``, side by side with the record."""
 
     @property
     def refused(self) -> bool:
@@ -82,8 +88,12 @@ def import_files(
     drafts = list(intake.drafts)
     same: set[str] = set()
     changed: set[str] = set()
+    differing: list[Changed] = []
     if code in lots.plants():
         same, changed = _compare(code, drafts)
+    if changed:
+        differing, agree = _side_by_side(code, intake, changed)
+        same, changed = same | agree, changed - agree
     todo = [draft for draft in drafts if draft.key not in same and draft.key not in changed]
     posted = found = 0
     if not dry_run and not intake.faults and not intake.questions:
@@ -101,6 +111,8 @@ def import_files(
         repeated=len(same),
         nonconformities=found,
         dry_run=dry_run,
+        taken=intake.taken,
+        differing=tuple(differing),
     )
 
 
@@ -139,6 +151,13 @@ def _compare(code: str, drafts: Sequence[Draft]) -> tuple[set[str], set[str]]:
     by_key = {draft.key: draft for draft in drafts}
     again = {key for key in changed if says_the_same(by_key[key], said.posted(code, no, key))}
     return same | again, changed - again
+
+
+def _side_by_side(code: str, intake: Intake, changed: set[str]) -> tuple[list[Changed], set[str]]:
+    """Rows beside what the record holds; and keys whose files follow a correction of the record."""
+    persons = {one.person: one.initials for one in people.names(code).values()}
+    drafts = [draft for draft in intake.drafts if draft.key in changed]
+    return changed_rows(Recorded(code), drafts, intake.rows, persons)
 
 
 def _known(plant: str) -> Known:

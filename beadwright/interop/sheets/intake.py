@@ -6,8 +6,8 @@ Read first: :func:`read`.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
 from beadwright.errors import Fault
@@ -57,6 +57,8 @@ class Intake:
     """Answers about values that nobody asked about, and that the record does not hold."""
     taken: tuple[Taken, ...] = ()
     """What layouts leave out and only one reading fits."""
+    rows: Mapping[str, Row] = field(default_factory=dict)
+    """The files' rows by client key, as they stand there."""
 
 
 def read(paths: Sequence[Path], known: Known, keep: frozenset[str] = frozenset()) -> Intake:
@@ -161,6 +163,7 @@ class _Reading:
             frozenset(correction.key for _, correction in self.followers),
             tuple(sorted(filter(self._is_unasked, self.keep - self.asked))),
             tuple(self.taken),
+            self.rows,
         )
 
     def _is_unasked(self, answer: str) -> bool:
