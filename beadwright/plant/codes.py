@@ -150,6 +150,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "lot_repeated": ("row", "a lot that two rows bring in"),
     "not_counted": ("row", "pieces of a lot that is kept by mass"),
     "place_without_content": ("row", "a place that holds no beads, drawn from or filled"),
+    "unknown_instrument": ("row", "an instrument that no setting names"),
     "unknown_place": ("row", "a place that no setting names"),
     "unknown_grade": ("row", "a grade that no setting names"),
     "ties_without_place": ("row", "ties stripped without saying where they went"),

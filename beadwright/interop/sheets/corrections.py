@@ -85,9 +85,15 @@ class Restater:
 
     def _kind(self, correction: Row) -> SheetKind | None:
         kind = KINDS.get(correction.text("sheet"))
-        if kind is None:
+        if kind is None or not kind.corrected:
             what = f'no sheet kind that can be corrected is called "{correction.text("sheet")}"'
-            self._fault(correction, "sheet", what, f"There are {', '.join(KINDS)}.")
+            self._fault(
+                correction,
+                "sheet",
+                what,
+                f"There are {', '.join(one.name for one in KINDS.values() if one.corrected)}.",
+            )
+            return None
         return kind
 
     def _field(self, correction: Row, kind: SheetKind) -> Field | None:

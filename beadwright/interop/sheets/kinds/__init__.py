@@ -8,7 +8,9 @@ May import: the rest of ``sheets`` below ``intake``.
 from collections.abc import Mapping
 
 from beadwright.interop.sheets.cells import Field, Sort
+from beadwright.interop.sheets.kinds.evidence import EVIDENCE
 from beadwright.interop.sheets.kinds.expansion import EXPANSION
+from beadwright.interop.sheets.kinds.first_pieces import FIRST_PIECES
 from beadwright.interop.sheets.kinds.inspection import INSPECTION
 from beadwright.interop.sheets.kinds.kind import BY, SheetKind, by_name
 from beadwright.interop.sheets.kinds.moulding import MOULDING
@@ -21,7 +23,17 @@ __all__ = ["CORRECTIONS", "FIELDS", "KINDS"]
 
 KINDS: Mapping[str, SheetKind] = {
     kind.name: kind
-    for group in (RECEIPTS, EXPANSION, MOULDING, RECLAIM, INSPECTION, RESULTS, SHIPPING)
+    for group in (
+        RECEIPTS,
+        EXPANSION,
+        MOULDING,
+        FIRST_PIECES,
+        RECLAIM,
+        INSPECTION,
+        RESULTS,
+        SHIPPING,
+        EVIDENCE,
+    )
     for kind in group
 }
 """Sheet kinds in the order in which their lots build on each other."""

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from beadwright.interop.sheets.cells import Cell, Field, Row, Sort
 from beadwright.interop.sheets.register import Register
-from beadwright.ledger.draft import Line, Loss, NewLot, ReadingsDraft, StepDraft
+from beadwright.ledger.draft import Decision, Line, Loss, NewLot, ReadingsDraft, StepDraft
 
 __all__ = [
     "BY",
@@ -29,6 +29,7 @@ class Drafts(NamedTuple):
 
     step: StepDraft | None = None
     readings: ReadingsDraft | None = None
+    decision: Decision | None = None
 
 
 class Recalled(NamedTuple):
@@ -67,6 +68,8 @@ class SheetKind:
     usual: Callable[[Row, Register], Iterable[Usual]]
     recall: Callable[[ReadingsDraft], Recalled] | None = None
     """Cells of a row from the readings it became."""
+    corrected: bool = True
+    """Whether the corrections sheet may restate a row of it."""
 
 
 BY = Field("by", Sort.PERSON)

@@ -1,0 +1,123 @@
+"""Test reports, calibrations and first pieces: a row of a sheet is one entry of the record."""
+
+import pytest
+
+from beadwright.ledger.draft import Decision, Line, StepDraft
+from tests.interop.plant import HEADERS, Plant
+from tests.interop.record import MemoryRecord
+
+REPORTS = (
+    "entered,number,laboratory,products,characteristic,method,specimens,result,sampled,tested,"
+    "issued,expires,by"
+)
+CALIBRATIONS = "entered,instrument,done,result,certificate,due,by"
+FIRST = "at,press,run,lot,mass,ties,fusion,dimensions,code,by"
+REPORT = (
+    "1,2026-09-03 08:00,R-7,Northgate Testing,FB6S PKC,thermal_conductivity,,3,0.036 W/(m·K),"
+    "2026-09-01,2026-09-02,2026-09-02,2028-09-01,EI"
+)
+CALIBRATION = "1,2026-09-03 09:00,BAL-2,2026-09-02,pass,K-1,2027-09-02,EI"
+INSTRUMENT = '\n[instrument.BAL-2]\nwhat = "balance"\nevery = "year"\n'
+
+
+@pytest.fixture
+def plant(ground: Plant) -> Plant:
+    """A plant that keeps such sheets."""
+    ground.settings += INSTRUMENT
+    ground.headers = {
+        **HEADERS, "reports": REPORTS, "calibrations": CALIBRATIONS, "first_pieces": FIRST
+    }  # fmt: skip
+    return ground
+
+
+def decisions(plant: Plant) -> list[Decision]:
+    """Decisions that the sheets became, where nothing was wrong."""
+    intake = plant.read()
+    assert intake.faults == ()
+    return [draft for draft in intake.drafts if isinstance(draft, Decision)]
+
+
+def test_a_report_is_a_decision(plant: Plant) -> None:
+    """With its products apart, specimens as a number, days as they stand."""
+    (said,) = decisions(plant.add("reports", REPORT))
+
+    assert (said.key, said.kind, said.about, said.by) == ("reports/1", "report", "R-7", "P-13")
+    assert said.body == {
+        "laboratory": "Northgate Testing", "products": ["FB6S", "PKC"], "specimens": 3,
+        "characteristic": "thermal_conductivity", "result": "0.036 W/(m·K)",
+        "sampled": "2026-09-01", "tested": "2026-09-02", "issued": "2026-09-02",
+        "expires": "2028-09-01",
+    }  # fmt: skip
+
+
+def test_a_calibration_is_a_decision(plant: Plant) -> None:
+    """About its instrument."""
+    (said,) = decisions(plant.add("calibrations", CALIBRATION))
+
+    assert (said.kind, said.about) == ("calibration", "BAL-2")
+    assert said.body == {
+        "done": "2026-09-02", "result": "pass", "certificate": "K-1", "due": "2027-09-02"
+    }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "field", "code"),
+    [
+        ("FB6S PKC", "FB7S", "products", "unknown_product"),
+        ("thermal_conductivity", "warmth", "characteristic", "unknown_characteristic"),
+        ("0.036 W/(m·K)", "0.036 psi", "result", "bad_decision"),
+        ("2026-09-01,2026-09-02", "1 Sept,2026-09-02", "sampled", "bad_decision"),
+        ("2026-09-01,2026-09-02", "2026-09-02,2026-09-01", "tested", "bad_decision"),
+    ],
+)
+def test_a_report_that_cannot_be_meant_is_a_fault_of_its_cell(
+    plant: Plant, old: str, new: str, field: str, code: str
+) -> None:
+    """And nothing of it is handed on."""
+    intake = plant.add("reports", REPORT.replace(old, new)).read()
+
+    assert {fault.code for fault in intake.faults} == {code}
+    assert all(f'"{field}"' in fault.where for fault in intake.faults)
+
+
+def test_an_instrument_nobody_set_is_a_fault(plant: Plant) -> None:
+    """It would never be judged."""
+    (fault,) = plant.add("calibrations", CALIBRATION.replace("BAL-2", "BAL-3")).read().faults
+
+    assert fault.code == "unknown_instrument"
+
+
+def test_such_a_row_is_entered_again_and_not_corrected(plant: Plant) -> None:
+    """A correction of it is a fault that names the sheets that take one."""
+    plant.add("reports", REPORT)
+    plant.add("corrections", "1,2026-09-04 08:00,reports,1,result,0.035 W/(m·K),misread,EI")
+    (fault,) = plant.read().faults
+
+    assert fault.code == "correction_unclear"
+    assert "mould_runs" in fault.remedy
+    assert "reports" not in fault.remedy
+
+
+def test_read_again_it_is_the_same(plant: Plant) -> None:
+    """So that a second import posts nothing."""
+    plant.add("reports", REPORT).add("calibrations", CALIBRATION)
+    first = plant.read()
+    again = plant.read(MemoryRecord(first.drafts, first.people))
+
+    assert again.faults == ()
+    assert again.drafts == first.drafts
+
+
+def test_a_first_piece_is_a_step_on_its_lot(plant: Plant) -> None:
+    """It moves nothing, and says who looked at what."""
+    times = "2026-09-02 08:00,2026-09-02 08:50"
+    plant.add("mould_runs", f"1,M-1,{times},FP1,tool 4,FB6S,H1,C-1,L-1,20,20,0,1.5,,,,KR")
+    plant.add("first_pieces", "1,2026-09-02 08:10,FP1,M-1,L-1,ok,ok,ok,not ok,ok,DS")
+    intake = plant.read()
+    (step,) = [
+        one for one in intake.drafts if isinstance(one, StepDraft) and one.kind == "first_piece"
+    ]
+
+    assert intake.faults == ()
+    assert (step.lines, step.place, step.run) == ((Line("L-1", 0, 0),), "FP1", "M-1")
+    assert (step.facts["ties"], step.facts["dimensions"]) == ("ok", "not ok")
