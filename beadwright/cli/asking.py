@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from beadwright.cli.following import one_lot
 from beadwright.cli.printed import write_json
 from beadwright.cli.session import Session
+from beadwright.cli.show_rests import with_rests
 from beadwright.ledger import lots
 from beadwright.plant.assessment import Assessment
 from beadwright.plant.opening import Plant
@@ -53,7 +54,10 @@ def json_of(found: Assessed) -> dict[str, object]:
             "held": [], "lots": [],
         }  # fmt: skip
     seq, own = found.plant.head
-    return {**as_json(found.assessment), "head": f"{seq}:{own}"}
+    told = as_json(found.assessment)
+    if found.assessment.asked:
+        with_rests(found.plant, found.assessment.lots, told["lots"])
+    return {**told, "head": f"{seq}:{own}"}
 
 
 def write(found: Assessed) -> None:

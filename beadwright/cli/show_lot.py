@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from zoneinfo import ZoneInfo
 
+from beadwright.cli import show_rests
 from beadwright.cli.asking import Assessed
 from beadwright.cli.choices import Units
 from beadwright.cli.grouping import ABOUT_A_LIMIT, in_runs, missing_of, said_of, sources_of
+from beadwright.cli.persons import Named
 from beadwright.cli.printed import Page, local
 from beadwright.cli.words import ANSWER_WORDS, code_words, number
 from beadwright.plant.assessment import Asked, LotAssessment, Reason
@@ -71,7 +72,7 @@ def _lot(
     made = "" if lot.made_at_ms is None else f", last run begun {local(lot.made_at_ms, plant.zone)}"
     pieces = number(lot.whereabouts.made, "piece")
     page.line(f"{lot.title} ({lot.product}), {pieces} made{made}")
-    _decided(page, plant.zone, lot)
+    _decided(page, plant, lot)
     first = _first(lot)
     page.line()
     page.line(f"{_FIRST[lot.answer]}: {first.sentence}.")
@@ -80,6 +81,7 @@ def _lot(
     _missing(page, lot)
     _reasons(page, [one for one in lot.reasons if one is not first], lot.upstream)
     _limits(page, lot, units)
+    show_rests.show(page, plant, lot)
     _tests(page, lot)
     _upstream(page, lot.upstream)
     _sources(page, plant, lot)
@@ -88,12 +90,13 @@ def _lot(
     page.line(f"Hash of this evidence, which a release approves: {lot.evidence[:16]}…")
 
 
-def _decided(page: Page, zone: ZoneInfo, lot: LotAssessment) -> None:
+def _decided(page: Page, plant: Plant, lot: LotAssessment) -> None:
     if not lot.approvals:
         page.line("Not released.")
         return
-    by = [f"by {one.by} " if one.by else "" for one in lot.approvals]
-    when = [local(one.at_ms, zone) for one in lot.approvals]
+    named = Named.of(plant)
+    by = [f"by {named(one.by)} " if one.by else "" for one in lot.approvals]
+    when = [local(one.at_ms, plant.zone) for one in lot.approvals]
     given = ", ".join(f"{who}{at}" for who, at in zip(by, when, strict=True))
     if not lot.approved:
         page.line(f"Approved by {_COUNT[len(by)]} of {_COUNT[lot.persons]}, {given}: not released.")

@@ -17,7 +17,16 @@ from beadwright.ledger import lots, store
 from beadwright.quality.characteristics import CUP_PLACES
 from beadwright.units import parse_number, to_si
 
-__all__ = ["Cup", "Filling", "ReadingView", "filling", "of_characteristics", "of_lots", "of_steps"]
+__all__ = [
+    "Cup",
+    "Filling",
+    "ReadingView",
+    "filling",
+    "of_characteristics",
+    "of_entries",
+    "of_lots",
+    "of_steps",
+]
 
 _SELECT = (
     "SELECT seq, line, lot, step, characteristic, value, unit, si, u_si, instrument, method,"
@@ -118,6 +127,16 @@ def of_characteristics(plant_no: int, names: Iterable[str]) -> dict[str, tuple[R
         view = _view(row)
         found.setdefault(view.lot, []).append(view)
     return {lot: tuple(views) for lot, views in found.items()}
+
+
+def of_entries(plant_no: int, entries: Iterable[int]) -> tuple[ReadingView, ...]:
+    """Readings that came with some entries, voided since or not, in the order taken."""
+    found: list[ReadingView] = []
+    for batch in store.parts(sorted(set(entries))):
+        marks = ", ".join(["%s"] * len(batch))
+        sql = f"{_SELECT} WHERE p=%s AND seq IN ({marks}) {_ORDER}"
+        found += map(_view, store.select(sql, [plant_no, *batch]))
+    return tuple(found)
 
 
 def filling(plant_no: int, silo: str, at_ms: int) -> Filling | None:

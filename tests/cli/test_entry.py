@@ -57,6 +57,37 @@ def test_masses_are_shown_in_pounds_where_asked(key: str, asked: Asked) -> None:
     assert ("156.281 kg" in kg.out) == ("344.541 lb" in lb.out)
 
 
+def test_an_assessment_names_the_readings_that_its_limits_rest_on(asked: Asked) -> None:
+    """Entries, time, specimens, instrument and person; the JSON gives each whole."""
+    page = " ".join(asked("assess", "L1-008").out.split())
+    (lot,) = json.loads(asked("assess", "L1-008", "--json").out)["lots"]
+    density = next(one for one in lot["limits"] if one["characteristic"] == "density")
+    entries = [one["entry"] for one in density["rests_on"]]
+
+    assert [[one["entry"], one["number"]] for one in density["rests_on"]] == density["readings"]
+    assert "density, height, length, width: entries" in page
+    assert f"entries {', '.join(map(str, sorted(set(entries))))}; 2025-09-10 20:53" in page
+    assert "specimens D1 to D4; BAL-Q1; by P-11 (Hale Everbrook)" in page
+    for one in density["rests_on"]:
+        found = json.loads(asked("entry", str(one["entry"]), "--json").out)
+        read = found["readings"][one["number"]]
+        assert (read["value"], read["specimen"]) == (one["value"], one["specimen"])
+
+
+@pytest.mark.django_db
+def test_a_release_is_shown_with_the_name_of_who_gave_it(shell: Shell) -> None:
+    """In the answer; the JSON keeps the id alone."""
+    yard = Yard.open()
+    yard.limit("DENSITY", "density", "min", "21.6 kg/m3")
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", [3.13, 3.13, 3.14])
+    people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
+    shell("release", "L1", "--by", "EI")
+
+    assert "by P-13 (Edda Ivesworth)" in " ".join(shell("assess", "L1").out.split())
+    assert json.loads(shell("assess", "L1", "--json").out)["lots"][0]["released_by"] == "P-13"
+
+
 @pytest.mark.django_db
 def test_an_erased_name_is_gone_and_the_id_stays(shell: Shell) -> None:
     """Names stand beside ids for as long as the plant keeps them."""
