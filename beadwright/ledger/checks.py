@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
+from datetime import UTC, datetime
 
 from beadwright.errors import Fault
 from beadwright.ledger.draft import (
@@ -46,6 +47,8 @@ KEY_LENGTH = 160
 SKEW_MS = 300_000
 """How far ahead a clock may be before a time counts as in the future."""
 
+_TWO_DAYS = 2 * 1440  # in minutes
+
 _FROM_OUTSIDE = frozenset({"receipt", "return"})
 _KEEPS_PIECES = frozenset({"split", "merge", "bundle", "ship"})
 _MATERIALS = frozenset(m.value for m in Material)
@@ -59,20 +62,29 @@ def key_faults(key: str) -> Iterator[Fault]:
         yield Fault("key_missing", what, "", key, "Give it a key of its own, and keep it.")
 
 
+def _utc(at_ms: int) -> str:
+    """Write a time as people do; one that no calendar holds, as it is."""
+    try:
+        return f"{datetime.fromtimestamp(at_ms / 1000, UTC):%Y-%m-%d %H:%M} UTC"
+    except (OverflowError, ValueError, OSError):
+        return str(at_ms)
+
+
 def time_fault(at_ms: int | None, now_ms: int, where: str) -> Fault | None:
     """A time that is missing, in the future, or before there were such records."""
     if at_ms is None:
         return Fault("time_missing", "no time is given", "", where, "Say when it happened.")
     if at_ms < 0:
         return Fault(
-            "time_early", "the time lies before 1970", str(at_ms), where, "Check the date's year."
+            "time_early", "the time lies before 1970", _utc(at_ms), where, "Check the date's year."
         )
     if at_ms > now_ms + SKEW_MS:
         minutes = (at_ms - now_ms) / 60_000
+        ahead = f"{minutes:.0f} minutes" if minutes < _TWO_DAYS else f"{minutes / 1440:.0f} days"
         return Fault(
             "time_ahead",
-            f"the time lies {minutes:.0f} minutes in the future",
-            str(at_ms),
+            f"the time lies {ahead} in the future",
+            _utc(at_ms),
             where,
             "Check the date and the time zone.",
         )

@@ -279,3 +279,22 @@ def test_a_setting_that_nobody_could_read_later_is_refused(
 
     assert set(refusal(yard, draft)) == {"bad_setting"}
     assert not yard.door.may(draft, yard.who).may
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("ahead_ms", "says"),
+    [
+        (10 * 60_000, "the time lies 10 minutes in the future"),
+        (365 * 86_400_000, "the time lies 365 days in the future"),
+    ],
+)
+def test_a_time_is_refused_as_people_write_it(ahead_ms: int, says: str) -> None:
+    """Never as milliseconds; a year is told in days."""
+    yard = ready()
+    with pytest.raises(Refusal) as refused:
+        yard.post(replace(fill("late"), happened_at=ms(1440) + ahead_ms))
+
+    (fault,) = refused.value.faults
+    assert fault.what == says
+    assert re.fullmatch(r"\d{4}-\d{2}-\d{2} \d{2}:\d{2} UTC", fault.value)
