@@ -20,6 +20,7 @@ from beadwright.cli import (
     filing,
     finding,
     keeping,
+    laying,
     limiting,
     naming,
     nc_verbs,
@@ -89,6 +90,7 @@ def options(
 
 app.command("demo", short_help="Write the files of an invented plant.")(filing.demo)
 app.command("import", short_help="Read a plant's files into its record.")(filing.import_)
+app.command("layout", short_help="Say how a sheet is written, and keep the answers.")(laying.layout)
 app.command("assess", short_help="Say which block lots may ship, which not, and why.")(
     releasing.assess
 )

@@ -200,3 +200,13 @@ def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> Non
     found |= read(shell("import", folder, "--json"))
 
     assert found == documented()["import"]
+
+
+def test_a_layout_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
+    """Something stated, something taken, something open."""
+    plant = Plant(tmp_path).add("cups", "1,2026-09-01 12:00,,S1,hot,221,10,,DS")
+    plant.layouts["cups"] = 'decimal = "."'
+    told = shell("layout", str(plant.write() / "cups.csv"), "--json")
+
+    assert told.status == 1
+    assert read(told) == documented()["layout"]

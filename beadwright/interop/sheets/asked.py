@@ -176,7 +176,10 @@ class _Completing:
             )
             return
         what = "the sheet has no layout beside it, and its headings are not the names of fields"
-        remedy = f"Write {name}: the kind of sheet, and a heading for each field under [columns]."
+        remedy = (
+            f"Write {name}: the kind of sheet, and a heading for each field under [columns]; or"
+            " say them with beadwright layout."
+        )
         self.faults.append(Fault("layout_missing", what, name, name, remedy))
 
     def _row(self, cut: Cut) -> None:
