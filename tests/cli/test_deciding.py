@@ -81,6 +81,29 @@ def test_a_bundle_is_not_released_itself(yard: Yard, shell: Shell) -> None:
     assert "L1" in told.err
 
 
+def test_an_operator_decides_nothing_at_the_shell(yard: Yard, shell: Shell) -> None:
+    """The shell's account is an engineer's; the person named is not. Stopping a lot is free."""
+    people.match("P1", [Person("KR", "P-15", "Kaia Rowntree")])
+    yard.set("role", "P-15", role="operator")
+    by, why = ("--by", "KR"), ("--reason", "tested")
+    yard.mould("L2", at=21)
+    yard.expand("B-1", "S2", at=30)
+    yard.mould("L3", "S2", at=31)
+
+    refused = [
+        shell("release", "L1", *by),
+        shell("concede", "too_fresh:S2", *why, *by),
+        shell("reverse", list(yard.steps)[-1], *why, *by),
+    ]
+    held = shell("hold", "L2", "--id", "H-1", *why, *by)
+    refused.append(shell("lift", "H-1", "--all", *why, *by))
+
+    assert held.status == 0
+    assert [(one.status, "not_allowed: P-15 (operator)" in one.err) for one in refused] == [
+        (1, True)
+    ] * 4
+
+
 @pytest.mark.usefixtures("yard")
 def test_a_hold_is_lifted_only_from_lots_that_are_named(shell: Shell) -> None:
     """Without lots and without --all it says what the hold reaches; --all clears all of it."""
