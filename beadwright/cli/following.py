@@ -8,11 +8,11 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots
 from beadwright.ledger.account import Account, account
 from beadwright.ledger.lots import LotView
-from beadwright.ledger.trace import BEAD_MG, Trace
+from beadwright.ledger.trace import BEAD_MG, Direction, Trace
 from beadwright.ledger.trace import trace as ledger_trace
 from beadwright.plant.opening import Plant
 
-__all__ = ["Followed", "followed", "one_lot"]
+__all__ = ["Followed", "followed", "one_lot", "way"]
 
 
 _CODE = "code:"
@@ -29,21 +29,33 @@ class Followed:
     cut_at_mg: float
 
 
-def followed(plant: Plant, text: str, back: bool | None, cut: float | None) -> Followed:  # noqa: FBT001 - a choice
+def way(*, back: bool, forward: bool) -> Direction:
+    """Give the one way that was chosen.
+
+    Raises
+    ------
+    Misuse
+        If none was, or both.
+    """
+    if back == forward:
+        which = "one way, and not both" if back else "which way"
+        message = f"say {which}: --back (what it was made of) or --forward (what was made of it)"
+        raise Misuse(message)
+    return "back" if back else "forward"
+
+
+def followed(plant: Plant, text: str, direction: Direction, cut: float | None) -> Followed:
     """Trace the lot that a text names.
 
     Raises
     ------
     Misuse
-        If no direction was chosen, or the text fits no lot or several.
+        If the text fits no lot or several.
     """
-    if back is None:
-        message = "say which way: --back (what it was made of) or --forward (what was made of it)"
-        raise Misuse(message)
     lot = one_lot(plant, text)
     cut_mg = BEAD_MG if cut is None else cut
-    found = ledger_trace(plant.no, lot.code, "back" if back else "forward", cut_mg=cut_mg)
-    closing = None if back else account(plant.no, lot.code)
+    found = ledger_trace(plant.no, lot.code, direction, cut_mg=cut_mg)
+    closing = None if direction == "back" else account(plant.no, lot.code)
     return Followed(lot, found, closing, cut_mg)
 
 

@@ -29,7 +29,7 @@ def show(plant: Plant, found: Followed, *, units: System, json: bool) -> None:
         return
     page = Page()
     _head(page, plant, found, units)
-    _table(page, plant.zone, found.trace, units)
+    _table(page, plant.zone, found, units)
     _cut_off(page, found, units)
     if found.account is not None:
         _account(page, found.account, units)
@@ -53,15 +53,13 @@ def _what(lot: LotFacts) -> str:
     return KIND_WORDS.get(lot.what or lot.kind, lot.what or lot.kind)
 
 
-def _table(page: Page, zone: ZoneInfo, trace: Trace, units: System) -> None:
-    back = trace.direction == "back"
+def _table(page: Page, zone: ZoneInfo, found: Followed, units: System) -> None:
+    trace = found.trace
     if not trace.lots:
-        what = "Nothing: it came in from outside." if back else "Nothing was made of it."
-        page.line(what)
+        page.line(_nothing(found))
         return
     unit = shown_unit("mass", units)
     kinds = {step.key: step.kind for step in trace.steps}
-    share = "!share>"
     rows = [
         (
             one.lot.code,
@@ -75,15 +73,44 @@ def _table(page: Page, zone: ZoneInfo, trace: Trace, units: System) -> None:
         )
         for one in trace.lots
     ]
-    columns = ("!lot", "kind", "!step", "!when", f"!{unit}>", share, "!bounds>", "place")
+    columns = ("!lot", "kind", "!step", "!when", f"!{unit}>", "!share>", "!bounds>", "place")
     page.table(columns, rows, indent=0)
     page.line()
-    mixed = "of it that went into the lot" if back else "of the lot in it"
-    of = "the lot" if back else "what came into this one"
-    page.line(
-        f"{unit}: expected mass {mixed}, well mixed; share: of {of}, in %; bounds: the least and"
-        " the most the share can be; step and time: where first joined."
+    for text in _meaning(trace, unit):
+        page.line(text)
+
+
+def _nothing(found: Followed) -> str:
+    """Say that no lot is listed: there is none, or each has less than was asked for."""
+    if found.trace.cut_mg:
+        return f"No lot has {found.cut_at_mg:g} mg or more expected in it."
+    if found.trace.direction == "back":
+        return "Nothing: it came in from outside."
+    return "Nothing was made of it."
+
+
+def _meaning(trace: Trace, unit: str) -> list[str]:
+    """Say what each figure is of: a share is always one of the lot that the other went into."""
+    code = trace.lot.code
+    if trace.direction == "back":
+        text = (
+            f"{unit}: expected mass of the lot listed that went into {code}, well mixed; share: of"
+            f" all that ever came into {code}, the part that is from the lot listed, in %; bounds:"
+            " the least and the most that this can be; step and time: where they were first"
+            " joined."
+        )
+        return [text]
+    text = (
+        f"{unit}: expected mass of {code} that came into the lot listed, well mixed; share: of all"
+        f" that ever came into the lot listed, the part that is from {code}, in %; bounds: the"
+        f" least and the most of {code} in any part of it, for a part is what is drawn; step and"
+        " time: where they were first joined."
     )
+    why = (
+        f"`trace LOT --back` of a lot listed gives {code} the same share; its bounds are of all"
+        " that came into that lot, and so may be narrower."
+    )
+    return [text, why]
 
 
 def _bounds(one: TraceLot) -> str:

@@ -18,10 +18,8 @@ def trace(  # noqa: PLR0913 - one of them is the context
     lot: Annotated[
         str, typer.Argument(metavar="LOT", help="A lot's code or label; code:B-1 is no label.")
     ],
-    back: Annotated[
-        bool | None,
-        typer.Option("--back/--forward", help="To what it was made of, or what was made of it."),
-    ] = None,
+    back: Annotated[bool, typer.Option("--back", help="To what it was made of.")] = False,
+    forward: Annotated[bool, typer.Option("--forward", help="To what was made of it.")] = False,
     cut: Annotated[
         float | None,
         typer.Option(metavar="MG", min=0, help="Expected mass below which a lot is not listed."),
@@ -34,6 +32,7 @@ def trace(  # noqa: PLR0913 - one of them is the context
     """Trace a lot: every lot it was made of, or every lot made of it, with masses and shares.
 
     A silo is no pipe: a share is an estimate (well mixed) between the least and the most it can be.
+    Either way it is a share of the lot that the other went into, of all that ever came into that.
     Lots with less than one bead's expected mass (0.4 mg, or --cut) are given as a sum.
 
     Example: beadwright --store plant.sqlite3 trace B-0412 --forward
@@ -41,6 +40,6 @@ def trace(  # noqa: PLR0913 - one of them is the context
     from beadwright.cli import following, show_trace
 
     plant = of(context).plant()
-    found = following.followed(plant, lot, back, cut)
+    found = following.followed(plant, lot, following.way(back=back, forward=forward), cut)
     show_trace.show(plant, found, units=units.system, json=json)
     return DONE

@@ -8,6 +8,9 @@ where that one is in its trace back.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
 from beadwright.errors import Misuse
 from beadwright.ledger import store
 from beadwright.ledger.back import back
@@ -16,7 +19,7 @@ from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Trace, Trac
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.ledger.walk import LotFacts
 
-__all__ = ["BEAD_MG", "RESIDUE_MG", "Direction", "Trace", "TraceLot", "asked", "trace"]
+__all__ = ["BEAD_MG", "RESIDUE_MG", "Direction", "Trace", "TraceLot", "asked", "came_into", "trace"]
 
 
 def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG) -> Trace:
@@ -37,7 +40,38 @@ def _traced(plant: int, lot: LotFacts, mass: int, how: tuple[Direction, float]) 
     direction, cut_mg = how
     walk = forward(plant, lot, cut_mg) if direction == "forward" else back(plant, lot, cut_mg)
     walk.run()
-    return walk.trace(mass)
+    found = walk.trace(mass)
+    if direction == "back":
+        return found
+    busy = [one.lot.no for one in found.lots if one.lot.no not in walk.walk.quiet]
+    return _of_all(found, came_into(plant, busy))
+
+
+def _of_all(found: Trace, came: Mapping[int, int]) -> Trace:
+    """Give the share in a place as one of all that ever came in, as its own trace back does.
+
+    The walk forward goes by the steps that have to do with the lot alone, and knows no more.
+    """
+    lots = tuple(
+        one._replace(share=min(one.share, one.mg / came[one.lot.no]), least=0.0)
+        if came.get(one.lot.no)
+        else one
+        for one in found.lots
+    )
+    return replace(found, lots=lots)
+
+
+def came_into(plant: int, lots: Iterable[int]) -> dict[int, int]:
+    """Give the mass that ever came into some lots, by number."""
+    found: dict[int, int] = {}
+    for batch in store.parts(lots):
+        marks = ",".join(["%s"] * len(batch))
+        sql = (
+            "SELECT lot, sum(moved_mg) FROM ledger_touch"
+            f" WHERE p=%s AND sign > 0 AND lot IN ({marks}) GROUP BY lot"
+        )
+        found.update({no: int(mg) for no, mg in store.select(sql, [plant, *batch])})
+    return found
 
 
 def asked(plant: int, code: str) -> tuple[LotFacts, int]:
@@ -49,8 +83,4 @@ def asked(plant: int, code: str) -> tuple[LotFacts, int]:
     if row is None:
         message = f"lot {code} is not in the record: check the code, or search by its label"
         raise Misuse(message)
-    came = store.one(
-        "SELECT coalesce(sum(moved_mg), 0) FROM ledger_touch WHERE p=%s AND lot=%s AND sign > 0",
-        [plant, row[0]],
-    )
-    return LotFacts(*row), int(came[0]) if came else 0
+    return LotFacts(*row), came_into(plant, [row[0]]).get(row[0], 0)

@@ -30,7 +30,8 @@ class TraceLot(NamedTuple):
     when the first of it came in and of what came in since: into a block or a bundle all of it, into
     a silo, a bin or another lot that many steps touch what came by the steps of the trace; what
     leaves a place and comes back (regrind, a silo blown over) counts each time it comes in.
-    Back: mass of this lot that went into the lot asked about, and its share of that lot.
+    Back: mass of this lot that went into the lot asked about, and its share of that lot; its bounds
+    are those of the whole.
     """
 
     lot: LotFacts

@@ -91,10 +91,54 @@ def test_what_was_cut_off_is_given_as_a_sum(shell: Shell) -> None:
     assert told["cut_off_mg"] == 40 * 1_495_000
 
 
+def test_both_ways_give_the_same_share(shell: Shell) -> None:
+    """Of the silo too, which another bag went into: text and JSON say 300 of 400 kg."""
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.bag("B-2")
+    yard.expand("B-1", "S1", 300, at=2)
+    yard.expand("B-2", "S1", 100, at=3)
+
+    def share(of: str, way: str, lot: str) -> tuple[float, str]:
+        told = json.loads(shell("trace", of, way, "--json").out)
+        (one,) = (each for each in told["lots"] if each["lot"] == lot)
+        (line,) = (x for x in shell("trace", of, way).out.splitlines() if x.startswith(f"{lot} "))
+        return one["share"], line
+
+    forward, back = share("B-1", "--forward", "S1"), share("S1", "--back", "B-1")
+
+    assert forward[0] == back[0] == 0.75
+    assert " 75.0 " in forward[1]
+    assert " 75.0 " in back[1]
+
+
+def test_the_page_says_what_a_share_is_of(shell: Shell) -> None:
+    """By the codes of the lots, either way."""
+    Yard.open().block_lot("L1")
+    forward = " ".join(shell("trace", "B-1", "--forward").out.split())
+    back = " ".join(shell("trace", "L1", "--back").out.split())
+
+    assert "of all that ever came into the lot listed, the part that is from B-1" in forward
+    assert "of all that ever came into L1, the part that is from the lot listed" in back
+
+
+@pytest.mark.parametrize("way", ["--back", "--forward"])
+def test_a_cut_above_all_masses_says_that_lots_were_cut_off(way: str, shell: Shell) -> None:
+    """And never that there was nothing."""
+    Yard.open().block_lot("L1")
+    told = shell("trace", "S1", way, "--cut", "1e12")
+
+    assert "Nothing" not in told.out
+    assert "No lot has 1e+12 mg or more expected in it." in told.out
+    assert "Not listed" in told.out
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
         (("B-1",), "--back"),
+        (("B-1", "--back", "--forward"), "not both"),
+        (("B-1", "--forward", "--back"), "not both"),
         (("B-9", "--back"), "'B-9'"),
         (("B-1", "--back", "--cut", "-1"), "--cut"),
         ((), "LOT"),
