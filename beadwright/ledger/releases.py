@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from beadwright.ledger import store
@@ -32,7 +33,12 @@ def approval(plant: int, lot: str) -> Approval | None:
     return None if row is None else Approval(lot, json.loads(row[0])["evidence"], *row[1:])
 
 
-def mould_lots(plant: int, lot: str) -> tuple[str, ...]:
-    """Give the lots that a lot's blocks were ever moulded into; itself where it carries no mark."""
-    row = store.one("SELECT causes FROM ledger_lot WHERE p=%s AND code=%s", [plant, lot])
-    return moulded(row[0]) or (lot,) if row is not None else ()
+def mould_lots(plant: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """Give the lots that each lot's blocks were ever moulded into; itself where it has no mark."""
+    asked = list(codes)
+    marks: dict[str, str] = {}
+    for batch in store.parts(asked):
+        places = ",".join(["%s"] * len(batch))
+        sql = f"SELECT code, causes FROM ledger_lot WHERE p=%s AND code IN ({places})"
+        marks.update(store.select(sql, [plant, *batch]))
+    return {code: moulded(marks[code]) or (code,) for code in asked if code in marks}

@@ -25,7 +25,7 @@ from beadwright.plant.holders import holders, notes
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis, ties_of
-from beadwright.plant.plan import Planbook, day_at, start_of
+from beadwright.plant.plan import LOT, Planbook, day_at, start_of
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
 from beadwright.plant.tested import SHARED, Tests
 from beadwright.plant.told import as_json
@@ -133,7 +133,7 @@ def _of_asked(plant_no: int, codes: Sequence[str]) -> dict[str, tuple[str, ...]]
         if views[code].kind not in _PIECES:
             message = f"{code} is {views[code].kind}; only blocks and what holds them are assessed"
             raise Misuse(message)
-    return {code: releases.mould_lots(plant_no, code) for code in dict.fromkeys(codes)}
+    return releases.mould_lots(plant_no, dict.fromkeys(codes))
 
 
 def _answers(
@@ -170,7 +170,7 @@ def _company(
     for code, view in views.items():
         made = makings[code][-1].at_ms if makings.get(code) else None
         if made is not None and any(
-            row.every is not None and row.every.by in SHARED
+            row.evidence == LOT and row.every is not None and row.every.by in SHARED
             for row in plan.rows(view.product, made)
         ):
             days.add(day_at(made, zone))
@@ -214,7 +214,7 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
     answer = answer_of(reasons)
     where, given = (
         known.where[basis.lot],
-        approved.over_the_last(known.approvals.get(view.code, ())),
+        approved.counting(known.approvals.get(view.code, ()), known.persons),
     )
     suspended = given[-1] if len(given) >= known.persons else None
     return LotAssessment(
