@@ -7,7 +7,7 @@ from typing import cast
 
 from beadwright.ledger.releases import Approval
 
-__all__ = ["over_the_last", "persons", "stands"]
+__all__ = ["counting", "persons", "stands"]
 
 
 def persons(rule: Mapping[str, object] | None) -> int:
@@ -16,18 +16,23 @@ def persons(rule: Mapping[str, object] | None) -> int:
 
 
 def stands(given: Mapping[str, object] | None, rule: Mapping[str, object] | None) -> bool:
-    """Whether enough different people approved the evidence that the last of them approved."""
+    """Whether enough different people approved one and the same evidence."""
     approvals = cast("Sequence[Sequence[str]]", given.get("approvals", ()) if given else ())
-    if not approvals:
-        return False
-    who = {by for by, evidence in approvals if evidence == approvals[-1][1]}
-    return len(who) >= persons(rule)
+    by: dict[str, set[str]] = {}
+    for who, evidence in approvals:
+        by.setdefault(evidence, set()).add(who)
+    return any(len(who) >= persons(rule) for who in by.values())
 
 
-def over_the_last(given: Sequence[Approval]) -> tuple[Approval, ...]:
-    """Approvals over the evidence that the last of them is over, the first by each person."""
-    first: dict[str, Approval] = {}
+def counting(given: Sequence[Approval], wanted: int) -> tuple[Approval, ...]:
+    """Approvals that count: over the newest evidence that enough people approved, else the newest.
+
+    One by each person, the oldest first. A later approval over other evidence takes none back.
+    """
+    by: dict[str, dict[str, Approval]] = {}
     for one in given:
-        if one.evidence == given[-1].evidence:
-            first.setdefault(one.by, one)
-    return tuple(first.values())
+        over = by.pop(one.evidence, {})
+        over.setdefault(one.by, one)
+        by[one.evidence] = over  # the evidence approved last stands last
+    enough = [over for over in by.values() if len(over) >= wanted]
+    return tuple((enough or [*by.values()])[-1].values()) if by else ()

@@ -114,7 +114,7 @@ class LotAssessment:
     defects: Defects
     whereabouts: Whereabouts
     approvals: tuple[Approval, ...]
-    """Over the evidence that was approved last, one by each person, oldest first."""
+    """Over the newest evidence that enough people approved, else over that approved last."""
     persons: int
     """How many people must approve, by the plant's rule when it was asked."""
     evidence: str

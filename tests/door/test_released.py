@@ -139,6 +139,23 @@ def test_two_persons_release_over_the_same_evidence() -> None:
     ]  # fmt: skip
 
 
+def test_a_third_approval_takes_no_release_back() -> None:
+    """Two released it; new evidence left the answer; one more looks at that."""
+    yard = sound(Yard.open())
+    yard.set("release", "rule", {"persons": 2})
+    yard.post(release(yard, "P-13"))
+    yard.post(release(yard, "P-14"))
+    read_by(yard, "P-2")
+    yard.post(Release("third", ms(82), "L1", the_lot(yard).evidence, by="P-13"))
+    yard.ship("SH-1", "L1", 5, at=90)
+
+    told = the_lot(yard)
+
+    assert told.released
+    assert {one.by for one in told.approvals} == {"P-13", "P-14"}
+    assert coded(told, "open_beside") == []
+
+
 def test_one_of_two_is_nothing_that_could_be_suspended() -> None:
     """A hold suspends a release that stands, and no half of one."""
     yard = sound(Yard.open())

@@ -74,13 +74,12 @@ class Settings:
         self._releases = [d for _, kind, d in entries if kind == "release"]
 
     def released(self, lot: str, at: int, persons: int) -> bool:
-        """Whether so many people had approved what the last of them approved."""
-        given = sorted(
-            (d for d in self._releases if d["lot"] == lot and d["happened_at"] <= at),
-            key=lambda d: (int(d["happened_at"]), str(d["evidence"])),
+        """Whether so many people had approved one and the same evidence."""
+        given = [d for d in self._releases if d["lot"] == lot and d["happened_at"] <= at]
+        return any(
+            len({d.get("by", "") for d in given if d["evidence"] == evidence}) >= persons
+            for evidence in {d["evidence"] for d in given}
         )
-        last = [d for d in given if d["evidence"] == given[-1]["evidence"]]
-        return bool(given) and len({d.get("by", "") for d in last}) >= persons
 
     def at(self, topic: str, name: str, at: int) -> Json | None:
         """The newest body in force."""
