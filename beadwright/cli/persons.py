@@ -74,7 +74,10 @@ def erase(plant: str, person: str) -> None:
         ids = sorted({one.person for one in people.names(plant).values()})
         message = f"no person {person!r} is known: {', '.join(ids) or 'nobody is'}"
         raise Misuse(message)
-    say(f"The name and initials of {person} are erased. The record keeps the id alone.")
+    say(
+        f"The name and initials of {person} are erased. The record keeps the id alone. Take them"
+        " out of plant.toml too; copies of the store made earlier still hold them."
+    )
 
 
 def show(plant: str, *, json: bool) -> None:

@@ -1,15 +1,17 @@
 """Names behind the ids of the record: kept outside the chain, confirmed by a person, erasable.
 
-Whoever was erased stays so: a row without initials or name keeps the id, which the record holds
-anyway, and no file brings the name back.
+Whoever was erased stays so: a row without a name keeps the id, which the record holds anyway, and
+no file brings the name back. What was erased is wiped from the store's own files too; copies made
+of them earlier are the plant's to deal with.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+import hashlib
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from django.db import transaction
+from django.db import connection, transaction
 
 from beadwright.ledger import store
 
@@ -49,7 +51,7 @@ def names(plant: str) -> Mapping[str, Person]:
     """People by initials."""
     sql = (
         "SELECT initials, person, name, confirmed FROM ledger_person"
-        " WHERE plant=%s AND initials <> '' ORDER BY initials"
+        " WHERE plant=%s AND name <> '' ORDER BY initials"
     )
     rows = store.select(sql, [plant])
     return {row[0]: Person(row[0], row[1], row[2], bool(row[3])) for row in rows}
@@ -57,7 +59,7 @@ def names(plant: str) -> Mapping[str, Person]:
 
 def erased(plant: str) -> frozenset[str]:
     """Ids of the people whose names were erased."""
-    sql = "SELECT person FROM ledger_person WHERE plant=%s AND initials=''"
+    sql = "SELECT person FROM ledger_person WHERE plant=%s AND name=''"
     return frozenset(row[0] for row in store.select(sql, [plant]))
 
 
@@ -66,7 +68,40 @@ def erase(plant: str, person: str) -> int:
     with transaction.atomic():
         count = sum(one.person == person for one in names(plant).values())
         if count:
-            store.run("DELETE FROM ledger_person WHERE plant=%s AND person=%s", [plant, person])
-            row = (plant, "", person, "", False)
-            store.insert("person", "plant, initials, person, name, confirmed", [row])
+            _wipe(plant, person)
+            transaction.on_commit(_forget)
     return count
+
+
+def _wipe(plant: str, person: str) -> None:
+    """Write the table anew without the person: what SQLite deletes it otherwise leaves in place."""
+    if connection.vendor != "sqlite":
+        store.run("DELETE FROM ledger_person WHERE plant=%s AND person=%s", [plant, person])
+        _keep([(plant, _nobody(person), person, "", False)])
+        return
+    rows = store.select("SELECT plant, initials, person, name, confirmed FROM ledger_person")
+    (before,) = store.one("PRAGMA secure_delete") or (0,)
+    store.run("PRAGMA secure_delete=1")
+    try:
+        store.run("DELETE FROM ledger_person")
+    finally:
+        store.run(f"PRAGMA secure_delete={int(before)}")
+    others = [row for row in rows if (row[0], row[2]) != (plant, person)]
+    _keep([*others, (plant, _nobody(person), person, "", False)])
+
+
+def _keep(rows: Sequence[store.Row]) -> None:
+    store.insert("person", "plant, initials, person, name, confirmed", rows)
+
+
+def _nobody(person: str) -> str:
+    """Initials that nobody has: a plant's must differ from each other, those of the erased too."""
+    return f"/{hashlib.sha256(person.encode()).hexdigest()[:16]}"
+
+
+def _forget() -> None:
+    """Empty the log and what else of the store's files still holds old pages or rows."""
+    if connection.vendor == "sqlite":
+        store.select("PRAGMA wal_checkpoint(TRUNCATE)")
+    elif not connection.in_atomic_block:
+        store.run("VACUUM ledger_person")
