@@ -30,6 +30,10 @@ _CODES = """\
 Written by `python -m tools.pages` from the program; do not edit.
 A code never changes its meaning once it has been shipped.
 
+At the shell a refusal ends with exit status 1, whatever its code, but for a name that the record
+does not know: a lot, cause, hold, step, readings, limit, file or action that is not there is misuse
+(exit status 2), in a question and in a decision alike.
+
 """
 
 _KINDS = {

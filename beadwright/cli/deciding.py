@@ -72,6 +72,9 @@ def lift(  # noqa: PLR0913 - one of them is the context
 ) -> int:
     """Lift a hold from lots. What was made of a lot before keeps the hold unless it is named too.
 
+    A lift clears the lots it names and no other: where a correction later says that a lot has
+    another code, or was made of what is still on hold, that lot is held until it is lifted too.
+
     Example: beadwright --store plant.sqlite3 lift H-07 --all --reason "tested" --by EI
     """
     from beadwright.cli import decisions, show_decision

@@ -124,7 +124,7 @@ def _post(
 
 
 def _codes(plant: Plant, texts: Sequence[str]) -> tuple[str, ...]:
-    return tuple(one_lot(plant, text).code for text in texts)
+    return tuple(dict.fromkeys(one_lot(plant, text).code for text in texts))
 
 
 def _require_text(option: str, text: str) -> None:

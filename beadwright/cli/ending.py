@@ -31,6 +31,7 @@ __all__ = [
     "NO_STORE",
     "OURS",
     "REFUSED",
+    "UNKNOWN",
     "UNREAD",
     "say",
     "status_of",
@@ -50,6 +51,15 @@ CUT_OFF = 130
 """Stopped from the keyboard."""
 UNREAD = 141
 """Who was reading stopped doing so: not a word about whether all may ship."""
+
+UNKNOWN = frozenset(
+    {
+        "unknown_lot", "unknown_step", "unknown_cause", "unknown_hold", "unknown_readings",
+        "unknown_limit", "unknown_file", "unknown_action",
+    }
+)  # fmt: skip
+"""Codes of refusals that say a name was given that the record does not know. At the shell that is
+misuse, wherever it is found: by a question, by a decision before the door, or by the door."""
 
 _WIDTH = 80
 _COMMAND = re.compile(r"`[^`]{1,60}`")
@@ -89,7 +99,9 @@ def status_of(error: Exception) -> tuple[int, Iterable[str]]:
     match error:
         case Refusal():
             lines = (str(_without_key(fault)) for fault in error.faults)
-            return REFUSED, ["Refused; nothing of it was recorded.", *lines]
+            mistyped = all(fault.code in UNKNOWN for fault in error.faults)
+            status = MISUSE if mistyped else REFUSED
+            return status, ["Refused; nothing of it was recorded.", *lines]
         case Misuse() | UnitError() | OutOfRange():
             return MISUSE, [_sentence(str(error))]
         case RecordBroken():

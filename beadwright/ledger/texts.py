@@ -5,6 +5,7 @@ Read :func:`text_faults`. Found before posting, so that no store refuses what an
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from beadwright.errors import BeadwrightError, Fault, Refusal
@@ -50,6 +51,12 @@ _LONGEST: Mapping[type, tuple[tuple[str, int], ...]] = {
 }  # fmt: skip
 """Characters that a field may have: as wide as its column."""
 
+_REASON = 2000
+"""Characters that a reason may have: a page; more belongs in an attachment."""
+
+_HOLD_ID = re.compile(r"\w(?:[\w ./-]*\w)?")
+"""What a hold may be called: what can be said, written on a tag and typed again."""
+
 _PARTS = "|"
 """Parts the marks of a lot: its grades, and the causes of its holds."""
 
@@ -83,8 +90,29 @@ def text_faults(draft: Draft) -> Iterator[Fault]:
     elif isinstance(draft, ReadingsDraft):
         for reading in draft.readings:
             yield from _long(reading, where)
-    elif isinstance(draft, Hold | Lift):
+    elif isinstance(draft, Hold):
+        yield from _hold_id(draft.hold, where)
+    elif isinstance(draft, Lift):
         yield from _parted("hold", [draft.hold], where)
+    if isinstance(draft, Hold | Lift | Concession):
+        yield from _reason(draft.reason, where)
+
+
+def _hold_id(name: str, where: str) -> Iterator[Fault]:
+    if not _HOLD_ID.fullmatch(name):
+        what = f"hold: {name[:60]!r} is no id that a tag can carry"
+        remedy = "Write letters, digits, spaces and . / - _, with a letter or digit at both ends."
+        yield Fault("bad_text", what, name[:60], where, remedy)
+
+
+def _reason(text: str, where: str) -> Iterator[Fault]:
+    if len(text) > _REASON:
+        what = f"reason has {len(text)} characters; the record keeps {_REASON}"
+        yield Fault("bad_text", what, text[:60], where, "Shorten it, or attach a file.")
+    odd = sorted({sign for sign in text if not sign.isprintable() and sign not in "\n\t"})
+    if odd:
+        what = f"reason holds {', '.join(map(ascii, odd[:3]))}, which nobody can read"
+        yield Fault("bad_text", what, ascii(text[:60]), where, "Key it again without.")
 
 
 def _of_step(draft: StepDraft, where: str) -> Iterator[Fault]:

@@ -1,6 +1,7 @@
 """Decisions at the shell: who, why, on what; each an entry, or a refusal that says why not."""
 
 import json
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -126,6 +127,99 @@ def test_a_hold_that_reaches_nothing_cannot_be_lifted(shell: Shell) -> None:
 
     assert told.status == 2
     assert "H-9 reaches no lot" in told.err
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("assess", "L9"),
+        ("trace", "L9", "--back"),
+        ("history", "L9"),
+        ("hold", "L9", "--id", "H-2", "--reason", "smell", "--by", "EI"),
+        ("lift", "H-1", "L9", "--reason", "aired", "--by", "EI"),
+        ("lift", "H-9", "--all", "--reason", "aired", "--by", "EI"),
+        ("lift", "H-9", "L1", "--reason", "aired", "--by", "EI"),
+        ("concede", "too_fresh:S9", "--reason", "tested", "--by", "EI"),
+        ("reverse", "mould/99", "--reason", "twice", "--by", "EI"),
+        ("release", "L9", "--by", "EI"),
+        ("nc-note", "NC-9999", "--text", "seen", "--by", "EI"),
+    ],
+    ids=" ".join,
+)
+def test_a_name_that_the_record_does_not_know_is_misuse_everywhere(
+    words: tuple[str, ...], yard: Yard, shell: Shell
+) -> None:
+    """Lot, hold, cause, step or file; in a question or a decision, before the door or at it."""
+    yard.hold("H-1", "L1")
+
+    told = shell(*words)
+
+    assert (told.status, told.out) == (2, "")
+
+
+@pytest.mark.parametrize(
+    ("name", "reason"),
+    [
+        ("H" * 41, "smell"),
+        ("H|1", "smell"),
+        ("H@1", "smell"),
+        ("H\n1", "smell"),
+        (" H-1", "smell"),
+        ("<b>", "smell"),
+        ("H-1", "smell" * 401),
+        ("H-1", "sm\x07ell"),
+        ("H-1", "sm\u202eell"),
+    ],
+    ids=ascii,
+)
+def test_a_hold_has_an_id_that_a_tag_can_carry_and_a_reason_that_can_be_read(
+    name: str, reason: str, yard: Yard, shell: Shell
+) -> None:
+    """What cannot is refused, with the remedy."""
+    del yard
+    told = shell("hold", "L1", "--id", name, "--reason", reason, "--by", "EI")
+
+    assert (told.status, told.out) == (1, "")
+    assert "bad_text" in told.err
+
+
+@pytest.mark.parametrize("name", ["H-07", "7", "Näss 2/26", "H_1.b", "H" * 40])
+def test_what_people_call_holds_is_taken(name: str, yard: Yard, shell: Shell) -> None:
+    """And a reason of some lines; the hold can be lifted by that name."""
+    del yard
+    words = ("--reason", "smell\nof the batch, “strong”", "--by", "EI")
+
+    assert shell("hold", "L1", "--id", name, *words).status == 0
+    assert shell("lift", name, "--all", *words).status == 0
+
+
+def test_a_lift_does_not_clear_a_lot_that_a_correction_names_later(
+    yard: Yard, shell: Shell
+) -> None:
+    """Nobody looked at it under that code: it is held until it is lifted for it, as the help says."""
+    words = ("--reason", "aired", "--by", "EI")
+    shell("hold", "S1", "--id", "H-1", *words)
+    shell("lift", "H-1", "--all", *words)
+    key = next(key for key, step in yard.steps.items() if step.kind == "mould")
+    old = yard.steps[key]
+    lines = tuple(replace(x, lot="L7" if x.lot == "L1" else x.lot) for x in old.lines)
+    yard.correct(key, lines=lines, new_lots=tuple(replace(n, code="L7") for n in old.new_lots))
+
+    assert "H-1" in shell("assess", "L7").out
+    assert answer(shell, "L7")["answer"] == "may_not_ship"
+    assert "held until it is lifted too" in " ".join(shell("lift", "--help").out.split())
+    assert shell("lift", "H-1", "L7", *words).status == 0
+    assert all(one["code"] != "on_hold" for one in answer(shell, "L7")["reasons"])
+
+
+def test_a_lot_named_twice_is_held_once(yard: Yard, shell: Shell) -> None:
+    """By its code in either case."""
+    del yard
+    told = shell("hold", "L1", "l1", "L1", "--id", "H-1", "--reason", "smell", "--by", "EI")
+    (entry,) = json.loads(shell("history", "L1", "--json").out)["entries"][-1:]
+
+    assert told.out.count("L1") == 1
+    assert json.loads(shell("entry", str(entry["entry"]), "--json").out)["named_lots"] == ["L1"]
 
 
 def test_a_concession_closes_its_cause_and_no_other(yard: Yard, shell: Shell) -> None:
