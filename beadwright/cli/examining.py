@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from beadwright.cli.session import Session, StoreState
-from beadwright.ledger import heads, holds, lots
+from beadwright.ledger import heads, holds, lots, soundness
 from beadwright.ledger import rebuild as record
 from beadwright.ledger.draft import Material
 
@@ -32,20 +32,26 @@ class Examined:
 
     state: StoreState
     plants: tuple[ExaminedPlant, ...]
+    damage: tuple[str, ...] = ()
+    """What is wrong with the database file itself."""
 
     @property
     def is_sound(self) -> bool:
         """Whether the store may be used."""
-        return not (self.state.new or self.state.pending or self.state.missing)
+        state = self.state
+        return not (self.damage or state.new or state.pending or state.missing)
 
 
 def examined(session: Session, *, mend: bool) -> Examined:
     """Look a store over; with ``mend``, make or lay what it lacks first."""
     stores = session.stores
     state = stores.mend(session.store) if mend else stores.look(session.store)
-    codes = () if state.new or state.pending else lots.plants()
-    wanted = [code for code in codes if session.plant_code in ("", code)]
-    return Examined(state, tuple(map(_examined, wanted)))
+    damage = soundness.damage()
+    found: list[ExaminedPlant] = []
+    with soundness.noting(damage):
+        codes = () if state.new or state.pending else lots.plants()
+        found.extend(_examined(code) for code in codes if session.plant_code in {"", code})
+    return Examined(state, tuple(found), tuple(damage))
 
 
 def _examined(code: str) -> ExaminedPlant:

@@ -29,7 +29,8 @@ def verify(
     """Verify the record: every entry unchanged, in its place, and the chain whole.
 
     Then lots, readings and decisions are made anew and compared with what the store answers from;
-    nobody can post meanwhile (a year of records takes some ten seconds).
+    nobody can post meanwhile (a year of records takes some ten seconds). Of a store that is a file,
+    SQLite also looks whether the file itself is whole.
 
     Prints the head to keep. Held against a head kept elsewhere it also shows a record cut short
     or written anew; without one, a record that was rewritten whole cannot be told from a true one.
@@ -40,7 +41,7 @@ def verify(
 
     found = verifying.verified(of(context), head, chain_only=chain)
     show_record.verified(found, json=json)
-    if not all(one.holds for one in found.plants):
+    if not found.holds:
         return BROKEN
     return NO_STORE if found.missing else DONE
 
@@ -67,7 +68,7 @@ def doctor(
     ] = False,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:
-    """Say in what state the store is: engine, tables, safeguards, plants and what they hold.
+    """Say in what state the store is: engine, file, tables, safeguards, plants and what they hold.
 
     Example: beadwright --store plant.sqlite3 doctor
     """
@@ -75,4 +76,6 @@ def doctor(
 
     found = examining.examined(of(context), mend=mend)
     show_record.examined(found, json=json)
+    if found.damage:
+        return BROKEN
     return DONE if found.is_sound else NO_STORE

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
@@ -22,7 +23,8 @@ def verified(found: Verified, *, json: bool) -> None:
         write_json(verified_json(found))
         return
     page = Page()
-    if not found.plants:
+    _file(page, found.damage)
+    if not found.plants and not found.damage:
         page.line("The store holds no plant, so there is nothing to verify.")
     for one in found.plants:
         _verified(page, one, found)
@@ -32,6 +34,19 @@ def verified(found: Verified, *, json: bool) -> None:
             f" {', '.join(found.missing)}. Find out who took it away;"
             " `beadwright doctor --mend` lays it again."
         )
+
+
+def _file(page: Page, damage: Sequence[str]) -> None:
+    if not damage:
+        return
+    page.line("THE DATABASE FILE IS DAMAGED; SQLite's own check says:")
+    for each in damage:
+        page.item(each)
+    say(
+        "Something wrote into the file past the database, or its disk failed: no answer from it can"
+        " be relied on. Keep it as it is for whoever looks into it; put back a copy, and hold that"
+        " against the last head you kept (`beadwright verify --head SEQ:HASH`)."
+    )
 
 
 def _verified(page: Page, one: VerifiedPlant, found: Verified) -> None:
@@ -60,7 +75,7 @@ def _verified(page: Page, one: VerifiedPlant, found: Verified) -> None:
         page.line("Lots, readings and decisions are what the record says, made anew.", indent=2)
     _damaged(page, one)
     page.line(f"Head: {seq}:{own}")
-    if one.holds:
+    if one.holds and not found.damage:
         say(
             "Keep the head where nobody who can write to the store can change it;"
             " `beadwright verify --head SEQ:HASH` holds it against the record later."
@@ -80,7 +95,8 @@ def verified_json(found: Verified) -> dict[str, Any]:
     """Give what was found as a map that JSON can hold."""
     held = found.held_against
     return {
-        "verifies": all(one.holds for one in found.plants),
+        "verifies": found.holds,
+        "file_damage": list(found.damage),
         "held_against": None if held is None else f"{held[0]}:{held[1]}",
         "missing_triggers": list(found.missing),
         "plants": [
@@ -112,11 +128,14 @@ def examined(found: Examined, *, json: bool) -> None:
     rows = [("store", state.where), ("engine", state.engine)]
     if state.size is not None:
         rows.append(("size", f"{state.size / 1e6:.1f} MB"))
+    if found.damage:
+        rows.append(("file", "DAMAGED"))
     rows += [("tables", _tables(found)), ("safeguards", _safeguards(found))]
     page.facts(rows, indent=0)
+    _file(page, found.damage)
     for one in found.plants:
         _plant(page, one)
-    if not found.plants and not state.new:
+    if not found.plants and not state.new and not found.damage:
         page.line("It holds no plant yet: import a plant's files.")
     if state.warning:
         say(f"Warning: {state.warning}")
@@ -163,6 +182,7 @@ def examined_json(found: Examined) -> dict[str, Any]:
         "engine": state.engine,
         "bytes": state.size,
         "sound": found.is_sound,
+        "file_damage": list(found.damage),
         "new": state.new,
         "pending_migrations": list(state.pending),
         "missing_triggers": list(state.missing),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from beadwright.cli.session import Session
 from beadwright.errors import Misuse, RecordBroken, StoreUnreachable
-from beadwright.ledger import heads, lots
+from beadwright.ledger import heads, lots, soundness
 from beadwright.ledger import rebuild as record
 from beadwright.ledger.chain import Break
 from beadwright.plant.attached import Damaged, damaged
@@ -44,6 +45,14 @@ class Verified:
     plants: tuple[VerifiedPlant, ...]
     missing: tuple[str, ...]
     held_against: tuple[int, str] | None
+    damage: tuple[str, ...] = ()
+    """What is wrong with the database file itself; not looked for where only the chain was asked.
+    """
+
+    @property
+    def holds(self) -> bool:
+        """Whether nothing was found wrong with a record, nor with the file it is in."""
+        return not self.damage and all(one.holds for one in self.plants)
 
 
 def verified(session: Session, head: str = "", *, chain_only: bool = False) -> Verified:
@@ -59,13 +68,22 @@ def verified(session: Session, head: str = "", *, chain_only: bool = False) -> V
     if state.new:
         message = f"{state.where} holds no record yet: import a plant's files into it first."
         raise StoreUnreachable(message)
+    if chain_only:
+        return Verified(tuple(_chains(session, printed)), state.missing, printed)
+    damage = soundness.damage(indexes=True)
+    found: list[VerifiedPlant] = []
+    with soundness.noting(damage):
+        chains = _chains(session, printed)
+        found.extend(one if damage else _looked_over(one) for one in chains)
+    return Verified(tuple(found), state.missing, printed, tuple(damage))
+
+
+def _chains(session: Session, printed: tuple[int, str] | None) -> Iterator[VerifiedPlant]:
     codes = _codes(session)
     if printed is not None and len(codes) > 1:
         message = "say with --plant which plant the head is of: the store holds several"
         raise Misuse(message)
-    chains = [_verified(code, printed) for code in codes]
-    found = chains if chain_only else [_looked_over(one) for one in chains]
-    return Verified(tuple(found), state.missing, printed)
+    yield from (_verified(code, printed) for code in codes)
 
 
 def _codes(session: Session) -> tuple[str, ...]:

@@ -196,7 +196,7 @@ def test_what_people_call_holds_is_taken(name: str, yard: Yard, shell: Shell) ->
 def test_a_lift_does_not_clear_a_lot_that_a_correction_names_later(
     yard: Yard, shell: Shell
 ) -> None:
-    """Nobody looked at it under that code: it is held until it is lifted for it, as the help says."""
+    """Nobody looked at it under that code: it is held until it is lifted too, as the help says."""
     words = ("--reason", "aired", "--by", "EI")
     shell("hold", "S1", "--id", "H-1", *words)
     shell("lift", "H-1", "--all", *words)

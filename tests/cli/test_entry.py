@@ -3,6 +3,7 @@
 import hashlib
 import json
 from collections.abc import Callable
+from typing import Any
 
 import pytest
 
@@ -14,61 +15,78 @@ from tests.plant.yard import Yard
 Asked = Callable[..., Outcome]
 
 
-def test_a_reading_is_followed_to_its_row(asked: Asked) -> None:
+@pytest.fixture(scope="session")
+def corrected(asked: Asked) -> Any:
+    """The first correction of the demonstration, which restates a mould run."""
+    return json.loads(asked("entry", "corrections/1", "--json").out)
+
+
+@pytest.fixture(scope="session")
+def lot(corrected: Any) -> str:
+    """The block lot of that run."""
+    return next(one["lot"] for one in corrected["lines"] if one["lot"].startswith("L"))
+
+
+def test_a_reading_is_followed_to_its_row(lot: str, asked: Asked) -> None:
     """Of the demonstration: what, when, who by name, instrument, sheet and row, hash."""
-    said = json.loads(asked("history", "L1-008", "--json").out)
+    said = json.loads(asked("history", lot, "--json").out)
     read = next(one for one in said["entries"] if one["what"] == "readings")
     told = asked("entry", str(read["entry"]))
 
     assert told.status == 0
-    for word in ("P-02 (Dorrin Selwick)", "BAL-FP1", "sheet inspections, row", "hash", "6.14"):
+    assert read["name"]
+    for word in (f"{read['by']} ({read['name']})", "BAL-", "sheet inspections, row", "hash"):
         assert word in told.out
 
 
-def test_a_correction_shows_what_was_before_and_after(asked: Asked) -> None:
-    """And the entry that it restates says so."""
-    told = asked("entry", "corrections/1").out
-    found = json.loads(asked("entry", "corrections/1", "--json").out)
-    before = asked("entry", "mould_runs/53").out
+def test_a_correction_shows_what_was_before_and_after(
+    corrected: Any, lot: str, asked: Asked
+) -> None:
+    """And the entry that it restates says so, in the lot's history too."""
+    told = " ".join(asked("entry", "corrections/1").out.split())
+    before = asked("entry", str(corrected["about_entry"])).out
+    changed = {one["field"]: one for one in corrected["changes"]}
 
-    assert "tally sheet says otherwise" in told
-    assert {"field": "good", "before": "1120", "after": "112"} in found["changes"]
-    assert f"RESTATED BY ENTRY {found['entry']}" in before
-    assert f"RESTATED BY ENTRY {found['entry']}" in " ".join(asked("history", "L1-008").out.split())
+    assert corrected["reason"] in told
+    assert changed["good"]["before"] != changed["good"]["after"] == corrected["facts"]["good"]
+    assert f"out {lot}" in changed
+    assert f"RESTATED BY ENTRY {corrected['entry']}" in before
+    assert f"RESTATED BY ENTRY {corrected['entry']}" in " ".join(asked("history", lot).out.split())
 
 
-def test_the_body_is_what_the_hash_covers(asked: Asked) -> None:
+def test_the_body_is_what_the_hash_covers(corrected: Any) -> None:
     """Anybody can work the hash out again from what is shown."""
-    found = json.loads(asked("entry", "574", "--json").out)
     text = (
-        f'{{"body":{found["body"]},"kind":"{found["kind"]}","plant":"{found["plant"]}",'
-        f'"prev":"{found["prev"]}","schema":{found["schema"]},"seq":{found["entry"]}}}'
+        f'{{"body":{corrected["body"]},"kind":"{corrected["kind"]}",'
+        f'"plant":"{corrected["plant"]}","prev":"{corrected["prev"]}",'
+        f'"schema":{corrected["schema"]},"seq":{corrected["entry"]}}}'
     )
 
-    assert hashlib.sha256(text.encode()).hexdigest() == found["hash"]
+    assert hashlib.sha256(text.encode()).hexdigest() == corrected["hash"]
 
 
-@pytest.mark.parametrize("key", ["574", "5728", "231", "4"])
-def test_masses_are_shown_in_pounds_where_asked(key: str, asked: Asked) -> None:
-    """Whatever the entry, it can be shown in both; only a mass of material changes."""
-    kg, lb = asked("entry", key), asked("entry", key, "--units", "us")
+def test_masses_are_shown_in_pounds_where_asked(corrected: Any, asked: Asked) -> None:
+    """A pound is 0.453 592 37 kg (NIST SP 811, appendix B.8)."""
+    mg = next(one["mass_mg"] for one in corrected["lines"])
+    kg, lb = asked("entry", "corrections/1"), asked("entry", "corrections/1", "--units", "us")
 
-    assert (kg.status, lb.status) == (0, 0)
-    assert ("156.281 kg" in kg.out) == ("344.541 lb" in lb.out)
+    assert f"{mg / 1e6:.3f} kg" in kg.out
+    assert f"{mg / 453_592.37:.3f} lb" in lb.out
 
 
-def test_an_assessment_names_the_readings_that_its_limits_rest_on(asked: Asked) -> None:
+def test_an_assessment_names_the_readings_that_its_limits_rest_on(lot: str, asked: Asked) -> None:
     """Entries, time, specimens, instrument and person; the JSON gives each whole."""
-    page = " ".join(asked("assess", "L1-008").out.split())
-    (lot,) = json.loads(asked("assess", "L1-008", "--json").out)["lots"]
-    density = next(one for one in lot["limits"] if one["characteristic"] == "density")
-    entries = [one["entry"] for one in density["rests_on"]]
+    page = " ".join(asked("assess", lot).out.split())
+    (told,) = json.loads(asked("assess", lot, "--json").out)["lots"]
+    density = next(one for one in told["limits"] if one["characteristic"] == "density")
+    rests = density["rests_on"]
+    entries = sorted({one["entry"] for one in rests})
+    first = min(one["at"] for one in rests)[:16].replace("T", " ")
 
-    assert [[one["entry"], one["number"]] for one in density["rests_on"]] == density["readings"]
-    assert "density, height, length, width: entries" in page
-    assert f"entries {', '.join(map(str, sorted(set(entries))))}; 2025-09-10 20:53" in page
-    assert "specimens D1 to D4; BAL-Q1; by P-11 (Hale Everbrook)" in page
-    for one in density["rests_on"]:
+    assert [[one["entry"], one["number"]] for one in rests] == density["readings"] != []
+    assert f"entries {', '.join(map(str, entries))}; {first}" in page
+    assert f"{rests[0]['instrument']}; by {rests[0]['by']} ({rests[0]['name']})" in page
+    for one in rests:
         found = json.loads(asked("entry", str(one["entry"]), "--json").out)
         read = found["readings"][one["number"]]
         assert (read["value"], read["specimen"]) == (one["value"], one["specimen"])

@@ -1,5 +1,7 @@
 """The store that a command names: refused with a reason where it cannot be used."""
 
+import json
+import random
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -128,6 +130,30 @@ def test_a_changed_entry_is_named_even_where_the_safeguard_went_too(
     assert shell("doctor", "--mend").status == 0
     rebuilt = shell("rebuild")
     assert (rebuilt.status, rebuilt.out) == (3, "")
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_bytes_overwritten_in_the_file_are_status_3(seed: int, damaged: tuple[Shell, Path]) -> None:
+    """Wherever they are: a table, an index, an entry. Never a traceback, never sound."""
+    shell, path = damaged
+    assert shell("verify").status == 0
+    connections["default"].close()
+    alter(path, "PRAGMA wal_checkpoint(TRUNCATE)")
+    pages = path.stat().st_size // 4096
+    chance = random.Random(seed)
+    with path.open("r+b") as file:
+        for _ in range(4):
+            file.seek(4096 * chance.randrange(60, pages - 1))  # past the schema's pages
+            file.write(bytes(chance.randrange(256) for _ in range(2000)))
+
+    looked, said = shell("verify"), json.loads(shell("verify", "--json").out)
+    examined = shell("doctor")
+
+    assert (looked.status, examined.status) == (3, 3)
+    assert "THE DATABASE FILE IS DAMAGED" in looked.out
+    assert "put back a copy" in " ".join(looked.err.split())
+    assert (said["verifies"], bool(said["file_damage"])) == (False, True)
+    assert "DAMAGED" in examined.out
 
 
 def test_a_tail_cut_off_shows_against_the_head_and_without_it(damaged: tuple[Shell, Path]) -> None:
