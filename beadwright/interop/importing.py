@@ -86,14 +86,7 @@ def import_files(
         intake = read(paths, Recorded(code), keep)
     _check_answers(intake)
     drafts = list(intake.drafts)
-    same: set[str] = set()
-    changed: set[str] = set()
-    differing: list[Changed] = []
-    if code in lots.plants():
-        same, changed = _compare(code, drafts)
-    if changed:
-        differing, agree = _side_by_side(code, intake, changed)
-        same, changed = same | agree, changed - agree
+    same, changed, differing = _compared(code, intake)
     todo = [draft for draft in drafts if draft.key not in same and draft.key not in changed]
     posted = found = 0
     if not dry_run and not intake.faults and not intake.questions:
@@ -151,6 +144,15 @@ def _compare(code: str, drafts: Sequence[Draft]) -> tuple[set[str], set[str]]:
     by_key = {draft.key: draft for draft in drafts}
     again = {key for key in changed if says_the_same(by_key[key], said.posted(code, no, key))}
     return same | again, changed - again
+
+
+def _compared(code: str, intake: Intake) -> tuple[set[str], set[str], list[Changed]]:
+    """Keys that say what the record holds, keys that say something else, and how they differ."""
+    if code not in lots.plants():
+        return set(), set(), []
+    same, changed = _compare(code, intake.drafts)
+    differing, agree = _side_by_side(code, intake, changed) if changed else ([], set())
+    return same | agree, changed - agree, differing
 
 
 def _side_by_side(code: str, intake: Intake, changed: set[str]) -> tuple[list[Changed], set[str]]:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Literal
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from beadwright.interop.sheets import EmptyRecord, Intake, read
@@ -260,6 +260,7 @@ def test_a_renamed_spreadsheet_is_called_one(plant: Plant) -> None:
     assert "spreadsheet" in read([folder], EmptyRecord()).faults[0].what
 
 
+@example(b"\xfe\xff", "utf-16")
 @given(st.binary(max_size=300), st.sampled_from(["utf-8", "latin-1", "cp1252", "utf-16"]))
 def test_no_bytes_raise(raw: bytes, encoding: str) -> None:
     """Whatever a file holds, faults come back."""

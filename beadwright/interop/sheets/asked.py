@@ -24,7 +24,7 @@ from beadwright.interop.sheets.exclusion import (
     sift,
 )
 from beadwright.interop.sheets.files import Source
-from beadwright.interop.sheets.headings import Cut, cut_of, kinds_of, row_columns
+from beadwright.interop.sheets.headings import Cut, Fields, cut_of, kinds_of, row_columns
 from beadwright.interop.sheets.layout import (
     KEYS,
     Layout,
@@ -37,8 +37,6 @@ from beadwright.interop.sheets.typed import Typed
 from beadwright.interop.sheets.workbook import BookLine, letters
 
 __all__ = ["Asked", "Taken", "layout_for"]
-
-Fields = Mapping[str, Mapping[str, Field]]
 
 _LOOKS_LIKE_A_NUMBER = re.compile(r"([+\u2212-]?[0-9][0-9.,' ]*)(?:[^0-9]*)")
 _UNUSED: Mapping[str, str] = {"encoding": "utf-8", "delimiter": ","}

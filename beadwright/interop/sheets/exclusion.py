@@ -27,6 +27,7 @@ __all__ = [
     "DATES",
     "NUMBERS",
     "Sifted",
+    "Way",
     "read_date",
     "read_number",
     "sift",
@@ -34,6 +35,7 @@ __all__ = [
 ]
 
 Way = TypeVar("Way", bound=Hashable)
+"""One way to read a text."""
 
 NUMBERS: tuple[tuple[str, str], ...] = tuple(
     (decimal, thousands)

@@ -17,9 +17,10 @@ from beadwright.interop.sheets.lines import book_lines
 from beadwright.interop.sheets.plaintext import no_text, sheet_text
 from beadwright.interop.sheets.workbook import BookLine
 
-__all__ = ["Cut", "cut_of", "kinds_of", "row_columns"]
+__all__ = ["Cut", "Fields", "cut_of", "kinds_of", "row_columns"]
 
 Fields = Mapping[str, Mapping[str, Field]]
+"""Fields by name, by sheet kind."""
 
 _DELIMITERS = (",", ";", "\t")
 

@@ -29,7 +29,7 @@ def sheet_text(source: Source, encoding: str, faults: list[Fault]) -> str | None
         faults.append(fault)
         return None
     try:
-        return raw.decode("utf-8-sig" if encoding.lower() in {"utf-8", "utf8"} else encoding)
+        text = raw.decode("utf-8-sig" if encoding.lower() in {"utf-8", "utf8"} else encoding)
     except (UnicodeError, LookupError) as error:
         start = getattr(error, "start", 0)
         where = position(source.name, raw[:start].count(b"\n") + 1)
@@ -37,14 +37,17 @@ def sheet_text(source: Source, encoding: str, faults: list[Fault]) -> str | None
         remedy = f"State the file's own encoding in {source.layout.name}, or export it again."
         faults.append(Fault("file_encoding", what, "", where, remedy))
         return None
+    if not text.strip():
+        faults.append(_empty(source))
+        return None
+    return text
 
 
 def no_text(source: Source, raw: bytes, encoding: str) -> Fault | None:
     """Return a fault that says what a file is that is no text; None where it may be one."""
     file = source.name
     if not raw.strip():
-        remedy = "Export the sheet again, or take the file out of the folder."
-        return Fault("file_empty", "the file is empty", "", file, remedy)
+        return _empty(source)
     for start, what in _SPREADSHEETS.items():
         if raw.startswith(start):
             remedy = "Open it where it was made and save the sheet as CSV."
@@ -55,6 +58,11 @@ def no_text(source: Source, raw: bytes, encoding: str) -> Fault | None:
         remedy = f'If it is UTF-16 text, state encoding = "utf-16" in {source.layout.name}.'
         return Fault("file_not_text", what, "", file, remedy)
     return None
+
+
+def _empty(source: Source) -> Fault:
+    remedy = "Export the sheet again, or take the file out of the folder."
+    return Fault("file_empty", "the file is empty", "", source.name, remedy)
 
 
 def _is_wide(encoding: str) -> bool:
