@@ -15,6 +15,8 @@ from beadwright.plant.opening import Plant
 __all__ = ["Named", "confirm", "erase", "person_of", "show"]
 
 _ID = re.compile(r"[A-Z0-9-]{1,20}")
+_BY = re.compile(r"\bby ([A-Z0-9-]{1,20})(?![\w-]| \()")
+"""Where a sentence says who; one that says the name already is left."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,10 @@ class Named:
         """Give the id and the name; an id without a name as it is."""
         name = self.names.get(person)
         return f"{person} ({name})" if name else person
+
+    def within(self, text: str) -> str:
+        """Give a sentence with the names behind the ids in it: ``by P-13`` says who that is."""
+        return _BY.sub(lambda found: f"by {self(found[1])}", text)
 
     def name(self, person: str) -> str:
         """Give the name alone; empty where none is kept."""

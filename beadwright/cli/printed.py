@@ -8,7 +8,7 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -82,11 +82,16 @@ def _fit(columns: Sequence[_Column], width: int) -> int:
     return gap
 
 
+def _as_it_is(text: str) -> str:
+    return text
+
+
 class Page:
     """Lines and tables for a person, as wide as the terminal up to 100 columns, else 80."""
 
-    def __init__(self) -> None:
-        """Print on what is standard output now."""
+    def __init__(self, said: Callable[[str], str] = _as_it_is) -> None:
+        """Print on what is standard output now; ``said`` may add to each text, such as names."""
+        self._said = said
         told = os.environ.get("COLUMNS", "")
         terminal = sys.stdout.isatty()
         width = int(told) if told.isdigit() and int(told) else None if terminal else _NARROW
@@ -103,18 +108,20 @@ class Page:
     def heading(self, text: str) -> None:
         """Print a heading, with a blank line above."""
         self._console.print()
-        self._console.print(Text(text, style="bold"))
+        self._console.print(Text(self._said(text), style="bold"))
 
     def line(self, text: str = "", indent: int = 0) -> None:
         """Print a paragraph, wrapped at words."""
-        self._console.print(Padding(Text(text), (0, 0, 0, indent)) if indent else Text(text))
+        self._console.print(
+            Padding(Text(self._said(text)), (0, 0, 0, indent)) if indent else Text(self._said(text))
+        )
 
     def item(self, text: str, mark: str = "-", indent: int = 2) -> None:
         """Print one entry of a list, its later lines set in."""
         grid = Table.grid(padding=(0, 1, 0, 0))
         grid.add_column(no_wrap=True)
         grid.add_column(overflow="fold")
-        grid.add_row(Text(mark), Text(text))
+        grid.add_row(Text(mark), Text(self._said(text)))
         self._console.print(Padding(grid, (0, 0, 0, indent)))
 
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[str]], indent: int = 2) -> None:
@@ -145,7 +152,7 @@ class Page:
         grid.add_column(no_wrap=True)
         grid.add_column(overflow="fold")
         for name, text in rows:
-            grid.add_row(Text(name), Text(text))
+            grid.add_row(Text(name), Text(self._said(text)))
         self._console.print(Padding(grid, (0, 0, 0, indent)))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from beadwright.cli.grouping import in_runs
+from beadwright.cli.persons import Named
 from beadwright.cli.printed import Page, iso, local, write_json
 from beadwright.cli.words import number
 from beadwright.plant.held import Held, Reach
@@ -20,7 +21,7 @@ def show(plant: Plant, found: Sequence[Held], *, every: bool, json: bool) -> Non
     if json:
         write_json(holds_json(plant, told))
         return
-    page = Page()
+    page = Page(Named.of(plant).within)
     open_ = sum(one.open for one in found)
     page.line(f"Holds of {plant.name}: {open_} open, {len(found) - open_} that hold nothing")
     for one in told:

@@ -148,40 +148,16 @@ def as_json(report: ImportReport) -> dict[str, Any]:
         "plant": report.plant,
         "dry_run": report.dry_run,
         "refused": report.refused,
-        "files": [{"name": one.name, "kind": one.kind, "rows": one.rows} for one in report.files],
-        "faults": [
-            {
-                "code": one.code,
-                "what": one.what,
-                "value": one.value,
-                "where": one.where,
-                "remedy": one.remedy,
-            }
-            for one in report.faults
-        ],
-        "questions": [
-            {
-                "code": one.code,
-                "where": one.where,
-                "value": one.value,
-                "why": one.why,
-                "perhaps": one.perhaps,
-            }
-            for one in report.questions
-        ],
-        "taken": [
-            {"file": one.file, "key": one.key, "value": one.value, "because": one.because}
-            for one in report.taken
-        ],
+        "files": [_named(one, "name kind rows") for one in report.files],
+        "faults": [_named(one, "code what value where remedy") for one in report.faults],
+        "questions": [_named(one, "code where value why perhaps") for one in report.questions],
+        "taken": [_named(one, "file key value because") for one in report.taken],
         "changed": list(report.changed),
         "changed_rows": [
             {
                 "key": one.key,
                 "where": one.where,
-                "fields": [
-                    {"field": each.field, "record": each.record, "file": each.file}
-                    for each in one.differences
-                ],
+                "fields": [_named(each, "field record file") for each in one.differences],
                 "remedy": one.remedy,
             }
             for one in report.differing
@@ -193,3 +169,8 @@ def as_json(report: ImportReport) -> dict[str, Any]:
         "repeated": report.repeated,
         "nonconformities": report.nonconformities,
     }
+
+
+def _named(one: object, fields: str) -> dict[str, Any]:
+    """Give the fields of something by name."""
+    return {field: getattr(one, field) for field in fields.split()}

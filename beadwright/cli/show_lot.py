@@ -41,7 +41,7 @@ def show(found: Assessed, *, units: Units | None) -> None:
     """Print a page for each lot asked about."""
     if found.plant is None or found.assessment is None:
         return
-    page, plant = Page(), found.plant
+    page, plant = Page(Named.of(found.plant).within), found.plant
     by_lot = {lot.lot: lot for lot in found.assessment.lots}
     held = frozenset(one.code for one in found.assessment.held)
     for number_, asked in enumerate(found.assessment.asked):
@@ -94,8 +94,7 @@ def _decided(page: Page, plant: Plant, lot: LotAssessment) -> None:
     if not lot.approvals:
         page.line("Not released.")
         return
-    named = Named.of(plant)
-    by = [f"by {named(one.by)} " if one.by else "" for one in lot.approvals]
+    by = [f"by {one.by} " if one.by else "" for one in lot.approvals]
     when = [local(one.at_ms, plant.zone) for one in lot.approvals]
     given = ", ".join(f"{who}{at}" for who, at in zip(by, when, strict=True))
     if not lot.approved:

@@ -7,9 +7,9 @@ from dataclasses import asdict
 from typing import Any
 
 from beadwright.cli.nc_work import Done
+from beadwright.cli.persons import Named
 from beadwright.cli.printed import Page, iso, local, write_json
 from beadwright.cli.words import KIND_WORDS, code_words, number
-from beadwright.ledger import people
 from beadwright.plant import nonconforming
 from beadwright.plant.caused import Caused
 from beadwright.plant.nc_file import Action, Attachment, Disposition, Remark, attachments
@@ -57,7 +57,7 @@ def one(plant: Plant, name: str, *, json: bool) -> None:
     if json:
         write_json({**_of_plant(plant), **file_json(plant, answer)})
         return
-    page, file = Page(), answer.file
+    page, file = Page(Named.of(plant).within), answer.file
     page.line(f"{file.number}  {_STATE[answer.state]}  {file.title}")
     opened = f"{_when(plant, file.opened)}; {_ORIGIN[file.origin]}"
     facts = [("opened", opened)]
@@ -176,9 +176,9 @@ def _actions(page: Page, plant: Plant, found: Sequence[Action]) -> None:
     if not found:
         return
     page.heading("Corrective actions")
-    names = _names(plant)
+    named = Named.of(plant)
     for each in found:
-        who = names.get(each.who, each.who)
+        who = named(each.who)
         page.item(f"{each.text}; {who}, by {each.due}{_instead(each)}", mark=f"{each.number}.")
         if each.check is None:
             page.line("not checked yet", indent=5)
@@ -195,14 +195,9 @@ def _attached(each: Attachment) -> str:
     return f"{each.name}, {each.bytes} bytes, SHA-256 {each.sha256[:12]}…"
 
 
-def _names(plant: Plant) -> dict[str, str]:
-    """Initials of people by the id that the record holds."""
-    return {p.person: p.initials for p in people.names(plant.code).values()}
-
-
 def _when(plant: Plant, said: Remark) -> str:
-    by = _names(plant).get(said.by, said.by)
-    return f"{local(said.at_ms, plant.zone)}{f' by {by}' if by else ''}, entry {said.seq}"
+    by = f" by {said.by}" if said.by else ""
+    return f"{local(said.at_ms, plant.zone)}{by}, entry {said.seq}"
 
 
 def _few(texts: Sequence[str], most: int = 6) -> str:

@@ -107,6 +107,25 @@ def test_a_release_is_shown_with_the_name_of_who_gave_it(shell: Shell) -> None:
 
 
 @pytest.mark.django_db
+def test_names_stand_beside_ids_in_every_answer_that_says_who(shell: Shell) -> None:
+    """A hold in an assessment and in the list of holds; a nonconformity file; once each."""
+    yard = Yard.open()
+    yard.block_lot("L1")
+    people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
+    words = ("--by", "EI")
+    shell("hold", "B-1", "--id", "H-1", "--reason", "smell", *words)
+    shell("nc-open", "smell", "--lot", "L1=3", *words)
+    pages = [
+        " ".join(shell(*asked).out.split())
+        for asked in (("assess", "L1"), ("holds",), ("nonconformity", "NC-0001"))
+    ]
+
+    for page in pages:
+        assert "by P-13 (Edda Ivesworth)" in page, page
+        assert "(Edda Ivesworth) (Edda" not in page
+
+
+@pytest.mark.django_db
 def test_an_erased_name_is_gone_and_the_id_stays(shell: Shell) -> None:
     """Names stand beside ids for as long as the plant keeps them."""
     yard = Yard.open()

@@ -96,8 +96,10 @@ def test_from_opening_to_closing(yard: Yard, shell: Shell) -> None:
     ]  # fmt: skip
     shown = flat(shell("nonconformity", "NC-0001"))
     assert "NC-0001 CLOSED moulded too fresh" in shown
-    assert "1. a clock on the silo; KR, by 2026-10-01 DID NOT WORK" in shown
-    assert "2. a lock on the valve; KR, by 2026-11-01; in place of action 1 worked" in shown
+    assert "1. a clock on the silo; P-01 (Kesta), by 2026-10-01 DID NOT WORK" in shown
+    assert (
+        "2. a lock on the valve; P-01 (Kesta), by 2026-11-01; in place of action 1 worked" in shown
+    )
     assert "QUARRY LANE 15" in shown
     assert shell("nc-note", "NC-0001", "more").status == 1
 
