@@ -24,7 +24,8 @@ def corrected(asked: Asked) -> Any:
 @pytest.fixture(scope="session")
 def lot(corrected: Any) -> str:
     """The block lot of that run."""
-    return next(one["lot"] for one in corrected["lines"] if one["lot"].startswith("L"))
+    found: str = next(one["lot"] for one in corrected["lines"] if one["lot"].startswith("L"))
+    return found
 
 
 def test_a_reading_is_followed_to_its_row(lot: str, asked: Asked) -> None:

@@ -79,7 +79,9 @@ def _young(step: Step, drawn: list[Lot], settings: Settings) -> list[Flaw]:
     found: list[Flaw] = []
     for gate, code, kinds in doing:
         body = settings.at("age_gate", gate, step.at)
-        for lot in drawn if body else ():
+        if body is None:
+            continue
+        for lot in drawn:
             old = None if lot.last is None else Decimal(step.at - lot.last) / _HOUR
             if lot.kind in kinds and old is not None and old < Decimal(str(body["min_h"])):
                 found.append((code, lot.code))
