@@ -7,6 +7,7 @@ import pytest
 
 from beadwright.reports.issued import issued
 from tests.cli.shell import Shell
+from tests.cli.test_json import documented, read
 from tests.plant.asking import good_yard, the_lot
 from tests.plant.yard import Yard
 
@@ -118,6 +119,20 @@ def test_the_visit_file_is_written(shell: Shell, tmp_path: Path) -> None:
     assert one.read_bytes().startswith(b"%PDF-")
     assert "Nonconformities" in told.out
     assert said["content"]["parts"][0]["title"] == "The record"
+
+
+@pytest.mark.usefixtures("yard")
+def test_what_papers_answer_is_what_is_documented(shell: Shell, tmp_path: Path) -> None:
+    """Name by name; a true certificate gives no reason, and this plant is not invented."""
+    to, told = str(tmp_path / "L1.pdf"), documented()
+    done = shell("certificate", "L1", "--by", "P-13", "--to", to, "--json")
+    assert read(done) == told["certificate"]
+    assert (
+        read(shell("check-certificate", to, "--json")) | {"reasons[]"}
+        == (told["check-certificate"])
+    )
+    words = ("visit", "--since", "2026-09-01", "--lot", "L1", "--to", str(tmp_path / "v.pdf"))
+    assert read(shell(*words, "--json")) == told["visit"]
 
 
 def test_the_demonstrations_papers(damaged: tuple[Shell, Path], tmp_path: Path) -> None:
