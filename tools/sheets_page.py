@@ -61,7 +61,7 @@ def _fields(fields: Iterable[Field]) -> str:
 
 def _field(field: Field) -> str:
     known = CHARACTERISTICS.get(field.name)
-    if known is not None and known.level is Level.SPECIMEN:
+    if known is not None and known.level is Level.SPECIMEN and field.sort is not Sort.CHOICE:
         return _TESTED
     unit = " *u*" if field.sort.quantity is not None else ""
     words = f" ({', '.join(field.choices)})" if field.sort is Sort.CHOICE else ""

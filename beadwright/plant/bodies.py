@@ -17,6 +17,7 @@ from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.block_age import WEIGHING
 from beadwright.plant.frequency import every_of
+from beadwright.plant.listing import ASKED
 from beadwright.plant.setting_words import wrong_words
 
 __all__ = ["CHANGES", "GATES", "NAMES", "setting_faults"]
@@ -100,6 +101,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "role": {"role": _role},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
+    "approved": dict.fromkeys(ASKED, _texts),
     "first_piece": {"still_h": _number},
     "place": {"accepts": _texts},
     "plan": {

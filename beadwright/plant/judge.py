@@ -24,11 +24,14 @@ from beadwright.ledger.fold import (
 )
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.approved import stands
+from beadwright.plant.listing import not_listed
 from beadwright.plant.young import too_young
 
 __all__ = ["JUDGED", "judge"]
 
-JUDGED = frozenset({"product", "approved", "ageing", "tolerance", "place", "release", "age_gate"})
+JUDGED = frozenset(
+    {"product", "grade", "approved", "ageing", "tolerance", "place", "release", "age_gate"}
+)
 """Topics of settings that the judge reads."""
 
 _MAKES_BLOCKS = frozenset({"mould", "draw", "produce"})
@@ -112,23 +115,12 @@ def _moulded(
                 f"{lot.code} holds foam that was moulded before; it went into {step.product}",
             )
         if approved is not None:
-            yield from _approved(step, lot, marks - {RECLAIM}, approved)
+            listing = (approved, settings, step.at_ms)
+            what = "; ".join(not_listed(lot.code, step.product, marks - {RECLAIM}, listing))
+            if what:
+                yield Flaw("wrong_grade", lot.no, what)
         if lot.what == "content":
             yield from _aged(step, lot, state, settings)
-
-
-def _approved(
-    step: FoldStep, lot: FoldLot, marks: set[str], approved: Mapping[str, object]
-) -> Iterator[Flaw]:
-    listed = approved.get("grades", ())
-    wrong = sorted(m for m in marks if m not in listed)  # type: ignore[operator]
-    if wrong:
-        yield Flaw(
-            "wrong_grade",
-            lot.no,
-            f"{lot.code} holds grade {', '.join(wrong)}, which is not on the approved list"
-            f" {approved.get('revision', '')} of {step.product}",
-        )
 
 
 def _aged(step: FoldStep, lot: FoldLot, state: State, settings: Dated) -> Iterator[Flaw]:

@@ -50,6 +50,9 @@ _SET: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("plant", "P", {"name": "small", "zone": "UTC"}),
     ("product", "FB6", {"family": "form", "ties": 6}),
     ("product", "PB1", {"family": "packaging"}),
+    ("grade", "F1", {"of": "bead", "flame_retardant": "yes"}),
+    ("grade", "F2", {"of": "bead", "flame_retardant": "yes"}),
+    ("grade", "T1", {"of": "tie"}),
     ("approved", "FB6", {"revision": "R1", "grades": ["F1", "T1"]}),
     ("ageing", "F1", {"min_h": "2", "max_h": "20"}),
     ("ageing", "*", {"min_h": "4", "max_h": "30"}),
@@ -68,6 +71,13 @@ SETTINGS: tuple[SettingDraft, ...] = tuple(
 LATER: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("approved", "FB6", {"revision": "R2", "grades": ["F1", "F2", "T1", "T2"]}),
     ("approved", "FB6", {"revision": "R3", "grades": ["F2"]}),
+    (
+        "approved",
+        "FB6",
+        {"revision": "R4", "grades": ["F1", "F2", "T1", "PK"], "flame_retardants": ["yes"]},
+    ),
+    ("grade", "F2", {"of": "bead", "flame_retardant": "no"}),
+    ("grade", "PK", {"of": "bead", "flame_retardant": "yes"}),
     ("product", "FB9", {"family": "form", "ties": 5}),
     ("ageing", "F1", {"min_h": "1", "max_h": "6"}),
     ("ageing", "F2", {"min_h": "8", "max_h": "9"}),

@@ -15,7 +15,7 @@ import pytest
 from beadwright.ledger import changes, fold, projection, rebuild, record
 from beadwright.ledger.draft import Hold, Lift, StepDraft
 from beadwright.ledger.fold import FoldLine, FoldLot, FoldStep, State, Touched
-from beadwright.plant import judge, young
+from beadwright.plant import judge, listing, young
 from tests.ledger.properties import Property, balances, equal_their_twin
 
 __all__ = ["IN_FOLD", "Bug", "Patch"]
@@ -176,6 +176,10 @@ def _moulded_as_forgotten(patch: Patch) -> None:
     patch.setattr(judge, "moulded", lambda _: ())
 
 
+def _listing_by_name_alone(patch: Patch) -> None:
+    patch.setattr(listing, "ASKED", {})
+
+
 def _blocks_age_at_once(patch: Patch) -> None:
     patch.setattr(young, "_HOUR_MS", 1)
 
@@ -249,6 +253,7 @@ IN_FOLD: tuple[Bug, ...] = (
     Bug("stock falls below nothing", _stock_below_zero, balances),
     Bug("a draw leaves the content as it was", _draw_leaves_content, balances),
     Bug("a bundle forgets what it was moulded as", _moulded_as_forgotten, equal_their_twin),
+    Bug("a grade on the list may be anything", _listing_by_name_alone, equal_their_twin),
     Bug("blocks age a day in no time", _blocks_age_at_once, equal_their_twin),
     Bug("grades survive a sweep", _sweep_keeps_grades, equal_their_twin),
     Bug("ground foam is not marked as reclaim", _reclaim_unmarked, equal_their_twin),

@@ -99,11 +99,21 @@ def _moulded(step: Step, product: str, drawn: list[Lot], settings: Settings) -> 
     for lot in drawn:
         if lot.kind in {"regrind", "densified", "scrap"} or "reclaim" in lot.grades:
             found.append(("reclaim_in_block", lot.code))
-        if approved and lot.grades - {"reclaim"} - set(approved["grades"]):
+        if approved and any(not _kept(g, approved, step, settings) for g in lot.grades):
             found.append(("wrong_grade", lot.code))
         if lot.what == "content":
             found += _aged(step, lot, settings)
     return found
+
+
+def _kept(grade: str, approved: Mapping[str, Any], step: Step, settings: Settings) -> bool:
+    """Whether a grade is on the list, and its beads are of a flame-retardant class asked for."""
+    if grade == "reclaim":
+        return True
+    classes = approved.get("flame_retardants")
+    said = settings.at("grade", grade, step.at) or {}
+    retarded = not classes or said.get("of") == "tie" or said.get("flame_retardant") in classes
+    return grade in approved["grades"] and retarded
 
 
 def _aged(step: Step, lot: Lot, settings: Settings) -> list[Flaw]:

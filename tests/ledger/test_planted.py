@@ -18,7 +18,7 @@ pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("small_windows")]
 
 BUGS = IN_FOLD + AROUND_FOLD
 
-_SEEDS = range(40)
+_SEEDS = range(80)
 _MOVES = 50
 
 

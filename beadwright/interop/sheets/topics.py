@@ -194,9 +194,17 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "flame_retardant": _may(_word("grade", "flame_retardant")),
         "colour": _may(_TEXT),
         "bead_class": _may(_TEXT),
+        "resin": _may(_TEXT),
         "title": _may(_TEXT),
     },
-    "approved": {"revision": Rule(_TEXT), "grades": Rule(_TEXTS)},
+    "approved": {
+        "revision": Rule(_TEXT),
+        "grades": Rule(_TEXTS),
+        "flame_retardants": _may(_TEXTS),
+        "colours": _may(_TEXTS),
+        "bead_classes": _may(_TEXTS),
+        "tie_resins": _may(_TEXTS),
+    },
     "place": {
         "kind": Rule(_word("place", "kind")),
         "content": _may(_TRUTH),
