@@ -26,13 +26,16 @@ class Assessed:
     assessment: Assessment | None = None
 
     @property
-    def all_may_ship(self) -> bool:
-        """Whether every lot assessed may ship, and everything asked about; of all, what is held."""
+    def all_may_leave(self) -> bool:
+        """Whether every lot assessed may leave, and everything asked about; of all, what is held.
+
+        Where a rule of release is in force, a lot may leave once it is released.
+        """
         if self.assessment is None:
             return True
-        lots_ = all(one.answer == "may_ship" for one in self.assessment.lots)
+        lots_ = all(one.may_leave for one in self.assessment.lots)
         lots_ = lots_ and (bool(self.assessment.asked) or not self.assessment.held)
-        return lots_ and all(one.answer == "may_ship" for one in self.assessment.asked)
+        return lots_ and all(one.may_leave for one in self.assessment.asked)
 
 
 def assessed(session: Session, asked: Sequence[str]) -> Assessed:
@@ -48,7 +51,7 @@ def assessed(session: Session, asked: Sequence[str]) -> Assessed:
 def json_of(found: Assessed) -> dict[str, object]:
     """Give an assessment as JSON, with the head of the record it was read from."""
     if found.plant is None or found.assessment is None:
-        counts = {"may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0}
+        counts = {"may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0, "may_leave": 0}
         return {
             "plant": "", "zone": "", "at": None, "head": "", "counts": counts, "asked": [],
             "held": [], "lots": [],

@@ -29,8 +29,9 @@ def assess(
 ) -> int:
     """Say which block lots may ship, which may not, and why; of a LOT, everything.
 
-    Without a LOT the answer is short: lots that share a reason stand together. The exit status is 0
-    where all may ship, 1 where not.
+    Without a LOT the answer is short: lots that share a reason stand together. Where the plant's
+    rule asks for a release, a lot that has none may ship once it is released, and not before. The
+    exit status is 0 where all may ship now, 1 where not.
 
     Example: beadwright --store plant.sqlite3 assess L2-008
     """
@@ -43,7 +44,7 @@ def assess(
         show_lot.show(found, units=units)
     else:
         show_summary.show(found)
-    return DONE if found.all_may_ship else REFUSED
+    return DONE if found.all_may_leave else REFUSED
 
 
 def release(

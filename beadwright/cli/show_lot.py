@@ -10,7 +10,8 @@ from beadwright.cli.choices import Units
 from beadwright.cli.grouping import ABOUT_A_LIMIT, in_runs, missing_of, said_of, sources_of
 from beadwright.cli.persons import Named
 from beadwright.cli.printed import Page, local
-from beadwright.cli.words import ANSWER_WORDS, code_words, number
+from beadwright.cli.show_release import headline, standing
+from beadwright.cli.words import code_words, number
 from beadwright.plant.assessment import Asked, LotAssessment, Reason
 from beadwright.plant.opening import Plant
 from beadwright.plant.upstream import Upstream
@@ -33,7 +34,6 @@ _OF_TESTS = frozenset(
 )
 """Codes of reasons that the list of planned tests tells."""
 
-_COUNT = {1: "one", 2: "two"}
 _STATES = {"dry": "dry", "24h": "24 h", "press": "wet", "specimen": "cut", "": ""}
 
 
@@ -57,7 +57,7 @@ def show(found: Assessed, *, units: Units | None) -> None:
 
 
 def _holder(page: Page, asked: Asked) -> None:
-    page.line(f"{asked.code} ({asked.what}): {ANSWER_WORDS[asked.answer].upper()}")
+    page.line(f"{asked.code} ({asked.what}): {headline(asked).upper()}")
     page.line(f"It holds pieces of {in_runs(asked.lots)}; its answer is the worst of theirs.")
     for one in asked.upstream:
         page.item(_cause(one))
@@ -68,11 +68,12 @@ def _lot(
     page: Page, known: tuple[Plant, frozenset[str]], lot: LotAssessment, units: Units | None
 ) -> None:
     plant, held = known
-    page.line(f"{lot.lot}: {ANSWER_WORDS[lot.answer].upper()}")
+    page.line(f"{lot.lot}: {headline(lot).upper()}")
     made = "" if lot.made_at_ms is None else f", last run begun {local(lot.made_at_ms, plant.zone)}"
     pieces = number(lot.whereabouts.made, "piece")
     page.line(f"{lot.title} ({lot.product}), {pieces} made{made}")
-    _decided(page, plant, lot)
+    for line in standing(lot, plant.zone):
+        page.line(line)
     first = _first(lot)
     page.line()
     page.line(f"{_FIRST[lot.answer]}: {first.sentence}.")
@@ -88,20 +89,6 @@ def _lot(
     _where(page, lot, held)
     page.line()
     page.line(f"Hash of this evidence, which a release approves: {lot.evidence[:16]}…")
-
-
-def _decided(page: Page, plant: Plant, lot: LotAssessment) -> None:
-    if not lot.approvals:
-        page.line("Not released.")
-        return
-    by = [f"by {one.by} " if one.by else "" for one in lot.approvals]
-    when = [local(one.at_ms, plant.zone) for one in lot.approvals]
-    given = ", ".join(f"{who}{at}" for who, at in zip(by, when, strict=True))
-    if not lot.approved:
-        page.line(f"Approved by {_COUNT[len(by)]} of {_COUNT[lot.persons]}, {given}: not released.")
-        return
-    suspended = "; SUSPENDED, its grounds have changed" if lot.suspended else ""
-    page.line(f"Released {given}{suspended}.")
 
 
 def _first(lot: LotAssessment) -> Reason:

@@ -18,6 +18,7 @@ from beadwright.cli.grouping import (
     sources_of,
 )
 from beadwright.cli.printed import Page, local
+from beadwright.cli.show_release import ONCE_RELEASED, signing
 from beadwright.cli.words import code_words, number
 from beadwright.plant.assessment import Assessment, Holder, LotAssessment
 from beadwright.plant.opening import Plant
@@ -52,7 +53,9 @@ def show(found: Assessed) -> None:
             else:
                 _undecided(page, one)
     _held(page, told.held)
-    _may_ship(page, [lot for lot in told.lots if lot.answer == "may_ship"])
+    may = [lot for lot in told.lots if lot.answer == "may_ship"]
+    _may_ship(page, [lot for lot in may if lot.may_leave])
+    _waiting(page, [lot for lot in may if not lot.may_leave])
     _unverified(page, told)
     say("All about one lot: `beadwright assess LOT`; where it came from: `trace LOT --back`.")
 
@@ -62,8 +65,10 @@ def _head(page: Page, plant: Plant, told: Assessment) -> None:
     page.line(f"{plant.name}, plant {plant.code}")
     page.line(f"Record to entry {seq}, head {seq}:{own[:_HASH]}…; times in {plant.zone.key}")
     page.line()
+    waiting = told.count("may_ship") - told.may_leave
+    once = f" {waiting} may once released," if waiting else ""
     counts = (
-        f"{told.count('may_ship')} may ship, {told.count('may_not_ship')} may not,"
+        f"{told.may_leave} may ship,{once} {told.count('may_not_ship')} may not,"
         f" {told.count('not_enough_evidence')} have not enough evidence yet"
     )
     page.line(f"{number(len(told.lots), 'lot')} moulded: {counts}.")
@@ -150,6 +155,19 @@ def _may_ship(page: Page, may: Sequence[LotAssessment]) -> None:
     more = f", {gone} shipped without a release" if gone else ""
     page.heading(f"MAY SHIP: {number(len(may), 'lot')}; {released} released{more}")
     page.line(_named(may), indent=2)
+
+
+def _waiting(page: Page, may: Sequence[LotAssessment]) -> None:
+    """Lots that may ship, and of which the plant's rule asks a release that does not stand."""
+    if not may:
+        return
+    page.heading(f"{ONCE_RELEASED.upper()}: {number(len(may), 'lot')}")
+    told: dict[str, list[LotAssessment]] = {}
+    for lot in sorted(may, key=lambda one: one.to_sign):
+        where = "" if lot.whereabouts.in_stock else "no piece is in the plant any more; "
+        told.setdefault(f"{where}{signing(lot.to_sign, lot.persons)}", []).append(lot)
+    for what, lots in sorted(told.items(), key=lambda one: "no piece" in one[0]):
+        page.item(f"{what}: {_named(lots)}")
 
 
 def _named(lots: Sequence[LotAssessment]) -> str:

@@ -117,6 +117,10 @@ class LotAssessment:
     """Over the newest evidence that enough people approved, else over that approved last."""
     persons: int
     """How many people must approve, by the plant's rule when it was asked."""
+    ruled: bool
+    """Whether the plant had a rule of release when it was asked: without one, no lot waits."""
+    given: tuple[Approval, ...]
+    """Every approval, over whatever evidence, the oldest first."""
     evidence: str
     """SHA-256 over all that the answer rests on: what a release approves."""
 
@@ -140,6 +144,17 @@ class LotAssessment:
         """Whether a release stands."""
         return self.approved and self.answer == "may_ship"
 
+    @property
+    def may_leave(self) -> bool:
+        """Whether it may ship and, where a rule of release is in force, a release stands."""
+        return self.released or (self.answer == "may_ship" and not self.ruled)
+
+    @property
+    def to_sign(self) -> int:
+        """How many more people must approve the evidence there is now; 0 where it is released."""
+        signed = {one.by for one in self.given if one.evidence == self.evidence}
+        return 0 if self.released else max(0, self.persons - len(signed))
+
 
 @dataclass(frozen=True, slots=True)
 class Asked:
@@ -151,6 +166,8 @@ class Asked:
     answer: Answer
     upstream: tuple[Upstream, ...] = ()
     """What reaches it besides what reaches its block lots: a hold on the bundle itself."""
+    may_leave: bool = False
+    """Whether its answer is that it may ship, and all its block lots may leave."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,3 +199,8 @@ class Assessment:
     def count(self, answer: Answer) -> int:
         """Number of block lots with an answer."""
         return sum(lot.answer == answer for lot in self.lots)
+
+    @property
+    def may_leave(self) -> int:
+        """Number of block lots that may leave: those that may ship and wait for no release."""
+        return sum(lot.may_leave for lot in self.lots)

@@ -40,7 +40,7 @@ def holders(
         Holder(
             code, view.what, inside.get(code, ()), "may_not_ship",
             tuple(_first(one for one in reached.get(code, ()) if one.cause in own[code] & open_)),
-            view.place, view.pieces,
+            place=view.place, pieces=view.pieces,
         )
         for code, view in views.items()
     )  # fmt: skip

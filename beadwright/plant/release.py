@@ -50,8 +50,8 @@ class _Known:
     upstream: Mapping[str, tuple[Upstream, ...]]
     where: Mapping[str, Whereabouts]
     approvals: Mapping[str, tuple[Approval, ...]]
-    persons: int
-    """How many people a release needs."""
+    rule: Mapping[str, object] | None
+    """Who must release, where the plant has said so."""
     rules: Rulebook
     fit: Calibrations
     tests: Tests
@@ -96,7 +96,7 @@ def assess(
         above,
         whereabouts(plant_no, views, makings),
         standing.approvals_given(plant_no, views),
-        approved.persons(in_force.at("release", "rule", at_ms)),
+        in_force.at("release", "rule", at_ms),
         rulebook(plant_no, in_force),
         fit,
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
@@ -154,7 +154,8 @@ def _answers(
         worst = min((by_lot[lot].answer for lot in inside), key=_WORST.index)
         if any(not one.closed for one in more):
             worst = "may_not_ship"
-        answers.append(Asked(code, views[code].what, inside, worst, more))
+        leave = worst == "may_ship" and all(by_lot[lot].may_leave for lot in inside)
+        answers.append(Asked(code, views[code].what, inside, worst, more, leave))
     return tuple(answers)
 
 
@@ -212,11 +213,10 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
     others = [*signed, *known.notes.get(basis.lot, ())]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
-    where, given = (
-        known.where[basis.lot],
-        approved.counting(known.approvals.get(view.code, ()), known.persons),
-    )
-    suspended = given[-1] if len(given) >= known.persons else None
+    where, given = known.where[basis.lot], known.approvals.get(view.code, ())
+    persons = approved.persons(known.rule)
+    count = approved.counting(given, persons)
+    suspended = count[-1] if len(count) >= persons else None
     return LotAssessment(
         lot=basis.lot,
         product=view.product,
@@ -232,7 +232,9 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
         ties=tuple(here.questions),
         defects=here.defects,
         whereabouts=where,
-        approvals=given,
-        persons=known.persons,
+        approvals=count,
+        persons=persons,
+        ruled=known.rule is not None,
+        given=given,
         evidence=digest(basis, told, aside, above, answer),
     )

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.plant.assessment import Asked, Assessment, Holder, LotAssessment
+from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.upstream import Upstream
@@ -24,13 +24,16 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
     """Give an assessment as a map that JSON can hold; times are ISO 8601 in the plant's zone.
 
     ``plant``, ``zone``, ``at``; ``counts``: block lots by answer (``may_ship``, ``may_not_ship``,
-    ``not_enough_evidence``); ``asked``: for each lot named, ``code``, ``what``, ``lots``,
-    ``answer``, ``upstream``; ``held``: for each bundle or shipment that something of its own holds,
-    the same with ``place``, ``receiver``, ``pieces``; ``lots``: for each block lot
+    ``not_enough_evidence``), and those that ``may_leave``; ``asked``: for each lot named, ``code``,
+    ``what``, ``lots``, ``answer``, ``may_leave``, ``upstream``; ``held``: for each bundle or
+    shipment that something of its own holds, the same with ``place``, ``receiver``, ``pieces``;
+    ``lots``: for each block lot
 
-    - ``lot``, ``product``, ``title``, ``made_at``, ``answer``, ``evidence`` (the hash that a
+    - ``lot``, ``product``, ``title``, ``made_at``, ``answer``, ``may_leave`` (it may ship and,
+      where a rule of release is in force, a release stands), ``evidence`` (the hash that a
       release approves), ``released``, ``release_suspended``, ``released_at``, ``released_by``,
-      ``persons`` (how many must release it), ``approvals``: ``by``, ``at``, ``evidence``;
+      ``persons`` (how many must release it), ``to_sign`` (how many have still to), ``approvals``:
+      ``by``, ``at``, ``evidence``;
     - ``reasons``, worst first: ``code``, ``weight`` (``stops``, ``asks``, ``notes``),
       ``sentence``, ``source``;
     - ``limits``: ``name``, ``characteristic``, ``bound`` (``min``, ``max``), ``statistic``
@@ -59,13 +62,14 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``receiver``, ``pieces_at_least``, ``pieces_at_most``.
     """
     zone = ZoneInfo(assessment.zone)
-    answers = ("may_ship", "may_not_ship", "not_enough_evidence")
+    answers: tuple[Answer, ...] = ("may_ship", "may_not_ship", "not_enough_evidence")
     return {
         "plant": assessment.plant,
         "zone": assessment.zone,
         "at": _iso(assessment.at_ms, zone),
         "counts": {
-            answer: sum(lot.answer == answer for lot in assessment.lots) for answer in answers
+            **{answer: assessment.count(answer) for answer in answers},
+            "may_leave": assessment.may_leave,
         },
         "asked": [_asked(one, zone) for one in assessment.asked],
         "held": [_held(one, zone) for one in assessment.held],
@@ -85,6 +89,7 @@ def _asked(one: Asked, zone: ZoneInfo) -> dict[str, Any]:
         "what": one.what,
         "lots": list(one.lots),
         "answer": one.answer,
+        "may_leave": one.may_leave,
         "upstream": [_upstream(each, zone) for each in one.upstream],
     }
 
@@ -102,12 +107,14 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "title": one.title,
         "made_at": _iso(one.made_at_ms, zone),
         "answer": one.answer,
+        "may_leave": one.may_leave,
         "evidence": one.evidence,
         "released": one.released,
         "release_suspended": one.suspended,
         "released_at": None if approval is None else _iso(approval.at_ms, zone),
         "released_by": None if approval is None else approval.by,
         "persons": one.persons,
+        "to_sign": one.to_sign,
         "approvals": [
             {"by": each.by, "at": _iso(each.at_ms, zone), "evidence": each.evidence}
             for each in one.approvals

@@ -59,6 +59,74 @@ def test_where_two_must_release_one_is_told_so(yard: Yard, shell: Shell) -> None
     assert [one["by"] for one in answer(shell)["approvals"]] == ["P-13", "P-14"]
 
 
+def test_without_a_rule_of_release_a_lot_that_may_ship_may_leave(yard: Yard, shell: Shell) -> None:
+    """No release is asked for: the exit status says so."""
+    page = shell("assess", "L1")
+
+    assert (page.status, shell("assess").status) == (0, 0)
+    assert page.out.startswith("L1: MAY SHIP\n")
+    assert "Not released.\n" in page.out
+    assert answer(shell)["may_leave"] is True
+    assert yard.no
+
+
+def test_where_a_release_is_asked_for_a_lot_ships_once_it_is_released(
+    yard: Yard, shell: Shell
+) -> None:
+    """Before, no page says without more that it may ship, and the exit status is 1."""
+    people.match("P1", [Person("KR", "P-14", "Kaia Rowntree")])
+    yard.bundle("BN-1", "L1", 10)
+    yard.set("release", "rule", {"persons": 2})
+
+    page, summary, bundle = shell("assess", "L1"), shell("assess"), shell("assess", "BN-1")
+
+    assert (page.status, summary.status, bundle.status) == (1, 1, 1)
+    assert page.out.startswith("L1: MAY SHIP, ONCE RELEASED\n")
+    assert "Not released; two persons must release it." in page.out
+    assert "BN-1 (bundle): MAY SHIP, ONCE RELEASED" in bundle.out
+    assert "0 may ship, 1 may once released, 0 may not" in summary.out
+    assert "MAY SHIP, ONCE RELEASED: 1 lot" in summary.out
+    assert "two persons must release: L1" in summary.out
+    assert "MAY SHIP:" not in summary.out
+    told = json.loads(shell("assess", "BN-1", "--json").out)
+    assert (told["counts"]["may_ship"], told["counts"]["may_leave"]) == (1, 0)
+    assert told["asked"][0]["may_leave"] is False
+    assert [told["lots"][0][name] for name in ("answer", "may_leave", "to_sign")] == [
+        "may_ship", False, 2,
+    ]  # fmt: skip
+
+    shell("release", "L1", "--by", "EI")
+
+    page = shell("assess", "L1")
+    assert "not released; one more person must release it." in page.out.replace("\n", " ")
+    assert "one more person must release: L1" in shell("assess").out
+    assert (page.status, answer(shell)["to_sign"]) == (1, 1)
+
+    shell("release", "L1", "--by", "KR")
+
+    page, summary = shell("assess", "L1"), shell("assess")
+    assert (page.status, summary.status, shell("assess", "BN-1").status) == (0, 0, 0)
+    assert page.out.startswith("L1: MAY SHIP\n")
+    assert "MAY SHIP: 1 lot; 1 released" in summary.out
+    assert [answer(shell)[name] for name in ("may_leave", "to_sign")] == [True, 0]
+
+
+def test_lots_that_are_gone_stand_apart_from_those_that_wait_for_a_release(
+    yard: Yard, shell: Shell
+) -> None:
+    """Shipped before the rule: nobody has to sign them for a lorry."""
+    yard.block_lot("L2", good=10)
+    yard.weigh("L2", "24h", [3.13, 3.13, 3.14])
+    yard.ship("SH-1", "L2", 10, at=70)
+    yard.set("release", "rule", {"persons": 1}, since=100)
+
+    told = shell("assess")
+
+    assert "MAY SHIP, ONCE RELEASED: 2 lots" in told.out
+    assert "one person must release: L1" in told.out
+    assert "no piece is in the plant any more; one person must release: L2" in told.out
+
+
 @pytest.mark.usefixtures("yard")
 def test_a_lot_that_may_not_ship_is_not_released(shell: Shell) -> None:
     """The refusal has its code and the worst reason; nothing is recorded."""

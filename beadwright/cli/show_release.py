@@ -1,0 +1,82 @@
+"""How a lot's release stands, in words: who approved which evidence, and who has still to.
+
+Read :func:`headline` and :func:`standing`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from zoneinfo import ZoneInfo
+
+from beadwright.cli.printed import local
+from beadwright.cli.words import ANSWER_WORDS
+from beadwright.ledger.releases import Approval
+from beadwright.plant.assessment import Asked, LotAssessment
+
+__all__ = ["ONCE_RELEASED", "headline", "signing", "standing"]
+
+ONCE_RELEASED = "may ship, once released"
+_COUNT = {1: "one", 2: "two"}
+
+
+def headline(one: LotAssessment | Asked) -> str:
+    """Give an answer in words; of a lot that may ship and waits for a release, that it waits."""
+    if one.answer == "may_ship" and not one.may_leave:
+        return ONCE_RELEASED
+    return ANSWER_WORDS[one.answer]
+
+
+def signing(to_sign: int, persons: int) -> str:
+    """Say how many persons have still to release."""
+    if to_sign == persons:
+        return f"{_COUNT[to_sign]} person{'s' if to_sign > 1 else ''} must release"
+    return f"{_COUNT[to_sign]} more person must release"
+
+
+def standing(lot: LotAssessment, zone: ZoneInfo) -> list[str]:
+    """Say whether a release stands, by whose approvals of which evidence, and who must sign yet."""
+    now = _once(one for one in lot.given if one.evidence == lot.evidence)
+    if lot.approved:
+        return _released(lot, now, zone)
+    told = []
+    if now:
+        told.append(f"Approved by one of two, {_by(now, zone)}: not released")
+    else:
+        told.append("Not released")
+    if lot.answer == "may_ship" and lot.ruled:
+        told[0] += f"; {signing(lot.to_sign, lot.persons)} it"
+    told[0] += "."
+    before = _once(one for one in lot.given if one.evidence != lot.evidence)
+    if before:
+        was, do = ("approval", "does") if len(before) == 1 else ("approvals", "do")
+        told.append(
+            f"The {was} {_by(before, zone)} {do} not count: the evidence has changed since, and"
+            " whoever approved it must look at it again."
+        )
+    return told
+
+
+def _released(lot: LotAssessment, now: Sequence[Approval], zone: ZoneInfo) -> list[str]:
+    given = f"Released {_by(lot.approvals, zone)}"
+    if lot.suspended:
+        return [f"{given}; SUSPENDED, its grounds have changed."]
+    if lot.approvals[0].evidence == lot.evidence:
+        return [f"{given}."]
+    told = [f"{given}. The evidence has changed since, and the answer has not: the release stands."]
+    if now:
+        told.append(f"The evidence as it is now is approved by one of two, {_by(now, zone)}.")
+    return told
+
+
+def _once(given: Iterable[Approval]) -> list[Approval]:
+    """Give the first approval by each person."""
+    found: dict[str, Approval] = {}
+    for one in given:
+        found.setdefault(one.by, one)
+    return list(found.values())
+
+
+def _by(given: Sequence[Approval], zone: ZoneInfo) -> str:
+    return ", ".join(
+        f"{f'by {one.by} ' if one.by else ''}{local(one.at_ms, zone)}" for one in given
+    )
