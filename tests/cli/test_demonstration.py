@@ -128,8 +128,7 @@ def test_what_is_missing_stands_first_where_evidence_is_missing(asked: Asked, tr
 
 
 def test_a_lot_that_may_ship_is_status_0(asked: Asked, truth: Any) -> None:
-    """The status answers for the lots that were asked about, not for the plant; 1 where one waits
-    for its release."""
+    """The status answers for the lots asked about, not for the plant; 1 where one must wait."""
     told = asked("assess", truth["clean"][0], truth["clean"][1])
     waits = "MAY SHIP, ONCE RELEASED" in told.out
 
