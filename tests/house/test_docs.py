@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from beadwright.interop.sheets.topics import TOPICS
 from beadwright.plant.codes import CODES
 from tests.house.tree import ROOT, modules, parsed
 from tools.pages import PAGES, verbs
@@ -89,3 +90,22 @@ def test_every_page_is_in_the_manual() -> None:
     left_out = [path.stem for path in DOCS.glob("*.md") if f"\n{path.stem}\n" not in index]
 
     assert left_out == ["index"]
+
+
+def test_the_manual_lists_no_page_twice() -> None:
+    """A reader finds each page in one place."""
+    index = (DOCS / "index.md").read_text(encoding="utf-8")
+    pages = [path.stem for path in DOCS.glob("*.md")]
+    listed = [line for line in index.splitlines() if line in pages]
+
+    assert sorted(listed) == sorted(set(listed))
+
+
+def test_the_rule_of_release_is_explained_key_by_key() -> None:
+    """Whoever must release finds what to write in plant.toml, and all of it."""
+    page = (DOCS / "release.md").read_text(encoding="utf-8")
+    part = page.partition("\n## Who must release")[2].partition("\n## ")[0]
+    explained = set(re.findall(r"^\| `([^`]+)` \|", part, re.MULTILINE))
+
+    assert "[release.rule]" in part
+    assert explained == {"since", *TOPICS["release"]}
