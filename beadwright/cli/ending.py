@@ -12,6 +12,7 @@ import traceback
 from collections.abc import Iterable
 from dataclasses import replace
 
+from beadwright.cli.called import retyped
 from beadwright.errors import (
     BeadwrightError,
     Fault,
@@ -62,7 +63,7 @@ UNKNOWN = frozenset(
 misuse, wherever it is found: by a question, by a decision before the door, or by the door."""
 
 _WIDTH = 80
-_COMMAND = re.compile(r"`[^`]{1,60}`")
+_COMMAND = re.compile(r"`[^`]{1,200}`")
 _KEPT = "\0"
 _SMALL_WORDS = frozenset({"all", "no", "nobody", "say", "the", "there"})
 _GLOBAL = ("--store", "--plant", "--debug")
@@ -73,7 +74,7 @@ def say(text: str) -> None:
 
     Paths and what stands between `backticks` may be copied, so they are kept whole.
     """
-    for line in text.splitlines() or [""]:
+    for line in retyped(text).splitlines() or [""]:
         filled = textwrap.fill(
             _COMMAND.sub(lambda match: match[0].replace(" ", _KEPT), line),
             _WIDTH,
@@ -141,9 +142,9 @@ def _of_arguments(error: Exception) -> tuple[int, list[str]]:
     lines.append(text)
     late = [name for name in _GLOBAL if name in text]
     if late and "No such option" in text:
-        lines.append(f"{late[0]} is written before the verb: beadwright {late[0]} … VERB")
+        lines.append(f"{late[0]} is written before the verb: `beadwright {late[0]} … VERB`")
     elif context is not None:
-        lines.append(f"Try: {context.command_path} --help")
+        lines.append(f"Try: `{context.command_path} --help`")
     return int(getattr(error, "exit_code", MISUSE)), lines
 
 

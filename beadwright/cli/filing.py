@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import shlex
 from pathlib import Path
 from typing import Annotated
 
@@ -14,6 +16,7 @@ __all__ = ["demo", "import_"]
 
 
 def demo(
+    context: typer.Context,
     to: Annotated[
         Path, typer.Option("--to", metavar="FOLDER", help="Where to write; new or empty.")
     ],
@@ -34,7 +37,10 @@ def demo(
     show_files.require_empty(to)
     write_plant(seed, to)
     show_files.written(seed, to)
-    say(f"Next: beadwright --store demonstration.sqlite3 import {to}")
+    named = bool(of(context).store or os.environ.get("BEADWRIGHT_STORE"))
+    named = named or bool(os.environ.get("BEADWRIGHT_DATABASE_URL"))
+    store = "" if named else "--store demonstration.sqlite3 "
+    say(f"Next: `beadwright {store}import {shlex.quote(str(to))}`")
     return DONE
 
 

@@ -29,6 +29,7 @@ from beadwright.cli import (
     testing,
     tracing,
 )
+from beadwright.cli.called import PROGRAM, Called, remember
 from beadwright.cli.ending import CUT_OFF, DONE, UNREAD, told
 from beadwright.cli.session import Session, Stores
 
@@ -86,6 +87,7 @@ def options(
     _ = version
     if isinstance(context.obj, Session):
         context.obj.store, context.obj.plant_code, context.obj.debug = store, plant, debug
+        remember(Called(context.obj.program, store, plant))
 
 
 app.command("demo", short_help="Write the files of an invented plant.")(filing.demo)
@@ -146,15 +148,19 @@ app.command("rebuild", short_help="Make the projections again from the record.")
 app.command("doctor", short_help="Say in what state the store is; mend it.")(keeping.doctor)
 
 
-def run(stores: Stores, arguments: Sequence[str]) -> int:
-    """Run one command; gives its exit status. Only a fault that was asked to be shown is traced."""
+def run(stores: Stores, arguments: Sequence[str], program: str = PROGRAM) -> int:
+    """Run one command, called as ``program``; gives its exit status.
+
+    Only a fault that was asked to be shown is traced.
+    """
     for stream in (sys.stdout, sys.stderr):
         # A terminal that lacks a sign shows another in its place; it is no reason to fail.
         getattr(stream, "reconfigure", lambda **_: None)(errors="replace")
-    session = Session(stores)
+    session = Session(stores, program)
+    remember(Called(program))
     command: Any = typer.main.get_command(app)
     try:
-        status = command.main(list(arguments), "beadwright", standalone_mode=False, obj=session)
+        status = command.main(list(arguments), PROGRAM, standalone_mode=False, obj=session)
         sys.stdout.flush()
     except (BrokenPipeError, SystemExit):  # typer ends the program itself where a pipe breaks
         _hush()

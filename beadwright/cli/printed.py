@@ -20,6 +20,7 @@ from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
+from beadwright.cli.called import retyped
 from beadwright.units import System, show
 
 __all__ = ["Page", "iso", "local", "mass", "mass_figure", "percent", "write_json"]
@@ -91,7 +92,7 @@ class Page:
 
     def __init__(self, said: Callable[[str], str] = _as_it_is) -> None:
         """Print on what is standard output now; ``said`` may add to each text, such as names."""
-        self._said = said
+        self._add = said
         told = os.environ.get("COLUMNS", "")
         terminal = sys.stdout.isatty()
         width = int(told) if told.isdigit() and int(told) else None if terminal else _NARROW
@@ -104,6 +105,9 @@ class Page:
             emoji=False,
         )
         self._console.width = min(self._console.width, _WIDEST)
+
+    def _said(self, text: str) -> str:
+        return retyped(self._add(text))
 
     def heading(self, text: str) -> None:
         """Print a heading, with a blank line above."""

@@ -77,6 +77,8 @@ class Session:
     """One call of the program."""
 
     stores: Stores
+    program: str = "beadwright"
+    """As it was called."""
     store: Path | None = None
     plant_code: str = ""
     debug: bool = False

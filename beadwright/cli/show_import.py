@@ -37,7 +37,10 @@ def show(report: ImportReport, *, json: bool) -> None:
     page.line()
     page.line(_ending(report))
     if report.posted and report.nonconformities:
-        say("Next: beadwright assess says which lots may ship; nonconformities lists what is open.")
+        say(
+            "Next: `beadwright assess` says which lots may ship; `beadwright nonconformities`"
+            " lists what is open."
+        )
 
 
 def _faults(page: Page, faults: Sequence[Fault]) -> None:

@@ -57,7 +57,10 @@ def show(found: Assessed) -> None:
     _may_ship(page, [lot for lot in may if lot.may_leave])
     _waiting(page, [lot for lot in may if not lot.may_leave])
     _unverified(page, told)
-    say("All about one lot: `beadwright assess LOT`; where it came from: `trace LOT --back`.")
+    say(
+        "All about one lot: `beadwright assess LOT`; where it came from: `beadwright trace LOT"
+        " --back`."
+    )
 
 
 def _head(page: Page, plant: Plant, told: Assessment) -> None:

@@ -10,7 +10,9 @@ __all__ = ["main"]
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; gives its exit status."""
+    from beadwright.cli.called import typed
     from beadwright.cli.main import run
     from beadwright.site.opening import SiteStores
 
-    return run(SiteStores(), sys.argv[1:] if arguments is None else arguments)
+    words = sys.argv[1:] if arguments is None else arguments
+    return run(SiteStores(), words, typed(sys.argv[0]))

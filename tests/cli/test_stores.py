@@ -108,7 +108,7 @@ def test_a_store_without_a_safeguard_is_refused_until_it_is_mended(
 
     assert (refused.status, looked.status, mended.status, after.status) == (4, 4, 0, 0)
     assert "entry_no_update" in refused.err
-    assert "`beadwright doctor --mend`" in refused.err
+    assert "doctor --mend`" in refused.err
     assert "the record verifies" in looked.out
 
 
@@ -243,7 +243,7 @@ def test_a_store_of_an_older_version_says_so(damaged: tuple[Shell, Path]) -> Non
 
     assert told.status == 4
     assert "older version" in told.err
-    assert "`beadwright doctor --mend`" in told.err
+    assert "doctor --mend`" in told.err
 
 
 def test_a_store_that_another_program_holds_is_status_4(

@@ -188,7 +188,7 @@ def test_of_a_workbook_only_its_texts_can_be_open(plant: Plant) -> None:
     workbook(path, [("Bags", text), ("More", text)])
     (folder / "bags.Bags.layout.toml").write_text('row = "id"', "utf-8")
     (fault,) = read([folder], EmptyRecord()).faults
-    assert "bags.xlsx --tab More --row id" in fault.remedy
+    assert "bags.xlsx --tab More` with --row id" in fault.remedy
 
 
 def test_without_a_plant_the_zone_is_wanted(tmp_path: Path) -> None:

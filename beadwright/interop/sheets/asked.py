@@ -127,8 +127,8 @@ class _Completing:
             and self.source.layout.stem != f"{self.source.path.stem}.layout"
         ):
             words += ["--tab", shlex.quote(self.source.tab)]
-        command = f"beadwright layout {' '.join(words)}"
-        remedy = f"Say it once, and it is kept: {command} {' or '.join(answers)}"
+        command = f"`beadwright layout {' '.join(words)}`"
+        remedy = f"Say it once, and it is kept: {command} with {' or '.join(answers)}"
         where = position(self.source.name, None, key)
         self.faults.append(Fault("layout_open", what, "", where, remedy))
 
@@ -176,7 +176,7 @@ class _Completing:
         what = "the sheet has no layout beside it, and its headings are not the names of fields"
         remedy = (
             f"Write {name}: the kind of sheet, and a heading for each field under [columns]; or"
-            " say them with beadwright layout."
+            " say them with `beadwright layout`."
         )
         self.faults.append(Fault("layout_missing", what, name, name, remedy))
 
