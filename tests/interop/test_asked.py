@@ -212,3 +212,38 @@ def test_a_thousands_sign_left_out_is_found_beside_a_decimal_sign(plant: Plant) 
 
     mixed = receipts(plant, *cells, ("2026-09-13 10:00", "1 148.5"), layout=layout)
     assert codes(mixed) == ["not_a_number", "not_a_number"]
+
+
+_FIRST = "at,press,run,lot,mass,ties,fusion,dimensions,code,by"
+
+
+@pytest.mark.parametrize(
+    ("head", "told"),
+    [
+        (
+            _FIRST.replace(",fusion", ""),
+            "its headings come nearest to first_pieces, which needs the column fusion too",
+        ),
+        (
+            _FIRST.replace("fusion", "Welding").replace("ties", "Webs"),
+            'which needs the columns ties, fusion too and knows no field "Webs", "Welding"',
+        ),
+        (f"{_FIRST},Shift,Weather", 'first_pieces, which knows no field "Shift", "Weather"'),
+        ("Datum;Menge", "none of its headings is the name of a field"),
+    ],
+)
+@pytest.mark.parametrize("layout", [None, 'dates = "YYYY-MM-DD"'])
+def test_headings_that_fit_no_kind_are_named(
+    plant: Plant, head: str, told: str, layout: str | None
+) -> None:
+    """What is missing and what is unknown, of the kind that they come nearest to."""
+    folder = plant.write()
+    (folder / "first.csv").write_text(f"{head}\n1\n", "utf-8")
+    if layout is not None:
+        (folder / "first.layout.toml").write_text(layout, "utf-8")
+
+    faults = read([folder], EmptyRecord()).faults
+
+    (fault,) = [one for one in faults if one.code in {"layout_missing", "layout_invalid"}]
+    assert fault.what.endswith(told)
+    assert ("no layout beside it" in fault.what) == (layout is None)

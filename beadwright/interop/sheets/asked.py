@@ -24,7 +24,15 @@ from beadwright.interop.sheets.exclusion import (
     sift,
 )
 from beadwright.interop.sheets.files import Source
-from beadwright.interop.sheets.headings import Cut, Fields, cut_of, kinds_of, row_columns
+from beadwright.interop.sheets.headings import (
+    Cut,
+    Fields,
+    Near,
+    cut_of,
+    kinds_of,
+    nearest,
+    row_columns,
+)
 from beadwright.interop.sheets.layout import (
     KEYS,
     Layout,
@@ -156,7 +164,7 @@ class _Completing:
                 self._ask("sheet", what, [f"--sheet {name}" for name in fitting])
                 return False
             if not fitting:
-                self._no_kind()
+                self._no_kind(nearest(head, self.kinds))
                 return False
             self._take("sheet", fitting[0], "only its fields are so named")
         if "columns" not in self.raw:
@@ -165,18 +173,18 @@ class _Completing:
             self.raw["columns"] = {name: name for name in names if name in fields}
         return True
 
-    def _no_kind(self) -> None:
+    def _no_kind(self, near: Near | None) -> None:
         name = self.source.layout.name
         if self.source.layout.exists():
-            what, remedy = 'the layout does not state "sheet"', "State sheet = … in it."
+            what, remedy = f'the layout does not state "sheet", and {_nearly(near)}', _STATE
             self.faults.append(
                 Fault("layout_invalid", what, "", position(name, None, "sheet"), remedy)
             )
             return
-        what = "the sheet has no layout beside it, and its headings are not the names of fields"
+        what = f"the sheet has no layout beside it, and {_nearly(near)}"
         remedy = (
-            f"Write {name}: the kind of sheet, and a heading for each field under [columns]; or"
-            " say them with `beadwright layout`."
+            f"Mend the headings, or write {name}: the kind of sheet, and a heading for each field"
+            " under [columns]; or say them with `beadwright layout`."
         )
         self.faults.append(Fault("layout_missing", what, name, name, remedy))
 
@@ -274,6 +282,23 @@ class _Completing:
         if self.source.book is not None:
             return f'cell {letters(index)}{number}, "{name}"'
         return position("", number, name)
+
+
+_STATE = "State sheet = … in it, and under [columns] a heading for each field."
+
+
+def _nearly(near: Near | None) -> str:
+    """Say what keeps headings from being those of the kind that they come nearest to."""
+    if near is None:
+        return "none of its headings is the name of a field"
+    why = []
+    if near.missing:
+        columns = "column" if len(near.missing) == 1 else "columns"
+        why.append(f"needs the {columns} {', '.join(near.missing)} too")
+    if near.unknown:
+        unknown = ", ".join(f'"{name}"' for name in near.unknown)
+        why.append(f"knows no field {unknown}")
+    return f"its headings come nearest to {near.kind}, which {' and '.join(why)}"
 
 
 _ANY_NUMBER = Field("value", Sort.COUNT)

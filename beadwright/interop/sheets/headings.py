@@ -17,7 +17,7 @@ from beadwright.interop.sheets.lines import book_lines
 from beadwright.interop.sheets.plaintext import no_text, sheet_text
 from beadwright.interop.sheets.workbook import BookLine
 
-__all__ = ["Cut", "Fields", "cut_of", "kinds_of", "row_columns"]
+__all__ = ["Cut", "Fields", "Near", "cut_of", "kinds_of", "nearest", "row_columns"]
 
 Fields = Mapping[str, Mapping[str, Field]]
 """Fields by name, by sheet kind."""
@@ -92,6 +92,31 @@ def kinds_of(head: Sequence[str], kinds: Fields) -> tuple[str, ...]:
         if len(names - set(fields)) <= 1
         and all(name in names for name, spec in fields.items() if spec.required)
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """The kind of sheet that headings come nearest to, and what keeps them from being it."""
+
+    kind: str
+    missing: tuple[str, ...]
+    """Fields that it needs and no heading names."""
+    unknown: tuple[str, ...]
+    """Headings that name no field of it."""
+
+
+def nearest(head: Sequence[str], kinds: Fields) -> Near | None:
+    """Find the kind with the most fields among some headings; None where no heading is a field."""
+    names = [name for name in map(heading, head) if name]
+    found = []
+    for kind, fields in kinds.items():
+        here = sum(name in fields for name in names)
+        missing = tuple(n for n, spec in fields.items() if spec.required and n not in names)
+        found.append(
+            (here, -len(missing), Near(kind, missing, tuple(n for n in names if n not in fields)))
+        )
+    best = max(found, key=lambda one: one[:2], default=None)
+    return best[2] if best is not None and best[0] else None
 
 
 def row_columns(lines: Sequence[BookLine], used: set[str]) -> list[tuple[str, str]]:
