@@ -29,6 +29,7 @@ _ROWS = 12
 """Lots of a group that get a line each; of a larger one the rest is named in runs."""
 
 _HASH = 12
+_GONE = "no piece is in the plant any more"
 
 
 def show(found: Assessed) -> None:
@@ -167,9 +168,9 @@ def _waiting(page: Page, may: Sequence[LotAssessment]) -> None:
     page.heading(f"{ONCE_RELEASED.upper()}: {number(len(may), 'lot')}")
     told: dict[str, list[LotAssessment]] = {}
     for lot in sorted(may, key=lambda one: one.to_sign):
-        where = "" if lot.whereabouts.in_stock else "no piece is in the plant any more; "
-        told.setdefault(f"{where}{signing(lot.to_sign, lot.persons)}", []).append(lot)
-    for what, lots in sorted(told.items(), key=lambda one: "no piece" in one[0]):
+        what = signing(lot.to_sign, lot.persons) if lot.whereabouts.in_stock else _GONE
+        told.setdefault(what, []).append(lot)
+    for what, lots in sorted(told.items(), key=lambda one: one[0] == _GONE):
         page.item(f"{what}: {_named(lots)}")
 
 
