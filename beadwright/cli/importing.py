@@ -8,7 +8,7 @@ from pathlib import Path
 
 from beadwright.cli.ending import say
 from beadwright.cli.session import Session
-from beadwright.errors import Misuse, Refusal, StoreUnreachable
+from beadwright.errors import Misuse, Refusal
 from beadwright.interop.importing import ImportReport, import_files
 
 __all__ = ["run"]
@@ -28,7 +28,7 @@ def run(
     if absent:
         message = f"there is no file or folder {', '.join(absent)}: check the path"
         raise Misuse(message)
-    _open(session, dry_run=dry_run)
+    (session.stores.rehearse if dry_run else session.stores.make)(session.store)
     counted = _Counted()
     try:
         return import_files(
@@ -43,19 +43,6 @@ def run(
         raise
     finally:
         counted.end()
-
-
-def _open(session: Session, *, dry_run: bool) -> None:
-    if not dry_run:
-        session.stores.make(session.store)
-        return
-    try:
-        session.stores.open(session.store)
-    except StoreUnreachable:
-        if session.store is None or session.store.exists():
-            raise
-        # A dry run leaves nothing behind: not even the store that an import would make.
-        session.stores.scratch()
 
 
 class _Counted:

@@ -67,8 +67,8 @@ class Stores(Protocol):
         """Open a store; make or lay what it lacks of tables, migrations and triggers."""
         ...
 
-    def scratch(self) -> StoreState:
-        """Open an empty store that is gone when the program ends."""
+    def rehearse(self, path: Path | None) -> StoreState:
+        """Open a store for a dry run; where there is none, an empty one that is gone at the end."""
         ...
 
 

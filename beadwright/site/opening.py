@@ -79,17 +79,30 @@ class SiteStores:
         named = _named(path)
         if named is not None and named.exists():
             _require_ours(named)
-        elif named is not None and not named.absolute().parent.is_dir():
-            message = f"{named} cannot be made: there is no folder {named.absolute().parent}."
-            raise StoreUnreachable(message)
+        elif named is not None:
+            _require_folder(named)
         state = _state(named)
         if not state.new:
             return state
         _migrate()
         return _state(named)
 
-    def scratch(self) -> StoreState:
-        """Open an empty store that is gone when the program ends."""
+    def rehearse(self, path: Path | None) -> StoreState:
+        """Open a store for a dry run, which leaves nothing behind: not even the store itself.
+
+        Raises
+        ------
+        StoreUnreachable
+            As :meth:`make`.
+        """
+        named = _named(path)
+        if named is None:
+            return self.open(path)
+        if named.exists():
+            _require_ours(named)
+            if named.stat().st_size:
+                return self.open(path)
+        _require_folder(named)
         folder = tempfile.mkdtemp(prefix="beadwright-")
         atexit.register(shutil.rmtree, folder, ignore_errors=True)
         return self.make(Path(folder) / "scratch.sqlite3")
@@ -136,6 +149,13 @@ def _require_ours(path: Path) -> None:
     tables = _tables(path) if start else set()
     if tables and _RECORD not in tables:
         message = f"{path} is another program's file: it holds no record. Check the path."
+        raise StoreUnreachable(message)
+
+
+def _require_folder(path: Path) -> None:
+    """Refuse a file that is to be made in a folder that is not there."""
+    if not path.absolute().parent.is_dir():
+        message = f"{path} cannot be made: there is no folder {path.absolute().parent}."
         raise StoreUnreachable(message)
 
 

@@ -1,13 +1,16 @@
 """Files into the record, at the shell: what is listed, what stands in the way, how it ends."""
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from beadwright.ledger import lots
-from tests.cli.shell import Shell
+from tests.cli.shell import Outcome, Shell
 from tests.interop.plant import Plant
+
+Program = Callable[..., Outcome]
 
 pytestmark = pytest.mark.django_db
 
@@ -81,6 +84,42 @@ def test_a_dry_run_records_nothing(plant: Plant, shell: Shell) -> None:
     assert told.status == 0
     assert "Dry run: nothing was recorded" in told.out
     assert lots.plants() == ()
+
+
+@pytest.mark.parametrize("named_by", ["option", "environment"])
+@pytest.mark.parametrize("before", ["no file", "an empty file"])
+def test_a_dry_run_needs_no_store(
+    named_by: str, before: str, plant: Plant, tmp_path: Path, program: Program
+) -> None:
+    """However the store is named that an import would make; it is not made."""
+    store, files = tmp_path / "new.sqlite3", str(plant.write())
+    if before == "an empty file":
+        store.touch()
+    words, environ = ["--store", str(store)], {}
+    if named_by == "environment":
+        words, environ = [], {"BEADWRIGHT_STORE": str(store)}
+
+    told = program(*words, "import", files, "--dry-run", **environ)
+
+    assert told.status == 0, told.err
+    assert "Dry run: nothing was recorded" in told.out
+    assert not store.exists() or not store.read_bytes()
+
+
+@pytest.mark.parametrize("named_by", ["option", "environment"])
+def test_a_dry_run_into_a_folder_that_is_not_there_says_so(
+    named_by: str, plant: Plant, tmp_path: Path, program: Program
+) -> None:
+    """As the import itself would."""
+    store, files = str(tmp_path / "nowhere" / "new.sqlite3"), str(plant.write())
+    words, environ = ["--store", store], {}
+    if named_by == "environment":
+        words, environ = [], {"BEADWRIGHT_STORE": store}
+
+    told = program(*words, "import", files, "--dry-run", **environ)
+
+    assert told.status == 4
+    assert "there is no folder" in told.err
 
 
 def test_a_path_that_is_not_there_is_misuse(tmp_path: Path, shell: Shell) -> None:
