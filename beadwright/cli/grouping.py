@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from beadwright.cli.printed import percent
 from beadwright.ledger import lots
 from beadwright.ledger.trace import trace
-from beadwright.plant.assessment import REASONS, Assessment, LotAssessment, Reason
+from beadwright.plant.assessment import REASONS, Assessment, LotAssessment
 from beadwright.plant.codes import CODES
 from beadwright.plant.upstream import Upstream
 
@@ -72,11 +72,6 @@ class Group:
             for place, reason in enumerate(lot.reasons):
                 rank[reason.code] = min(place, rank.get(reason.code, place))
         return sorted(found.values(), key=lambda one: rank.get(one.first.code, len(rank)))
-
-    @property
-    def reasons(self) -> list[Reason]:
-        """Reasons of the first lot that weigh: what stops, or what is missing."""
-        return [one for one in self.lots[0].reasons if one.weight != "notes"]
 
 
 @dataclass(frozen=True, slots=True)

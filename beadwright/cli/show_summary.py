@@ -7,16 +7,8 @@ from zoneinfo import ZoneInfo
 
 from beadwright.cli.asking import Assessed
 from beadwright.cli.ending import say
-from beadwright.cli.grouping import (
-    ABOUT_A_LIMIT,
-    Cause,
-    Group,
-    groups,
-    in_runs,
-    missing_of,
-    said_of,
-    sources_of,
-)
+from beadwright.cli.grouping import Cause, Group, groups, in_runs, said_of, sources_of
+from beadwright.cli.in_common import in_common, lacking
 from beadwright.cli.printed import Page, local
 from beadwright.cli.show_release import ONCE_RELEASED, signing
 from beadwright.cli.words import code_words, number
@@ -87,8 +79,9 @@ def _stopped(page: Page, plant: Plant, group: Group) -> None:
     if causes and ", " in causes[0].first.path:  # of one leg only, the title says it
         page.item(f"the way of it: {causes[0].first.path}", indent=4)
     if not causes:
-        for reason in group.reasons[:1]:
-            page.item(f"source of the limit: {reason.source}", indent=4)
+        what = "source of the limit" if group.code == "limit_not_met" else "source"
+        for sentence in in_common(group.lots, lambda lot: [f"{what}: {lot.reasons[0].source}"]):
+            page.item(sentence, indent=4)
         _sources(page, plant, group.lots[0])
     _lots(page, plant.zone, group, with_reason=not causes)
 
@@ -132,12 +125,8 @@ def _pieces(lot: LotAssessment) -> str:
 
 def _undecided(page: Page, group: Group) -> None:
     page.line(_named(group.lots), indent=2)
-    missing = missing_of(group.lots)
-    for what, named in missing.items():
-        page.item(f"{', '.join(named)}: {what}", indent=4)
-    for reason in group.reasons:
-        if reason.code not in ABOUT_A_LIMIT or not missing:
-            page.item(reason.sentence, indent=4)
+    for sentence in in_common(group.lots, lacking):
+        page.item(sentence, indent=4)
 
 
 def _held(page: Page, held: Sequence[Holder]) -> None:
