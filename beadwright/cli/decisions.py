@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
-from beadwright.cli.words import number
 from beadwright.errors import Misuse
 from beadwright.ledger import holds
 from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
 from beadwright.plant.door import now_ms
 from beadwright.plant.held import Reach, reach_of
 from beadwright.plant.opening import Plant
+from beadwright.plant.words import number
 
 __all__ = ["Decided", "concede", "hold", "key_of", "lift", "reverse"]
 

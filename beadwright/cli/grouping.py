@@ -6,15 +6,14 @@ nonconformity or hold reaches, or that were moulded from the same places and fai
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
-from beadwright.cli.printed import percent
 from beadwright.ledger import lots
 from beadwright.ledger.trace import trace
 from beadwright.plant.assessment import REASONS, Assessment, LotAssessment
 from beadwright.plant.codes import CODES
+from beadwright.plant.figures import percent
 from beadwright.plant.upstream import Upstream
 
 __all__ = [
@@ -23,7 +22,6 @@ __all__ = [
     "Group",
     "Source",
     "groups",
-    "in_runs",
     "missing_of",
     "said_of",
     "sources_of",
@@ -32,7 +30,6 @@ __all__ = [
 ABOUT_A_LIMIT = frozenset({"not_measured", "only_wet", "too_few_readings", "limit_unusable"})
 """Codes of reasons that :func:`missing_of` tells limit by limit."""
 
-_ENDS = re.compile(r"^(.*?)([0-9]+)$")
 _WORTH_NAMING = 0.05
 """Share of a lot's foam below which a source is left to the trace."""
 
@@ -171,35 +168,3 @@ def said_of(sources: Sequence[Source]) -> str:
     places = [f"{one.code} {percent(one.share)}%" for one in sources if one.what == "content"]
     others = [f"{one.code} {percent(one.share)}%" for one in sources if one.what != "content"]
     return "; before that ".join(", ".join(part) for part in (places, others) if part)
-
-
-def in_runs(codes: Sequence[str]) -> str:
-    """Give codes in words, runs of following numbers drawn together.
-
-    >>> in_runs(["L1-007", "L1-001", "L1-002", "L1-003"])
-    'L1-001 to L1-003, L1-007'
-    """
-    runs: list[list[str]] = []
-    for code in sorted(codes):
-        if runs and _follows(runs[-1][-1], code):
-            runs[-1].append(code)
-        else:
-            runs.append([code])
-    return ", ".join(_run(run) for run in runs)
-
-
-def _run(run: Sequence[str]) -> str:
-    if len(run) > 2:  # noqa: PLR2004 - two stand beside each other
-        return f"{run[0]} to {run[-1]}"
-    return ", ".join(run)
-
-
-def _follows(before: str, after: str) -> bool:
-    one, two = _ENDS.match(before), _ENDS.match(after)
-    return bool(
-        one
-        and two
-        and one[1] == two[1]
-        and len(one[2]) == len(two[2])
-        and int(two[2]) == int(one[2]) + 1
-    )

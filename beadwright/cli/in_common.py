@@ -8,9 +8,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Sequence
 
-from beadwright.cli.grouping import ABOUT_A_LIMIT, in_runs, missing_of
-from beadwright.cli.words import number
+from beadwright.cli.grouping import ABOUT_A_LIMIT, missing_of
 from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.words import in_runs, number
 
 __all__ = ["in_common", "lacking"]
 

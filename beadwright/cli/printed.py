@@ -11,7 +11,6 @@ import sys
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 from typing import Any, TextIO
 from zoneinfo import ZoneInfo
 
@@ -21,17 +20,13 @@ from rich.table import Table
 from rich.text import Text
 
 from beadwright.cli.called import retyped
-from beadwright.units import System, show
 
-__all__ = ["Page", "iso", "local", "mass", "mass_figure", "percent", "write_json"]
+__all__ = ["Page", "iso", "local", "write_json"]
 
 _WIDEST = 100
 _NARROW = 80
 _WORD = 14
 """Longest word that a column is kept wide enough for."""
-
-_MG_PER_KG = 1_000_000
-_LEAST_KG = Decimal("0.0005")
 
 
 class _Trimmed:
@@ -175,30 +170,3 @@ def iso(at_ms: int | None, zone: ZoneInfo) -> str | None:
     if at_ms is None:
         return None
     return datetime.fromtimestamp(at_ms / 1000, zone).isoformat(timespec="seconds")
-
-
-def mass(mg: float, system: System, digits: int = 1) -> str:
-    """Give a mass with its unit; what would be rounded to nothing gets the digits it needs."""
-    kg = Decimal(repr(mg)) / _MG_PER_KG
-    if kg and abs(kg) < Decimal(1).scaleb(-digits) / 2:
-        if abs(mg) < _MG_PER_KG / 1000:
-            return f"{float(mg):.3g} mg"
-        return show(kg, "mass", system=system, digits=3)
-    return show(kg, "mass", system=system, digits=digits)
-
-
-def mass_figure(mg: float, system: System) -> str:
-    """Give a mass as a figure in the unit of its column; below a thousandth it says so."""
-    kg = Decimal(repr(mg)) / _MG_PER_KG
-    if 0 < kg < _LEAST_KG:
-        return "<0.001"
-    digits = 1 if abs(kg) >= 10 else 2 if abs(kg) >= 1 else 3  # noqa: PLR2004 - figures that count
-    return show(kg, "mass", system=system, digits=digits).partition(" ")[0]
-
-
-def percent(share: float) -> str:
-    """Give a share in per cent, with as many digits as a reader can use."""
-    value = 100 * share
-    if abs(value) >= 10 or not value:  # noqa: PLR2004 - two digits are before the point
-        return f"{value:.1f}"
-    return "<0.01" if 0 < value < 0.01 else f"{value:.2f}"  # noqa: PLR2004 - per cent

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from beadwright.cli.approving import Released
 from beadwright.cli.decisions import Decided
-from beadwright.cli.grouping import in_runs
 from beadwright.cli.printed import Page
 from beadwright.cli.show_holds import said_of
-from beadwright.cli.words import number
+from beadwright.plant.words import in_runs, number
 
 __all__ = ["conceded", "held", "lifted", "released", "reversed_"]
 

@@ -5,11 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from beadwright.cli.grouping import in_runs
-from beadwright.cli.persons import Named
-from beadwright.cli.printed import Page, iso, local, mass, write_json
-from beadwright.cli.said_words import ENTRY_WORDS, amount, kind_of, sentence
-from beadwright.cli.words import place_of
+from beadwright.cli.printed import Page, iso, local, write_json
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -23,9 +19,13 @@ from beadwright.ledger.draft import (
     SettingDraft,
     StepDraft,
 )
+from beadwright.plant.figures import mass
 from beadwright.plant.history import EntryView
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.restated import WAYS, fact
+from beadwright.plant.said_words import ENTRY_WORDS, amount, kind_of, sentence
+from beadwright.plant.words import in_runs, place_of
 from beadwright.units import System
 
 __all__ = ["at_of", "entry_json", "show", "told_after"]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from beadwright.cli.printed import Page, iso, local, write_json
-from beadwright.cli.words import number
 from beadwright.plant.findings import Drift, Finding
 from beadwright.plant.findings import findings as plant_findings
 from beadwright.plant.opening import Plant
 from beadwright.plant.weighings import TieQuestion
+from beadwright.plant.words import number
 
 __all__ = ["findings"]
 

@@ -7,16 +7,16 @@ from collections.abc import Container, Sequence
 from beadwright.cli import show_rests
 from beadwright.cli.asking import Assessed
 from beadwright.cli.choices import Units
-from beadwright.cli.grouping import ABOUT_A_LIMIT, in_runs, missing_of, said_of, sources_of
-from beadwright.cli.persons import Named
+from beadwright.cli.grouping import ABOUT_A_LIMIT, missing_of, said_of, sources_of
 from beadwright.cli.printed import Page, local
-from beadwright.cli.show_release import headline, standing
-from beadwright.cli.words import code_words, number
 from beadwright.plant.assessment import Asked, LotAssessment, Reason
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
+from beadwright.plant.release_words import headline, standing
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.whereabouts import Stand
+from beadwright.plant.words import code_words, in_runs, number
 from beadwright.units import show as shown
 
 __all__ = ["show"]

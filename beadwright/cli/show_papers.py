@@ -9,7 +9,7 @@ from pathlib import Path
 
 from beadwright.cli.handing import VisitFile
 from beadwright.cli.printed import Page, write_json
-from beadwright.cli.words import number
+from beadwright.plant.words import number
 from beadwright.reports.checking import WORDS, Checked
 from beadwright.reports.issuing import Paper
 

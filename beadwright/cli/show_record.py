@@ -10,7 +10,7 @@ from beadwright.cli.ending import say
 from beadwright.cli.examining import Examined, ExaminedPlant
 from beadwright.cli.printed import Page, write_json
 from beadwright.cli.verifying import Verified, VerifiedPlant
-from beadwright.cli.words import number
+from beadwright.plant.words import number
 
 __all__ = ["examined", "examined_json", "rebuilt", "verified", "verified_json"]
 

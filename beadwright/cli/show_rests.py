@@ -6,12 +6,12 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.cli.grouping import in_runs
-from beadwright.cli.persons import Named
 from beadwright.cli.printed import Page, iso, local
 from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.rests import rests
+from beadwright.plant.words import in_runs
 from beadwright.quality.readings import ReadingView
 
 __all__ = ["show", "with_rests"]

@@ -7,13 +7,13 @@ from zoneinfo import ZoneInfo
 
 from beadwright.cli.asking import Assessed
 from beadwright.cli.ending import say
-from beadwright.cli.grouping import Cause, Group, groups, in_runs, said_of, sources_of
+from beadwright.cli.grouping import Cause, Group, groups, said_of, sources_of
 from beadwright.cli.in_common import in_common, lacking
 from beadwright.cli.printed import Page, local
-from beadwright.cli.show_release import ONCE_RELEASED, signing
-from beadwright.cli.words import code_words, number
 from beadwright.plant.assessment import Assessment, Holder, LotAssessment
 from beadwright.plant.opening import Plant
+from beadwright.plant.release_words import ONCE_RELEASED, signing
+from beadwright.plant.words import code_words, in_runs, number
 
 __all__ = ["show"]
 

@@ -7,9 +7,7 @@ from datetime import date
 from typing import Any
 
 from beadwright.cli.decisions import Decided
-from beadwright.cli.grouping import in_runs
 from beadwright.cli.printed import Page, write_json
-from beadwright.cli.words import number
 from beadwright.plant import calibrations
 from beadwright.plant import reports as plant_reports
 from beadwright.plant.calibrations import Instrument
@@ -19,6 +17,7 @@ from beadwright.plant.dues import due as plant_due
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import day_at
 from beadwright.plant.reports import Report
+from beadwright.plant.words import in_runs, number
 
 __all__ = ["calibrated", "due", "instruments", "reported", "reports", "withdrawn"]
 

@@ -7,12 +7,13 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.following import Followed
-from beadwright.cli.printed import Page, iso, local, mass, mass_figure, percent, write_json
-from beadwright.cli.words import KIND_WORDS, STEP_WORDS, number, place_of
+from beadwright.cli.printed import Page, iso, local, write_json
 from beadwright.ledger.account import Account
 from beadwright.ledger.trace import Trace, TraceLot
 from beadwright.ledger.walk import LotFacts
+from beadwright.plant.figures import mass, mass_figure, percent
 from beadwright.plant.opening import Plant
+from beadwright.plant.words import KIND_WORDS, STEP_WORDS, number, place_of
 from beadwright.units import System, shown_unit
 
 __all__ = ["account_json", "show", "trace_json"]

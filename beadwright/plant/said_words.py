@@ -8,9 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from beadwright.cli.grouping import in_runs
-from beadwright.cli.printed import mass
-from beadwright.cli.words import STEP_WORDS, number, place_of
 from beadwright.ledger.draft import (
     Concession,
     Correction,
@@ -27,7 +24,9 @@ from beadwright.ledger.draft import (
     StepDraft,
     Void,
 )
+from beadwright.plant.figures import mass
 from beadwright.plant.history import EntryView
+from beadwright.plant.words import STEP_WORDS, in_runs, number, place_of
 from beadwright.units import System
 
 __all__ = ["ENTRY_WORDS", "amount", "keyed", "kind_of", "sentence", "step_words"]

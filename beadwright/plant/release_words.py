@@ -8,10 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from zoneinfo import ZoneInfo
 
-from beadwright.cli.printed import local
-from beadwright.cli.words import ANSWER_WORDS
 from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import Asked, LotAssessment
+from beadwright.plant.upstream import local
+from beadwright.plant.words import ANSWER_WORDS
 
 __all__ = ["ONCE_RELEASED", "headline", "signing", "standing"]
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 
 __all__ = [
     "ANSWER_WORDS",
     "KIND_WORDS",
     "STEP_WORDS",
     "code_words",
+    "in_runs",
     "number",
     "place_of",
 ]
+
+_ENDS = re.compile(r"^(.*?)([0-9]+)$")
 
 KIND_WORDS: Mapping[str, str] = {
     "bead": "beads",
@@ -85,3 +89,35 @@ def number(count: int, what: str) -> str:
     if what.endswith("y") and what[-2:-1] not in "aeiou":
         return f"{count} {what[:-1]}ies"
     return f"{count} {what}s"
+
+
+def in_runs(codes: Sequence[str]) -> str:
+    """Give codes in words, runs of following numbers drawn together.
+
+    >>> in_runs(["L1-007", "L1-001", "L1-002", "L1-003"])
+    'L1-001 to L1-003, L1-007'
+    """
+    runs: list[list[str]] = []
+    for code in sorted(codes):
+        if runs and _follows(runs[-1][-1], code):
+            runs[-1].append(code)
+        else:
+            runs.append([code])
+    return ", ".join(_run(run) for run in runs)
+
+
+def _run(run: Sequence[str]) -> str:
+    if len(run) > 2:  # noqa: PLR2004 - two stand beside each other
+        return f"{run[0]} to {run[-1]}"
+    return ", ".join(run)
+
+
+def _follows(before: str, after: str) -> bool:
+    one, two = _ENDS.match(before), _ENDS.match(after)
+    return bool(
+        one
+        and two
+        and one[1] == two[1]
+        and len(one[2]) == len(two[2])
+        and int(two[2]) == int(one[2]) + 1
+    )
