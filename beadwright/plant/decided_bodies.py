@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta, timezone, tzinfo
 from itertools import pairwise
 
 from beadwright.errors import BeadwrightError, Fault
@@ -105,17 +105,27 @@ ORDERED: Mapping[str, tuple[str, ...]] = {
 }
 """Days that cannot come in another order."""
 
+_FIRST_ON_EARTH = timezone(timedelta(hours=14))
+"""Where a day begins before it does anywhere else."""
+
 _REMEDY = "State it anew; the manual's page on evidence lists what each must hold."
 
 
-def decision_faults(draft: Decision) -> list[Fault]:
-    """Every part of a decision that could not be read later."""
+def decision_faults(draft: Decision, zone: tzinfo = _FIRST_ON_EARTH) -> list[Fault]:
+    """Every part of a decision that could not be read later, or had not come when it was posted.
+
+    ``zone`` is the plant's: what day it was there. Without it, any day that had begun anywhere.
+    """
     if draft.kind not in MUST:
         return signing_faults(draft)
     name = f"{draft.kind} {draft.about}".strip()
-    return [
+    wrong = [
         Fault("bad_decision", f"{name}: {what}", value, draft.key, _REMEDY)
         for value, what in _wrong(draft)
+    ]
+    return wrong or [
+        Fault("time_ahead", f"{name}: {what}", value, draft.key, "Correct the day.")
+        for value, what in _ahead(draft, zone)
     ]
 
 
@@ -139,7 +149,6 @@ def _wrong(draft: Decision) -> Iterator[tuple[str, str]]:
     if found:
         return
     yield from _out_of_order(draft)
-    yield from _ahead(draft)
     if draft.kind == "report":
         what = _result(str(body["characteristic"]), str(body["result"]))
         if what:
@@ -157,12 +166,12 @@ def _out_of_order(draft: Decision) -> Iterator[tuple[str, str]]:
             yield then.isoformat(), f"{late} is before {early}, {first.isoformat()}"
 
 
-def _ahead(draft: Decision) -> Iterator[tuple[str, str]]:
-    """Say which days had not come when it was posted; wherever the plant is, a day is allowed."""
-    today = datetime.fromtimestamp(draft.happened_at / 1000, UTC).date() + timedelta(days=1)
+def _ahead(draft: Decision, zone: tzinfo) -> Iterator[tuple[str, str]]:
+    """Say which days had not come when it was entered."""
+    today = datetime.fromtimestamp(draft.happened_at / 1000, zone).date()
     for key in ("sampled", "tested", "issued", "done"):
         if draft.body.get(key) and day_of(str(draft.body[key])) > today:
-            yield str(draft.body[key]), f"{key} lies in the future"
+            yield str(draft.body[key]), f"{key} lies in the future; it was entered on {today}"
 
 
 def _result(characteristic: str, result: str) -> str:

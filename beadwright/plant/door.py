@@ -75,16 +75,17 @@ class Door:
 
     def _admit(self, drafts: Sequence[Draft], who: access.Who) -> None:
         """Let through what the account may bring, what can be read, what its person may decide."""
+        known = roles(self.plant, drafts)
         for draft in drafts:
             access.allow(who, draft)
             faults: list[Fault] = []
             if isinstance(draft, SettingDraft):
                 faults = setting_faults(draft)
             elif isinstance(draft, Decision):
-                faults = decision_faults(draft)
+                faults = decision_faults(draft, known.zone())
             if faults:
                 raise Refusal(faults)
-        access.allow_persons(who, drafts, roles(self.plant, drafts))
+        access.allow_persons(who, drafts, known)
 
 
 def happened(draft: StepDraft, at_ms: int) -> StepDraft:

@@ -1,23 +1,28 @@
-"""Roles given, as drafts at the door find them: by the record, and by the drafts beside them."""
+"""Roles and the plant's zone, as drafts at the door find them: in the record, or beside them."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from zoneinfo import ZoneInfo
 
 from beadwright.ledger import lots, settings
 from beadwright.ledger.draft import Draft, SettingDraft
+from beadwright.plant.upstream import zone_of
 
 __all__ = ["Roles", "roles"]
 
 _ROLE = "role"
+_PLANT = "plant"
 
 
 class Roles:
     """Roles by name and time; the record is read when one is asked for."""
 
-    def __init__(self, plant: str, given: Mapping[str, Mapping[int, Mapping[str, object]]]) -> None:
-        """Take a plant's code, and the roles given beside, by name and since when."""
-        self._plant, self._given = plant, given
+    def __init__(
+        self, plant: str, given: Mapping[str, Mapping[int, Mapping[str, object]]], zone: str = ""
+    ) -> None:
+        """Take a plant's code, and what is given beside: roles by name and since when, a zone."""
+        self._plant, self._given, self._zone = plant, given, zone
         self._known: settings.Settings | None = None
 
     def at(self, topic: str, name: str, at_ms: int) -> Mapping[str, object] | None:
@@ -25,6 +30,13 @@ class Roles:
         versions = {**dict(self._recorded().versions(topic, name)), **self._given.get(name, {})}
         since = max((one for one in versions if one <= at_ms), default=None)
         return None if since is None else versions[since]
+
+    def zone(self) -> ZoneInfo:
+        """Give the plant's time zone; UTC where nobody says."""
+        try:
+            return ZoneInfo(self._zone) if self._zone else zone_of(self._recorded())
+        except (KeyError, ValueError):  # no zone: the setting is refused by itself
+            return ZoneInfo("UTC")
 
     def _recorded(self) -> settings.Settings:
         if self._known is None:
@@ -37,8 +49,11 @@ class Roles:
 def roles(plant: str, drafts: Iterable[Draft]) -> Roles:
     """Give the roles of a plant as the record has them once these drafts are in."""
     given: dict[str, dict[int, Mapping[str, object]]] = {}
+    zone = ""
     for draft in drafts:
+        if isinstance(draft, SettingDraft) and draft.topic == _PLANT:
+            zone = str(draft.body.get("zone", ""))
         if isinstance(draft, SettingDraft) and draft.topic == _ROLE:
             since = draft.happened_at if draft.since is None else draft.since
             given.setdefault(draft.name, {})[since] = draft.body
-    return Roles(plant, given)
+    return Roles(plant, given, zone)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -154,6 +156,20 @@ def test_a_calibration_makes_an_instrument_fit(shell: Shell) -> None:
     listed = shell("instruments").out
     assert "2999-12-31" in listed
     assert "in time" in listed
+
+
+def test_a_day_that_has_not_come_is_refused(shell: Shell) -> None:
+    """Of a calibration and of a report: nobody has done it yet."""
+    yard = plant()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days", place="laboratory")
+    tomorrow = (datetime.now(ZoneInfo("America/Chicago")) + timedelta(days=1)).date().isoformat()
+
+    done = shell("calibration", "BAL-2", "--done", tomorrow, "--result", "pass", "--by", "P-13")
+    sampled = shell("report", "R-1", "--result", "17 psi", "--sampled", tomorrow, *REPORT)
+
+    assert (done.status, sampled.status) == (1, 1)
+    assert "time_ahead: calibration BAL-2: done lies in the future" in done.err
+    assert "time_ahead: report R-1: sampled lies in the future" in sampled.err
 
 
 def test_a_plant_without_a_plan_has_nothing_due(shell: Shell) -> None:

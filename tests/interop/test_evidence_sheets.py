@@ -68,6 +68,7 @@ def test_a_calibration_is_a_decision(plant: Plant) -> None:
         ("0.036 W/(m·K)", "0.036 psi", "result", "bad_decision"),
         ("2026-09-01,2026-09-02", "1 Sept,2026-09-02", "sampled", "bad_decision"),
         ("2026-09-01,2026-09-02", "2026-09-02,2026-09-01", "tested", "bad_decision"),
+        ("2026-09-02,2028-09-01", "2026-09-04,2028-09-01", "issued", "time_ahead"),
     ],
 )
 def test_a_report_that_cannot_be_meant_is_a_fault_of_its_cell(
@@ -85,6 +86,15 @@ def test_an_instrument_nobody_set_is_a_fault(plant: Plant) -> None:
     (fault,) = plant.add("calibrations", CALIBRATION.replace("BAL-2", "BAL-3")).read().faults
 
     assert fault.code == "unknown_instrument"
+
+
+def test_a_calibration_of_tomorrow_is_a_fault_of_its_cell(plant: Plant) -> None:
+    """Tomorrow by the plant's calendar, of the day on which the row was entered."""
+    late = CALIBRATION.replace("09-03 09:00", "09-03 22:00").replace("2026-09-02,", "2026-09-04,")
+    (fault,) = plant.add("calibrations", late).read().faults
+
+    assert fault.code == "time_ahead"
+    assert '"done"' in fault.where
 
 
 def test_such_a_row_is_entered_again_and_not_corrected(plant: Plant) -> None:

@@ -118,6 +118,13 @@ class Register:
             self._versions[key] = [merged[since] for since in sorted(merged)]
         return self._versions[key]
 
+    def zone(self) -> str:
+        """Return the plant's time zone, by these files or the record; empty where neither says."""
+        for (topic, _), stated in self._stated.items():
+            if topic == "plant" and stated:
+                return str(stated[-1].body.get("zone", ""))
+        return self.known.zone()
+
     def declare(self, row: Row, lots: Iterable[NewLot], order: Order) -> None:
         """Note the lots that a row would bring into the record."""
         for lot in lots:

@@ -6,6 +6,8 @@ again: of one report's number and characteristic, and of an instrument's day, th
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 from beadwright.interop.sheets.cells import Field, Row, Sort
 from beadwright.interop.sheets.kinds.kind import (
     BY,
@@ -63,7 +65,8 @@ def _decided(row: Row, register: Register, said: tuple[str, str, dict[str, objec
         return NOTHING
     kind, about, body = said
     draft = Decision(row.key, row.number_of("entered"), kind, about, body, row.by)
-    found = decision_faults(draft)
+    zone = register.zone()
+    found = decision_faults(draft, ZoneInfo(zone)) if zone else decision_faults(draft)
     for fault in found:
         name = next((one for one in body if f": {one} " in fault.what), "entered")
         register.fault(row, name, fault.code, what=fault.what, remedy=fault.remedy)
