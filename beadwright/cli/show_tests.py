@@ -220,6 +220,7 @@ def _report_json(one: Report) -> dict[str, Any]:
         "characteristic": one.characteristic,
         "method": one.method,
         "specimens": one.specimens,
+        "conditioned_h": None if one.conditioned_h is None else f"{one.conditioned_h:f}",
         "result": one.result,
         "sampled": _iso(one.sampled),
         "tested": _iso(one.tested),

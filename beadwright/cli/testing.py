@@ -18,6 +18,9 @@ _By = Annotated[
 _Sampled = Annotated[
     str, typer.Option(metavar="DATE", help="Day on which the sample was made: 2026-09-01.")
 ]
+_Conditioned = Annotated[
+    str, typer.Option(metavar="H", help="For how many hours the specimens were conditioned.")
+]
 _Tested = Annotated[str, typer.Option(metavar="DATE", help="Day of the test.")]
 _Issued = Annotated[str, typer.Option(metavar="DATE", help="Day of the report.")]
 _Expires = Annotated[str, typer.Option(metavar="DATE", help="Last day it is valid.")]
@@ -88,6 +91,7 @@ def report(  # noqa: PLR0913 - one of them is the context
     sampled: _Sampled = "",
     method: Annotated[str, typer.Option(metavar="TEXT", help="By which method.")] = "",
     specimens: Annotated[int, typer.Option(metavar="N", min=0, help="On how many.")] = 0,
+    conditioned: _Conditioned = "",
     tested: _Tested = "",
     issued: _Issued = "",
     expires: _Expires = "",
@@ -113,6 +117,8 @@ def report(  # noqa: PLR0913 - one of them is the context
         "method": method, "specimens": specimens, "result": result, "sampled": sampled,
         "tested": tested, "issued": issued, "expires": expires,
     }  # fmt: skip
+    if conditioned:
+        body["conditioned_h"] = conditioned.removesuffix("h").strip()
     show_tests.reported(tests_work.report(of(context), number, body, file, by))
     return DONE
 

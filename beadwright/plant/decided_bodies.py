@@ -54,6 +54,14 @@ def _day(value: object) -> str:
     return ""
 
 
+def _hours(value: object) -> str:
+    try:
+        fit = isinstance(value, str) and parse_number(value, decimal=".") >= 0
+    except BeadwrightError:
+        fit = False
+    return "" if fit else 'must be hours in digits, as "48"'
+
+
 def _word(value: object) -> str:
     return "" if value in _WORDS else "must be pass or fail"
 
@@ -89,6 +97,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
     "report": {
         "method": _free,
         "specimens": _whole,
+        "conditioned_h": _or_none(_hours),
         "tested": _or_none(_day),
         "issued": _or_none(_day),
         "expires": _or_none(_day),

@@ -83,12 +83,17 @@ class PlannedTest:
 def of_report(report: Report, row: PlanRow, limits: Sequence[LimitInForce]) -> Proof:
     """Judge a report for a row of the plan by the limits in force.
 
-    A result by another method decides nothing. One that passes must rest on as many specimens as
-    the plan asks for, where the report says on how many; one that fails needs no more.
+    A result by another method decides nothing, nor does one of specimens that were, by the report
+    itself, conditioned for less than the plan asks for; where it says nothing of that, the
+    laboratory has seen to it. One that passes must rest on as many specimens as the plan asks for,
+    where the report says on how many; one that fails needs no more.
     """
     passed, results, why = _outcome(report, limits)
     if not same_method(row.method, report.method):
         passed, why = None, f"its method is {report.method or 'not stated'}, not {row.method}"
+    elif report.conditioned_h is not None and report.conditioned_h < row.conditioning_h:
+        passed = None
+        why = f"its specimens were conditioned {report.conditioned_h} h of {row.conditioning_h} h"
     elif passed and report.specimens and report.specimens < row.specimens:
         passed, why = None, f"it rests on {report.specimens} of {row.specimens} specimens"
     return Proof(

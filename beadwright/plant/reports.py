@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from decimal import Decimal
 
 from beadwright.ledger import decided
 from beadwright.ledger.decided import Said
 from beadwright.plant.frequency import day_of
+from beadwright.units import parse_number
 
 __all__ = ["ALL", "Report", "counting", "reports", "same_method"]
 
@@ -44,6 +46,8 @@ class Report:
     """SHA-256 of the report's file; empty where none is kept."""
     seq: int
     by: str
+    conditioned_h: Decimal | None = None
+    """Hours for which its specimens were conditioned; None where it does not say."""
     withdrawn: str = ""
     """Why it was withdrawn; empty while it counts."""
     withdrawn_by: str = ""
@@ -103,12 +107,18 @@ def _report(said: Said) -> Report:
         str(body.get("file", "")),
         said.seq,
         said.by,
+        _hours(body),
     )
 
 
 def _withdrawn(report: Report, said: Said) -> Report:
     reason = str(said.body.get("reason", "")) or "no reason stated"
     return replace(report, withdrawn=reason, withdrawn_by=said.by)
+
+
+def _hours(body: Mapping[str, object]) -> Decimal | None:
+    text = str(body.get("conditioned_h", ""))
+    return parse_number(text, decimal=".") if text else None
 
 
 def _day(body: Mapping[str, object], key: str) -> date | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -65,6 +66,20 @@ def test_a_report_lets_the_lot_go_and_its_withdrawal_stops_it_again(shell: Shell
     listed = shell("reports", "--all").out
     assert "WITHDRAWN:" in listed
     assert "R-1" in listed
+
+
+def test_a_report_says_how_long_its_specimens_were_conditioned(shell: Shell) -> None:
+    """40 h are asked: said to be fewer, it does not count; as JSON it stands as written."""
+    waiting()
+    enter(shell, "R-1", 10, "17.4 psi", "--conditioned", "24")
+    short = shell("assess", "L1")
+    told = json.loads(shell("reports", "--json").out)["reports"][0]
+    enter(shell, "R-1", 10, "17.4 psi", "--conditioned", "48 h")
+
+    assert short.status == 1
+    assert "its specimens were conditioned 24 h of 40 h" in " ".join(short.out.split())
+    assert told["conditioned_h"] == "24"
+    assert shell("assess", "L1").status == 0
 
 
 def test_overdue_and_failed_are_told_with_the_sample_they_rest_on(shell: Shell) -> None:

@@ -8,6 +8,7 @@ import pytest
 
 from beadwright.interop.sheets.topics import TOPICS
 from beadwright.plant.codes import CODES
+from beadwright.plant.decided_bodies import MAY, MUST
 from tests.house.tree import ROOT, modules, parsed
 from tools.pages import PAGES, verbs
 
@@ -109,3 +110,24 @@ def test_the_rule_of_release_is_explained_key_by_key() -> None:
 
     assert "[release.rule]" in part
     assert explained == {"since", *TOPICS["release"]}
+
+
+def test_what_evidence_must_hold_is_listed_part_by_part() -> None:
+    """A refusal sends its reader to that page."""
+    page = (DOCS / "evidence.md").read_text(encoding="utf-8")
+    listed = set(re.findall(r"`([a-z0-9_]+)`", page))
+    parts = {
+        part
+        for kind in ("report", "report_withdrawn", "calibration")
+        for part in (*MUST[kind], *MAY[kind])
+    }
+    options = {
+        option
+        for verb in ("report", "calibration")
+        for item in verbs()[verb].params
+        for option in item.opts
+        if option.startswith("--") and option not in {"--by", "--help"}
+    }
+
+    assert parts - listed == set()
+    assert {option for option in options if f"`{option}`" not in page} == set()

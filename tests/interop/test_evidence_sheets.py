@@ -50,6 +50,17 @@ def test_a_report_is_a_decision(plant: Plant) -> None:
     }  # fmt: skip
 
 
+@pytest.mark.parametrize(("cell", "hours"), [("48", "48"), ("40.5", "40.5"), ("", None)])
+def test_a_report_says_how_long_its_specimens_were_conditioned(
+    plant: Plant, cell: str, hours: str | None
+) -> None:
+    """In hours, unless the heading states another unit; without a word, nothing is said."""
+    plant.headers["reports"] = f"{REPORTS},conditioned"
+    (said,) = decisions(plant.add("reports", f"{REPORT},{cell}"))
+
+    assert said.body.get("conditioned_h") == hours
+
+
 def test_a_calibration_is_a_decision(plant: Plant) -> None:
     """About its instrument."""
     (said,) = decisions(plant.add("calibrations", CALIBRATION))

@@ -168,6 +168,11 @@ def test_a_plan_asks_nothing_of_what_was_made_before_it() -> None:
         ({"method": "ASTM C165"}, "its method is ASTM C165, not ASTM D1621"),
         ({"method": ""}, "its method is not stated, not ASTM D1621"),
         ({"specimens": 3}, "it rests on 3 of 5 specimens"),
+        ({"conditioned_h": "24"}, "its specimens were conditioned 24 h of 40 h"),
+        (
+            {"conditioned_h": "39.9", "result": "9 psi"},
+            "its specimens were conditioned 39.9 h of 40 h",
+        ),
     ],
 )
 def test_a_report_that_does_not_suffice_decides_nothing(changes: dict[str, Any], why: str) -> None:
@@ -180,6 +185,16 @@ def test_a_report_that_does_not_suffice_decides_nothing(changes: dict[str, Any],
     assert f"report R-1, Northgate Testing, sampled 2026-09-10, decides nothing: {why}" in (
         reason.sentence
     )
+
+
+@pytest.mark.parametrize("hours", ["40", "40.0", "48", ""])
+def test_a_report_conditioned_long_enough_or_silent_counts(hours: str) -> None:
+    """What a laboratory does not say of its specimens, it answers for."""
+    yard = plant()
+    lot(yard, "L1", 10)
+    report(yard, "R-1", 10, **({"conditioned_h": hours} if hours else {}))
+
+    assert told(yard, "L1")[0] == "may_ship"
 
 
 @pytest.mark.parametrize("products", [["FB8"], ["FB8", "FB10"]])

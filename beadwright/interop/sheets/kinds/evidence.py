@@ -27,6 +27,7 @@ from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 __all__ = ["EVIDENCE"]
 
 _REPORT = ("laboratory", "characteristic", "method", "result", "sampled", "tested", "issued")
+_SECONDS = 3600
 _CALIBRATION = ("done", "result", "certificate", "due")
 
 
@@ -45,6 +46,9 @@ def _report(row: Row, register: Register) -> Drafts:
     body |= {"products": products}
     if "specimens" in row.cells:
         body["specimens"] = row.number_of("specimens")
+    conditioned = row.measure("conditioned")
+    if conditioned is not None:
+        body["conditioned_h"] = f"{(conditioned.si / _SECONDS).normalize():f}"
     if "expires" in row.cells:
         body["expires"] = row.text("expires")
     return _decided(row, register, ("report", row.text("number"), body))
@@ -69,6 +73,7 @@ def _decided(row: Row, register: Register, said: tuple[str, str, dict[str, objec
     found = decision_faults(draft, ZoneInfo(zone)) if zone else decision_faults(draft)
     for fault in found:
         name = next((one for one in body if f": {one} " in fault.what), "entered")
+        name = {"conditioned_h": "conditioned"}.get(name, name)
         register.fault(row, name, fault.code, what=fault.what, remedy=fault.remedy)
     return NOTHING if found else Drafts(decision=draft)
 
@@ -90,6 +95,7 @@ EVIDENCE = (
             Field("characteristic"),
             Field("method", required=False),
             Field("specimens", Sort.COUNT, required=False),
+            Field("conditioned", Sort.HOURS, required=False, unit="h"),
             Field("result"),
             Field("sampled"),
             *_days("tested", "issued", "expires"),
