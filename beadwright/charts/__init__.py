@@ -1,0 +1,10 @@
+"""Pictures: a frozen spec in, SVG text out, with words that say what the picture says.
+
+Lives here: one module for each kind of picture, and what they share (``svg``).
+Read first: beadwright.charts.svg.
+May import: units, errors. Knows no plant, no page and no database: page, paper and file take the
+same picture.
+"""
+
+__all__: list[str] = []
+"""No name is given away here: a picture is imported from its module."""
