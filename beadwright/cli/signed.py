@@ -11,6 +11,7 @@ from beadwright.errors import Misuse
 from beadwright.ledger.draft import Decision
 from beadwright.plant.door import now_ms
 from beadwright.plant.signing import SIGNED, WITHDRAWN, signatures
+from beadwright.standards import row as limit
 
 __all__ = ["sign", "withdraw"]
 
@@ -30,9 +31,21 @@ def sign(session: Session, row: str, read: _Read, by: str) -> Decided:
     if not value.strip() or not page.strip():
         message = "state --value and --page: a signature says what was read, and where it stands"
         raise Misuse(message)
-    number, _, unit = value.strip().partition(" ")
+    unit = value.strip().lstrip("+-.,0123456789")
+    number = value.strip().removesuffix(unit)
+    if not unit.strip():
+        message = f"--value {number} has no unit: write the unit, such as {_with_unit(row, number)}"
+        raise Misuse(message)
     body = {"value": number, "unit": unit.strip(), "page": page, "note": note}
     return _post(session, SIGNED, row, body, by)
+
+
+def _with_unit(row: str, figure: str) -> str:
+    """Give a figure with the unit of its row; of a row that nobody knows, with some unit."""
+    try:
+        return f'"{figure} {limit(row).normative.unit}"'
+    except Misuse:
+        return '"1.35 lb/ft3"'
 
 
 def withdraw(session: Session, row: str, reason: str, by: str) -> Decided:

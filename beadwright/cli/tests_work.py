@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from beadwright.cli.decisions import Decided, key_of
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
-from beadwright.errors import Misuse
+from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger import settings
 from beadwright.ledger.draft import Decision
 from beadwright.ledger.settings import Settings
 from beadwright.plant import attached
+from beadwright.plant.decided_bodies import MAY, MUST
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import Planbook
@@ -20,6 +22,9 @@ from beadwright.plant.reports import ALL, reports
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 
 __all__ = ["calibration", "report", "withdraw"]
+
+_OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason": "--withdraw"}
+"""Options that are not called as the part of a decision that they state."""
 
 
 def report(
@@ -90,8 +95,8 @@ def _require_products(in_force: Settings, products: Sequence[object]) -> None:
 
 def _require_tested(in_force: Settings, characteristic: str) -> None:
     """Refuse a name that nothing asks for: its report would cover nothing, in silence."""
-    if characteristic in CHARACTERISTICS or characteristic in DERIVED:
-        return
+    if not characteristic or characteristic in CHARACTERISTICS or characteristic in DERIVED:
+        return  # of one that is not stated, the door says so with all else that is not
     planned = Planbook(in_force).all_characteristics()
     if characteristic not in planned:
         there = ", ".join(sorted({*CHARACTERISTICS, *DERIVED, *planned}))
@@ -105,4 +110,21 @@ def _post(
     kind, about, body = said
     who, at_ms = person_of(plant.code, by), now_ms()
     draft = Decision(key_of(kind, at_ms), at_ms, kind, about, body, by=who)
-    return Decided(about, (who,), session.post(plant, draft).seq)
+    try:
+        seq = session.post(plant, draft).seq
+    except Refusal as refusal:
+        raise Refusal([_by_option(fault, kind) for fault in refusal.faults]) from refusal
+    return Decided(about, (who,), seq)
+
+
+def _by_option(fault: Fault, kind: str) -> Fault:
+    """Name the option that a part of the decision was given by."""
+    for part in (*MUST.get(kind, ()), *MAY.get(kind, ())):
+        if f": {part} " in fault.what:
+            option = _OPTIONS.get(part, f"--{part}")
+            remedy = fault.remedy
+            if fault.code == "bad_decision":
+                remedy = f"State {option}; `beadwright {kind} --help` says what it takes."
+            return replace(fault, what=fault.what.replace(f": {part} ", f": {option} ", 1),
+                           remedy=remedy)  # fmt: skip
+    return fault

@@ -29,7 +29,8 @@ _WORDS = ("pass", "fail")
 
 
 def _text(value: object) -> str:
-    return "" if isinstance(value, str) and value.strip() else "must be text"
+    fit = isinstance(value, str) and bool(value.strip())
+    return "" if fit else f"must be text{'' if value else ', and is not stated'}"
 
 
 def _free(value: object) -> str:
@@ -38,7 +39,7 @@ def _free(value: object) -> str:
 
 def _texts(value: object) -> str:
     fit = isinstance(value, list | tuple) and value and not any(map(_text, value))
-    return "" if fit else 'must be a list of names, as ["FB6S"]'
+    return "" if fit else f'must be a list of names, as ["FB6S"]{"" if value else ", and is empty"}'
 
 
 def _whole(value: object) -> str:

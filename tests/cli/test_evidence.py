@@ -140,6 +140,21 @@ def test_a_report_that_cannot_be_read_is_refused_by_the_door(shell: Shell) -> No
     assert "result must be a number and a unit of pressure" in " ".join(told.err.split())
 
 
+def test_what_is_not_stated_is_named_by_its_option(shell: Shell) -> None:
+    """All at once, as the shell takes it, and where to read what it must be."""
+    plant()
+    told = shell("report", "R-1", "--conditioned", "long", "--by", "P-13")
+    lines = " ".join(told.err.split())
+
+    assert told.status == 1
+    for option in ("--laboratory must be text, and is not stated", "--product must be a list",
+                   "--characteristic must be text", "--result must be text",
+                   "--sampled must be a day", "--conditioned must be hours"):  # fmt: skip
+        assert option in lines
+    assert "State --laboratory; `beadwright report --help` says what it takes." in lines
+    assert "conditioned_h" not in lines
+
+
 def test_only_a_report_that_counts_can_be_withdrawn(shell: Shell) -> None:
     """Those that do are named."""
     plant()
@@ -183,8 +198,8 @@ def test_a_day_that_has_not_come_is_refused(shell: Shell) -> None:
     sampled = shell("report", "R-1", "--result", "17 psi", "--sampled", tomorrow, *REPORT)
 
     assert (done.status, sampled.status) == (1, 1)
-    assert "time_ahead: calibration BAL-2: done lies in the future" in done.err
-    assert "time_ahead: report R-1: sampled lies in the future" in sampled.err
+    assert "time_ahead: calibration BAL-2: --done lies in the future" in done.err
+    assert "time_ahead: report R-1: --sampled lies in the future" in sampled.err
 
 
 def test_a_plant_without_a_plan_has_nothing_due(shell: Shell) -> None:

@@ -88,7 +88,8 @@ def test_a_signature_shows_and_leaves_the_unsigned(shell: Shell) -> None:
     [
         ("1.40 lb/ft3", 1, "limit_differs"),
         ("22 kg/m3", 1, "the column beside it"),
-        ("1.35", 1, "unit"),
+        ("1.40lb/ft3", 1, "limit_differs"),
+        ("1.35", 2, "unit"),
         ("", 2, "--value"),
     ],
 )
@@ -129,3 +130,12 @@ def test_the_page_says_how_far_to_trust_each_row(shell: Shell) -> None:
     sign(shell, "1.35 lb/ft3")
 
     assert "FB6 P-13 20" in " ".join(shell("limits").out.split())
+
+
+@pytest.mark.parametrize("value", ["1.35", " 1.35 "])
+def test_a_figure_without_a_unit_is_asked_for_one(shell: Shell, value: str) -> None:
+    """With the unit that the row is printed in."""
+    told = sign(shell, value)
+
+    assert told.status == 2
+    assert 'write the unit, such as "1.35 lb/ft3"' in " ".join(told.err.split())
