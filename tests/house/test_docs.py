@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from beadwright.interop.sheets.kinds import FIELDS
 from beadwright.interop.sheets.topics import TOPICS
 from beadwright.plant.codes import CODES
 from beadwright.plant.decided_bodies import MAY, MUST
@@ -131,3 +132,17 @@ def test_what_evidence_must_hold_is_listed_part_by_part() -> None:
 
     assert parts - listed == set()
     assert {option for option in options if f"`{option}`" not in page} == set()
+
+
+def test_a_column_of_words_is_listed_with_its_words() -> None:
+    """Of a field that takes one of some words, a reader of the manual finds which."""
+    page = (DOCS / "sheets.md").read_text(encoding="utf-8")
+    rows = dict(re.findall(r"^\| `([a-z_]+)` \| (.+) \|$", page, re.MULTILINE))
+    silent = [
+        f"{kind}: {name}"
+        for kind, fields in FIELDS.items()
+        for name, field in fields.items()
+        if field.choices and f"{name}{'' if field.required else '?'} (" not in rows[kind]
+    ]
+
+    assert not silent
