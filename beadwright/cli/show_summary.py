@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.asking import Assessed
@@ -11,6 +11,7 @@ from beadwright.cli.grouping import Cause, Group, groups, said_of, sources_of
 from beadwright.cli.in_common import in_common, lacking
 from beadwright.cli.printed import Page, local
 from beadwright.plant.assessment import Assessment, Holder, LotAssessment
+from beadwright.plant.limits import LimitInForce
 from beadwright.plant.opening import Plant
 from beadwright.plant.release_words import ONCE_RELEASED, signing
 from beadwright.plant.words import code_words, in_runs, number
@@ -167,12 +168,22 @@ def _named(lots: Sequence[LotAssessment]) -> str:
     return in_runs([lot.lot for lot in lots])
 
 
+def _deciding(lot: LotAssessment) -> Iterator[LimitInForce]:
+    """Limits that decide on a lot: of its own readings, and of the tests that the plan asks for."""
+    yield from (result.limit for result in lot.limits)
+    for test in lot.tests:
+        if test.proof is None:
+            yield from test.limits
+        else:
+            yield from (result.limit for result in test.proof.results)
+
+
 def _unverified(page: Page, told: Assessment) -> None:
     limits = {
-        result.limit.name: result.limit
+        limit.name: limit
         for lot in told.lots
-        for result in lot.limits
-        if result.limit.verified is False and not result.limit.unusable
+        for limit in _deciding(lot)
+        if limit.verified is False and not limit.unusable
     }
     if limits:
         page.heading("Printed limits that nobody has signed against the paid text yet")

@@ -8,6 +8,7 @@ import pytest
 from beadwright.ledger import people
 from beadwright.ledger.people import Person
 from tests.cli.shell import Shell
+from tests.plant.planning import report
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -139,3 +140,24 @@ def test_a_figure_without_a_unit_is_asked_for_one(shell: Shell, value: str) -> N
 
     assert told.status == 2
     assert 'write the unit, such as "1.35 lb/ft3"' in " ".join(told.err.split())
+
+
+@pytest.mark.parametrize("tested", [False, True])
+def test_the_summary_lists_every_unsigned_limit_that_decides(
+    shell: Shell, yard: Yard, tested: bool
+) -> None:
+    """Of readings, and of periodic and type tests, made or missing; a signed one no more."""
+    body = {"standard": "ASTM C578", "edition": "10", "type": "II"}
+    names = ["density", "compressive_resistance", "oxygen_index"]
+    yard.set("standard", "FB6", body, characteristics=names)
+    for name in names[1:]:
+        yard.set("plan", name, product="FB6", characteristic=name, evidence="type_test")
+    if tested:
+        report(yard, "R-1", 1, method="", tested="")
+    sign(shell, "1.35 lb/ft3")
+
+    told = shell("assess").out.partition("Printed limits")[2]
+
+    assert "ASTM C578-10 II compressive_resistance, at least 15.0 psi" in told
+    assert "ASTM C578-10 II oxygen_index, at least 24.0 vol%" in told
+    assert "density" not in told
