@@ -79,7 +79,11 @@ class Drawing:
 
 def escaped(words: str) -> str:
     """Give words as they may stand in markup; signs that XML cannot hold are left out."""
-    return escape("".join(sign for sign in words if sign >= " " or sign in "\t\n"))
+    return escape(_clean(words))
+
+
+def _clean(words: str) -> str:
+    return "".join(sign for sign in words if sign >= " " or sign in "\t\n")
 
 
 def figure(number: float) -> str:
@@ -126,7 +130,7 @@ def element(name: str, attributes: Mapping[str, object], content: str = "") -> s
 
 
 def _value(value: object) -> str:
-    return figure(float(value)) if isinstance(value, int | float) else str(value)
+    return figure(float(value)) if isinstance(value, int | float) else _clean(str(value))
 
 
 def _named(attributes: Mapping[str, object]) -> dict[str, object]:
