@@ -64,6 +64,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
     "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
+    "all_measured": ("notes", "a lot of fewer pieces than a limit asks for, each of them measured"),
     "defects": ("notes", "pieces found defective"),
     "tests_cover": ("notes", "planned tests that cover the lot, and which of them ends first"),
     "holder_held": (

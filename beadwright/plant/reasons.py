@@ -242,6 +242,11 @@ def _to_be_known(limits: Sequence[LimitResult], here: Evidence) -> Iterator[Reas
         if result.limit.verified is False and not result.limit.unusable:
             what = f"{result.limit.name}, {_bound(result)}, is unverified: {result.limit.how_read}"
             yield _reason("unverified_limit", what, result.limit.source)
+    whole = [one for one in limits if one.finding == "met" and one.n < one.limit.specimens]
+    if whole:
+        names = ", ".join(dict.fromkeys(one.limit.characteristic for one in whole))
+        what = f"all {here.pieces} pieces that the lot has were measured: {names.replace('_', ' ')}"
+        yield _reason("all_measured", what, "the lot's readings")
     if here.defects.total:
         kinds = ", ".join(f"{kind} {number}" for kind, number in here.defects.defective if number)
         what = f"{here.defects.total} of {here.defects.checked} looked at are defective: {kinds}"

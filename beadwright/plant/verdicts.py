@@ -87,7 +87,14 @@ def judged(limit: LimitInForce, here: Evidence) -> LimitResult:
             missing = "it was gauged only before 24 h; blocks are judged after"
             return LimitResult(limit, "not_enough_evidence", missing=missing)
         values = late
+        return replace(_decide(_asked(limit, here), values), limit=limit)
     return _decide(limit, values, looked_at=_looked_at(limit, here))
+
+
+def _asked(limit: LimitInForce, here: Evidence) -> LimitInForce:
+    """Ask of a lot no more blocks than were made: where each was measured, none is missing."""
+    few = 0 < here.pieces < limit.specimens
+    return replace(limit, specimens=here.pieces) if few else limit
 
 
 def _looked_at(limit: LimitInForce, here: Evidence) -> int:
@@ -104,7 +111,7 @@ def _net(limit: LimitInForce, values: Sequence[Value], here: Evidence) -> LimitR
     for value in values:
         by_state.setdefault(value.state, []).append(value)
     cut = by_state.get("specimen")
-    blocks = _blocks(limit, by_state, here)
+    blocks = replace(_blocks(_asked(limit, here), by_state, here), limit=limit)
     if not cut:
         return blocks
     specimens = _decide(limit, cut)

@@ -66,6 +66,8 @@ class Evidence:
     """Readings of pieces that may lack ties: not judged as foam before the ties are counted."""
     young: list[Aged] = field(default_factory=list)
     """Readings said to be of blocks a day old or dry that, by the record, were not."""
+    pieces: int = 0
+    """Made; 0 where that is not known."""
     uncomputable: str = ""
     """Why density and masses net of water cannot be computed; empty where they can."""
 
