@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from zoneinfo import ZoneInfo
 
 from beadwright.cli.decisions import key_of
 from beadwright.cli.following import one_lot
@@ -12,6 +14,7 @@ from beadwright.errors import Misuse
 from beadwright.ledger.draft import Release
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
+from beadwright.plant.named import Named
 from beadwright.plant.release import assess
 
 __all__ = ["Released", "released"]
@@ -24,6 +27,9 @@ class Released:
     seq: int
     evidence: str
     told: LotAssessment
+    zone: ZoneInfo
+    named: Callable[[str], str]
+    """Puts names beside the ids in a text."""
 
 
 def released(session: Session, text: str, by: str, note: str) -> Released:
@@ -47,4 +53,4 @@ def released(session: Session, text: str, by: str, note: str) -> Released:
     draft = Release(key_of("release", at_ms), at_ms, lot, evidence, by=who, note=note)
     seq = session.post(plant, draft).seq
     after = {one.lot: one for one in assess(plant.no, [lot]).lots}
-    return Released(seq, evidence, after[lot])
+    return Released(seq, evidence, after[lot], plant.zone, Named.of(plant).within)

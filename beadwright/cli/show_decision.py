@@ -6,6 +6,7 @@ from beadwright.cli.approving import Released
 from beadwright.cli.decisions import Decided
 from beadwright.cli.printed import Page
 from beadwright.cli.show_holds import said_of
+from beadwright.plant.release_words import not_counting, stays_released
 from beadwright.plant.words import in_runs, number
 
 __all__ = ["conceded", "held", "lifted", "released", "reversed_"]
@@ -45,10 +46,20 @@ def reversed_(done: Decided) -> None:
 
 
 def released(done: Released) -> None:
-    """Print that a lot was released, or that another person must approve it."""
-    page, lot = Page(), done.told.lot
-    if done.told.released:
-        page.line(f"Entry {done.seq}: {lot} is released, over evidence {done.evidence}.")
+    """Print that a lot was released, or that another person must approve it; and of whom before.
+
+    Where earlier approvals were of other evidence, it is said whether they count, and whether a
+    release that they made still stands.
+    """
+    page, told = Page(done.named), done.told
+    if told.released and told.approvals[0].evidence == done.evidence:
+        page.line(f"Entry {done.seq}: {told.lot} is released, over evidence {done.evidence}.")
         return
-    page.line(f"Entry {done.seq}: {lot} is approved by one of two, over evidence {done.evidence}.")
+    what = f"{told.lot} is approved by one of two, over evidence {done.evidence}"
+    page.line(f"Entry {done.seq}: {what}.")
+    if told.released:
+        page.line(stays_released(told, done.zone))
+        return
     page.line("It is not released until another person releases it over the same evidence.")
+    for line in not_counting(told, done.zone):
+        page.line(line)

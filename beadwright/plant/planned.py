@@ -59,6 +59,6 @@ def _not_released(plant: int, draft: StepDraft, codes: Sequence[str]) -> Iterato
 def _why(told: LotAssessment) -> str:
     if told.suspended:
         return f"the release of {told.lot} is suspended: {told.reasons[0].sentence}"
-    if told.approvals:
+    if told.to_sign < told.persons:
         return f"{told.lot} is approved by one of two, and not released"
     return f"{told.lot} is not released"

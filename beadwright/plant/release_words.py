@@ -13,7 +13,14 @@ from beadwright.plant.assessment import Asked, LotAssessment
 from beadwright.plant.upstream import local
 from beadwright.plant.words import ANSWER_WORDS
 
-__all__ = ["ONCE_RELEASED", "headline", "signing", "standing"]
+__all__ = [
+    "ONCE_RELEASED",
+    "headline",
+    "not_counting",
+    "signing",
+    "standing",
+    "stays_released",
+]
 
 ONCE_RELEASED = "may ship, once released"
 _COUNT = {1: "one", 2: "two"}
@@ -46,14 +53,26 @@ def standing(lot: LotAssessment, zone: ZoneInfo) -> list[str]:
     if lot.answer == "may_ship" and lot.ruled:
         told[0] += f"; {signing(lot.to_sign, lot.persons)} it"
     told[0] += "."
+    return [*told, *not_counting(lot, zone)]
+
+
+def not_counting(lot: LotAssessment, zone: ZoneInfo) -> list[str]:
+    """Say of a lot that is not released which approvals do not count, and why."""
     before = _once(one for one in lot.given if one.evidence != lot.evidence)
-    if before:
-        was, do = ("approval", "does") if len(before) == 1 else ("approvals", "do")
-        told.append(
-            f"The {was} {_by(before, zone)} {do} not count: the evidence has changed since, and"
-            " whoever approved it must look at it again."
-        )
-    return told
+    if not before:
+        return []
+    was, do = ("approval", "does") if len(before) == 1 else ("approvals", "do")
+    what = f"The {was} {_by(before, zone)} {do} not count: the evidence has changed since"
+    return [f"{what}, and whoever approved it must look at it again."]
+
+
+def stays_released(lot: LotAssessment, zone: ZoneInfo) -> str:
+    """Say that a release stands though the evidence is no longer the one it was given over."""
+    return (
+        f"Its release {_by(lot.approvals, zone)} was over the evidence before. What has changed"
+        " since does not make the answer worse: that release stands. Only a certificate needs one"
+        " over the evidence as it is now."
+    )
 
 
 def _released(lot: LotAssessment, now: Sequence[Approval], zone: ZoneInfo) -> list[str]:
@@ -62,10 +81,10 @@ def _released(lot: LotAssessment, now: Sequence[Approval], zone: ZoneInfo) -> li
         return [f"{given}; SUSPENDED, its grounds have changed."]
     if lot.approvals[0].evidence == lot.evidence:
         return [f"{given}."]
-    told = [f"{given}. The evidence has changed since, and the answer has not: the release stands."]
+    what = "The evidence has changed since, not for the worse: the release stands."
     if now:
-        told.append(f"The evidence as it is now is approved by one of two, {_by(now, zone)}.")
-    return told
+        what += f" As it is now, it is approved by one of two, {_by(now, zone)}."
+    return [f"{given}.", what]
 
 
 def _once(given: Iterable[Approval]) -> list[Approval]:

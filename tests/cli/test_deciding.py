@@ -111,6 +111,78 @@ def test_where_a_release_is_asked_for_a_lot_ships_once_it_is_released(
     assert [answer(shell)[name] for name in ("may_leave", "to_sign")] == [True, 0]
 
 
+def two_persons(yard: Yard) -> None:
+    """Let two release, and give them names."""
+    people.match("P1", [Person("KR", "P-14", "Kaia Rowntree")])
+    yard.set("release", "rule", {"persons": 2})
+
+
+def flat(text: str) -> str:
+    """A page without its line breaks."""
+    return " ".join(text.split())
+
+
+def test_an_approval_of_evidence_that_changed_since_is_said_not_to_count(
+    yard: Yard, shell: Shell
+) -> None:
+    """By the page of the lot and by the next approval; both must sign what there is now."""
+    two_persons(yard)
+    shell("release", "L1", "--by", "EI")
+    yard.weigh("L1", "24h", [3.14], at=65)
+
+    before = flat(shell("assess", "L1").out)
+    told = flat(shell("release", "L1", "--by", "KR").out)
+    after = flat(shell("assess", "L1").out)
+
+    gone = "The approval by P-13 (Edda Ivesworth) 20"
+    assert "Not released; two persons must release it. The approval by P-13" in before
+    assert "approved by one of two" in told
+    assert "not released until another person" in told
+    for text in (before, told, after):
+        assert gone in text
+        assert "does not count: the evidence has changed since" in text
+    assert "Approved by one of two, by P-14 (Kaia Rowntree)" in after
+    assert answer(shell)["to_sign"] == 1
+
+    assert "L1 is released, over evidence" in flat(shell("release", "L1", "--by", "EI").out)
+    assert "not count" not in shell("assess", "L1").out
+
+
+def test_a_release_over_evidence_before_is_said_to_stand(yard: Yard, shell: Shell) -> None:
+    """A further good reading takes nothing back, and one person's look at it neither."""
+    two_persons(yard)
+    for who in ("EI", "KR"):
+        shell("release", "L1", "--by", who)
+    yard.weigh("L1", "24h", [3.14], at=65)
+
+    before = flat(shell("assess", "L1").out)
+    told = flat(shell("release", "L1", "--by", "EI").out)
+    after = shell("assess", "L1")
+
+    stands = "The evidence has changed since, not for the worse: the release stands."
+    assert stands in before
+    assert "approved by one of two" in told
+    assert "Its release by P-13 (Edda Ivesworth) 20" in told
+    assert "that release stands. Only a certificate needs one" in told
+    assert "not released" not in told
+    assert f"{stands} As it is now, it is approved by one of two, by P-13" in flat(after.out)
+    assert (after.status, answer(shell)["released"], answer(shell)["to_sign"]) == (0, True, 0)
+
+
+def test_a_release_whose_grounds_got_worse_is_suspended(yard: Yard, shell: Shell) -> None:
+    """And no approval is entered over them."""
+    two_persons(yard)
+    for who in ("EI", "KR"):
+        shell("release", "L1", "--by", who)
+    yard.weigh("L1", "24h", [2.6, 2.6, 2.6], at=65)
+
+    page = shell("assess", "L1")
+
+    assert page.status == 1
+    assert "SUSPENDED, its grounds have changed" in flat(page.out)
+    assert shell("release", "L1", "--by", "EI").status == 1
+
+
 def test_lots_that_are_gone_stand_apart_from_those_that_wait_for_a_release(
     yard: Yard, shell: Shell
 ) -> None:
