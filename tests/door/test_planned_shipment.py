@@ -78,6 +78,16 @@ def test_one_of_two_is_no_release() -> None:
     assert ("not_released", "L1 is approved by one of two, and not released") in why(yard, "L1")
 
 
+def test_one_of_two_over_evidence_that_has_changed_is_none_of_two() -> None:
+    """Two must approve what there is now; the refusal does not say that one is enough."""
+    yard = sound(Yard.open())
+    yard.set("release", "rule", {"persons": 2})
+    yard.post(release(yard))
+    yard.weigh("L1", "24h", GOOD[:1], at=65)
+
+    assert ("not_released", "L1 is not released") in why(yard, "L1")
+
+
 @pytest.mark.parametrize("ruled", [False, True])
 def test_a_bundle_of_two_lots_needs_both(*, ruled: bool) -> None:
     """Whether or not the plant has set who releases; the one that is missing is named."""
