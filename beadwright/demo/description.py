@@ -199,4 +199,5 @@ PEOPLE = (
     Person("HE", "P-11", "Hale Everbrook", "technician"),
     Person("CU", "P-12", "Cass Underhay", "operator"),
     Person("EI", "P-13", "Edda Ivesworth", "engineer"),
+    Person("OB", "P-14", "Orrin Baskerhythe", "engineer"),
 )

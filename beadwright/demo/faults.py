@@ -20,9 +20,11 @@ from beadwright.demo.weeks import Weeks
 __all__ = [
     "COUPLED",
     "DRIFT",
+    "LAPSED",
     "LATE",
     "REGRIND",
     "SHORT",
+    "UNFIT",
     "WRONG",
     "Fault",
     "drifting",
@@ -37,6 +39,8 @@ LATE = "late_entry"
 WRONG = "wrong_entry"
 DRIFT = "drifting_scale"
 SHORT = "missing_ties"
+LAPSED = "lapsed_test"
+UNFIT = "out_of_calibration"
 
 _WINDOW_H = 8  # the ageing that the plant has signed; everything else was aged for ten or more
 

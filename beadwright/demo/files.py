@@ -190,6 +190,60 @@ SHEETS = (
         "\t",
     ),
     Sheet(
+        "results",
+        (
+            Column("at", "tested", attribute="at"),
+            Column("lot", "lot"),
+            Column("specimen", "specimen"),
+            Column("conditioned", "conditioned", "h", 0),
+            Column("compressive_resistance", "strength", "psi", 1, attribute="strength"),
+            Column("method", "method"),
+            Column("instrument", "machine"),
+            _BY,
+        ),
+    ),
+    Sheet(
+        "first_pieces",
+        (
+            _AT,
+            Column("press", "press"),
+            Column("run", "run"),
+            Column("lot", "lot"),
+            *(
+                Column(name, name, attribute="looked")
+                for name in ("mass", "ties", "fusion", "dimensions", "code")
+            ),
+            _BY,
+        ),
+    ),
+    Sheet(
+        "reports",
+        (
+            Column("entered", "entered", attribute="at"),
+            Column("number", "report"),
+            Column("laboratory", "laboratory"),
+            Column("products", "products"),
+            Column("characteristic", "characteristic"),
+            Column("method", "method"),
+            Column("specimens", "specimens"),
+            Column("result", "result"),
+            *(Column(name, name) for name in ("sampled", "tested", "issued", "expires")),
+            _BY,
+        ),
+    ),
+    Sheet(
+        "calibrations",
+        (
+            Column("entered", "entered", attribute="at"),
+            Column("instrument", "instrument", attribute="calibrated"),
+            Column("done", "done"),
+            Column("result", "result"),
+            Column("certificate", "certificate"),
+            Column("due", "valid until", attribute="due"),
+            _BY,
+        ),
+    ),
+    Sheet(
         "bundles",
         (_AT, Column("bundle", "bundle"), Column("lot", "lot"), Column("pieces", "pieces"), _BY),
     ),

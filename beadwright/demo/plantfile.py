@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from beadwright.demo.clock import SINCE, ZONE
+from beadwright.demo.clock import DAY, END, SINCE, ZONE, stamp
 from beadwright.demo.description import (
     CODE,
     EACH_WINDOW,
@@ -26,13 +26,24 @@ from beadwright.demo.description import (
     TIES,
     Product,
 )
+from beadwright.demo.first_look import KEPT_SINCE
+from beadwright.demo.metrology import INSTRUMENTS, MOULDED, TYPE_TESTS
+from beadwright.demo.strength import CONDITIONED_H, SPECIMENS
 
-__all__ = ["plant_text"]
+__all__ = ["Day", "plant_text"]
 
 _OWN = "the plant's own, signed by its engineer"
 _FORM_GRADES = ("F1", "F2")
 _PACKAGING_WINDOW = (19.5, 26.5)
+_RESIN = "polypropylene"
 _LINES = {"FP1": "H1", "PP1": "H3"}
+
+
+class Day(str):
+    """A day, written without quotation marks."""
+
+    __slots__ = ()
+
 
 _Value = str | int | bool | Sequence[str] | Mapping[str, str]
 
@@ -65,6 +76,8 @@ def _toml(value: _Value) -> str:
         return "true" if value else "false"
     if isinstance(value, int):
         return str(value)
+    if isinstance(value, Day):
+        return value
     if isinstance(value, str):
         return f'"{value}"'
     if isinstance(value, Mapping):
@@ -80,7 +93,10 @@ def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for product in PRODUCTS.values():
         bead = _FORM_GRADES if product.is_form else ("PK1", *_FORM_GRADES)
         grades = [*bead, product.tie] if product.is_form else [*bead, *TIES]
-        yield f"approved.{product.name}", {"revision": "R3", "grades": grades}
+        listing: dict[str, _Value] = {"revision": "R3", "grades": grades}
+        if product.is_form:
+            listing |= {"flame_retardants": ["yes"], "tie_resins": [_RESIN]}
+        yield f"approved.{product.name}", listing
     yield from _places()
     for grade in GRADES:
         yield f"ageing.{grade}", {"min_h": "8", "max_h": "96"}
@@ -94,11 +110,49 @@ def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
                     "standard": "ASTM C578",
                     "edition": "10",
                     "type": "II",
-                    "characteristics": ["density"],
+                    "characteristics": ["density", "compressive_resistance", *TYPE_TESTS],
                 },
             )
+    yield from _evidence()
     yield "container.BULK-BAG", {"tare": "4.2 kg", "what": "empty bulk bag with liner"}
     yield "container.SCRAP-BIN", {"tare": "38 kg", "what": "wheeled scrap bin"}
+
+
+def _evidence() -> Iterator[tuple[str, Mapping[str, _Value]]]:
+    """What is tested how often, what is calibrated, and what people sign, from when on."""
+    for name in MOULDED:
+        yield (
+            f"plan.{name}-STRENGTH",
+            {
+                "product": name,
+                "characteristic": "compressive_resistance",
+                "evidence": "periodic_test",
+                "every": "week",
+                "specimens": SPECIMENS,
+                "method": "ASTM D1621",
+                "conditioning_h": CONDITIONED_H,
+            },
+        )
+        for test, (method, _, _) in TYPE_TESTS.items():
+            yield (
+                f"plan.{name}-{test.replace('_', '-').upper()}",
+                {
+                    "product": name,
+                    "characteristic": test,
+                    "evidence": "type_test",
+                    "specimens": 3,
+                    "method": method,
+                },
+            )
+    for name, (what, place) in INSTRUMENTS.items():
+        yield f"instrument.{name}", {"what": what, "every": "365 days", "place": place}
+    yield "age_gate.wrap", {"min_h": "24"}
+    yield "age_gate.closed_trailer", {"min_h": "36"}
+    changes = ["start", "mould", "bead", "tie"]
+    yield "first_piece.rule", {"after": changes, "since": Day(stamp(KEPT_SINCE, "%Y-%m-%d"))}
+    # From the day after these weeks: what had left before was not released this way.
+    after = Day(stamp(END // DAY * DAY + DAY, "%Y-%m-%d"))
+    yield "release.rule", {"persons": 2, "tester_apart": True, "since": after}
 
 
 def _product(product: Product) -> dict[str, _Value]:
@@ -132,7 +186,13 @@ def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
         half = ", half height" if tie.name.endswith("H") else ""
         yield (
             f"grade.{tie.name}",
-            {"of": "tie", "flame_retardant": "n/a", "colour": "black", "title": title + half},
+            {
+                "of": "tie",
+                "flame_retardant": "n/a",
+                "colour": "black",
+                "resin": _RESIN,
+                "title": title + half,
+            },
         )
 
 

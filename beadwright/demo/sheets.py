@@ -11,16 +11,20 @@ from dataclasses import dataclass
 __all__ = [
     "BeadReceipt",
     "Bundling",
+    "Calibration",
     "Correction",
     "Cup",
     "Expansion",
+    "FirstPiece",
     "Inspection",
     "Moulding",
     "Reclaim",
+    "Report",
     "Row",
     "Shipment",
     "SiloMove",
     "Specimen",
+    "Strength",
     "TieReceipt",
 ]
 
@@ -211,3 +215,53 @@ class Correction(Row):
     field: str
     value: str
     reason: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Strength(Row):
+    """A specimen pressed; hours of conditioning, pounds per square inch."""
+
+    lot: str
+    specimen: str
+    conditioned: float
+    strength: float
+    method: str
+    instrument: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class FirstPiece(Row):
+    """A first piece signed."""
+
+    press: str
+    run: str
+    lot: str
+    looked: str = "ok"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Report(Row):
+    """One result of a laboratory's report; days as text."""
+
+    number: str
+    laboratory: str
+    products: str
+    characteristic: str
+    method: str
+    specimens: int
+    result: str
+    sampled: str
+    tested: str
+    issued: str
+    expires: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Calibration(Row):
+    """A calibration of an instrument; days as text."""
+
+    calibrated: str
+    done: str
+    result: str
+    certificate: str
+    due: str

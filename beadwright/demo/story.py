@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 from beadwright.demo.clock import DAY, END, HOUR, day_start, next_open
 from beadwright.demo.dispatch import Dispatch, Ready, shipped
+from beadwright.demo.evidence import add_evidence
 from beadwright.demo.faults import LATE, SHORT, WRONG, Fault, drifting, forbidden, planted
 from beadwright.demo.inspection import of_lots
 from beadwright.demo.laboratory import cubes
@@ -46,7 +47,7 @@ class Story:
     forbidden: Mapping[str, str]
     clean: Sequence[str]
     waiting: Sequence[str]
-    """Lots of form blocks whose pieces have not been weighed after a day."""
+    """Lots of form blocks not weighed after a day, or of whose strength nothing is known yet."""
     packaging: Sequence[str]
     packaging_waiting: Sequence[str]
     shipped: Mapping[str, int]
@@ -60,7 +61,7 @@ class Story:
 def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
     """Make the weeks of a seed and write them down; two of the faults may be left out."""
     weeks = make_weeks(seed, drifting=drift)
-    faults = _faults(weeks, short_ties=short_ties)
+    faults, waiting = _faults(weeks, short_ties=short_ties)
     kinds = forbidden(faults)
     looked_over = _looked_over(weeks)
     dispatch = _dispatch(weeks, kinds, looked_over)
@@ -82,7 +83,7 @@ def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
 
     every = {one.row.lot for one in weeks.made}
     form = {name for name, lot in of_lots(weeks.made).items() if lot[0].row.press != "PP1"}
-    clean = {lot for lot in looked_over if lot in form and lot not in kinds}
+    clean = (looked_over.keys() & form) - kinds.keys() - waiting
     return Story(
         seed=seed,
         sheets=sheets,
@@ -100,16 +101,21 @@ def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
     )
 
 
-def _faults(weeks: Weeks, *, short_ties: bool) -> list[Fault]:
-    """Tell of what went wrong on the floor; pieces that lack ties come into the sheet here."""
+def _faults(weeks: Weeks, *, short_ties: bool) -> tuple[list[Fault], frozenset[str]]:
+    """Tell of what went wrong, and which lots wait for a result.
+
+    Sheets of evidence, and pieces that lack ties, come into the weeks here.
+    """
     faults = planted(weeks)
+    gaps = add_evidence(weeks, forbidden(faults))
+    faults += gaps.faults
     if short_ties:
         short = plant_short(weeks, forbidden(faults))
         weeks.rows["inspections"] = short.rows
         faults.append(short.fault)
     if weeks.drift is not None:
         faults.append(drifting(weeks, weeks.drift))
-    return faults
+    return faults, gaps.waiting
 
 
 def _closed(rows: Sequence[Row]) -> list[Row]:

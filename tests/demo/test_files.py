@@ -42,12 +42,21 @@ _FIELDS = {
         " instrument:o by:r"
     ),
     "specimens": ("at:r lot:o specimen:r length:ou width:ou height:ou diameter:ou mass:ru by:o"),
+    "results": (
+        "at:r lot:r specimen:r conditioned:ou compressive_resistance:ou method:o instrument:o by:o"
+    ),
+    "first_pieces": "at:r press:r run:o lot:r mass:r ties:r fusion:r dimensions:r code:r by:r",
+    "reports": (
+        "entered:r number:r laboratory:r products:r characteristic:r method:o specimens:o result:r"
+        " sampled:r tested:o issued:o expires:o by:r"
+    ),
+    "calibrations": "entered:r instrument:r done:r result:r certificate:o due:o by:r",
     "bundles": "at:r bundle:r lot:r pieces:r by:r",
     "shipments": "at:r shipment:r receiver:r what:r pieces:r by:r",
     "reclaim": "at:r what:r from:r to:o mass:ru ties_mass:ou scale:o by:r",
     "corrections": "at:r sheet:r row:r field:r value:r reason:r by:r",
 }
-_UNITS = {*KG, "in", "mm", "L", "h"}
+_UNITS = {*KG, "in", "mm", "L", "h", "psi"}
 _CODES = ("bag", "carton", "silo", "from", "to", "ties", "lot", "scrap_bin", "bundle", "shipment")
 
 
@@ -86,7 +95,7 @@ def test_pin_the_bytes_of_one_seed(tmp_path: Path) -> None:
     """Kept so that a machine or a Python that draws otherwise is noticed; no evidence of truth."""
     write_plant(7, tmp_path)
 
-    assert _hash(tmp_path) == "7edd023f75c5167ed3c10cc9db11e76841c3c4ea7ae51262661d2ad1e66e63c0"
+    assert _hash(tmp_path) == "6c1b861e15144b81d4fb174914cdbe5e04c2f64dd90bc18e834635864532c30b"
 
 
 def test_says_that_it_is_invented(tmp_path: Path) -> None:
@@ -133,7 +142,8 @@ def test_rows_are_numbered_coded_and_signed(seed: int) -> None:
         for row in rows:
             assert all(row[field] for field in required)
             assert row["by"] in office(seed).plant["people"]
-            for field in set(_CODES) & set(row.texts):
+            said = {"ties"} if sheet == "first_pieces" else set()  # (ok, or not)
+            for field in set(_CODES) & set(row.texts) - said:
                 assert not row[field] or re.fullmatch("[A-Z0-9-]{1,20}", row[field])
 
 

@@ -12,7 +12,9 @@ from tests.demo.office import KG, Office, Record, office
 
 SEEDS = range(1, 13)
 _SEEN = ("light_silo", "missing_ties")  # at the inspectors' balance
-_STOPS = (*_SEEN, "too_fresh", "wrong_grade", "regrind_in_hopper", "beyond_books")
+_GAPS = ("lapsed_test", "out_of_calibration")
+_WRONG = (*_SEEN, "too_fresh", "wrong_grade", "regrind_in_hopper", "beyond_books")
+_STOPS = (*_WRONG, *_GAPS)
 _OTHERS = ("drifting_scale", "late_entry", "wrong_entry")
 _IN = 0.0254
 
