@@ -35,6 +35,9 @@ STATE_WORDS = {
 _NET = ("density", "foam_mass", "block_mass")
 """Characteristics that blocks are weighed for, net of water."""
 
+_OF_BLOCKS = frozenset({*_NET, *STATES.values(), *DIMENSIONS})
+"""What is read of whole blocks, of each once; of what is cut from one there may be many."""
+
 _DRIEST_FIRST = ("dry", "24h")
 _AFTER_A_DAY = frozenset(_DRIEST_FIRST)
 _FIGURES = 12
@@ -87,13 +90,13 @@ def judged(limit: LimitInForce, here: Evidence) -> LimitResult:
             missing = "it was gauged only before 24 h; blocks are judged after"
             return LimitResult(limit, "not_enough_evidence", missing=missing)
         values = late
-        return replace(_decide(_asked(limit, here), values), limit=limit)
-    return _decide(limit, values, looked_at=_looked_at(limit, here))
+    decided = _decide(_asked(limit, here), values, looked_at=_looked_at(limit, here))
+    return replace(decided, limit=limit)
 
 
 def _asked(limit: LimitInForce, here: Evidence) -> LimitInForce:
     """Ask of a lot no more blocks than were made: where each was measured, none is missing."""
-    few = 0 < here.pieces < limit.specimens
+    few = limit.characteristic in _OF_BLOCKS and 0 < here.pieces < limit.specimens
     return replace(limit, specimens=here.pieces) if few else limit
 
 
