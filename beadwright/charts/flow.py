@@ -19,28 +19,35 @@ __all__ = ["Flow", "Link", "Node", "draw", "fold"]
 
 _SMALL = 13.0
 _FOOT = 2.6 * _SMALL
+_HAIR = 0.003
+"""Share of the heaviest lot below which a lot's band is no more than a hair."""
+
 _KNOWN = "solid edge: weighed or counted"
-_ESTIMATED = "broken edge: estimated, as if well mixed"
+_ESTIMATED = "broken edge, ≈: estimated, as if well mixed"
 
 
 def fold(flow: Flow, *, keep: int = 6, opened: Iterable[int] = ()) -> Flow:
     """Draw the lesser lots of each layer together as one, but where a layer was opened.
 
+    Lesser are those past the heaviest few, and those too light to be more than a hair.
     What flows in and out of the layer stays the same: ``n others`` have the sum of their masses,
     and of the links that they had.
     """
     named: dict[str, str] = {}
     nodes: list[Node] = []
+    hair = _HAIR * max((one.mass for one in flow.nodes), default=0.0)
     for layer in range(len(flow.layers)):
         here = [one for one in flow.nodes if one.layer == layer]
         order = sorted(here, key=lambda one: (not one.asked, -one.mass, one.key))
-        rest = order[keep:]
+        rest = [
+            one for n, one in enumerate(order) if not one.asked and (n >= keep or one.mass < hair)
+        ]
         if layer in frozenset(opened) or len(rest) < 2:  # noqa: PLR2004 - one alone has a name
             nodes += order
             continue
         others = _others(layer, rest, flow.opens)
         named |= {one.key: others.key for one in rest}
-        nodes += [*order[:keep], others]
+        nodes += [*(one for one in order if one.key not in named), others]
     return replace(flow, nodes=tuple(nodes), links=_joined(flow.links, named))
 
 
@@ -82,7 +89,7 @@ def draw(flow: Flow) -> Drawing:
 def _heads(flow: Flow, placed: Placed) -> Iterable[str]:
     for layer, name in enumerate(flow.layers):
         words = flow_places.cut(name, placed.room, _SMALL)
-        x = layer * placed.pitch
+        x = flow_places.MARGIN + layer * placed.pitch
         yield text(x, _SMALL, words, font_size=_SMALL, fill=tone("quiet"))
 
 
@@ -93,8 +100,11 @@ def _node(flow: Flow, node: Node, placed: Placed) -> str:
     if node.folded:
         bar["stroke_dasharray"] = "3 2"
     parts = [rect(box.x, box.top, BAR, max(box.height, 0.5), **bar)]
-    said = f"about {amount(node.mass, flow.unit)}" if node.estimated else ""
-    lines = [(node.name, "ink", 600), (said or amount(node.mass, flow.unit), "quiet", 400)]
+    said = amount(node.mass, flow.unit)
+    lines = [
+        (node.name, "ink", 600),
+        (f"≈ {said}" if node.estimated and said[0] != "<" else said, "quiet", 400),
+    ]
     base = box.middle - _SMALL * LINE / 2 + 0.36 * _SMALL
     for at, (words, colour, weight) in enumerate(lines):
         parts.append(
@@ -123,7 +133,7 @@ def _legend(flow: Flow, bottom: float) -> Iterable[str]:
     there = {one.estimated for one in flow.links}
     kinds = ((False, _KNOWN, None), (True, _ESTIMATED, "4 3"))
     said = [(words, dashes) for estimated, words, dashes in kinds if estimated in there]
-    x = 0.0
+    x = flow_places.MARGIN
     for words, dashes in said:
         yield rect(
             x, y - 10, 26, 11, fill=tone("bead"), fill_opacity=0.3,

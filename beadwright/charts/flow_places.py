@@ -11,13 +11,16 @@ from dataclasses import dataclass
 from beadwright.charts.flow_spec import Flow, Node
 from beadwright.charts.svg import LINE, width_of
 
-__all__ = ["BAR", "HEAD", "Box", "Placed", "cut", "place"]
+__all__ = ["BAR", "HEAD", "MARGIN", "Box", "Placed", "cut", "place"]
 
 BAR = 14.0
 """Width of a lot's bar."""
 
 HEAD = 26.0
 """Room for the names of the layers."""
+
+MARGIN = 2.0
+"""Room for the edge of a bar."""
 
 _WIDTH = 760.0
 _PITCH = 118.0
@@ -92,9 +95,9 @@ def place(flow: Flow) -> Placed:
         for one in layer:
             high = heights[one.key]
             slot = max(high, _SLOT)
-            boxes[one.key] = Box(number * pitch, y + (slot - high) / 2, high, y, slot)
+            boxes[one.key] = Box(MARGIN + number * pitch, y + (slot - high) / 2, high, y, slot)
             y += slot + _GAP
-    return Placed(boxes, scale, pitch, pitch * max(1, len(layers)), HEAD + tall)
+    return Placed(boxes, scale, pitch, MARGIN + pitch * max(1, len(layers)), HEAD + tall)
 
 
 def _through(flow: Flow) -> dict[str, float]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 __all__ = ["Flow", "Link", "Node", "amount"]
 
 _DIGITS = 3
+_LEAST = 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +61,11 @@ class Flow:
 def amount(mass: float, unit: str) -> str:
     """Give a mass with its unit, to three figures that count.
 
-    >>> amount(1234.5, "kg"), amount(12.34, "kg"), amount(0.0123, "kg")
-    ('1234 kg', '12.3 kg', '0.0123 kg')
+    >>> amount(1234.5, "kg"), amount(12.34, "kg"), amount(0.0123, "kg"), amount(1e-6, "kg")
+    ('1234 kg', '12.3 kg', '0.0123 kg', '<0.001 kg')
     """
+    if 0 < mass < _LEAST:
+        return f"<{_LEAST:g} {unit}"
     if not mass:
         return f"0 {unit}"
     whole = f"{mass:.0f}"

@@ -31,6 +31,10 @@ class Back:
     fresh: list[int] = field(default_factory=list)
     """Lots of which the last step was the first, going back, to draw something for ours."""
     cut_off: float = 0.0
+    links: dict[tuple[int, int], float] | None = None
+    """Mass that went from one lot into another and ended in ours; None where nobody asks."""
+    parts: list[tuple[int, float]] = field(default_factory=list)
+    """Lots that the last step's outputs went into, each with what of it ended in ours."""
 
     def run(self) -> None:
         """Walk to the beginning."""
@@ -77,7 +81,7 @@ class Back:
     def _step(self, no: int) -> list[int]:
         lines = self.walk.lines[no]
         came, left, ended, gain = 0, 0, 0.0, 1.0
-        self.fresh = []
+        self.fresh, self.parts = [], []
         # Back through the step as well: a lot may be touched by several of its lines.
         for line in reversed(lines):
             _, _, lot, sign, mg, _, _ = line
@@ -85,8 +89,10 @@ class Back:
                 left += mg
                 if lot == self.lot.no:
                     ended += mg
+                    self.parts.append((lot, mg))
                 elif lot in self.weight:
                     ended += mg * self.weight[lot]
+                    self.parts.append((lot, mg * self.weight[lot]))
                     gain = max(gain, self.gain.get(lot, 1.0))
             elif sign < 0:
                 came += mg
@@ -152,10 +158,18 @@ class Back:
             if r is None:
                 r = self.ends[lot] = Reach(no)
             self.path[no] = True
+            if self.links is not None:
+                self._link(self.links, lot, mg)
             r.step = no
             r.mg += mg
             r.total += math.ceil(moved * gain)
             self.gain[lot] = max(gain, self.gain.get(lot, 1.0))
+
+    def _link(self, links: dict[tuple[int, int], float], lot: int, mg: float) -> None:
+        """Note into which lots a draw went, each by its part of what the step gave ours."""
+        whole = math.fsum(part for _, part in self.parts)
+        for into, part in self.parts:
+            links[lot, into] = links.get((lot, into), 0.0) + mg * part / whole
 
 
 _WORK = 200_000

@@ -62,6 +62,10 @@ class Forward:
     returned: float = 0.0
     """Mass of the lot asked about that came back into it; it is not followed a second time."""
     cut_off: float = 0.0
+    links: dict[tuple[int, int], float] | None = None
+    """Mass of ours that went from one lot into another; None where nobody asks."""
+    parts: list[tuple[int, float]] = field(default_factory=list)
+    """Lots that the last step drew on, each with what of ours was drawn."""
 
     def run(self) -> None:
         """Walk to the end."""
@@ -109,6 +113,7 @@ class Forward:
         came = 0
         mg = least = most = 0.0
         own, inside = self.lot.no, self.inside
+        self.parts = parts = []
         for line in lines:
             _, _, lot, sign, moved, after, differ = line
             if sign >= 0:
@@ -121,8 +126,11 @@ class Forward:
                 mg += moved
                 least += moved
                 most += moved
+                parts.append((lot, float(moved)))
             elif (content := inside.get(lot)) is not None:
-                mg += self._drawn(content, line)
+                drawn = self._drawn(content, line)
+                mg += drawn
+                parts.append((lot, drawn))
                 least += moved * content.least
                 most += moved * content.most
         return mg, least, most, came
@@ -196,11 +204,13 @@ class Forward:
         mg, least, most, came = flow
         expected = out * mg / came if mg else 0.0
         content = self.inside.get(lot)
+        if content is None and (expected < self.cut or not expected):
+            self.cut_off += expected
+            return
+        if self.links is not None:
+            self._link(self.links, lot, out / came if came else 0.0)
         if content is None:
-            if expected < self.cut or not expected:
-                self.cut_off += expected
-            else:
-                self._enters(no, line, expected, flow)
+            self._enters(no, line, expected, flow)
             return
         if not expected and lot not in self.walk.quiet:
             return  # as all else that comes into a busy lot: known by its stock, not walked
@@ -218,6 +228,12 @@ class Forward:
             content.most = max(content.most, roof)
             content.high = max(content.high, roof)
             self.used[no] = None
+
+    def _link(self, links: dict[tuple[int, int], float], into: int, share: float) -> None:
+        """Note from which lots an output came, each by what was drawn of it."""
+        for lot, drawn in self.parts:
+            if drawn:
+                links[lot, into] = links.get((lot, into), 0.0) + drawn * share
 
     def _enters(self, no: int, line: Line, mg: float, flow: _Flow) -> None:
         """Note the first of the lot asked about in a lot, or the first since it was swept empty."""

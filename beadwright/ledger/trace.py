@@ -15,11 +15,22 @@ from beadwright.errors import Misuse
 from beadwright.ledger import store
 from beadwright.ledger.back import back
 from beadwright.ledger.forward import forward
-from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Trace, TraceLot
+from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Link, Trace, TraceLot
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.ledger.walk import LotFacts
 
-__all__ = ["BEAD_MG", "RESIDUE_MG", "Direction", "Trace", "TraceLot", "asked", "came_into", "trace"]
+__all__ = [
+    "BEAD_MG",
+    "RESIDUE_MG",
+    "Direction",
+    "Link",
+    "Trace",
+    "TraceLot",
+    "asked",
+    "came_into",
+    "linked",
+    "trace",
+]
 
 
 def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG) -> Trace:
@@ -35,10 +46,40 @@ def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_M
         return _traced(plant, lot, mass, (direction, cut_mg))
 
 
-def _traced(plant: int, lot: LotFacts, mass: int, how: tuple[Direction, float]) -> Trace:
+def linked(
+    plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG
+) -> tuple[Trace, tuple[Link, ...]]:
+    """Trace a lot, and say how much of what is traced went from each lot into which.
+
+    Raises
+    ------
+    Misuse
+        If the lot is not in the record.
+    """
+    lot, mass = asked(plant, code)
+    links: dict[tuple[int, int], float] = {}
+    with undisturbed():
+        found = _traced(plant, lot, mass, (direction, cut_mg), links)
+    codes = {lot.no: code} | {one.lot.no: one.lot.code for one in found.lots}
+    told = [
+        Link(codes[source], codes[into], mg)
+        for (source, into), mg in links.items()
+        if source in codes and into in codes
+    ]
+    return found, tuple(told)
+
+
+def _traced(
+    plant: int,
+    lot: LotFacts,
+    mass: int,
+    how: tuple[Direction, float],
+    links: dict[tuple[int, int], float] | None = None,
+) -> Trace:
     # A function of its own, so that all rows are gone before the collector looks for garbage.
     direction, cut_mg = how
     walk = forward(plant, lot, cut_mg) if direction == "forward" else back(plant, lot, cut_mg)
+    walk.links = links
     walk.run()
     found = walk.trace(mass)
     if direction == "back":

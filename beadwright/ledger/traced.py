@@ -10,7 +10,7 @@ from typing import Literal, NamedTuple
 
 from beadwright.ledger.walk import LotFacts, StepFacts
 
-__all__ = ["BEAD_MG", "COUNTS", "RESIDUE_MG", "Direction", "Reach", "Trace", "TraceLot"]
+__all__ = ["BEAD_MG", "COUNTS", "RESIDUE_MG", "Direction", "Link", "Reach", "Trace", "TraceLot"]
 
 Direction = Literal["back", "forward"]
 
@@ -57,6 +57,17 @@ class Trace:
     steps: tuple[StepFacts, ...]
     cut_mg: float
     """Sum of expected masses below one bead, at which the list was ended."""
+
+
+class Link(NamedTuple):
+    """What went from one lot into another of a trace.
+
+    Back: of what ended in the lot asked about; forward: of the lot asked about; in mg, expected.
+    """
+
+    source: str
+    into: str
+    mg: float
 
 
 COUNTS = frozenset({"weigh", "stocktake"})

@@ -132,8 +132,8 @@ def test_an_estimate_is_told_by_its_edge_and_in_words() -> None:
     (band,) = read(drawing).iter(f"{SVG}path")
     assert band.get("stroke-dasharray")
     assert drawing.words == "silos: S3 about 12.3 kg. mould runs: L1-001 12.3 kg."
-    assert "about 12.3 kg" in [one.text for one in words_of(drawing)]
-    assert any(one.text.startswith("broken edge: estimated") for one in words_of(drawing))
+    assert "≈ 12.3 kg" in [one.text for one in words_of(drawing)]
+    assert any(one.text.startswith("broken edge, ≈: estimated") for one in words_of(drawing))
 
 
 def test_a_folded_lot_opens_and_a_lot_leads_to_its_page() -> None:
