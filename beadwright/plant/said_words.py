@@ -82,7 +82,7 @@ def sentence(view: EntryView, lot: str, units: System) -> str:
         case StepDraft():
             return _step(draft, lot, units)
         case ReadingsDraft():
-            return _readings([one for one in draft.readings if lot in {"", one.lot}])
+            return _of_lots(draft.readings, lot)
         case Correction():
             return f"{draft.step}{_of(view)} corrected: {_changed(view)}; {draft.reason}"
         case Reversal():
@@ -143,6 +143,15 @@ def _step(draft: StepDraft, lot: str, units: System) -> str:
         if others and (not signs or -sign in signs):
             words += f"; {word} {in_runs(tuple(others))}"
     return words
+
+
+def _of_lots(taken: Sequence[Reading], lot: str) -> str:
+    """Give what was read of a lot; of another, whose test speaks for it, with that lot's code."""
+    own = [one for one in taken if lot in {"", one.lot}]
+    if own:
+        return _readings(own)
+    others = ", ".join(dict.fromkeys(one.lot for one in taken if one.lot))
+    return f"{_readings(taken)}, of {others}"
 
 
 def _readings(taken: Sequence[Reading]) -> str:

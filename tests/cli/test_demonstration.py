@@ -203,3 +203,16 @@ def test_every_nonconformity_is_open_and_its_cause_can_be_copied(asked: Asked) -
 
     for cause in causes:
         assert f"\n{cause}  OPEN" in asked("nonconformities").out
+
+
+def test_readings_of_the_lot_whose_test_speaks_for_another_are_told_as_its(
+    asked: Asked, truth: Any
+) -> None:
+    """A lot's history holds the strength of another lot, and says whose it is."""
+    told = [asked("history", lot, "--json").out for lot in truth["clean"][:3]]
+    said = [one["sentence"] for text in told for one in json.loads(text)["entries"]]
+    others = [text for text in said if "compressive resistance" in text]
+
+    assert others
+    assert [text for text in said if text.startswith("read: ;") or text == "read: "] == []
+    assert any(re.search(r", of L\d-\d{3}$", text) for text in others)
