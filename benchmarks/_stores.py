@@ -26,12 +26,14 @@ from benchmarks._sheets import Year
 from tools.postgres import server
 
 __all__ = ["LATER_STEPS", "PLANT", "STEPS", "WIDE_LOTS", "Imported", "Store", "apart", "both"]
-__all__ += ["filled", "later_folder"]
+__all__ += ["filled", "later_folder", "small"]
 
 PLANT = "BENCH"
 STEPS = 100_000
 WIDE_LOTS = 3334
 """Lots of the wide filling; with their bundles and shipments some 10,000."""
+
+SMALL_STEPS = STEPS // 10
 
 LATER_STEPS = 8_000
 """Steps of the weeks after the year, which are posted to measure posting."""
@@ -91,6 +93,22 @@ def filled(store: Store) -> Imported:
     return apart(store, _import, _sheets()[0])
 
 
+@cache
+def small(store: Store) -> Store:
+    """Give a store of the same kind that holds the first tenth of the year only."""
+    if store.postgresql:
+        tenth = Store(store.name, (store.environ[0], _stack.enter_context(server(durable=True))))
+    else:
+        tenth = Store(store.name, (store.environ[0], str(_folder() / "small.sqlite3")))
+    folder = _folder() / "tenth"
+    if not folder.exists():
+        year = Year()
+        year.grow(SMALL_STEPS)
+        year.write(folder)
+    apart(tenth, _import, folder, SMALL_STEPS)
+    return tenth
+
+
 def later_folder() -> Path:
     """Give the sheets of the weeks that follow the year."""
     return _sheets()[1]
@@ -126,7 +144,7 @@ def _environ(store: Store) -> Iterator[None]:
         os.environ.update(before)
 
 
-def _import(folder: Path) -> Imported:
+def _import(folder: Path, expected: int = STEPS) -> Imported:
     from django.core.management import call_command  # noqa: PLC0415 - after the set-up
 
     from beadwright.interop.importing import import_files  # noqa: PLC0415
@@ -141,7 +159,7 @@ def _import(folder: Path) -> Imported:
     assert report.nonconformities == 0
     counts = [one(f"SELECT count(*) FROM {name}") for name in _COUNTED]  # noqa: S608 - ours
     steps, movements, readings = (row[0] if row else 0 for row in counts)
-    assert steps == STEPS
+    assert steps == expected
     return Imported(seconds, peak, report.posted, steps, movements, readings)
 
 
