@@ -22,6 +22,7 @@ __all__ = [
     "Filling",
     "ReadingView",
     "filling",
+    "newest_by",
     "of_characteristics",
     "of_entries",
     "of_lots",
@@ -222,3 +223,21 @@ def _view(row: tuple[Any, ...]) -> ReadingView:
 def _facts(text: str) -> Mapping[str, str]:
     """Conditions of a reading; the readings of a row share theirs, so nobody may change them."""
     return MappingProxyType(json.loads(text) if text else {})
+
+
+def newest_by(plant_no: int, person: str, limit: int) -> tuple[tuple[int, str, int], ...]:
+    """Give the newest entries of readings by a person: entry, characteristic, time.
+
+    Of the last readings of the record only: whoever asks wants what somebody did of late.
+    """
+    sql = (
+        "SELECT seq, min(characteristic), max(at_ms) FROM (SELECT seq, characteristic, at_ms, by"
+        " FROM quality_reading WHERE p=%s ORDER BY seq DESC, line LIMIT %s) t WHERE by=%s"
+        " GROUP BY seq ORDER BY seq DESC LIMIT %s"
+    )
+    rows = store.select(sql, [plant_no, _LAST, person, limit])
+    return tuple((seq, characteristic, at_ms) for seq, characteristic, at_ms in rows)
+
+
+_LAST = 10_000
+"""Readings that are looked through for a person's newest."""
