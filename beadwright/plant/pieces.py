@@ -177,6 +177,9 @@ def state_of(reading: ReadingView) -> str:
 
 
 def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
+    (one, *more) = rows
+    if not more and one.si is not None:  # nearly always
+        return Value(key[0], one.si, one.u_si, key[1], key[2], ((one.seq, one.line),))
     values = [row.si for row in rows if row.si is not None]
     if CHARACTERISTICS[key[0]].scale is Scale.CHANGE:
         # Replicates may be axes or sides: growth of one must not hide shrinkage of another.

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
+from beadwright.ledger.undisturbed import undisturbed
 from beadwright.plant import approved, calibrations, first_pieces, timelines
 from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment, Reason
 from beadwright.plant.block_age import runs_of
@@ -63,6 +64,7 @@ class _Known:
     """Lots that may speak for one assessed, by the plan, with how they were made."""
 
 
+@undisturbed()
 def assess(
     plant_no: int, codes: Sequence[str] | None = None, *, at_ms: int | None = None
 ) -> Assessment:

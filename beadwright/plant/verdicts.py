@@ -144,8 +144,10 @@ def _blocks(limit: LimitInForce, by_state: dict[str, list[Value]], here: Evidenc
     state = (enough or there)[0]
     result = _decide(limit, by_state[state])
     for other in there:
+        if other == state:
+            continue
         beside = _decide(limit, by_state[other])
-        if other == state or beside.finding in {result.finding, "not_enough_evidence"}:
+        if beside.finding in {result.finding, "not_enough_evidence"}:
             continue
         if there.index(other) < there.index(state):
             return beside  # a drier piece fails each by itself
