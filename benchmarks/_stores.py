@@ -33,7 +33,7 @@ STEPS = 100_000
 WIDE_LOTS = 3334
 """Lots of the wide filling; with their bundles and shipments some 10,000."""
 
-SMALL_STEPS = STEPS // 10
+_SMALL_STEPS = STEPS // 10
 
 LATER_STEPS = 8_000
 """Steps of the weeks after the year, which are posted to measure posting."""
@@ -103,9 +103,9 @@ def small(store: Store) -> Store:
     folder = _folder() / "tenth"
     if not folder.exists():
         year = Year()
-        year.grow(SMALL_STEPS)
+        year.grow(_SMALL_STEPS)
         year.write(folder)
-    apart(tenth, _import, folder, SMALL_STEPS)
+    apart(tenth, _import, folder, _SMALL_STEPS)
     return tenth
 
 
