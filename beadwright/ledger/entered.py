@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from beadwright.errors import RecordBroken
-from beadwright.ledger import store
+from beadwright.ledger import lots, store
 from beadwright.ledger.body import decode
 from beadwright.ledger.changes import used_keys
 from beadwright.ledger.checks import codes_of
@@ -19,6 +19,7 @@ from beadwright.ledger.draft import Decision, Draft
 __all__ = ["Entered", "by_number", "naming", "of_kinds", "seqs_of"]
 
 _COLUMNS = "seq, kind, schema, body, prev, hash"
+_BY_KIND = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND kind IN"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,18 +58,44 @@ def seqs_of(plant_no: int, keys: Iterable[str]) -> dict[str, int]:
 def of_kinds(plant: str, *kinds: str) -> list[Entered]:
     """Give every entry of some kinds, in the order of the record."""
     marks = ",".join(["%s"] * len(kinds))
-    sql = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND kind IN ({marks}) ORDER BY seq"
+    sql = f"{_BY_KIND} ({marks}) ORDER BY seq + 0"  # by the index on kinds, and then in order
     return [_entered(row) for row in store.select(sql, [plant, *kinds])]
 
 
-def naming(plant: str, code: str) -> list[Entered]:
+def naming(plant: str, code: str, also: Iterable[int] = ()) -> list[Entered]:
     """Give every entry that says something of a lot by its code, in the order of the record.
 
-    One pass over the record: what a correction has taken out of a step stands in no projection.
+    Steps are found by what the projections keep of them. What a correction has taken out of a step
+    stands in no projection: so both versions of every step that was restated are looked at too.
+    ``also`` are entries of readings of the lot, which the ledger does not keep.
     """
-    sql = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND body LIKE %s ORDER BY seq"
-    read = [_entered(row) for row in store.select(sql, [plant, f'%"{code}"%'])]
-    return [one for one in read if _names(one.draft, code)]
+    no = lots.plant_number(plant)
+    sql = (
+        "SELECT s.no, s.seq FROM ledger_lot l JOIN ledger_touch t ON t.p=l.p AND t.lot=l.no"
+        " JOIN ledger_step s ON s.p=t.p AND s.no=t.step WHERE l.p=%s AND l.code=%s"
+        " UNION SELECT l.seq, b.step FROM ledger_lot l LEFT JOIN ledger_label b ON b.p=l.p"
+        " AND b.lot=l.no WHERE l.p=%s AND l.code=%s"
+    )
+    rows = store.select(sql, [no, code, no, code])
+    seqs = {seq for row in rows for seq in row if seq}.union(also)
+    seqs |= {
+        row[0] for row in store.select("SELECT no FROM ledger_step WHERE p=%s AND seq <> no", [no])
+    }
+    read = {one.seq: one for one in _decided(plant, f'%"{code}"%')}
+    read |= by_number(plant, seqs - read.keys())
+    return [one for _, one in sorted(read.items()) if _names(one.draft, code)]
+
+
+def _decided(plant: str, like: str) -> list[Entered]:
+    """Give the entries that are no steps and no readings, which are few, where they say a text."""
+    marks = ",".join(["%s"] * len(_DECIDED))
+    sql = f"{_BY_KIND} ({marks}) AND body LIKE %s"
+    return [_entered(row) for row in store.select(sql, [plant, *_DECIDED, like])]
+
+
+_DECIDED = (
+    "correct", "reverse", "void", "setting", "hold", "lift", "release", "concession", "decision",
+)  # fmt: skip
 
 
 def _names(draft: Draft, code: str) -> bool:

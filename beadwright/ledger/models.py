@@ -69,6 +69,9 @@ class Entry(Kept):
     prev = models.CharField(max_length=64)
     hash = models.CharField(max_length=64)
 
+    class Meta:
+        indexes = (models.Index(fields=("plant", "kind"), name="entry_kind"),)
+
 
 class Head(Kept):
     """The last entry of each plant; locked by every append."""

@@ -30,6 +30,7 @@ from beadwright.plant.nc_file import File
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess, upstream
 from beadwright.plant.restated import Change, changes
+from beadwright.quality import readings
 
 __all__ = ["EntryView", "Follower", "History", "Related", "Source", "entry", "history"]
 
@@ -124,7 +125,7 @@ def history(plant: Plant, code: str) -> History:
         raise Misuse(message)
     later = _Later.of(plant)
     found: dict[int, tuple[Entered, Related]] = {}
-    named = entered.naming(plant.code, code)
+    named = entered.naming(plant.code, code, readings.entries_of(plant.no, code))
     _take(found, named, "names")
     _take(found, later.speaking_of({one.draft.key for one in named}), "restates")
     _take(found, _reaching(plant, lot), "reaches")

@@ -21,6 +21,7 @@ __all__ = [
     "Cup",
     "Filling",
     "ReadingView",
+    "entries_of",
     "filling",
     "newest_by",
     "of_characteristics",
@@ -223,6 +224,12 @@ def _view(row: tuple[Any, ...]) -> ReadingView:
 def _facts(text: str) -> Mapping[str, str]:
     """Conditions of a reading; the readings of a row share theirs, so nobody may change them."""
     return MappingProxyType(json.loads(text) if text else {})
+
+
+def entries_of(plant_no: int, lot: str) -> frozenset[int]:
+    """Give the entries that say readings of a lot, voided since or not."""
+    sql = "SELECT seq FROM quality_reading WHERE p=%s AND lot=%s"
+    return frozenset(row[0] for row in store.select(sql, [plant_no, lot]))
 
 
 def newest_by(plant_no: int, person: str, limit: int) -> tuple[tuple[int, str, int], ...]:
