@@ -23,6 +23,7 @@ __all__ = [
     "done_by",
     "keys",
     "labels",
+    "labels_of",
     "of_product",
     "products",
     "receivers",
@@ -185,3 +186,12 @@ def keys(plant_no: int, key: str) -> int | None:
     """Give the entry that was posted under a client key."""
     row = store.one("SELECT seq FROM ledger_posted WHERE p=%s AND key=%s", [plant_no, key])
     return None if row is None else int(row[0])
+
+
+def labels_of(plant_no: int, code: str) -> tuple[tuple[str, str], ...]:
+    """Give the foreign labels of a lot: who issued each, and what it says."""
+    sql = (
+        "SELECT b.issuer, b.text FROM ledger_lot l JOIN ledger_label b ON b.p=l.p AND b.lot=l.no"
+        " WHERE l.p=%s AND l.code=%s ORDER BY b.id"
+    )
+    return tuple((row[0], row[1]) for row in store.select(sql, [plant_no, code]))
