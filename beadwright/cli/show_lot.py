@@ -10,23 +10,18 @@ from beadwright.cli.choices import Units
 from beadwright.cli.grouping import ABOUT_A_LIMIT, missing_of, said_of, sources_of
 from beadwright.cli.printed import Page, local
 from beadwright.plant.assessment import Asked, LotAssessment, Reason
+from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.release_words import headline, standing
 from beadwright.plant.upstream import Upstream
-from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import code_words, in_runs, number
-from beadwright.units import show as shown
 
 __all__ = ["show"]
 
 _FIRST = {"may_not_ship": "Worst", "not_enough_evidence": "Missing", "may_ship": "Because"}
 _FINDINGS = {"met": "met", "not_met": "NOT MET", "not_enough_evidence": "open"}
-_BOUNDS = {"min": "min ", "max": "max ", "within": "within "}
-_DIGITS = {"density": (2, 3), "mass": (4, 4), "length": (1, 3)}
-"""Digits shown by kind, in SI and in US customary units."""
-
 _EVIDENCE = {"lot_test": "lot test", "periodic_test": "periodic test", "type_test": "type test"}
 _TESTED = {"covers": "in time", "failed": "FAILED", "lapsed": "LAPSED", "missing": "MISSING"}
 _OF_TESTS = frozenset(
@@ -122,10 +117,11 @@ def _limits(page: Page, lot: LotAssessment, units: Units | None) -> None:
     if not lot.limits:
         return
     page.heading("Limits that every lot is tested against")
-    sources = list(dict.fromkeys(map(_origin, lot.limits)))
-    rows = [_row(pair, units, sources.index(_origin(pair[0])) + 1) for pair in _paired(lot.limits)]
+    told = rows(lot.limits, None if units is None else units.system)
+    sources = list(dict.fromkeys(one.source for one in told))
+    said = [_row(one, sources.index(one.source) + 1) for one in told]
     columns = ("characteristic", "!found>", "!limit", "!margin>", "!n>", "!blocks", "!result", "!")
-    page.table(columns, rows)
+    page.table(columns, said)
     for place, origin in enumerate(sources, 1):
         page.item(origin, mark=f"[{place}]")
     if lot.elsewhere:
@@ -141,56 +137,17 @@ def _tests(page: Page, lot: LotAssessment) -> None:
         page.item(f"{words} [plan {test.plan}]")
 
 
-def _paired(limits: Sequence[LimitResult]) -> list[list[LimitResult]]:
-    """Put the lower and the upper bound together that judge the same figure in the same unit."""
-    found: dict[tuple[str, ...], list[LimitResult]] = {}
-    for one in limits:
-        limit = one.limit
-        key = (limit.characteristic, limit.statistic, limit.unit, one.state, _origin(one))
-        found.setdefault((*key, str(one.n)), []).append(one)
-    return [sorted(pair, key=lambda one: one.limit.bound != "min") for pair in found.values()]
-
-
-def _row(pair: Sequence[LimitResult], units: Units | None, source: int) -> tuple[str, ...]:
-    limit = pair[0].limit
-    figures = dict.fromkeys(_figure(one, one.value_si, one.value, units)[0] for one in pair)
-    bounds = [_figure(one, float(one.limit.value_si), one.bound, units) for one in pair]
-    number_ = "–".join(bound[0] for bound in bounds)
-    word = _BOUNDS[limit.bound] if len(pair) == 1 else ""
-    near = min(pair, key=lambda one: (one.margin_si is not None, one.margin_si or 0.0))
-    worst = next((one for one in pair if one.finding == "not_met"), near)
+def _row(one: LimitRow, source: int) -> tuple[str, ...]:
     return (
-        f"{limit.characteristic.replace('_', ' ')}, {limit.statistic}",
-        "–".join(sorted(filter(None, figures), key=float)),
-        f"{word}{number_} {bounds[0][1]}".strip(),
-        _figure(worst, worst.margin_si, worst.margin, units)[0],
-        str(pair[0].n) if pair[0].n else "",
-        _STATES.get(pair[0].state, pair[0].state),
-        _FINDINGS[worst.finding],
+        f"{one.characteristic}, {one.statistic}",
+        one.found,
+        one.limit,
+        one.margin,
+        str(one.n) if one.n else "",
+        _STATES.get(one.state, one.state),
+        _FINDINGS[one.finding],
         f"[{source}]",
     )
-
-
-def _figure(
-    one: LimitResult, si: float | None, written: str, units: Units | None
-) -> tuple[str, str]:
-    """Give number and unit: of the limit as it is judged, or in the units chosen."""
-    kind = one.limit.kind
-    text = written
-    if units is not None and si is not None and kind in _DIGITS:
-        text = shown(si, kind, system=units.system, digits=_DIGITS[kind][units is Units.US])
-    number_, _, unit = text.partition(" ")
-    return number_, unit
-
-
-def _origin(one: LimitResult) -> str:
-    limit = one.limit
-    if limit.verified is None:
-        return limit.source or "the plant's own"
-    state = "NOT VERIFIED against the paid text"
-    if limit.verified:
-        state = f"verified against the paid text by {limit.verified_by} on {limit.verified_on}"
-    return f"{limit.source}: {state}"
 
 
 def _upstream(page: Page, reached: Sequence[Upstream]) -> None:

@@ -1,0 +1,100 @@
+"""Limits of a lot as rows that people read: what was found, the bound, the margin, the result.
+
+Read :func:`rows`. The lower and the upper bound that judge the same figure stand in one row.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from beadwright.plant.verdicts import Finding, LimitResult
+from beadwright.units import Kind, System
+from beadwright.units import show as shown
+
+__all__ = ["DIGITS", "LimitRow", "figure", "rows", "source_of"]
+
+DIGITS: dict[Kind, tuple[int, int]] = {"density": (2, 3), "mass": (4, 4), "length": (1, 3)}
+"""Digits shown by kind, in SI and in US customary units; other kinds stay in their limit's unit."""
+
+_BOUNDS = {"min": "min ", "max": "max ", "within": "within "}
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """One or two limits that judge the same figure."""
+
+    characteristic: str
+    statistic: str
+    found: str
+    """Least and largest of what was found, without a unit; empty where nothing was."""
+    limit: str
+    """The bound or both, with the unit."""
+    margin: str
+    n: int
+    state: str
+    """State of the blocks judged: ``dry``, ``24h`` …"""
+    finding: Finding
+    source: str
+    missing: str = ""
+    """What is missing, in words; empty where the limit was decided."""
+
+
+def rows(limits: Sequence[LimitResult], system: System | None = None) -> tuple[LimitRow, ...]:
+    """Give limits as rows, in units of choice, or as they are judged."""
+    return tuple(_row(pair, system) for pair in _paired(limits))
+
+
+def _paired(limits: Sequence[LimitResult]) -> list[list[LimitResult]]:
+    """Put the lower and the upper bound together that judge the same figure in the same unit."""
+    found: dict[tuple[str, ...], list[LimitResult]] = {}
+    for one in limits:
+        limit = one.limit
+        key = (limit.characteristic, limit.statistic, limit.unit, one.state, source_of(one))
+        found.setdefault((*key, str(one.n)), []).append(one)
+    return [sorted(pair, key=lambda one: one.limit.bound != "min") for pair in found.values()]
+
+
+def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
+    limit = pair[0].limit
+    figures = dict.fromkeys(figure(one, one.value_si, one.value, system)[0] for one in pair)
+    bounds = [figure(one, float(one.limit.value_si), one.bound, system) for one in pair]
+    number = "–".join(bound[0] for bound in bounds)
+    word = _BOUNDS[limit.bound] if len(pair) == 1 else ""
+    near = min(pair, key=lambda one: (one.margin_si is not None, one.margin_si or 0.0))
+    worst = next((one for one in pair if one.finding == "not_met"), near)
+    return LimitRow(
+        limit.characteristic.replace("_", " "),
+        limit.statistic,
+        "–".join(sorted(filter(None, figures), key=float)),
+        f"{word}{number} {bounds[0][1]}".strip(),
+        figure(worst, worst.margin_si, worst.margin, system)[0],
+        pair[0].n,
+        pair[0].state,
+        worst.finding,
+        source_of(pair[0]),
+        worst.missing,
+    )
+
+
+def figure(
+    one: LimitResult, si: float | None, written: str, system: System | None
+) -> tuple[str, str]:
+    """Give number and unit: of the limit as it is judged, or in the units chosen."""
+    kind = one.limit.kind
+    text = written
+    if system is not None and si is not None and kind in DIGITS:
+        text = shown(si, kind, system=system, digits=DIGITS[kind][system == "us"])
+    number, _, unit = text.partition(" ")
+    return number, unit
+
+
+def source_of(one: LimitResult) -> str:
+    """Say where a limit comes from, and whether it was verified."""
+    limit = one.limit
+    if limit.verified is None:
+        return limit.source or "the plant's own"
+    state = "NOT VERIFIED against the paid text"
+    if limit.verified:
+        state = f"verified against the paid text by {limit.verified_by} on {limit.verified_on}"
+    return f"{limit.source}: {state}"
