@@ -59,7 +59,7 @@ def scores(values: ArrayLike, outlying: float = math.inf) -> NDArray[np.float64]
     Examples
     --------
     >>> [round(q, 2) for q in scores([0.0, 1.0, 0.5, 3.0]).tolist()]
-    [0.0, 0.0, 0.0, 1.68]
+    [0.0, 0.0, 0.0, 1.97]
     """
     series = np.asarray(values, dtype=np.float64)
     if outlying != math.inf:
