@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from beadwright.cli.printed import Page, iso, local, write_json
-from beadwright.cli.show_entry import at_of, told_after
+from beadwright.cli.show_entry import told_after
+from beadwright.plant.entry_words import at_of
 from beadwright.plant.history import EntryView, History
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant

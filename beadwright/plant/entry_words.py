@@ -1,0 +1,177 @@
+"""One entry of the record in words, whole: its head, and what it says part by part.
+
+Read :func:`head` and :func:`content`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from beadwright.ledger.draft import (
+    Correction,
+    Decision,
+    Draft,
+    Hold,
+    Lift,
+    Reading,
+    ReadingsDraft,
+    Release,
+    SettingDraft,
+    StepDraft,
+)
+from beadwright.plant.figures import mass
+from beadwright.plant.history import EntryView
+from beadwright.plant.named import Named
+from beadwright.plant.opening import Plant
+from beadwright.plant.restated import WAYS, fact
+from beadwright.plant.said_words import amount, sentence
+from beadwright.plant.upstream import local
+from beadwright.plant.words import in_runs, place_of
+from beadwright.units import System
+
+__all__ = ["Facts", "Heading", "Part", "Said", "Table", "at_of", "content", "flat", "head", "named"]
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """What the parts below it are about."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Names and what they are."""
+
+    rows: tuple[tuple[str, str], ...]
+    under: str = ""
+    """What they are, where they stand under something else."""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under columns; a column whose title ends in ``>`` stands to the right.
+
+    One whose title begins with ``!`` is never broken over lines.
+    """
+
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A line of text."""
+
+    text: str
+
+
+Part = Heading | Facts | Table | Said
+
+
+def at_of(view: EntryView) -> int:
+    """Give when what an entry says happened; of a planned step, when it was recorded."""
+    at_ms = view.entered.draft.happened_at
+    return view.entered.recorded_at if at_ms is None else at_ms
+
+
+def head(plant: Plant, view: EntryView, people: Named) -> tuple[tuple[str, str], ...]:
+    """Give when, by whom, from which sheet an entry came, and what it is about."""
+    one, source = view.entered, view.source
+    row = f", sheet {source.sheet}, row {source.row}" if source.sheet else ""
+    came = f"import {source.imported}{row}" if source.imported else "keyed here"
+    rows = [
+        ("happened", local(at_of(view), plant.zone)),
+        ("recorded", local(one.recorded_at, plant.zone)),
+        ("done by", people(one.draft.by) or "nobody is named"),
+        ("keyed by", f"account {one.account}"),
+        ("came from", came),
+        ("client key", one.draft.key),
+    ]
+    if view.about is not None:
+        rows.append(("about", f"entry {view.about}"))
+    return tuple(rows)
+
+
+def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
+    """Give what an entry says, part by part."""
+    draft = view.entered.draft
+    match draft:
+        case StepDraft():
+            yield from _step(plant, draft, units)
+        case Correction():
+            yield Heading(f"What it changed in {draft.step}: {draft.reason}")
+            rows = tuple((one.field, one.before, one.after) for one in view.changes)
+            yield Table(("field", "before", "after"), rows)
+            yield Heading("The step as it says it now")
+            yield from _step(plant, draft.restated, units)
+        case ReadingsDraft():
+            yield Heading("Read")
+            yield Table(_COLUMNS, tuple(_reading(*each) for each in enumerate(draft.readings)))
+        case SettingDraft() | Decision():
+            yield Heading(sentence(view, "", units))
+            yield Facts(tuple(flat(draft.body)))
+        case _:
+            yield Heading(sentence(view, "", units))
+            lots = named(draft)
+            if lots:
+                yield Said(f"Lots: {in_runs(lots)}")
+
+
+def _step(plant: Plant, draft: StepDraft, units: System) -> Iterator[Part]:
+    rows = (("product", draft.product), ("place", place_of(draft.place)), ("run", draft.run))
+    yield Facts(tuple(row for row in rows if row[1]))
+    lines = [
+        (WAYS[line.sign], line.lot, amount(line, units), str(line.evidence), line.keyed,
+         place_of(line.place))
+        for line in draft.lines
+    ]  # fmt: skip
+    lines += [("lost", loss.name, mass(loss.mg, units, 3), "", loss.keyed, "")
+              for loss in draft.losses]  # fmt: skip
+    if draft.remainder_mg:
+        lines.append(("unaccounted", "", mass(draft.remainder_mg, units, 3), "", "", ""))
+    if lines:
+        columns = ("way", "!lot", "how much>", "known by", "as keyed", "now at")
+        yield Table(columns, tuple(lines))
+    for new in draft.new_lots:
+        said = (new.what or str(new.kind), new.product, "+".join(new.grades))
+        unit = f", a piece {mass(new.unit_mg, units, 4)}" if new.unit_mg else ""
+        yield Said(f"New lot {new.code}: {', '.join(filter(None, said))}{unit}")
+    if draft.facts:
+        beside = ((k.replace("_", " "), fact(text, plant.zone)) for k, text in draft.facts.items())
+        yield Facts(tuple(beside), "Keyed beside")
+
+
+_COLUMNS = ("!no>", "characteristic", "!value>", "unit", "!lot", "step", "specimen", "instrument",
+            "method", "conditions")  # fmt: skip
+
+
+def _reading(line: int, one: Reading) -> tuple[str, ...]:
+    value = f"{one.value} ± {one.uncertainty}" if one.uncertainty else one.value
+    name = one.characteristic.replace("_", " ")
+    beside = ", ".join(f"{key.replace('_', ' ')} {text}" for key, text in one.facts.items())
+    subject = (one.lot, one.step, one.specimen, one.instrument, one.method, beside)
+    return (str(line), name, value, one.unit, *subject)
+
+
+def named(draft: Draft) -> tuple[str, ...]:
+    """Give the lots that a hold, a lift or a release names."""
+    if isinstance(draft, Hold | Lift):
+        return draft.lots
+    return (draft.lot,) if isinstance(draft, Release) else ()
+
+
+def flat(value: object, name: str = "") -> Iterator[tuple[str, str]]:
+    """Give what a body says, a name and a text for each of its parts."""
+    if isinstance(value, Mapping):
+        for key, inner in value.items():
+            yield from flat(inner, f"{name}.{key}".lstrip("."))
+    elif isinstance(value, list | tuple):
+        if all(isinstance(inner, str | int) for inner in value):
+            yield name, ", ".join(map(str, value))
+            return
+        for at, inner in enumerate(value):
+            yield from flat(inner, f"{name}[{at}]")
+    else:
+        yield name, "" if value is None else str(value)
