@@ -36,11 +36,18 @@ class Bound:
     way: Literal["min", "max", "within"]
     words: str
     """As it is said: ``at least 21.6 kg/m³, mean of 3``."""
+    of: Literal["each", "mean"] = "each"
+    """What it limits: every piece, or their mean alone."""
 
     @property
     def lines(self) -> tuple[float, ...]:
         """Where it lies on the scale: to either side of zero where a change is limited."""
         return (-self.value, self.value) if self.way == "within" else (self.value,)
+
+    def short(self, digits: int) -> str:
+        """Give what stands at its line: ``≥ 21.6 each``."""
+        sign = {"min": "≥ ", "max": "≤ ", "within": "± "}[self.way]
+        return f"{sign}{self.value:.{digits}f} {self.of}"
 
     def forbids(self, value: float) -> bool:
         """Whether a value lies beyond it."""
@@ -115,7 +122,7 @@ def draw(spec: AgainstLimits) -> Drawing:
     """Draw readings against their limits."""
     scale = _Scale.of(spec)
     content: list[str] = [_hatch(spec.name)]
-    rows = _rows(spec.bounds, scale)
+    rows = _rows(spec, scale)
     top = 12.0 + len(set(rows)) * _SMALL * svg.LINE
     tops: list[float] = []
     bottom = top
@@ -123,7 +130,7 @@ def draw(spec: AgainstLimits) -> Drawing:
         tops.append(bottom)
         bottom += _height(strip, scale)
     content += _forbidden(spec, scale, (top, bottom))
-    content += _bounds(spec.bounds, scale, rows, (top, bottom))
+    content += _bounds(spec, scale, rows, (top, bottom))
     for strip, above in zip(spec.strips, tops, strict=True):
         content += _strip(spec, strip, scale, above)
     content += _axis(spec, scale, bottom)
@@ -159,30 +166,35 @@ def _height(strip: Strip, scale: _Scale) -> float:
     return max(_LEAST_STRIP, most * apart + 24, lines * _SMALL * svg.LINE + 12)
 
 
-def _rows(bounds: Sequence[Bound], scale: _Scale) -> list[int]:
+def _in_order(spec: AgainstLimits) -> list[Bound]:
+    return sorted(spec.bounds, key=lambda one: one.lines[-1])
+
+
+def _rows(spec: AgainstLimits, scale: _Scale) -> list[int]:
     """Give each limit's words a row of their own where they would lie over another's."""
     ends: list[float] = []
     rows = []
-    for bound in sorted(bounds, key=lambda one: one.lines[-1]):
-        start, end = _span(bound, scale)
+    for bound in _in_order(spec):
+        start, end = _span(bound.short(spec.digits), scale.at(bound.lines[-1]))
         row = next((n for n, last in enumerate(ends) if last < start), len(ends))
         ends[row : row + 1] = [end + 8]
         rows.append(row)
     return rows
 
 
-def _span(bound: Bound, scale: _Scale) -> tuple[float, float]:
+def _span(words: str, x: float) -> tuple[float, float]:
     """Give where a limit's words begin and end: over its line, inside the picture."""
-    wide = svg.width_of(bound.words, _SMALL)
-    start = min(max(4.0, scale.at(bound.lines[-1]) - wide / 2), _WIDTH - 4 - wide)
+    wide = svg.width_of(words, _SMALL)
+    start = min(max(4.0, x - wide / 2), _WIDTH - 4 - wide)
     return start, start + wide
 
 
 def _forbidden(spec: AgainstLimits, scale: _Scale, span: tuple[float, float]) -> Iterator[str]:
-    """Hatch what lies beyond the strictest limit to either side."""
+    """Hatch what lies beyond the strictest limit of every piece, to either side."""
     top, bottom = span
-    lower = [b.lines[0] for b in spec.bounds if b.way != "max"]
-    upper = [b.lines[-1] for b in spec.bounds if b.way != "min"]
+    every = [bound for bound in spec.bounds if bound.of == "each"]
+    lower = [b.lines[0] for b in every if b.way != "max"]
+    upper = [b.lines[-1] for b in every if b.way != "min"]
     sides = []
     if lower:
         sides.append((_LEFT, scale.at(max(lower))))
@@ -194,16 +206,26 @@ def _forbidden(spec: AgainstLimits, scale: _Scale, span: tuple[float, float]) ->
 
 
 def _bounds(
-    bounds: Sequence[Bound], scale: _Scale, rows: Sequence[int], span: tuple[float, float]
+    spec: AgainstLimits, scale: _Scale, rows: Sequence[int], span: tuple[float, float]
 ) -> Iterator[str]:
+    """Draw every line, then every limit's words: a line passes behind the words of another."""
     top, bottom = span
-    for bound, row in zip(sorted(bounds, key=lambda one: one.lines[-1]), rows, strict=True):
-        base = _SMALL + row * _SMALL * svg.LINE
-        start, _ = _span(bound, scale)
-        yield svg.text(start, base, bound.words, font_size=_SMALL)
+    placed = [
+        (one, _SMALL + row * _SMALL * svg.LINE)
+        for one, row in zip(_in_order(spec), rows, strict=True)
+    ]
+    for bound, base in placed:
+        dashes = None if bound.of == "each" else "6 4"
         for value in bound.lines:
             x = scale.at(value)
-            yield svg.line((x, base + 4), (x, bottom), stroke=tone("bad"), stroke_width=2)
+            yield svg.line((x, base + 4), (x, top))
+            yield svg.line(
+                (x, top), (x, bottom), stroke=tone("bad"), stroke_width=2, stroke_dasharray=dashes
+            )
+    for bound, base in placed:
+        words = bound.short(spec.digits)
+        start, _ = _span(words, scale.at(bound.lines[-1]))
+        yield svg.text(start, base, words, font_size=_SMALL, **svg.HALO)
     yield svg.line((_LEFT, top), (_RIGHT, top))
 
 
@@ -218,7 +240,9 @@ def _strip(spec: AgainstLimits, strip: Strip, scale: _Scale, top: float) -> Iter
         y = top + 18 + at * _SMALL * svg.LINE
         yield svg.text(4, y, _cut(words, _LEFT - 12), font_size=_SMALL, fill=colour)
     if strip.mean is not None:
-        yield _mean(scale.at(strip.mean), base)
+        means = [bound for bound in spec.bounds if bound.of == "mean"] if strip.judged else []
+        beyond = any(bound.forbids(strip.mean) for bound in means)
+        yield _mean(scale.at(strip.mean), base, beyond=beyond)
     for column in _columns(strip.values, scale).values():
         for at, value in enumerate(column):
             yield _piece(spec, strip, (scale.at(value), base - at * apart), value)
@@ -239,18 +263,20 @@ def _cut(words: str, room: float) -> str:
     return f"{words.rstrip()}…"
 
 
-def _mean(x: float, base: float) -> str:
-    """Draw the mean: a diamond on the strip's foot."""
+def _mean(x: float, base: float, *, beyond: bool) -> str:
+    """Draw the mean: a diamond on the strip's foot; a full one where it lies beyond a limit."""
     y, half = base + _RADIUS + 6, 6
     steps = (f"M{svg.figure(x)} {svg.figure(y - half)}", f"l{half} {half}", f"l-{half} {half}",
              f"l-{half} -{half}", "z")  # fmt: skip
-    return svg.path(steps, fill=tone("ground"), stroke=tone("ink"), stroke_width=1.6)
+    fill = tone("bad" if beyond else "ground")
+    return svg.path(steps, fill=fill, stroke=tone("ink"), stroke_width=1.6)
 
 
 def _piece(spec: AgainstLimits, strip: Strip, at: tuple[float, float], value: float) -> str:
     """Draw a piece: a disc; a ring where nothing judges it; a cross where it lies beyond."""
     x, y = at
-    if strip.judged and any(bound.forbids(value) for bound in spec.bounds):
+    every = [bound for bound in spec.bounds if bound.of == "each"]
+    if strip.judged and any(bound.forbids(value) for bound in every):
         r = _RADIUS - 0.5
         steps = [f"M{svg.figure(x + a * r)} {svg.figure(y - r)}L{svg.figure(x - a * r)}"
                  f" {svg.figure(y + r)}" for a in (-1, 1)]  # fmt: skip
@@ -295,7 +321,11 @@ def _words(spec: AgainstLimits) -> str:
 
 
 def _beyond(spec: AgainstLimits, bound: Bound) -> str:
-    judged = [value for strip in spec.strips if strip.judged for value in strip.values]
+    strips = [strip for strip in spec.strips if strip.judged and strip.values]
+    if bound.of == "mean":
+        beyond = any(one.mean is not None and bound.forbids(one.mean) for one in strips)
+        return "the mean lies beyond it" if beyond else "the mean lies inside it"
+    judged = [value for strip in strips for value in strip.values]
     count = sum(map(bound.forbids, judged))
     if not count:
         return "no piece lies beyond it"

@@ -13,7 +13,18 @@ from beadwright.charts import flow_places
 from beadwright.charts.flow_bands import bands
 from beadwright.charts.flow_places import BAR, Placed
 from beadwright.charts.flow_spec import Flow, Link, Node, amount
-from beadwright.charts.svg import LINE, Drawing, element, escaped, frame, rect, text, tone, width_of
+from beadwright.charts.svg import (
+    HALO,
+    LINE,
+    Drawing,
+    element,
+    escaped,
+    frame,
+    rect,
+    text,
+    tone,
+    width_of,
+)
 
 __all__ = ["Flow", "Link", "Node", "draw", "fold"]
 
@@ -112,8 +123,7 @@ def _node(flow: Flow, node: Node, placed: Placed) -> str:
                 box.x + BAR + 5, base + at * _SMALL * LINE,
                 flow_places.cut(words, placed.room, _SMALL),
                 font_size=_SMALL, fill=tone(colour), font_weight=weight,
-                stroke=tone("ground"), stroke_width=3, paint_order="stroke",
-                stroke_linejoin="round",
+                **HALO,
             )
         )  # fmt: skip
     whole = "".join((element("title", {}, _title(flow, node)), *parts))

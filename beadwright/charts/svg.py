@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
 __all__ = [
+    "HALO",
     "LINE",
     "TEXT",
     "TONES",
@@ -155,6 +156,13 @@ def rect(x: float, y: float, width: float, height: float, **attributes: object) 
     """Give a rectangle."""
     box = {"x": x, "y": y, "width": width, "height": height}
     return element("rect", {**box, **_named(attributes)})
+
+
+HALO: Mapping[str, object] = {
+    "stroke": tone("ground"), "stroke_width": 3, "paint_order": "stroke",
+    "stroke_linejoin": "round",
+}  # fmt: skip
+"""Keeps words readable over lines and bands: an edge of the ground, drawn beneath them."""
 
 
 def path(steps: Iterable[str], **attributes: object) -> str:

@@ -23,7 +23,6 @@ __all__ = ["FlowLink", "FlowLot", "Flowing", "Side", "flowing"]
 Side = Literal["before", "asked", "after"]
 
 _STAGES: tuple[frozenset[str], ...] = (
-    frozenset({"moulded before"}),
     frozenset({"scrap before"}),
     frozenset({"stripped before"}),
     frozenset({"bead", "regrind before"}),

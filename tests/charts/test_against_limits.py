@@ -15,7 +15,10 @@ DENSITY = AgainstLimits(
         Strip("dry", (21.4, 21.9, 22.0, 22.02, 22.4), 21.944),
         Strip("wet, at the press", (24.1, 24.4), 24.25, note="screens only", judged=False),
     ),
-    (Bound(21.6, "min", "at least 21.6 kg/m³, each"), Bound(26.0, "max", "at most 26.0, mean")),
+    (
+        Bound(21.6, "min", "at least 21.6 kg/m³, each"),
+        Bound(22.2, "max", "at most 22.2, mean", "mean"),
+    ),
     digits=2,
 )
 
@@ -55,7 +58,22 @@ def test_the_words_say_what_the_picture_says() -> None:
     assert "dry: 5 pieces, 21.40 to 22.40 kg/m³, mean 21.94." in said
     assert "wet, at the press (screens only): 2 pieces" in said
     assert "Limit: at least 21.6 kg/m³, each; 1 of 5 pieces lies beyond it." in said
-    assert "Limit: at most 26.0, mean; no piece lies beyond it." in said
+    assert "Limit: at most 22.2, mean; the mean lies inside it." in said
+
+
+def test_a_limit_of_the_mean_judges_the_mean_and_no_piece() -> None:
+    """A piece above it is no failure; a mean above it is, and its diamond is full."""
+    bound = (Bound(22.0, "max", "at most 22", "mean"),)
+    high = AgainstLimits("a", "A", "kg", (Strip("dry", (21.0, 24.0), 22.5),), bound)
+    low = AgainstLimits("b", "B", "kg", (Strip("dry", (21.0, 22.5), 21.75),), bound)
+
+    assert draw(high).words.endswith("the mean lies beyond it.")
+    assert draw(low).words.endswith("the mean lies inside it.")
+    for spec, full in ((high, True), (low, False)):
+        root = read(draw(spec))
+        assert len(list(root.iter(f"{SVG}circle"))) == 2
+        (mean,) = (one for one in root.iter(f"{SVG}path") if one.get("stroke-width") == "1.6")
+        assert ("bad" in mean.get("fill", "")) is full
 
 
 @pytest.mark.parametrize("value", [-3.0, 3.0])
