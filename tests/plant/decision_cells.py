@@ -13,7 +13,8 @@ from beadwright.errors import Refusal
 from beadwright.ledger.draft import Lift, Void
 from beadwright.plant.assessment import LotAssessment
 from tests.plant.asking import the_lot
-from tests.plant.decision_classes import CLASSES, LimitClass, Table
+from tests.plant.decision_classes import CLASSES, LimitClass
+from tests.plant.decision_evidence import Table
 from tests.plant.planning import LATE
 from tests.plant.yard import ms
 
@@ -101,6 +102,12 @@ def _fit_after_all(_: LimitClass, table: Table, __: tuple[str, ...]) -> None:
     table.post("calibration", "BAL-2", done="2026-09-11", result="pass")
 
 
+def _with_lapsed_instrument(of: LimitClass, table: Table) -> None:
+    of.ask(table)
+    table.post("calibration", "BAL-2", done="2026-09-01", result="pass", due="2026-09-11")
+    of.good(table)
+
+
 def _hold(_: LimitClass, table: Table, __: tuple[str, ...]) -> None:
     table.yard.hold("H-1", "B-1", at=LATE)
 
@@ -143,6 +150,8 @@ SITUATIONS: Mapping[str, Callable[[LimitClass, Table], None]] = {
     "too few": _asked("few"),
     "failed": _asked("bad"),
     "lapsed": _asked("lapsed"),
+    "late": _asked("late"),
+    "read when the calibration had lapsed": _with_lapsed_instrument,
     "asked for after the release": _asked_later(""),
     "… and then good": _asked_later("good"),
     "… and then failed": _asked_later("bad"),

@@ -1,53 +1,41 @@
 """The kinds of limit of the decision table, each with evidence for it, good, bad and too little.
 
-Read :data:`CLASSES`. The lot in question is ``L1``, made on 10 September; readings are taken with
-balance ``BAL-2``.
+Read :data:`CLASSES`.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from beadwright.ledger.draft import Decision, Reading, StepDraft
-from tests.plant.asking import block
-from tests.plant.planning import LATE, STRENGTH, hours, report
+from tests.plant.decision_evidence import (
+    READ_LATE,
+    Evidence,
+    Table,
+    changed,
+    counted,
+    first_then,
+    own_good,
+    read,
+    reported,
+    strong,
+    weighed,
+)
+from tests.plant.planning import LATE, STRENGTH, hours
 from tests.plant.yard import Yard, ms
 
-__all__ = ["CLASSES", "Change", "LimitClass", "Table", "bare"]
+__all__ = ["CLASSES", "Change", "LimitClass", "bare"]
 
-_MADE, _READ = hours(10, 10), hours(12, 0)
-_A_DAY = {"state": "24h", "age_h": "26"}
+_LOTS = {
+    "L-1": hours(2, 10), "L0": hours(9, 10), "L1": hours(10, 10), "L1B": hours(10, 14),
+    "L2": hours(11, 10),
+}  # fmt: skip
+"""Lots of one product, and when each is moulded."""
+
 _LIGHT, _HEAVY = 0.10, 0.40
 """Ties of another carton, in kg: drawn instead, the foam weighs more, or less."""
 
-
-@dataclass
-class Table:
-    """A yard with the keys of the steps that a cell restates."""
-
-    yard: Yard
-    keys: dict[str, str] = field(default_factory=dict)
-    first: dict[str, StepDraft] = field(default_factory=dict)
-    """Those steps as they were keyed first."""
-    last: tuple[str, ...] = ()
-    """What the bad evidence is found by."""
-
-    def copy(self) -> Table:
-        """Give one of the same store, so that what is done to it can be rolled back."""
-        yard = replace(self.yard, steps=dict(self.yard.steps))
-        return Table(yard, dict(self.keys), self.first)
-
-    def post(self, kind: str, about: str, **body: Any) -> None:
-        """Post a decision, however often the same was said before."""
-        key = f"{kind}/{about}/{len(self.keys)}"
-        self.keys[key] = key
-        self.yard.post(Decision(key, ms(LATE), kind, about, body, by="P-13"))
-
-
-Evidence = Callable[[Table], tuple[str, ...]]
-"""Enters evidence; gives what it is found by: keys of readings, or numbers of reports."""
 
 Change = Callable[[Table], None]
 
@@ -62,64 +50,13 @@ class LimitClass:
     bad: Evidence
     few: Evidence
     """Good, but of fewer specimens than are asked for."""
+    late: Evidence
+    """Good, but read or sampled long after, or only when the lot had been made."""
     lapsed: Evidence | None = None
     worse: Change | None = None
     """A run restated so that the same evidence says something worse."""
     back: Change | None = None
     by_report: bool = False
-
-
-# -- evidence ------------------------------------------------------------------------------------
-
-
-def _read(
-    name: str,
-    *values: str,
-    facts: Mapping[str, str] | None = None,
-    lot: str = "L1",
-    at: float = _READ,
-    instrument: str = "BAL-2",
-) -> Evidence:
-    def enter(table: Table) -> tuple[str, ...]:
-        readings = [
-            Reading(name, number, unit, lot=lot, specimen=f"D{i}", instrument=instrument,
-                    facts=facts or _A_DAY)
-            for i, (number, unit) in enumerate((value.split(" ", 1) for value in values), 1)
-        ]  # fmt: skip
-        return (table.yard.read(readings, at),)
-
-    return enter
-
-
-def _weighed(*densities: float) -> Evidence:
-    return _read("block_mass_24h", *(f"{block(density):.4f} kg" for density in densities))
-
-
-def _counted(looked_at: int, bad: int) -> Evidence:
-    def enter(table: Table) -> tuple[str, ...]:
-        counts = {"checked": looked_at, "defective_ties": bad}
-        readings = [
-            Reading(name, f"{number}", "pcs", lot="L1", instrument="BAL-2")
-            for name, number in counts.items()
-        ]
-        return (table.yard.read(readings, _READ),)
-
-    return enter
-
-
-def _strong(*psi: float, lot: str = "L1") -> Evidence:
-    values = [f"{value} psi" for value in psi]
-    return _read(STRENGTH, *values, facts={"conditioned_h": "48"}, lot=lot)
-
-
-def _reported(day: int, result: str, **more: Any) -> Evidence:
-    def enter(table: Table) -> tuple[str, ...]:
-        number = f"R-{len(table.keys)}"
-        table.keys[number] = number
-        report(table.yard, number, day, result, **more)
-        return (number,)
-
-    return enter
 
 
 # -- what is asked -------------------------------------------------------------------------------
@@ -131,6 +68,10 @@ def _limit(characteristic: str, *bounds: tuple[str, str], **more: Any) -> Change
             table.yard.limit(f"LIM-{bound}", characteristic, bound, value, **more)
 
     return ask
+
+
+def _no_limit(_: Table) -> None:
+    pass
 
 
 def _standard(table: Table) -> None:
@@ -150,6 +91,11 @@ def _strength_weekly(table: Table) -> None:
     limit = _limit(STRENGTH, ("min", "15.0 psi"), statistic="mean", evidence="periodic_test")
     _planned(limit, STRENGTH, evidence="periodic_test", every="week", specimens=5,
              method="ASTM D1621", conditioning_h=40)(table)  # fmt: skip
+
+
+def _strength_of_lots(every: str, specimens: int) -> Change:
+    limit = _limit(STRENGTH, ("min", "15.0 psi"), statistic="mean")
+    return _planned(limit, STRENGTH, evidence="lot_test", every=every, specimens=specimens)
 
 
 # -- what is restated ----------------------------------------------------------------------------
@@ -205,76 +151,112 @@ CLASSES: Mapping[str, LimitClass] = {
         LimitClass(
             "own limit, each piece",
             _limit("density", ("min", "22.0 kg/m3"), specimens=3),
-            good=_weighed(23, 23.1, 22.9),
-            bad=_weighed(23, 23.1, 21.5),
-            few=_weighed(23, 23.1),
+            good=weighed(23, 23.1, 22.9),
+            bad=weighed(23, 23.1, 21.5),
+            few=weighed(23, 23.1),
+            late=weighed(23, 23.1, 22.9, at=READ_LATE),
             worse=_drawn_from(_HEAVY),
             back=_as_it_was("L1"),
         ),
         LimitClass(
             "own limit, mean",
             _limit("density", ("min", "22.0 kg/m3"), specimens=3, statistic="mean"),
-            good=_weighed(23, 22.9, 21.5),
-            bad=_weighed(20.5, 20.4, 20.6),
-            few=_weighed(20.5, 20.4),
+            good=weighed(23, 22.9, 21.5),
+            bad=weighed(20.5, 20.4, 20.6),
+            few=weighed(20.5, 20.4),
+            late=weighed(23, 22.9, 21.5, at=READ_LATE),
             worse=_drawn_from(_HEAVY),
             back=_as_it_was("L1"),
         ),
         LimitClass(
             "own limit, at most",
             _limit("density", ("max", "25.0 kg/m3"), specimens=3),
-            good=_weighed(23, 23.1, 22.9),
-            bad=_weighed(23, 25.2, 22.9),
-            few=_weighed(23, 23.1),
+            good=weighed(23, 23.1, 22.9),
+            bad=weighed(23, 25.2, 22.9),
+            few=weighed(23, 23.1),
+            late=weighed(23, 23.1, 22.9, at=READ_LATE),
             worse=_drawn_from(_LIGHT),
             back=_as_it_was("L1"),
         ),
         LimitClass(
             "printed limit of a standard",
             _standard,
-            good=_weighed(23, 23.1, 22.9),
-            bad=_weighed(19.5, 19.4, 19.6),
-            few=_weighed(23, 23.1),
+            good=weighed(23, 23.1, 22.9),
+            bad=weighed(19.5, 19.4, 19.6),
+            few=weighed(23, 23.1),
+            late=weighed(23, 23.1, 22.9, at=READ_LATE),
             worse=_drawn_from(_HEAVY),
             back=_as_it_was("L1"),
         ),
         LimitClass(
             "window of a dimension",
             _limit("width", ("min", "280 mm"), ("max", "292 mm"), specimens=3),
-            good=_read("width", "286 mm", "285 mm", "287 mm"),
-            bad=_read("width", "286 mm", "293 mm", "287 mm"),
-            few=_read("width", "286 mm", "285 mm"),
+            good=read("width", "286 mm", "285 mm", "287 mm"),
+            bad=read("width", "286 mm", "293 mm", "287 mm"),
+            few=read("width", "286 mm", "285 mm"),
+            late=read("width", "286 mm", "285 mm", "287 mm", at=READ_LATE),
             worse=_made_at(hours(12, -6)),
             back=_as_it_was("L1"),
         ),
         LimitClass(
             "share of defective pieces",
             _limit("defective_ties", ("max", "5 %"), specimens=20),
-            good=_counted(40, 1),
-            bad=_counted(40, 4),
-            few=_counted(10, 0),
+            good=counted(40, 1),
+            bad=counted(40, 4),
+            few=counted(10, 0),
+            late=counted(40, 1, at=READ_LATE),
         ),
         LimitClass(
             "count of defective pieces",
             _limit("defective_ties", ("max", "2 pcs"), specimens=20),
-            good=_counted(40, 1),
-            bad=_counted(40, 4),
-            few=_counted(10, 0),
+            good=counted(40, 1),
+            bad=counted(40, 4),
+            few=counted(10, 0),
+            late=counted(40, 1, at=READ_LATE),
         ),
         LimitClass(
             "strength as lot test",
             _limit(STRENGTH, ("min", "15.0 psi"), specimens=3, statistic="mean"),
-            good=_strong(16, 17, 16.5),
-            bad=_strong(12, 12.5, 12),
-            few=_strong(16, 17),
+            good=strong(16, 17, 16.5),
+            bad=strong(12, 12.5, 12),
+            few=strong(16, 17),
+            late=strong(16, 17, 16.5, at=READ_LATE),
+        ),
+        LimitClass(
+            "change to either side",
+            _limit("dimensional_stability", ("max", "2.0 %"), specimens=3),
+            good=changed(1.0, -1.5, 0.5),
+            bad=changed(1.0, -2.4, 0.5),
+            few=changed(1.0, -1.5),
+            late=changed(1.0, -1.5, 0.5, at=READ_LATE),
+        ),
+        LimitClass(
+            "lot test of so many pieces",
+            _strength_of_lots("5 pieces", 2),
+            good=strong(16, 17, 16.5, 16.8),
+            bad=strong(12, 12.5, 12, 12.5),
+            few=strong(16, 17, 16.5),
+            late=strong(16, 17, 16.5, 16.8, at=READ_LATE),
+        ),
+        LimitClass(
+            "lot test of the day, by another lot",
+            _strength_of_lots("day", 3),
+            good=strong(16, 17, 16.5, lot="L1B"),
+            bad=strong(12, 12.5, 12, lot="L1B"),
+            few=strong(16, 17, lot="L1B"),
+            late=strong(16, 17, 16.5, lot="L1B", at=READ_LATE),
+            lapsed=strong(16, 17, 16.5, lot="L0"),
+            worse=_made_at(hours(11, 6), "L1B"),
+            back=_as_it_was("L1B"),
         ),
         LimitClass(
             "periodic test by report",
             _strength_weekly,
-            good=_reported(9, "17.4 psi"),
-            bad=_reported(11, "14.2 psi"),
-            few=_reported(9, "17.4 psi", specimens=3),
-            lapsed=_reported(3, "17.4 psi"),
+            good=reported(9, "17.4 psi"),
+            bad=reported(11, "14.2 psi"),
+            few=reported(9, "17.4 psi", specimens=3),
+            lapsed=reported(3, "17.4 psi"),
+            late=first_then(reported(3, "17.4 psi"), reported(11, "17.4 psi")),
             worse=_made_at(hours(20, 10)),
             back=_as_it_was("L1"),
             by_report=True,
@@ -282,10 +264,11 @@ CLASSES: Mapping[str, LimitClass] = {
         LimitClass(
             "periodic test by own readings",
             _strength_weekly,
-            good=_strong(16, 17, 16.5, 17.2, 16.8, lot="L0"),
-            bad=_strong(12, 12.5, 12, 12.5, 12, lot="L0"),
-            few=_strong(16, 17, 16.5, 17.2, lot="L0"),
-            lapsed=_strong(16, 17, 16.5, 17.2, 16.8, lot="L-1"),
+            good=own_good("L0"),
+            bad=strong(12, 12.5, 12, 12.5, 12, lot="L0"),
+            few=strong(16, 17, 16.5, 17.2, lot="L0"),
+            lapsed=own_good("L-1"),
+            late=first_then(own_good("L-1"), own_good("L2")),
             worse=_made_at(hours(2, 10), "L0"),
             back=_as_it_was("L0"),
         ),
@@ -298,10 +281,23 @@ CLASSES: Mapping[str, LimitClass] = {
                 method="ASTM D2863",
                 specimens=3,
             ),
-            good=_reported(9, "28 %", **_IN_TIME),
-            bad=_reported(10, "22 %", **_IN_TIME),
-            few=_reported(9, "28 %", **{**_IN_TIME, "specimens": 2}),
-            lapsed=_reported(1, "28 %", **{**_IN_TIME, "expires": "2026-09-09"}),
+            good=reported(9, "28 %", **_IN_TIME),
+            bad=reported(10, "22 %", **_IN_TIME),
+            few=reported(9, "28 %", **{**_IN_TIME, "specimens": 2}),
+            late=reported(11, "28 %", **_IN_TIME),
+            lapsed=reported(1, "28 %", **{**_IN_TIME, "expires": "2026-09-09"}),
+            worse=_made_at(hours(8, 10)),
+            back=_as_it_was("L1"),
+            by_report=True,
+        ),
+        LimitClass(
+            "type test by word, without a limit",
+            _planned(_no_limit, "oxygen_index", evidence="type_test", specimens=3),
+            good=reported(9, "pass", **_IN_TIME),
+            bad=reported(10, "fail", **_IN_TIME),
+            few=reported(9, "pass", **{**_IN_TIME, "specimens": 2}),
+            late=reported(11, "pass", **_IN_TIME),
+            lapsed=reported(1, "pass", **{**_IN_TIME, "expires": "2026-09-09"}),
             worse=_made_at(hours(8, 10)),
             back=_as_it_was("L1"),
             by_report=True,
@@ -325,8 +321,8 @@ def bare() -> Table:
     yard.bag("B-9", grade="PK1")
     yard.carton("T-1")
     table.keys["beads"] = yard.expand("B-1", "S1").key
-    for lot, day in (("L-1", 2), ("L0", 9), ("L1", 10)):
-        table.keys[lot] = yard.mould(lot, good=10, at=hours(day, 10)).key
-    _read("height", "406 mm", at=LATE, instrument="")(table)
-    table.first = {name: yard.steps[table.keys[name]] for name in ("beads", "L0", "L1")}
+    for lot, at in _LOTS.items():
+        table.keys[lot] = yard.mould(lot, good=10, at=at).key
+    read("height", "406 mm", at=LATE, instrument="")(table)
+    table.first = {name: yard.steps[table.keys[name]] for name in ("beads", *_LOTS)}
     return table

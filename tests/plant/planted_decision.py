@@ -11,14 +11,17 @@ from typing import Any
 
 import pytest
 
+from beadwright.ledger import onward
 from beadwright.plant import (
     approved,
     calibrations,
     coverage,
+    lot_tests,
     pieces,
     proofs,
     reasons,
     release,
+    tested,
     timelines,
     verdicts,
     weighings,
@@ -27,7 +30,9 @@ from beadwright.plant.limits import Rulebook
 from beadwright.plant.opening import RULES
 from beadwright.plant.pieces import Ties
 from beadwright.plant.plan import TYPE
+from beadwright.quality import readings
 from tests.plant import yard
+from tests.plant.planning import hours
 
 __all__ = ["BUGS", "Bug"]
 
@@ -40,6 +45,11 @@ _PRINTED, _WIDTH, _SHARE = (
     "share of defective pieces",
 )
 _STRENGTH = "strength as lot test"
+_CHANGE, _SO_MANY, _DAY = (
+    "change to either side",
+    "lot test of so many pieces",
+    "lot test of the day, by another lot",
+)
 _WEEKLY, _OWN, _TYPE = (
     "periodic test by report",
     "periodic test by own readings",
@@ -181,6 +191,73 @@ def _any_report_passes(patch: Patch) -> None:
     _lets(patch, proofs, "_judged", lambda real, *given: (True, *real(*given)[1:]))
 
 
+def _voided_counts(patch: Patch) -> None:
+    _lets(patch, readings, "_by", lambda real, *given, **_: real(*given, voided=True))
+
+
+def _lapsed_calibration_holds(patch: Patch) -> None:
+    def status(real: Any, *given: Any) -> Any:
+        told = real(*given)
+        return replace(told, fitness="fit") if told.fitness == "lapsed" else told
+
+    _lets(patch, calibrations, "status_at", status)
+
+
+def _late_sample_fills_the_gap(patch: Patch) -> None:
+    def at(self: coverage.Timeline, made_ms: int) -> coverage.Covering:
+        told = real(self, made_ms)
+        later = [one for one in self._passed if one.first_ms > made_ms]
+        gap = told.state == "lapsed" and bool(later)
+        return coverage.Covering("covers", later[0]) if gap else told
+
+    real = coverage.Timeline.at
+    patch.setattr(coverage.Timeline, "at", at)
+
+
+def _failed_samples_forgotten(patch: Patch) -> None:
+    _lets(
+        patch, timelines, "Timeline",
+        lambda real, samples, **more: real((one for one in samples if one.passed), **more),
+    )  # fmt: skip
+
+
+def _made_when_first_keyed(patch: Patch) -> None:
+    first = yard.ms(hours(10, 10))
+    patch.setattr(lot_tests.Lot, "made_ms", property(lambda _: first))
+
+
+def _only_holds_reach(patch: Patch) -> None:
+    def causes(real: Any, *given: Any) -> Any:
+        return {lot: tuple(one for one in some if one.code == "on_hold")
+                for lot, some in real(*given).items()}  # fmt: skip
+
+    _lets(patch, release, "causes_of", causes)
+
+
+def _failed_lot_of_the_day_stops_itself_only(patch: Patch) -> None:
+    _lets(
+        patch, tested, "in_bucket",
+        lambda real, samples: real([one for one in samples if one.passed]),
+    )  # fmt: skip
+
+
+def _any_day_is_that_day(patch: Patch) -> None:
+    patch.setattr(tested.Tests, "_bucket", lambda _, lot, by: (by, lot.product))
+    patch.setattr(onward, "moulded_between", lambda *_: ("L-1", "L0", "L1", "L1B", "L2"))
+
+
+def _shrinkage_is_no_change(patch: Patch) -> None:
+    def signed(real: Any, limit: Any, value: Any) -> Any:
+        return real(replace(limit, bound="max") if limit.bound == "within" else limit, value)
+
+    for name in ("_statistic", "_compare"):
+        _lets(patch, verdicts, name, signed)
+
+
+def _as_many_of_any_lot(patch: Patch) -> None:
+    patch.setattr(lot_tests, "needed", lambda row, _: row.specimens)
+
+
 _AFTER = "asked for after the release"
 BUGS = (
     Bug("what is only asked for ships", _what_is_asked_ships, (_STRENGTH, "missing")),
@@ -216,4 +293,29 @@ BUGS = (
     Bug("a report on too few specimens counts", _any_number_of_specimens, (_WEEKLY, "too few")),
     Bug("own readings make no periodic test", _own_readings_unread, (_OWN, "… and then good")),
     Bug("any report passes", _any_report_passes, (_TYPE, "failed")),
+    Bug("a voided reading counts", _voided_counts, (_EACH, "released, then taken out")),
+    Bug(
+        "a calibration never lapses", _lapsed_calibration_holds,
+        (_MEAN, "read when the calibration had lapsed"),
+    ),
+    Bug("a late sample fills the gap before it", _late_sample_fills_the_gap, (_WEEKLY, "late")),
+    Bug(
+        "a periodic test that failed is forgotten", _failed_samples_forgotten,
+        (_OWN, "released, then more that fails"),
+    ),
+    Bug(
+        "a lot is made when it was first keyed", _made_when_first_keyed,
+        (_WEEKLY, "released, then another run by correction"),
+    ),
+    Bug(
+        "a nonconformity does not reach", _only_holds_reach,
+        (_SHARE, "released, then other beads by correction"),
+    ),
+    Bug(
+        "a lot of the day that failed stops itself only", _failed_lot_of_the_day_stops_itself_only,
+        (_DAY, "released, then more that fails"),
+    ),
+    Bug("a test of the day speaks for any day", _any_day_is_that_day, (_DAY, "lapsed")),
+    Bug("shrinkage is no change", _shrinkage_is_no_change, (_CHANGE, "failed")),
+    Bug("a large lot needs no more than a small one", _as_many_of_any_lot, (_SO_MANY, "too few")),
 )  # fmt: skip

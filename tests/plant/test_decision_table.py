@@ -16,7 +16,8 @@ import pytest
 from django.db import transaction
 
 from tests.plant.decision_cells import SITUATIONS, cell, senseless
-from tests.plant.decision_classes import CLASSES, Table, bare
+from tests.plant.decision_classes import CLASSES, bare
+from tests.plant.decision_evidence import Table
 from tests.plant.planted_decision import BUGS, Bug
 
 pytestmark = pytest.mark.django_db
@@ -65,11 +66,11 @@ def wrong(table: Table, of: str, situations: Iterator[str]) -> list[str]:
 
 
 def test_the_page_has_a_row_for_every_pair_and_no_other() -> None:
-    """Eleven kinds of limit and twenty-one things that may happen."""
+    """Fifteen kinds of limit and twenty-three things that may happen."""
     assert {of: tuple(rows) for of, rows in page().items()} == dict.fromkeys(
         CLASSES, tuple(SITUATIONS)
     )
-    assert (len(CLASSES), len(SITUATIONS)) == (11, 21)
+    assert (len(CLASSES), len(SITUATIONS)) == (15, 23)
 
 
 @pytest.mark.parametrize("of", CLASSES)
@@ -93,4 +94,4 @@ def test_a_planted_bug_is_seen(bug: Bug, monkeypatch: pytest.MonkeyPatch) -> Non
 
 def test_bugs_are_told_apart() -> None:
     """Each is its own."""
-    assert len({bug.name for bug in BUGS}) == len({bug.plant for bug in BUGS}) == len(BUGS) >= 15
+    assert len({bug.name for bug in BUGS}) == len({bug.plant for bug in BUGS}) == len(BUGS) >= 25
