@@ -29,7 +29,7 @@ from benchmarks._stores import PLANT, Store, apart, both, filled, small
 __all__ = ["run"]
 
 _TARGET_S = 2.0
-_LOTS = (250, 500, 1000)
+_LOTS = (1, 250, 500, 1000)
 _IN_BOTH = 750
 """Lots that the small store holds too."""
 
@@ -55,9 +55,9 @@ def _on(store: Store) -> list[Result]:
     filled(store)
     *found, in_large = apart(store, _measure, (*_LOTS, _IN_BOTH))
     (in_small,) = apart(small(store), _measure, (_IN_BOTH,))
-    results = [_result(f"assess {one.lots:,} lots, {store.name}", one) for one in found]
+    results = [_result(f"assess {_lots(one)}, {store.name}", one) for one in found]
     held = apart(store, _measure_held, max(_LOTS))
-    results.append(_result(f"assess {held.lots:,} lots on hold, {store.name}", held))
+    results.append(_result(f"assess {_lots(held)} on hold, {store.name}", held))
     results.append(
         Result(
             f"assess {_IN_BOTH} lots, 100,000 steps for 10,000, {store.name}",
@@ -66,6 +66,10 @@ def _on(store: Store) -> list[Result]:
         )
     )  # fmt: skip
     return results
+
+
+def _lots(one: _Timed) -> str:
+    return "1 lot" if one.lots == 1 else f"{one.lots:,} lots"
 
 
 def _result(name: str, one: _Timed) -> Result:

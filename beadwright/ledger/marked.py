@@ -39,15 +39,18 @@ def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
     return {name: tuple(some) for name, some in found.items()}
 
 
-def reached_holders(plant: int) -> tuple[str, ...]:
-    """Codes of bundles, shipments and other lots of blocks that any cause reaches, not empty."""
+def reached_holders(plant: int) -> dict[str, tuple[str, ...]]:
+    """Bundles, shipments and other lots of blocks that any cause reaches, not empty.
+
+    In order of entry, each with the lots that its blocks were moulded into.
+    """
     sql = (
         "SELECT code, causes FROM ledger_lot WHERE p=%s AND kind='block' AND what <> 'mould run'"
         # Most carry one mark, of the lot they were moulded as: these need not be looked at.
         " AND pieces > 0 AND (causes LIKE %s OR causes NOT LIKE %s) ORDER BY no"
     )
     rows = store.select(sql, [plant, "%|%", "of:%"])
-    return tuple(code for code, causes in rows if reaching(causes))
+    return {code: moulded(causes) for code, causes in rows if reaching(causes)}
 
 
 def moulded_into(plant: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:

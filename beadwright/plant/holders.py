@@ -24,21 +24,19 @@ def holders(
     plant_no: int, in_force: Settings, among: Iterable[str] | None = None
 ) -> tuple[Holder, ...]:
     """Give what is held for its own sake: of a whole plant, or among what holds some lots."""
-    codes = marked.reached_holders(plant_no)
-    known = lots.get_many(plant_no, codes)
-    views = {code: known[code] for code in codes}
-    inside = marked.moulded_into(plant_no, views)
-    wanted = None if among is None else set(among)
-    if wanted is not None:
-        views = {c: v for c, v in views.items() if wanted & set(inside.get(c, ()))}
-    sources = lots.get_many(plant_no, {one for code in views for one in inside.get(code, ())})
-    own = {code: _own(view, inside.get(code, ()), sources) for code, view in views.items()}
+    inside = marked.reached_holders(plant_no)
+    if among is not None:
+        wanted = set(among)
+        inside = {code: some for code, some in inside.items() if wanted.intersection(some)}
+    known = lots.get_many(plant_no, inside)
+    sources = lots.get_many(plant_no, {one for some in inside.values() for one in some})
+    own = {code: _own(known[code], some, sources) for code, some in inside.items()}
     open_ = _open(plant_no, {cause for causes in own.values() for cause in causes})
-    views = {code: view for code, view in views.items() if own[code] & open_}
+    views = {code: known[code] for code, causes in own.items() if causes & open_}
     reached = causes_of(plant_no, views, lots.makings(plant_no, views), in_force) if views else {}
     return tuple(
         Holder(
-            code, view.what, inside.get(code, ()), "may_not_ship",
+            code, view.what, inside[code], "may_not_ship",
             tuple(_first(one for one in reached.get(code, ()) if one.cause in own[code] & open_)),
             place=view.place, pieces=view.pieces,
         )

@@ -49,6 +49,7 @@ class Reading(models.Model):
         indexes = (
             models.Index(fields=("p", "lot", "at_ms"), name="reading_lot"),
             models.Index(fields=("p", "step"), name="reading_step"),
+            models.Index(fields=("p", "characteristic"), name="reading_characteristic"),
         )
 
     def save(self, *_: Any, **__: Any) -> NoReturn:

@@ -112,7 +112,7 @@ def of_steps(
 
 
 def of_characteristics(plant_no: int, names: Iterable[str]) -> dict[str, tuple[ReadingView, ...]]:
-    """Readings of some characteristics on any lot, by lot, in the order taken; one pass over all.
+    """Readings of some characteristics on any lot, by lot, in the order taken.
 
     An assessment asks so for the tests that one lot's readings make for a whole product.
     """
