@@ -99,9 +99,10 @@ def draw(flow: Flow) -> Drawing:
 
 def _heads(flow: Flow, placed: Placed) -> Iterable[str]:
     for layer, name in enumerate(flow.layers):
-        words = flow_places.cut(name, placed.room, _SMALL)
         x = flow_places.MARGIN + layer * placed.pitch
-        yield text(x, _SMALL, words, font_size=_SMALL, fill=tone("quiet"))
+        for at, words in enumerate(flow_places.head_lines(name)):
+            shown, y = flow_places.cut(words, placed.room, _SMALL), _SMALL * (1 + at * LINE)
+            yield text(x, y, shown, font_size=_SMALL, fill=tone("quiet"))
 
 
 def _node(flow: Flow, node: Node, placed: Placed) -> str:

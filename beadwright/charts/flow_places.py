@@ -11,13 +11,10 @@ from dataclasses import dataclass
 from beadwright.charts.flow_spec import Flow, Node
 from beadwright.charts.svg import LINE, width_of
 
-__all__ = ["BAR", "HEAD", "MARGIN", "Box", "Placed", "cut", "place"]
+__all__ = ["BAR", "MARGIN", "Box", "Placed", "cut", "head_lines", "place"]
 
 BAR = 14.0
 """Width of a lot's bar."""
-
-HEAD = 26.0
-"""Room for the names of the layers."""
 
 MARGIN = 2.0
 """Room for the edge of a bar."""
@@ -30,7 +27,8 @@ _TALL = 300.0
 """Height of the heaviest layer's bars together."""
 
 _GAP = 8.0
-_SLOT = 2 * 13.0 * LINE
+_LINE = 13.0 * LINE
+_SLOT = 2 * _LINE
 """Room that the two lines beside a bar take."""
 
 _SWEEPS = 4
@@ -78,6 +76,15 @@ def cut(words: str, room: float, size: float) -> str:
     return f"{words.rstrip()}…"
 
 
+def head_lines(name: str) -> list[str]:
+    """Break a layer's name at its commas, which stay.
+
+    >>> head_lines("shipments, scrap")
+    ['shipments,', 'scrap']
+    """
+    return name.replace(", ", ",\n").split("\n")
+
+
 def place(flow: Flow) -> Placed:
     """Place every lot: a layer's bars one under another, no two closer than their words allow."""
     layers = [[one for one in flow.nodes if one.layer == n] for n in range(len(flow.layers))]
@@ -89,15 +96,16 @@ def place(flow: Flow) -> Placed:
     pitch = max(_PITCH, _WIDTH / max(1, len(layers)))
     for layer in _sweeps(layers):
         _order(flow, layer, _middles(layers, heights, tall))
+    head = _LINE * max((len(head_lines(one)) for one in flow.layers), default=1) + 8
     boxes: dict[str, Box] = {}
     for number, layer in enumerate(layers):
-        y = HEAD + (tall - _tall(layer, heights)) / 2
+        y = head + (tall - _tall(layer, heights)) / 2
         for one in layer:
             high = heights[one.key]
             slot = max(high, _SLOT)
             boxes[one.key] = Box(MARGIN + number * pitch, y + (slot - high) / 2, high, y, slot)
             y += slot + _GAP
-    return Placed(boxes, scale, pitch, MARGIN + pitch * max(1, len(layers)), HEAD + tall)
+    return Placed(boxes, scale, pitch, MARGIN + pitch * max(1, len(layers)), head + tall)
 
 
 def _through(flow: Flow) -> dict[str, float]:

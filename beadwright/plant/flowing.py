@@ -37,7 +37,7 @@ _STAGES: tuple[frozenset[str], ...] = (
 _WORDS: Mapping[str, str] = {
     "bead": "beads", "silo": "silos", "content": "hoppers", "tie": "ties",
     "mould run": "mould runs", "bundle": "bundles", "sample": "samples", "shipment": "shipments",
-    "scrap": "scrap", "stripped": "stripped", "regrind": "regrind", "densified": "densified",
+    "scrap": "scrap", "stripped": "scrap", "regrind": "regrind", "densified": "densified",
 }  # fmt: skip
 _SCRAP = frozenset({"scrap", "regrind", "densified"})
 _EXACT_MG = 1.0
@@ -152,7 +152,8 @@ def _stage(what: str) -> int:
 def _named(kinds: Iterable[str]) -> str:
     """Name a layer after what stands in it, in the order of :data:`_WORDS`."""
     there = {one.removesuffix(" before") for one in kinds}
-    return ", ".join([words for kind, words in _WORDS.items() if kind in there]) or "lots"
+    found = dict.fromkeys(words for kind, words in _WORDS.items() if kind in there)
+    return ", ".join(found) or "lots"
 
 
 def _lots(trace: Trace, links: Sequence[FlowLink]) -> list[FlowLot]:

@@ -59,7 +59,7 @@ class Verdict:
 
 @dataclass(frozen=True, slots=True)
 class Sources:
-    """What a lot was made of: the lots worth naming, and what the rest come to."""
+    """What a lot was made of, what went straight into it first; and how many are not named."""
 
     named: tuple[TraceLot, ...]
     others: int
@@ -191,8 +191,10 @@ def _upstream(plant: Plant, code: str, verdict: Verdict | None) -> tuple[Upstrea
 
 def _sources(plant: Plant, code: str) -> Sources:
     found = trace(plant.no, code, "back")
+    made = lots.makings(plant.no, [code]).get(code, ())
+    near = {one.lot for making in made for one in making.inputs}
     worth = [one for one in found.lots if one.share >= _WORTH_NAMING]
-    worth.sort(key=lambda one: (-one.at_ms, -one.mg))
+    worth.sort(key=lambda one: (one.lot.code not in near, -one.mg, one.lot.code))
     return Sources(tuple(worth), len(found.lots) - len(worth), found.mg)
 
 
