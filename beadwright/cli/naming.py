@@ -1,4 +1,4 @@
-"""The verb about people: names stand outside the record, and can be erased."""
+"""Verbs about people: their names stand outside the record, can be erased, and may sign in."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ import typer
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
-__all__ = ["people"]
+__all__ = ["account", "people"]
 
 
 def people(
@@ -40,4 +40,25 @@ def people(
     if erase:
         persons.erase(plant.code, erase)
     persons.show(plant.code, json=json)
+    return DONE
+
+
+def account(
+    context: typer.Context,
+    who: Annotated[str, typer.Argument(metavar="WHO", help="Initials or id of a person.")],
+    close: Annotated[bool, typer.Option("--close", help="Let the person sign in no more.")] = False,
+) -> int:
+    """Give a person a code to sign in with at the pages; asked for twice, or read from a pipe.
+
+    The record holds neither code nor account. A new code signs out whoever used the old one.
+
+    Example: beadwright --store plant.sqlite3 account EI
+    """
+    from beadwright.cli import signing_in
+
+    plant = of(context).plant()
+    if close:
+        signing_in.close_account(plant, who)
+    else:
+        signing_in.give_code(plant, who)
     return DONE

@@ -12,6 +12,7 @@ from typing import Any, NoReturn
 from django.db import models
 
 __all__ = [
+    "Account",
     "Decision",
     "Entry",
     "Finding",
@@ -277,3 +278,15 @@ class Person(models.Model):
         constraints = (
             models.UniqueConstraint(fields=("plant", "initials"), name="person_initials"),
         )
+
+
+class Account(models.Model):
+    """A person who may sign in; kept outside the record, and erased with the name."""
+
+    plant = models.CharField(max_length=_CODE)
+    person = models.CharField(max_length=40)
+    secret = models.CharField(max_length=200)
+    open = models.BooleanField()
+
+    class Meta:
+        constraints = (models.UniqueConstraint(fields=("plant", "person"), name="account_person"),)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from django.db import connection, transaction
 
-from beadwright.ledger import store
+from beadwright.ledger import accounts, store
 
 __all__ = ["Person", "erase", "erased", "match", "names"]
 
@@ -68,6 +68,7 @@ def erase(plant: str, person: str) -> int:
     with transaction.atomic():
         count = sum(one.person == person for one in names(plant).values())
         if count:
+            accounts.drop(plant, person)
             _wipe(plant, person)
             transaction.on_commit(_forget)
     return count
