@@ -1,0 +1,11 @@
+"""What is keyed on a tablet: a form is one row of a sheet kind, and becomes the same drafts.
+
+Lives here: a form's fields, its reading, its posting, its correction, and its likely next values.
+Read first: :func:`read`, then :func:`post`.
+May import: the sheets, plant and all below; it posts through plant.door.
+"""
+
+from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
+from beadwright.interop.keyed.reading import read
+
+__all__ = ["Asked", "FormField", "Keyed", "fields_of", "read"]

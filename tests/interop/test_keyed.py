@@ -1,0 +1,86 @@
+"""A form is one row of a sheet: keyed, it says to the byte what the sheet says."""
+
+import pytest
+
+from beadwright.interop.importing import import_files
+from beadwright.interop.keyed import Keyed, read
+from beadwright.interop.recorded import Recorded
+from beadwright.interop.sheets.kinds import KINDS
+from beadwright.ledger.texts import content_of
+from tests.interop.plant import HEADERS, Plant
+
+pytestmark = pytest.mark.django_db
+
+CODE = "LARKHOLLOW"
+INSTRUMENT = '\n[instrument.SCALE]\nwhat = "scale"\nevery = "365 days"\n'
+MORE = {
+    "first_pieces": "at,press,run,lot,mass,ties,fusion,dimensions,code,by",
+    "results": "at,lot,specimen,thickness [in],conditioned [h],compressive_resistance [psi],"
+    "method,instrument,by",
+    "reports": "entered,number,laboratory,products,characteristic,method,specimens,result,"
+    "sampled,issued,by",
+    "calibrations": "entered,instrument,done,result,certificate,by",
+}
+MOULDED = "1,M-1,2026-09-02 07:00,2026-09-02 09:00,FP1,tool 4,FB6S,H1,C-1,L-1,20,39,1,1.5,,W-1,,DS"
+ROWS = {
+    "bead_receipts": "7,2026-09-03 08:00,B-7,88-B,Pellmere Resins,F1,882.5,KR",
+    "tie_receipts": "7,2026-09-03 09:00,C-7,T-8,,T6,1200,0.6,KR",
+    "expansion_runs": "7,E-7,2026-09-02 10:00,2026-09-02 11:30,B-1,12,1,12,S2,11.9,0.2,DS",
+    "cups": "7,2026-09-01 11:40,E-1,S1,hot,221.4,10,scale 2,DS",
+    "silo_moves": "7,2026-09-03 10:00,swept_empty,H1,,,EI,,DS",
+    "mould_runs": "7,M-7,2026-09-02 09:00,2026-09-02 10:00,FP1,tool 4,FB6S,H1,C-1,L-7,4,7,1,1.5,,"
+    "W-7,short,DS",
+    "first_pieces": "7,2026-09-02 07:05,FP1,M-1,L-1,ok,ok,ok,not ok,ok,EI",
+    "reclaim": "7,2026-09-03 11:00,strip,W-1,TO-1,1.5,0.2,KR",
+    "inspections": "7,2026-09-03 10:00,L-1,3,27,24h,3.2,1219,406,279.4,10,0,1,0,0,1,W-9,tape 1,EI",
+    "specimens": "7,2026-09-03 12:00,L-1,3,100.2,100.1,50.2,,11.4,",
+    "results": "7,2026-09-04 12:00,L-1,3,1,40,16.5,ASTM D1621,press 1,EI",
+    "bundles": "7,2026-09-03 13:00,BU-1,L-1,20,DS",
+    "shipments": "7,2026-09-04 13:00,SH-1,Marl Street site,L-1,10,DS",
+    "reports": "7,2026-09-04 13:00,R-1,Bench,FB6S,density,,5,22.1 kg/m3,2026-09-01,2026-09-03,EI",
+    "calibrations": "7,2026-09-04 13:00,SCALE,2026-09-03,pass,K-1,EI",
+}
+
+
+@pytest.fixture
+def yard(ground: Plant) -> Plant:
+    """The ground and a lot of blocks, in the store."""
+    ground.headers.update(MORE)
+    ground.settings += INSTRUMENT
+    ground.add("mould_runs", MOULDED)
+    report = import_files([ground.write()])
+    assert not report.refused, report
+    return ground
+
+
+def texts(kind: str, row: str) -> tuple[str, dict[str, str], dict[str, str]]:
+    """Key, texts and units of a row of a sheet."""
+    key, *cells = row.split(",")
+    values, units = {}, {}
+    for header, cell in zip({**HEADERS, **MORE}[kind].split(","), cells, strict=True):
+        name, _, unit = header.partition(" [")
+        values[name] = cell
+        if unit:
+            units[name] = unit.rstrip("]")
+    return key, values, units
+
+
+def key_in(kind: str, row: str = "", **changes: str) -> Keyed:
+    """Key a row into a form."""
+    key, values, units = texts(kind, row or ROWS[kind])
+    return read(CODE, kind, {**values, **changes}, units=units, key=key, by="")
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_form_says_to_the_byte_what_its_row_says(yard: Plant, kind: str) -> None:
+    """The same row through a sheet and through a form, of every kind."""
+    yard.sheets = {kind: [ROWS[kind]]}
+    intake = yard.read(Recorded(CODE), only=[kind])
+    keyed = key_in(kind)
+
+    assert not intake.faults, intake.faults
+    assert not keyed.faults, keyed.faults
+    assert len(keyed.questions) == len(intake.questions) == 0
+    assert intake.drafts
+    assert sorted(map(content_of, keyed.drafts)) == sorted(map(content_of, intake.drafts))
+    assert keyed.ready
