@@ -6,11 +6,14 @@ Read :class:`Flow`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 __all__ = ["Flow", "Link", "Node", "amount"]
 
-_DIGITS = 3
-_LEAST = 0.001
+_DIGITS = ((10, 1), (1, 2))
+"""Digits after the point from a figure on; of smaller ones three."""
+
+_LEAST = Decimal("0.001")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +62,13 @@ class Flow:
 
 
 def amount(mass: float, unit: str) -> str:
-    """Give a mass with its unit, to three figures that count.
+    """Give a mass with its unit, to the digits that a table of the same figures shows.
 
-    >>> amount(1234.5, "kg"), amount(12.34, "kg"), amount(0.0123, "kg"), amount(1e-6, "kg")
-    ('1234 kg', '12.3 kg', '0.0123 kg', '<0.001 kg')
+    >>> amount(1234.56, "kg"), amount(31.15, "kg"), amount(1.234, "kg"), amount(1e-6, "kg")
+    ('1234.6 kg', '31.2 kg', '1.23 kg', '<0.001 kg')
     """
-    if 0 < mass < _LEAST:
-        return f"<{_LEAST:g} {unit}"
-    if not mass:
-        return f"0 {unit}"
-    whole = f"{mass:.0f}"
-    if len(whole.lstrip("-")) >= _DIGITS:
-        return f"{whole} {unit}"
-    return f"{float(f'{mass:.{_DIGITS}g}'):g} {unit}"
+    exact = Decimal(repr(float(mass)))
+    if 0 < exact < _LEAST / 2:
+        return f"<{_LEAST} {unit}"
+    digits = next((n for least, n in _DIGITS if abs(exact) >= least), 3)
+    return f"{exact.quantize(Decimal(1).scaleb(-digits)):f} {unit}"

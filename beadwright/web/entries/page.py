@@ -1,0 +1,123 @@
+"""What the page of one entry shows: its head, what it says, what became of it, its hash.
+
+Read :func:`page`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from beadwright.ledger.draft import Correction, StepDraft
+from beadwright.plant.entry_words import Facts, Heading, Part, Said, Table, content, head
+from beadwright.plant.history import EntryView
+from beadwright.plant.named import Named
+from beadwright.plant.opening import Plant
+from beadwright.plant.said_words import ENTRY_WORDS, kind_of
+from beadwright.units import System
+
+__all__ = ["Block", "Cell", "Column", "EntryPage", "page"]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its title, and whether figures stand in it."""
+
+    title: str
+    figures: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """A cell, and whether it names a lot."""
+
+    text: str
+    lot: bool
+    figures: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """A part of what an entry says; one of its fields is filled."""
+
+    heading: str = ""
+    said: str = ""
+    under: str = ""
+    facts: tuple[tuple[str, str], ...] = ()
+    columns: tuple[Column, ...] = ()
+    rows: tuple[tuple[Cell, ...], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class EntryPage:
+    """One entry as its page shows it."""
+
+    seq: int
+    what: str
+    plant: str
+    head: tuple[tuple[str, str], ...]
+    about: int | None
+    after: tuple[tuple[str, int], ...]
+    """What later entries did to it: the word, and the entry."""
+    stands: bool
+    blocks: tuple[Block, ...]
+    hash: str
+    prev: str
+    may_be_corrected: bool
+    before: int | None
+    """The entry before it in the record, and the one after."""
+    next: int | None
+    zone: str
+
+
+def page(plant: Plant, view: EntryView, units: System) -> EntryPage:
+    """Put an entry into words, in units of choice."""
+    one = view.entered
+    kinds = dict.fromkeys((ENTRY_WORDS[one.kind], kind_of(view)))
+    rows = tuple(row for row in head(plant, view, Named.of(plant)) if row[0] != "about")
+    return EntryPage(
+        one.seq,
+        ", ".join(kinds),
+        plant.code,
+        rows,
+        view.about,
+        tuple((each.did, each.seq) for each in view.followers),
+        view.stands,
+        tuple(_blocks(content(plant, view, units))),
+        one.hash,
+        one.prev,
+        view.stands and isinstance(one.draft, StepDraft | Correction),
+        one.seq - 1 if one.seq > 1 else None,
+        one.seq + 1 if one.seq < plant.head[0] else None,
+        plant.zone.key,
+    )
+
+
+def _blocks(parts: Iterable[Part]) -> Iterable[Block]:
+    for part in parts:
+        match part:
+            case Heading():
+                yield Block(heading=f"{part.text[:1].upper()}{part.text[1:]}")
+            case Said():
+                yield Block(said=part.text)
+            case Facts():
+                if part.rows:
+                    yield Block(facts=part.rows, under=part.under)
+            case Table():
+                yield _table(part)
+
+
+def _table(part: Table) -> Block:
+    """Leave out columns in which nothing stands."""
+    used = [n for n in range(len(part.columns)) if any(row[n] for row in part.rows)]
+    names = [part.columns[n].strip("!>") for n in used]
+    figures = [part.columns[n].endswith(">") for n in used]
+    columns = tuple(map(Column, names, figures))
+    rows = tuple(
+        tuple(
+            Cell(row[n], lot=name == "lot", figures=right)
+            for n, name, right in zip(used, names, figures, strict=True)
+        )
+        for row in part.rows
+    )
+    return Block(columns=columns, rows=rows)
