@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from beadwright.ledger import store
 from beadwright.ledger.fold import moulded, reaching
 
-__all__ = ["Marked", "marked", "moulded_into", "reached_holders"]
+__all__ = ["Marked", "Reached", "marked", "moulded_into", "reached_holders"]
 
 _HOLD = "hold:"
 
@@ -25,6 +25,16 @@ class Marked:
     mg: int
 
 
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """What reaches a bundle, a shipment or another lot of blocks, and what it was packed of."""
+
+    causes: tuple[str, ...]
+    """Closed ones included."""
+    inside: tuple[str, ...]
+    """Lots that its blocks were moulded into."""
+
+
 def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
     """Give the lots that each hold reaches now, by the id of the hold."""
     found: dict[str, list[Marked]] = {}
@@ -39,18 +49,19 @@ def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
     return {name: tuple(some) for name, some in found.items()}
 
 
-def reached_holders(plant: int) -> dict[str, tuple[str, ...]]:
-    """Bundles, shipments and other lots of blocks that any cause reaches, not empty.
-
-    In order of entry, each with the lots that its blocks were moulded into.
-    """
+def reached_holders(plant: int) -> dict[str, Reached]:
+    """Bundles, shipments and other lots of blocks that any cause reaches, not empty, as entered."""
     sql = (
         "SELECT code, causes FROM ledger_lot WHERE p=%s AND kind='block' AND what <> 'mould run'"
         # Most carry one mark, of the lot they were moulded as: these need not be looked at.
         " AND pieces > 0 AND (causes LIKE %s OR causes NOT LIKE %s) ORDER BY no"
     )
     rows = store.select(sql, [plant, "%|%", "of:%"])
-    return {code: moulded(causes) for code, causes in rows if reaching(causes)}
+    return {
+        code: Reached(found, moulded(causes))
+        for code, causes in rows
+        if (found := reaching(causes))
+    }
 
 
 def moulded_into(plant: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:

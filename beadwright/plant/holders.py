@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.ledger import holds, lots, marked
 from beadwright.ledger.lots import LotView
+from beadwright.ledger.marked import Reached
 from beadwright.ledger.settings import Settings
 from beadwright.plant.assessment import REASONS, Holder, Reason
 from beadwright.plant.upstream import Upstream, causes_of, local
@@ -24,19 +25,20 @@ def holders(
     plant_no: int, in_force: Settings, among: Iterable[str] | None = None
 ) -> tuple[Holder, ...]:
     """Give what is held for its own sake: of a whole plant, or among what holds some lots."""
-    inside = marked.reached_holders(plant_no)
+    found = marked.reached_holders(plant_no)
     if among is not None:
         wanted = set(among)
-        inside = {code: some for code, some in inside.items() if wanted.intersection(some)}
-    known = lots.get_many(plant_no, inside)
-    sources = lots.get_many(plant_no, {one for some in inside.values() for one in some})
-    own = {code: _own(known[code], some, sources) for code, some in inside.items()}
+        found = {code: one for code, one in found.items() if wanted.intersection(one.inside)}
+    sources = lots.get_many(plant_no, {lot for one in found.values() for lot in one.inside})
+    own = {code: _own(one, sources) for code, one in found.items()}
     open_ = _open(plant_no, {cause for causes in own.values() for cause in causes})
-    views = {code: known[code] for code, causes in own.items() if causes & open_}
+    held = [code for code, causes in own.items() if causes & open_]
+    known = lots.get_many(plant_no, held)
+    views = {code: known[code] for code in held}
     reached = causes_of(plant_no, views, lots.makings(plant_no, views), in_force) if views else {}
     return tuple(
         Holder(
-            code, view.what, inside[code], "may_not_ship",
+            code, view.what, found[code].inside, "may_not_ship",
             tuple(_first(one for one in reached.get(code, ()) if one.cause in own[code] & open_)),
             place=view.place, pieces=view.pieces,
         )
@@ -44,9 +46,9 @@ def holders(
     )  # fmt: skip
 
 
-def _own(view: LotView, inside: Iterable[str], sources: Mapping[str, LotView]) -> set[str]:
-    inner = {cause for code in inside if code in sources for cause in sources[code].causes}
-    return set(view.causes) - inner
+def _own(one: Reached, sources: Mapping[str, LotView]) -> set[str]:
+    inner = {cause for code in one.inside if code in sources for cause in sources[code].causes}
+    return set(one.causes) - inner
 
 
 def _open(plant_no: int, causes: set[str]) -> set[str]:

@@ -80,12 +80,14 @@ def assess(
     """
     in_force = settings.load(plant_no)
     at_ms = now_ms() if at_ms is None else at_ms
-    of_asked = None if codes is None else _of_asked(plant_no, codes)
+    named = {} if codes is None else _named(plant_no, codes)
+    of_asked = None if codes is None else releases.mould_lots(plant_no, named)
     if of_asked is None:
         views = {view.code: view for view in lots.of_kind(plant_no, "block", _MOULD_RUN)}
     else:
         wanted = {lot for found in of_asked.values() for lot in found}
-        views = lots.get_many(plant_no, sorted(wanted))
+        views = lots.get_many(plant_no, sorted(wanted - named.keys()))
+        views |= {code: named[code] for code in wanted & named.keys()}
     makings = lots.makings(plant_no, views)
     if of_asked is None:
         views = {code: view for code, view in views.items() if code in makings}
@@ -108,7 +110,7 @@ def assess(
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
     )
     found = _assessed(plant_no, known)
-    asked = () if of_asked is None else _answers(plant_no, of_asked, found, in_force)
+    asked = () if of_asked is None else _answers(plant_no, (named, of_asked), found, in_force)
     names = in_force.names("plant")
     return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked, held)
 
@@ -126,8 +128,8 @@ def _unknown(code: str) -> Misuse:
     return Misuse(f"lot {code} is not in the record: check the code, or search by its label")
 
 
-def _of_asked(plant_no: int, codes: Sequence[str]) -> dict[str, tuple[str, ...]]:
-    """Give the block lots that each lot asked about holds pieces of."""
+def _named(plant_no: int, codes: Sequence[str]) -> dict[str, lots.LotView]:
+    """Give the lots asked about, where all of them are blocks."""
     views = lots.get_many(plant_no, dict.fromkeys(codes))
     for code in codes:
         if code not in views:
@@ -135,18 +137,18 @@ def _of_asked(plant_no: int, codes: Sequence[str]) -> dict[str, tuple[str, ...]]
         if views[code].kind not in _PIECES:
             message = f"{code} is {views[code].kind}; only blocks and what holds them are assessed"
             raise Misuse(message)
-    return releases.mould_lots(plant_no, dict.fromkeys(codes))
+    return {code: views[code] for code in codes}
 
 
 def _answers(
     plant_no: int,
-    of_asked: Mapping[str, tuple[str, ...]],
+    asked: tuple[Mapping[str, lots.LotView], Mapping[str, tuple[str, ...]]],
     found: Sequence[LotAssessment],
     in_force: settings.Settings,
 ) -> tuple[Asked, ...]:
     """Answer for the lots asked about; a bundle's own hold counts besides those of its lots."""
+    views, of_asked = asked
     by_lot = {one.lot: one for one in found}
-    views = lots.get_many(plant_no, of_asked)
     holders = {code: view for code, view in views.items() if of_asked[code] != (code,)}
     own = causes_of(plant_no, holders, lots.makings(plant_no, holders), in_force)
     answers = []
