@@ -38,6 +38,7 @@ __all__ = [
     "allow",
     "allow_persons",
     "may_ask",
+    "may_post",
     "role_of",
 ]
 
@@ -180,3 +181,9 @@ def allow_persons(who: Who, drafts: Iterable[Draft], settings: Dated) -> None:
 def may_ask(who: Who) -> bool:
     """Whether the account may ask questions of the record."""
     return who.role in MAY_ASK
+
+
+def may_post(role: Role, kind: str) -> bool:
+    """Whether a role may post a kind of step or entry: what a page asks before it offers a way."""
+    steps, entries = MAY_POST[role]
+    return kind in steps or kind in entries

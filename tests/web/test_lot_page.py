@@ -182,3 +182,13 @@ def test_a_search_says_how_many_it_found(yard: Yard) -> None:
     assert (full.full, len(full.hits)) == (True, LIMIT)
     assert none.said == "Nothing found"
     assert search_page("", ()).said == ""
+
+
+def test_a_code_that_was_scanned_opens_its_lot(yard: Yard) -> None:
+    """A whole code, or a label that one lot has; not a part, nor a name that many share."""
+    yard.bag("L10")
+    plant = open_plant()
+
+    only = {text: search_page(text, search(plant, text)).only for text in ("l1", "L", "P-13", "")}
+
+    assert only == {"l1": "L1", "L": "", "P-13": "", "": ""}

@@ -23,6 +23,8 @@ class SearchPage:
     hits: tuple[Hit, ...]
     full: bool
     """Whether there may be more than is shown."""
+    only: str
+    """The lot that is meant where a whole code or label names one alone; else empty."""
     said: str
     """How many were found, for whoever hears the page."""
 
@@ -33,4 +35,6 @@ def page(asked: str, hits: tuple[Hit, ...]) -> SearchPage:
     said = "Nothing found" if not many else "1 found" if many == 1 else f"{many} found"
     if many == LIMIT:
         said = f"The likeliest {LIMIT}: type more to narrow it"
-    return SearchPage(asked, hits, many == LIMIT, said if asked else "")
+    exact = {hit.lot for hit in hits if hit.what in {"lot", "label"} and not hit.rank[0]}
+    only = exact.pop() if len(exact) == 1 else ""
+    return SearchPage(asked, hits, many == LIMIT, only, said if asked else "")
