@@ -2,8 +2,9 @@
 
 import pytest
 
+from beadwright.errors import Misuse
 from beadwright.interop.importing import import_files
-from beadwright.interop.keyed import Keyed, read
+from beadwright.interop.keyed import Keyed, fields_of, read
 from beadwright.interop.recorded import Recorded
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.ledger.texts import content_of
@@ -84,3 +85,63 @@ def test_a_form_says_to_the_byte_what_its_row_says(yard: Plant, kind: str) -> No
     assert intake.drafts
     assert sorted(map(content_of, keyed.drafts)) == sorted(map(content_of, intake.drafts))
     assert keyed.ready
+
+
+@pytest.mark.usefixtures("yard")
+def test_every_fault_stands_at_its_field() -> None:
+    """What is wrong with the cells at once; what it does not fit, when they can be read."""
+    keyed = key_in("bead_receipts", mass="8x2", grade="", received="2026-13-01 08:00")
+    assert {name: [one.code for one in found] for name, found in keyed.faults.items()} == {
+        "received": ["time_invalid"],
+        "grade": ["field_missing"],
+        "mass": ["not_a_number"],
+    }
+    assert not keyed.drafts
+    keyed = key_in("bead_receipts", grade="T6")
+    assert [one.code for one in keyed.faults["grade"]] == ["wrong_kind"]
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_number_without_a_unit_is_a_fault_of_its_field() -> None:
+    """Nothing is guessed."""
+    key, values, _ = texts("bead_receipts", ROWS["bead_receipts"])
+    keyed = read(CODE, "bead_receipts", values, units={}, key=key, by="P-01")
+    assert [one.code for one in keyed.faults["mass"]] == ["unit_missing"]
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_slip_is_asked_once_and_kept() -> None:
+    """Ten times the target: the value, why, and what may have been meant."""
+    keyed = key_in("mould_runs", foam_per_block="15")
+    assert [(one.field, one.code, one.value, one.perhaps) for one in keyed.questions] == [
+        ("foam_per_block", "slipped_value", "15 kg", "1.5 kg")
+    ]
+    assert not keyed.ready
+    key, values, units = texts("mould_runs", ROWS["mould_runs"])
+    values["foam_per_block"] = "15"
+    kept = frozenset({"foam_per_block", "shots"})
+    keyed = read(CODE, "mould_runs", values, units=units, key=key, by="P-02", kept=kept)
+    assert keyed.ready
+    assert keyed.kept == {"foam_per_block"}
+
+
+def test_a_slip_against_what_is_usual_in_the_record_is_asked(yard: Plant) -> None:
+    """A form is one row, so the newest of its kind in the record say what is usual."""
+    rows = [f"{n},2026-09-01 12:{n},E-1,S1,hot,22{n % 10}.4,10,,DS" for n in range(10, 16)]
+    yard.sheets = {"cups": rows}
+    yard.headers = dict(HEADERS)
+    assert not import_files([yard.write()]).refused
+    assert [one.field for one in key_in("cups", mass="2214").questions] == ["mass"]
+    assert not key_in("cups").questions
+
+
+def test_the_form_of_each_kind_has_its_units_and_choices() -> None:
+    """A quantity has units beside it, the usual one first; the time may be left empty."""
+    found = {one.name: one for one in fields_of("inspections")}
+    assert found["mass"].quantity == "mass"
+    assert "lb" in found["mass"].units
+    assert found["age"].unit == "h"
+    assert found["state"].choices == ("press", "24h", "dry")
+    assert (found["at"].is_time, found["at"].required) == (True, False)
+    with pytest.raises(Misuse, match="mould_runs"):
+        fields_of("bags")

@@ -6,6 +6,18 @@ May import: the sheets, plant and all below; it posts through plant.door.
 """
 
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
+from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post
 from beadwright.interop.keyed.reading import read
 
-__all__ = ["Asked", "FormField", "Keyed", "fields_of", "read"]
+__all__ = [
+    "Asked",
+    "Done",
+    "FormField",
+    "Keyed",
+    "Nonconforming",
+    "Stock",
+    "fields_of",
+    "may",
+    "post",
+    "read",
+]

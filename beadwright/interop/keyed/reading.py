@@ -11,7 +11,7 @@ from typing import Literal
 
 from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_row
 from beadwright.interop.keyed.form import Asked, Keyed, kind_named
-from beadwright.interop.sheets.again import says_the_same
+from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.doubts import Questioned, measured_doubts, slipped_doubts
@@ -168,7 +168,7 @@ def _recorded(kind: SheetKind, row: Row, register: Noting, asked: frozenset[str]
     for kept in (frozenset[str](), asked):
         trial = replace(row, kept=row.kept | kept)
         drafts = [draft for draft in kind.build(trial, Noting(register.plant)) if draft is not None]
-        if drafts and all(says_the_same(draft, posted(draft.key)) for draft in drafts):
+        if held_already(drafts, posted):
             row.kept |= kept
             return True
     return False

@@ -1,0 +1,149 @@
+"""A form through the door: asked first, planned, or recorded as it happened.
+
+Read :func:`may` and :func:`post`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from beadwright.errors import Fault, Refusal
+from beadwright.interop.keyed.form import Keyed
+from beadwright.interop.keyed.repeated import held_already
+from beadwright.interop.recorded import Recorded
+from beadwright.ledger import entered, lots
+from beadwright.ledger.checks import codes_of
+from beadwright.ledger.draft import Draft, StepDraft
+from beadwright.plant.access import Who
+from beadwright.plant.codes import CODES
+from beadwright.plant.door import Answer, Posted
+from beadwright.plant.opening import door_of
+
+__all__ = ["Done", "Nonconforming", "Stock", "done_with", "may", "post", "stock_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Nonconforming:
+    """A nonconformity that an entry raised."""
+
+    code: str
+    lot: str
+    """Offending lot; empty where there is none."""
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """A lot that an entry touched, as it stands now."""
+
+    lot: str
+    kind: str
+    what: str
+    """bag, carton, mould run, bundle … ; empty of a place."""
+    product: str
+    mg: int
+    pieces: int
+    """0 where it is accounted by mass."""
+    held: bool
+    """Whether a cause of a hold has reached it, closed ones included."""
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What became of a form."""
+
+    keyed: Keyed
+    posted: bool
+    """Whether it is in the record, now or from before."""
+    repeated: bool = False
+    """It was in the record already; nothing was written."""
+    refused: tuple[Fault, ...] = ()
+    """Why it was not taken: code, what is wrong, what to do."""
+    may_have_happened: bool = False
+    """Refused as planned only: where it has happened already, it is recorded, and held."""
+    nonconformities: tuple[Nonconforming, ...] = ()
+    stock: tuple[Stock, ...] = ()
+    entries: tuple[int, ...] = ()
+    """Numbers of its entries in the record."""
+
+
+def may(plant: str, keyed: Keyed, who: Who) -> Answer:
+    """Ask whether a form would be taken as planned; writes nothing."""
+    if not keyed.ready:
+        faults = [fault for found in keyed.faults.values() for fault in found]
+        return Answer(may=False, faults=tuple(faults))
+    door = door_of(plant)
+    answers = [door.may(draft, who) for draft in keyed.drafts]
+    found = dict.fromkeys(fault for answer in answers for fault in answer.faults)
+    return Answer(may=all(answer.may for answer in answers), faults=tuple(found))
+
+
+def post(plant: str, keyed: Keyed, who: Who, *, planned: bool = True) -> Done:
+    """Bring a form to the record.
+
+    Planned, it is refused where it is forbidden, and ``refused`` says why. A form on which a
+    person stated when it happened is asked about first, and keeps its time. Otherwise it has
+    happened: it is recorded as keyed, and what was forbidden about it is named. The same form
+    posts once.
+    """
+    if not keyed.ready:
+        return Done(keyed, posted=False, refused=may(plant, keyed, who).faults)
+    known = Recorded(plant)
+    if held_already(keyed.drafts, known.posted):
+        entries = tuple(entered.seqs_of(lots.plant_number(plant), _keys(keyed)).values())
+        stock = stock_of(plant, keyed.drafts)
+        return Done(keyed, posted=True, repeated=True, stock=stock, entries=entries)
+    now = planned and not keyed.timed
+    drafts = [_planned(draft) if now else draft for draft in keyed.drafts]
+    try:
+        if planned and not now and not (asked := may(plant, keyed, who)).may:
+            return _refused(keyed, asked.faults, planned=True)
+        posted = door_of(plant).post_many(drafts, who)
+    except Refusal as refusal:
+        return _refused(keyed, refusal.faults, planned=planned)
+    return done_with(plant, keyed, posted)
+
+
+def done_with(plant: str, keyed: Keyed, posted: Sequence[Posted]) -> Done:
+    """Say what became of a form that was taken."""
+    stock = stock_of(plant, keyed.drafts)
+    codes = {view.no: view.code for view in _views(plant, keyed.drafts).values()}
+    found = (flaw for one in posted for flaw in one.found)
+    return Done(
+        keyed,
+        posted=True,
+        repeated=all(one.repeated for one in posted),
+        nonconformities=tuple(
+            Nonconforming(flaw.code, codes.get(flaw.lot or 0, ""), flaw.detail) for flaw in found
+        ),
+        stock=stock,
+        entries=tuple(one.seq for one in posted),
+    )
+
+
+def stock_of(plant: str, drafts: Iterable[Draft]) -> tuple[Stock, ...]:
+    """Give the lots that drafts name as they stand now, in order of their codes."""
+    return tuple(
+        Stock(code, one.kind, one.what, one.product, one.mg, one.pieces, bool(one.causes))
+        for code, one in sorted(_views(plant, drafts).items())
+    )
+
+
+def _views(plant: str, drafts: Iterable[Draft]) -> dict[str, lots.LotView]:
+    codes = {code for draft in drafts for code in codes_of(draft)}
+    return lots.get_many(lots.plant_number(plant), codes)
+
+
+def _refused(keyed: Keyed, faults: Sequence[Fault], *, planned: bool) -> Done:
+    forbidden = all(CODES.get(one.code, ("",))[0] in {"forbidden", "notice"} for one in faults)
+    happened = planned and forbidden
+    return Done(keyed, posted=False, refused=tuple(faults), may_have_happened=happened)
+
+
+def _keys(keyed: Keyed) -> list[str]:
+    return [draft.key for draft in keyed.drafts]
+
+
+def _planned(draft: Draft) -> Draft:
+    return replace(draft, planned=True) if isinstance(draft, StepDraft) else draft
