@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from beadwright.units import System, show
 
-__all__ = ["mass", "mass_figure", "percent"]
+__all__ = ["mass", "mass_figure", "percent", "whole_mass"]
 
 _MG_PER_KG = 1_000_000
 _LEAST_KG = Decimal("0.0005")
@@ -32,6 +32,16 @@ def mass_figure(mg: float, system: System) -> str:
         return "<0.001"
     digits = 1 if abs(kg) >= 10 else 2 if abs(kg) >= 1 else 3  # noqa: PLR2004 - figures that count
     return show(kg, "mass", system=system, digits=digits).partition(" ")[0]
+
+
+def whole_mass(mg: float, system: System) -> str:
+    """Give a mass in whole units with the unit; of what rounds to nothing, that it is less.
+
+    >>> whole_mass(187_900_000, "si"), whole_mass(200_000, "si"), whole_mass(0, "us")
+    ('188 kg', '<1 kg', '0 lb')
+    """
+    text = show(Decimal(repr(mg)) / _MG_PER_KG, "mass", system=system, digits=0)
+    return f"<1 {text[2:]}" if mg > 0 and text.startswith("0 ") else text
 
 
 def percent(share: float) -> str:
