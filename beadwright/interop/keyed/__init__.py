@@ -5,19 +5,26 @@ Read first: :func:`read`, then :func:`post`.
 May import: the sheets, plant and all below; it posts through plant.door.
 """
 
+from beadwright.interop.keyed.correcting import Again, again, correct
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
 from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post
 from beadwright.interop.keyed.reading import read
+from beadwright.interop.keyed.scan import Match, scanned
 
 __all__ = [
+    "Again",
     "Asked",
     "Done",
     "FormField",
     "Keyed",
+    "Match",
     "Nonconforming",
     "Stock",
+    "again",
+    "correct",
     "fields_of",
     "may",
     "post",
     "read",
+    "scanned",
 ]
