@@ -17,10 +17,23 @@ from beadwright.plant.access import Role, Who, role_of
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 
-__all__ = ["SHORTEST", "Signed", "close", "give", "sign_in", "signed", "those_who_may"]
+__all__ = [
+    "SHORTEST",
+    "SHOWN_CODE",
+    "Signed",
+    "close",
+    "give",
+    "open_demonstration",
+    "sign_in",
+    "signed",
+    "those_who_may",
+]
 
 SHORTEST = 6
 """Characters of a code at the least."""
+
+SHOWN_CODE = "invented"
+"""Code of everybody in a demonstration, where there is nothing to keep from anybody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,3 +113,21 @@ def those_who_may(plant: Plant) -> tuple[Signed, ...]:
 
 def _role(plant: Plant, person: str) -> Role | None:
     return role_of(person, settings.load(plant.no), now_ms())
+
+
+def open_demonstration(plant: Plant) -> None:
+    """Let everybody of an invented plant sign in with one code, which its sign-in page shows.
+
+    Raises
+    ------
+    Misuse
+        If the plant is not invented.
+    """
+    if not plant.invented:
+        message = f"{plant.code} is no demonstration: its people are given codes one by one"
+        raise Misuse(message)
+    secret = make_password(SHOWN_CODE)
+    known = {one.person for one in accounts.of_plant(plant.code)}
+    for one in people.names(plant.code).values():
+        if one.person not in known and _role(plant, one.person) is not None:
+            accounts.keep(plant.code, one.person, secret)

@@ -1,0 +1,3 @@
+"""The plant as it stands."""
+
+__all__: list[str] = []

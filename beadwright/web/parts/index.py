@@ -1,0 +1,117 @@
+"""What each part takes, and each of its states, for the page that shows them all.
+
+A part is a template in this folder that is shown with what it is given and nothing else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+__all__ = ["PARTS", "Part"]
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One part: its name, what it is for, what it takes, and how it is shown."""
+
+    name: str
+    what: str
+    takes: Mapping[str, str]
+    shown: tuple[Mapping[str, Any], ...]
+
+
+PARTS = (
+    Part(
+        "button",
+        "Does what its word says. One on a page is plain; others are quiet or stop.",
+        {"text": "the word", "sort": "nothing, quiet, stop or choice", "name": "with value, sent",
+         "value": "what is sent", "off": "whether it cannot be pressed"},
+        ({"text": "Draw 40 kg"}, {"text": "Back", "sort": "quiet"},
+         {"text": "Hold", "sort": "stop"}, {"text": "Draw 40 kg", "off": True}),
+    ),
+    Part(
+        "field",
+        "One thing that is keyed, with its unit beside it; a scan goes on to the next.",
+        {"name": "as it is sent", "label": "what it asks", "value": "what stands in it",
+         "unit": "beside it", "hint": "how to fill it", "wrong": "what is wrong with it",
+         "required": "whether it must be filled", "scan": "whether a code is scanned into it",
+         "mode": "keys that a tablet shows", "sort": "text or password", "at": "its id on the page",
+         "complete": "what a browser may fill in"},
+        ({"name": "a", "label": "Charge", "unit": "kg", "value": "86.2", "mode": "decimal",
+          "required": True},
+         {"name": "b", "label": "Bead bag", "scan": True, "hint": "Scan its label."},
+         {"name": "c", "label": "Cup weight", "unit": "g", "value": "862", "mode": "decimal",
+          "wrong": "862 g is ten times what this cup holds.", "required": True}),
+    ),
+    Part(
+        "choice",
+        "One of several; all stand on the page.",
+        {"name": "as it is sent", "value": "what is sent", "label": "its words",
+         "chosen": "value of the one that is chosen"},
+        ({"name": "d", "value": "hot", "label": "Hot, at the chute", "chosen": "hot"},
+         {"name": "d", "value": "dry", "label": "Dried", "chosen": "hot"}),
+    ),
+    Part(
+        "notice",
+        "What may be, may not be, is asked, or was done: with why and what to do.",
+        {"sort": "may, may_not, asked or done", "what": "the sentence", "value": "what was given",
+         "remedy": "what to do", "code": "of the refusal"},
+        ({"sort": "may", "what": "S4 is ready since 05:40."},
+         {"sort": "may_not", "what": "S3 holds packaging beads; FB6S takes F1 and F2.",
+          "remedy": "Draw from S4.", "code": "wrong_grade"},
+         {"sort": "asked", "what": "The cup is lighter than the twelve before it.",
+          "value": "14.1 g"},
+         {"sort": "done", "what": "S4 holds 312 kg now."}),
+    ),
+    Part(
+        "state",
+        "A word with a shape before it; the colour comes last.",
+        {"sort": "good, ask, stop or note", "text": "the word"},
+        ({"sort": "good", "text": "ready"}, {"sort": "ask", "text": "not enough evidence"},
+         {"sort": "stop", "text": "held"}, {"sort": "note", "text": "empty"}),
+    ),
+    Part(
+        "figure",
+        "A figure with its unit, and where it comes from.",
+        {"label": "what it is", "value": "the figure", "unit": "its unit", "why": "its source"},
+        ({"label": "Density, mean of 4", "value": "23.1", "unit": "kg/m³",
+          "why": "Blocks D1 to D4 a day old, net of ties and water."},),
+    ),
+    Part(
+        "plate",
+        "A place as its plate: what it holds, how old, held why.",
+        {"place": "its code", "sort": "as of a state", "state": "the word", "line": "what it holds",
+         "held": "why it is held"},
+        ({"place": "S4", "sort": "good", "state": "ready", "line": "312 kg F1, 9 to 14 h old"},
+         {"place": "S5", "sort": "stop", "state": "held", "line": "201 kg F2",
+          "held": "H-3: smell of solvent"}),
+    ),
+    Part(
+        "table",
+        "Rows under titles; it scrolls sideways where the page is narrow.",
+        {"title": "what it lists", "columns": "titles", "rows": "cells as text",
+         "none": "if empty"},
+        ({"title": "Cups of this run", "columns": ("when", "where", "g"),
+          "rows": (("13:05", "hot", "14.4"), ("13:15", "hot", "14.3"))},),
+    ),
+    Part(
+        "entry",
+        "One entry of the record, with the way to correct it.",
+        {"when": "time", "says": "what it says", "by": "who", "to": "address of its correction"},
+        ({"when": "13:15", "says": "cup 14.3 g, hot", "by": "KR", "to": "/parts/"},),
+    ),
+    Part(
+        "caution",
+        "Where the work can hurt somebody, beside the figure.",
+        {"text": "the caution"},
+        ({"text": "Never enter a silo without a confined-space permit."},),
+    ),
+    Part(
+        "picture",
+        "A picture as SVG, and under it the text that says the same.",
+        {"svg": "from charts", "text": "what it says"},
+        (),
+    ),
+)  # fmt: skip

@@ -1,0 +1,3 @@
+"""Signing in and out, and changing who stands at a shared tablet."""
+
+__all__: list[str] = []

@@ -1,0 +1,22 @@
+"""Addresses of the pages; each view says who may see it (see :mod:`beadwright.web.access`)."""
+
+from django.urls import path
+
+from beadwright.web.choices.views import choices
+from beadwright.web.floor.views import floor
+from beadwright.web.parts.views import parts
+from beadwright.web.refused import no_such_page
+from beadwright.web.sign_in.views import sign_in, sign_out, who
+
+__all__ = ["handler404", "urlpatterns"]
+
+handler404 = no_such_page
+
+urlpatterns = [
+    path("", floor),
+    path("in/", sign_in),
+    path("out/", sign_out),
+    path("who/", who),
+    path("choices/", choices),
+    path("parts/", parts),
+]
