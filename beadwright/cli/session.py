@@ -6,6 +6,7 @@ Read :class:`Session`. The store is opened by ``site``, which no floor may impor
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from beadwright.plant.door import Posted
     from beadwright.plant.opening import Plant
 
-__all__ = ["ACCOUNT", "Session", "StoreState", "Stores", "of"]
+__all__ = ["ACCOUNT", "Served", "Session", "StoreState", "Stores", "of"]
 
 ACCOUNT = "install"
 """Who runs the command line on the plant's own machine; an engineer (see ``plant.access``)."""
@@ -45,6 +46,22 @@ class StoreState:
     """Bytes of its file."""
 
 
+@dataclass(frozen=True, slots=True)
+class Served:
+    """Where the pages of a store are to be asked for."""
+
+    address: str
+    port: int
+    certificate: Path | None = None
+    key: Path | None = None
+
+    @property
+    def url(self) -> str:
+        """Address of the first page."""
+        host = f"[{self.address}]" if ":" in self.address else self.address
+        return f"{'https' if self.certificate else 'http'}://{host}:{self.port}/"
+
+
 class Stores(Protocol):
     """Opens stores; ``path`` None means the one that the environment names.
 
@@ -65,6 +82,15 @@ class Stores(Protocol):
 
     def mend(self, path: Path | None) -> StoreState:
         """Open a store; make or lay what it lacks of tables, migrations and triggers."""
+        ...
+
+    def serve(
+        self, path: Path | None, plant: str, served: Served, ready: Callable[[], None]
+    ) -> None:
+        """Serve the pages of a plant until told to stop; ``ready`` is called before.
+
+        Raises Misuse where that would not be safe.
+        """
         ...
 
     def rehearse(self, path: Path | None) -> StoreState:

@@ -10,9 +10,10 @@ import atexit
 import os
 import shutil
 import tempfile
+from collections.abc import Callable
 from pathlib import Path
 
-from beadwright.cli.session import StoreState
+from beadwright.cli.session import Served, StoreState
 from beadwright.errors import StoreUnreachable
 
 __all__ = ["SQLITE_FAULT", "SiteStores"]
@@ -86,6 +87,20 @@ class SiteStores:
             return state
         _migrate()
         return _state(named)
+
+    def serve(
+        self, path: Path | None, plant: str, served: Served, ready: Callable[[], None]
+    ) -> None:
+        """Serve the pages of a plant until told to stop; ``ready`` is called before.
+
+        Raises
+        ------
+        Misuse
+            If it is to listen beyond this machine without a certificate, or a file is missing.
+        """
+        from beadwright.site.serving import serve
+
+        serve(path, plant, served, ready)
 
     def rehearse(self, path: Path | None) -> StoreState:
         """Open a store for a dry run, which leaves nothing behind: not even the store itself.

@@ -7,34 +7,24 @@ go over no open line.
 from __future__ import annotations
 
 import os
-from dataclasses import dataclass
+import sys
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from granian import Granian
+from granian.constants import Interfaces
+from granian.log import LogLevels
+
+from beadwright.cli.session import Served
 from beadwright.errors import Misuse
 
-__all__ = ["Served", "serve"]
+__all__ = ["main", "serve"]
 
 _HERE = ("127.0.0.1", "localhost", "::1")
 
 
-@dataclass(frozen=True, slots=True)
-class Served:
-    """Where the pages are to be asked for."""
-
-    address: str = "127.0.0.1"
-    port: int = 8765
-    certificate: Path | None = None
-    key: Path | None = None
-
-    @property
-    def url(self) -> str:
-        """Address of the first page."""
-        scheme = "https" if self.certificate else "http"
-        return f"{scheme}://{self.address}:{self.port}/"
-
-
-def serve(served: Served) -> None:
-    """Serve the pages of the store that Django was set up on until told to stop.
+def serve(path: Path | None, plant: str, served: Served, ready: Callable[[], None]) -> None:
+    """Serve the pages of a plant until told to stop.
 
     Raises
     ------
@@ -42,24 +32,34 @@ def serve(served: Served) -> None:
         If it is to listen beyond this machine without a certificate, or a file is missing.
     """
     _require_safe(served)
+    if path is not None:
+        os.environ["BEADWRIGHT_STORE"] = str(path.absolute())
+    os.environ["BEADWRIGHT_PLANT"] = plant
     os.environ["BEADWRIGHT_TLS"] = "1" if served.certificate else "0"
     if served.address not in _HERE:
         names = os.environ.get("BEADWRIGHT_HOSTS", "")
         os.environ["BEADWRIGHT_HOSTS"] = ",".join(filter(None, (names, served.address)))
-    from granian import Granian
-    from granian.constants import Interfaces
+    ready()
+    # A fresh process: this one has set Django up for the shell, and what it forks would keep that.
+    words = (served.address, str(served.port), served.certificate or "", served.key or "")
+    os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, sys.path))
+    os.execv(sys.executable, [sys.executable, "-m", __name__, *map(str, words)])  # noqa: S606
 
+
+def main(arguments: Sequence[str]) -> None:
+    """Run the server: address, port, certificate and key; the last two may be empty."""
+    address, port, certificate, key = arguments
     Granian(
         "beadwright.site.wsgi:application",
-        address=served.address,
-        port=served.port,
+        address=address,
+        port=int(port),
         interface=Interfaces.WSGI,
         workers=2,
         blocking_threads=2,
         respawn_failed_workers=True,
-        ssl_cert=served.certificate,
-        ssl_key=served.key,
-        log_level="warning",  # type: ignore[arg-type]  # its own type is an enum of these words
+        ssl_cert=Path(certificate) if certificate else None,
+        ssl_key=Path(key) if key else None,
+        log_level=LogLevels.warning,
     ).serve()
 
 
@@ -77,3 +77,7 @@ def _require_safe(served: Served) -> None:
         if file is not None and not file.is_file():
             message = f"there is no file {file}"
             raise Misuse(message)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
