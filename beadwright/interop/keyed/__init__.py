@@ -10,6 +10,7 @@ from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
 from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post
 from beadwright.interop.keyed.reading import read
 from beadwright.interop.keyed.scan import Match, scanned
+from beadwright.interop.keyed.usual import Likely, usual
 
 __all__ = [
     "Again",
@@ -17,6 +18,7 @@ __all__ = [
     "Done",
     "FormField",
     "Keyed",
+    "Likely",
     "Match",
     "Nonconforming",
     "Stock",
@@ -27,4 +29,5 @@ __all__ = [
     "post",
     "read",
     "scanned",
+    "usual",
 ]
