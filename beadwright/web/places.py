@@ -18,7 +18,7 @@ class Way(NamedTuple):
     here: bool
 
 
-_WAYS = (("/", "Floor"),)
+_WAYS = (("/", "Floor"), ("/search/", "Search"))
 
 
 def places_for(signed: Signed | None, path: str) -> tuple[Way, ...]:

@@ -3,10 +3,14 @@
 from django.urls import path
 
 from beadwright.web.choices.views import choices
+from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
+from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
 from beadwright.web.refused import no_such_page
+from beadwright.web.search.views import search
 from beadwright.web.sign_in.views import sign_in, sign_out, who
+from beadwright.web.silos.views import silos
 
 __all__ = ["handler404", "urlpatterns"]
 
@@ -14,9 +18,14 @@ handler404 = no_such_page
 
 urlpatterns = [
     path("", floor),
+    path("silos/", silos),
     path("in/", sign_in),
     path("out/", sign_out),
     path("who/", who),
     path("choices/", choices),
     path("parts/", parts),
+    path("search/", search, name="search"),
+    path("lots/<str:code>/", lot, name="lot"),
+    path("lots/<str:code>/trace/", trace, name="trace"),
+    path("entries/<path:key>/", entry, name="entry"),
 ]

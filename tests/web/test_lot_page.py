@@ -59,7 +59,7 @@ def test_the_answer_comes_first_with_one_reason(yard: Yard) -> None:
     answer = shown(yard).answer
 
     assert answer is not None
-    assert (answer.words, answer.state, answer.lead) == ("may ship", "may_ship", "Because")
+    assert (answer.words, answer.sort, answer.lead) == ("may ship", "good", "Because")
     assert answer.first.sentence.startswith("The limit is met, narrowest: density")
     assert answer.first.sentence.endswith(".")
     assert not answer.lots

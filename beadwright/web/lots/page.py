@@ -58,9 +58,8 @@ class Answer:
     """The answer first, with the one thing that stands before it."""
 
     words: str
-    state: str
-    """``may_ship``, ``may_not_ship``, ``not_enough_evidence``."""
-    may_leave: bool
+    sort: str
+    """``good``, ``ask`` (something is missing, or somebody has still to release it), ``stop``."""
     lead: str
     """What the first reason is: the worst, what is missing, or why."""
     first: Told
@@ -214,8 +213,7 @@ def _answer(verdict: Verdict) -> Answer:
     several = asked.lots != (asked.code,)
     return Answer(
         verdict.words,
-        asked.answer,
-        asked.may_leave,
+        "stop" if asked.answer == "may_not_ship" else "good" if asked.may_leave else "ask",
         _LEADS[asked.answer],
         _told(verdict.first),
         tuple(map(_told, verdict.others)),

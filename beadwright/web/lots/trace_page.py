@@ -15,7 +15,7 @@ from beadwright.plant.figures import mass, mass_figure, percent
 from beadwright.plant.flowing import Flowing, FlowLot, Side
 from beadwright.plant.opening import Plant
 from beadwright.plant.upstream import local
-from beadwright.plant.words import KIND_WORDS, STEP_WORDS, place_of
+from beadwright.plant.words import KIND_WORDS, STEP_WORDS, number, place_of
 from beadwright.units import System, shown_unit
 from beadwright.web.lots.pictures import flow
 
@@ -68,8 +68,8 @@ class TracePage:
     picture: Drawing
     opened: tuple[int, ...]
     layers: tuple[str, ...]
-    beyond: int
-    """Lots that have to do with it through scrap only: in the table, not in the picture."""
+    caption: str
+    """What is drawn, how, and what is not."""
     tables: tuple[Traced, ...]
     """What it was made of, and what was made of it."""
     account: tuple[tuple[str, str, str], ...]
@@ -102,12 +102,26 @@ def page(  # noqa: PLR0913 - what is shown, and how
         draw(fold(spec, opened=layers)),
         layers,
         found.layers,
-        sum(one.reclaimed for one in found.lots),
+        _caption(found),
         tuple(_traced(plant, found, side, units, every=every) for side in ("before", "after")),
         account,
         residue,
         plant.zone.key,
     )
+
+
+def _caption(found: Flowing) -> str:
+    beyond = sum(one.reclaimed for one in found.lots)
+    told = (
+        "From left to right as the plant flows. The lesser lots of a layer are drawn as one, which"
+        " opens; the tables below hold every lot, with the same figures."
+    )
+    if beyond:
+        told += (
+            f" {number(beyond, 'lot')} that have to do with {found.lot.code} only through what was"
+            " scrapped, ground and moulded again stand in the tables alone."
+        )
+    return told
 
 
 def _traced(plant: Plant, found: Flowing, side: Side, units: System, *, every: bool) -> Traced:
