@@ -8,7 +8,9 @@ import os
 os.environ.pop("BEADWRIGHT_STORE", None)
 os.environ["BEADWRIGHT_DATABASE_URL"] = os.environ.get("BEADWRIGHT_TEST_POSTGRES_URL", "")
 
-from beadwright.site.settings import *  # noqa: F403  (the environment must be set first)
+os.environ["BEADWRIGHT_SECRET"] = "of the tests"  # noqa: S105 - signs nothing outside
+
+from beadwright.site.pages import *  # noqa: F403  (the environment must be set first)
 
 # A slow hash is for real codes; here hundreds are made.
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

@@ -1,0 +1,103 @@
+"""Signing in and out, and what a browser is told besides."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from beadwright.plant import accounts
+from beadwright.plant.access import Role
+from beadwright.plant.opening import open_plant
+from beadwright.web.inside import inside
+from beadwright.web.sign_in.slowed import Slow
+from tests.web.conftest import CAST, CODE, SignIn
+
+pytestmark = pytest.mark.django_db
+
+
+def test_one_is_sent_on_to_where_one_was_going(as_: SignIn) -> None:
+    """And never to another host."""
+    browser = as_(None)
+    asked = browser.get("/parts/")
+    assert asked.headers["Location"] == "/in/?to=%2Fparts%2F"
+    words = {"named": CAST[Role.ENGINEER], "code": CODE, "to": "/parts/"}
+    assert browser.post("/in/", words).headers["Location"] == "/parts/"
+    assert browser.post("/in/", {**words, "to": "//elsewhere/"}).headers["Location"] == "/"
+
+
+@pytest.mark.parametrize("to", ["//x", "https://x/", "/\\x", "javascript:x", "x", ""])
+def test_only_a_path_of_ours_is_inside(to: str) -> None:
+    """Everything else is the first page."""
+    assert inside(to) == "/"
+
+
+def test_a_wrong_code_is_said_and_what_was_keyed_stays(as_: SignIn) -> None:
+    """The code does not."""
+    answer = as_(None).post("/in/", {"named": "24", "code": "tin kettle"})
+
+    assert answer.status_code == 422
+    assert b'value="24"' in answer.content
+    assert b"tin kettle" not in answer.content
+
+
+def test_a_new_code_and_a_closed_account_are_out_at_once(as_: SignIn) -> None:
+    """Though their cookie still stands."""
+    browser = as_(Role.ENGINEER)
+    assert browser.get("/parts/").status_code == 200
+    accounts.give(open_plant("P1"), CAST[Role.ENGINEER], "another kettle")
+    assert browser.get("/parts/").status_code == 302
+    browser = as_(Role.AUDITOR)
+    accounts.close(open_plant("P1"), CAST[Role.AUDITOR])
+    assert browser.get("/parts/").status_code == 302
+
+
+def test_one_is_out_after_signing_out_or_letting_another_in(as_: SignIn) -> None:
+    """By a button; an address alone signs nobody out."""
+    for to in ("/out/", "/who/"):
+        browser = as_(Role.OPERATOR)
+        browser.get(to)
+        assert browser.get("/parts/").status_code == 200
+        browser.post(to)
+        assert browser.get("/parts/").status_code == 302
+
+
+def test_ten_wrong_codes_make_one_wait() -> None:
+    """Of one name; another may go on, and after ten minutes it is tried again."""
+    now = [0.0]
+    slow = Slow(clock=lambda: now[0])
+    for _ in range(10):
+        assert slow.wait("EI") == 0
+        slow.wrong("ei ")
+    assert slow.wait("EI") == 601
+    assert slow.wait("OB") == 0
+    now[0] = 601
+    assert slow.wait("EI") == 0
+
+
+def test_a_form_from_elsewhere_is_refused(as_: SignIn) -> None:
+    """Without the token of our own page nothing is taken."""
+    _ = as_(None)
+    strict = Client(enforce_csrf_checks=True)
+
+    assert strict.post("/in/", {"named": "24", "code": CODE}).status_code == 403
+
+
+def test_a_page_runs_and_fetches_nothing_but_ours(as_: SignIn) -> None:
+    """No script or style stands in a page, and none may come from elsewhere."""
+    answer = as_(Role.ENGINEER).get("/parts/")
+    text = answer.content.decode()
+
+    assert "script-src 'self'" in answer.headers["Content-Security-Policy"]
+    assert answer.headers["Cache-Control"] == "no-store"
+    assert "<style" not in text
+    assert " style=" not in text
+    assert "//" not in text.replace("http://www.w3.org/2000/svg", "")
+
+
+def test_choices_are_kept(as_: SignIn) -> None:
+    """In a cookie; an odd one is the first of each."""
+    browser = as_(Role.ENGINEER)
+    browser.post("/choices/", {"units": "si", "light": "dark"})
+    assert b'data-light="dark"' in browser.get("/parts/").content
+    browser.cookies["beadwright-choices"] = "furlong.neon"
+    assert b'data-light="auto"' in browser.get("/parts/").content
