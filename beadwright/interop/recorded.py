@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from beadwright.interop.sheets.known import KnownLot, KnownSetting, Made
-from beadwright.ledger import lots, people, said, settings
+from beadwright.ledger import entered, lots, people, said, settings
 from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
 from beadwright.plant.block_age import runs_of
 
-__all__ = ["Recorded"]
+__all__ = ["Recorded", "RecordedOneByOne"]
 
 
 class Recorded:
@@ -21,10 +21,7 @@ class Recorded:
         self._no = lots.plant_number(plant)
         self._settings = settings.load(self._no)
         self._people = people.names(plant)
-        self._lots: dict[str, KnownLot] = {
-            code: KnownLot(Material(kind), unit_mg, product, born)
-            for code, kind, unit_mg, product, born in lots.introduced(self._no)
-        }
+        self._lots: dict[str, KnownLot] | None = None
 
     def zone(self) -> str:
         """Return the plant's time zone, by the newest of its settings."""
@@ -32,7 +29,12 @@ class Recorded:
         return str(versions[-1][1]["zone"]) if versions else ""
 
     def lot(self, code: str) -> KnownLot | None:
-        """Return the lot of that code."""
+        """Return the lot of that code; all are read at once, for a file asks about many."""
+        if self._lots is None:
+            self._lots = {
+                code: KnownLot(Material(kind), unit_mg, product, born)
+                for code, kind, unit_mg, product, born in lots.introduced(self._no)
+            }
         return self._lots.get(code)
 
     def settings(self, topic: str, name: str) -> Sequence[KnownSetting]:
@@ -72,3 +74,15 @@ class Recorded:
     def expansions(self, run: str) -> Sequence[StepDraft]:
         """Return the expansion steps of a run as they were first posted."""
         return said.run_steps(self._plant, self._no, run, "expand")
+
+
+class RecordedOneByOne(Recorded):
+    """One plant's record for a form, which asks about a few lots only."""
+
+    def lot(self, code: str) -> KnownLot | None:
+        """Return the lot of that code."""
+        view = lots.get(self._no, code)
+        if view is None:
+            return None
+        born = entered.by_number(self._plant, [view.seq])[view.seq].draft.key
+        return KnownLot(Material(view.kind), view.unit_mg, view.product, born)

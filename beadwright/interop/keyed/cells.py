@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from beadwright.errors import Fault, UnitError
-from beadwright.interop.recorded import Recorded
+from beadwright.interop.recorded import RecordedOneByOne
 from beadwright.interop.sheets.cells import BadCell, Cell, Field, Row, Sort
 from beadwright.interop.sheets.clock import Clock
 from beadwright.interop.sheets.kinds.kind import SheetKind
@@ -45,7 +45,7 @@ class Noting(Register):
 
     def __init__(self, plant: str) -> None:
         """Start with the record of a plant that is in the store."""
-        super().__init__(Recorded(plant))
+        super().__init__(RecordedOneByOne(plant))
         self.plant = plant
         self._by_field: dict[str, list[Fault]] = {}
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from beadwright.errors import Fault, Refusal
 from beadwright.interop.keyed.form import Keyed
 from beadwright.interop.keyed.repeated import held_already
-from beadwright.interop.recorded import Recorded
+from beadwright.interop.recorded import RecordedOneByOne
 from beadwright.ledger import entered, lots
 from beadwright.ledger.checks import codes_of
 from beadwright.ledger.draft import Draft, StepDraft
@@ -89,7 +89,7 @@ def post(plant: str, keyed: Keyed, who: Who, *, planned: bool = True) -> Done:
     """
     if not keyed.ready:
         return Done(keyed, posted=False, refused=may(plant, keyed, who).faults)
-    known = Recorded(plant)
+    known = RecordedOneByOne(plant)
     if held_already(keyed.drafts, known.posted):
         entries = tuple(entered.seqs_of(lots.plant_number(plant), _keys(keyed)).values())
         stock = stock_of(plant, keyed.drafts)

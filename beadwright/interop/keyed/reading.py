@@ -165,6 +165,8 @@ def _others(kind: SheetKind, row: Row, register: Noting) -> Sequence[Row]:
 def _recorded(kind: SheetKind, row: Row, register: Noting, asked: frozenset[str]) -> bool:
     """Whether the record holds this very row already, with an answer or without one."""
     posted = register.known.posted
+    if posted(row.key) is None and posted(row.readings_key) is None:
+        return False
     for kept in (frozenset[str](), asked):
         trial = replace(row, kept=row.kept | kept)
         drafts = [draft for draft in kind.build(trial, Noting(register.plant)) if draft is not None]

@@ -125,7 +125,7 @@ def usual(plant: str, kind: str, context: Mapping[str, str]) -> Likely:
         if isinstance(cell, Measure):
             units[name] = cell.unit
         if field.endswith(_NEXT):
-            taken = [other.keyed(name) for other in rows if name in other.cells]
+            taken = [other.keyed(name) for other in rows if _agrees(other, keys, known)]
             known[name] = _next_free(plant, known[name], taken)
     known |= _special(register, kind, known, {*context})
     proposed = {
@@ -153,10 +153,13 @@ def _newest(
     rows: Sequence[Row], name: str, keys: Sequence[str], known: Mapping[str, str]
 ) -> Row | None:
     for row in rows:
-        agrees = all(key not in known or row.keyed(key) == known[key] for key in keys)
-        if agrees and name in row.cells:
+        if name in row.cells and _agrees(row, keys, known):
             return row
     return None
+
+
+def _agrees(row: Row, keys: Sequence[str], known: Mapping[str, str]) -> bool:
+    return all(key not in known or row.keyed(key) == known[key] for key in keys)
 
 
 def _next_free(plant: str, code: str, taken: Sequence[str]) -> str:
