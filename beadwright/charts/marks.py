@@ -20,6 +20,7 @@ MarkKind = Literal["good", "warn", "bad", "busy", "quiet"]
 BOLD = 1.08
 """How much wider bold words are."""
 
+_HAIR = 0.01
 _LEAST = 0.8
 """Words that do not fit are made smaller down to this share of their size, then shortened."""
 
@@ -82,7 +83,7 @@ def fitted(at: tuple[float, float], words: str, size: float, room: float, **more
     need = width_of(words, size) * wide
     if need > room:
         size *= max(_LEAST, room / need)
-    if width_of(words, size) * wide > room:
+    if width_of(words, size) * wide > room + _HAIR:
         while words and width_of(f"{words}…", size) * wide > room:
             words = words[:-1]
         words = f"{words.rstrip(' ,;:')}…"

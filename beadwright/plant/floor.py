@@ -10,29 +10,19 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import settings, stock
-from beadwright.ledger.settings import Settings
 from beadwright.ledger.stock import LastAt, Shipped, Sum
 from beadwright.plant import floor_lots
 from beadwright.plant.floor_lots import WHO_WORDS, LotGroup, Who
 from beadwright.plant.held import Held, holds_of
-from beadwright.plant.next_silo import NextToUse, next_to_use
+from beadwright.plant.machines import Machine, Made
 from beadwright.plant.plan import day_at, start_of
 from beadwright.plant.silo import Silo
 from beadwright.plant.silos import silos
 from beadwright.plant.upstream import zone_of
 from beadwright.plant.words import number
 
-__all__ = ["NOW_MIN", "Floor", "Machine", "Standing", "Wait", "floor"]
+__all__ = ["Floor", "Standing", "Wait", "floor"]
 
-NOW_MIN = 60
-"""Minutes for which a machine counts as running after its last entry. Common practice, no source:
-presses are counted every hour."""
-
-_DAYS_BACK = 14
-"""Days for which the last run of a machine is looked for."""
-
-_DAY_MS = 86_400_000
-_MINUTE_MS = 60_000
 _RECLAIM = frozenset({"scrap", "regrind", "densified"})
 
 
@@ -52,21 +42,6 @@ class Standing:
     rest_mg: int
     first_ms: int | None
     """Since when the oldest is there."""
-
-
-@dataclass(frozen=True, slots=True)
-class Machine:
-    """An expander or a press, with what it made last."""
-
-    place: str
-    kind: str
-    feeds: tuple[str, ...]
-    last: LastAt | None
-    """None where nothing was recorded of it for two weeks."""
-    now: bool
-    """Whether that is so short a while ago that it counts as running."""
-    next: NextToUse | None = None
-    """Of a press: what to draw of next for the product it made last."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +90,7 @@ def floor(plant_no: int, at_ms: int) -> Floor:
     zone = zone_of(in_force)
     sums = stock.sums(plant_no)
     board = silos(plant_no, at_ms, in_force)
-    last = stock.last_at(plant_no, at_ms - _DAYS_BACK * _DAY_MS)
-    made = {(one.place, one.kind == "expand"): one for one in last if one.at_ms <= at_ms}
+    made = Made.of(plant_no, in_force, at_ms)
     places = {name: str(body.get("kind", "")) for name, body in in_force.all("place", at_ms)}
     docks = {name for name, kind in places.items() if kind == "dock"}
     groups = floor_lots.lot_groups(plant_no, at_ms)
@@ -128,10 +102,10 @@ def floor(plant_no: int, at_ms: int) -> Floor:
         zone=zone.key,
         beads=_standing(one for one in sums if one.kind == "bead"),
         ties=_standing(one for one in sums if one.kind == "tie"),
-        expanders=tuple(_machines(places, "expander", made, (in_force, at_ms))),
-        elsewhere=made.get(("", True)),
+        expanders=made.expanders(),
+        elsewhere=made.elsewhere,
         silos=board,
-        presses=tuple(_presses(_machines(places, "press", made, (in_force, at_ms)), board)),
+        presses=made.presses(board),
         in_process=_standing(one for one in sums if one.what == "work in process"),
         lots=groups,
         bundles=_standing(one for one in blocks if one.what == "bundle"),
@@ -173,27 +147,6 @@ def _together(name: str, what: str, some: Sequence[Sum]) -> Standing:
         sum(one.mg for one in rests),
         min((one.first for one in whole if one.first is not None), default=None),
     )
-
-
-def _machines(
-    places: dict[str, str],
-    kind: str,
-    made: dict[tuple[str, bool], LastAt],
-    when: tuple[Settings, int],
-) -> Iterator[Machine]:
-    in_force, at_ms = when
-    for name in sorted(place for place, said in places.items() if said == kind):
-        body = in_force.at("place", name, at_ms) or {}
-        feeds = body.get("feeds", ())
-        last = made.get((name, kind == "expander"))
-        now = last is not None and at_ms - last.at_ms < NOW_MIN * _MINUTE_MS
-        yield Machine(name, kind, tuple(feeds) if isinstance(feeds, list) else (), last, now)
-
-
-def _presses(presses: Iterable[Machine], board: Sequence[Silo]) -> Iterator[Machine]:
-    for one in presses:
-        told = next_to_use(board, one.place, one.last.product) if one.last is not None else None
-        yield Machine(one.place, one.kind, one.feeds, one.last, one.now, told)
 
 
 def _waits(
