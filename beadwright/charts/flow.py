@@ -12,7 +12,7 @@ from dataclasses import replace
 from beadwright.charts import flow_places
 from beadwright.charts.flow_bands import bands
 from beadwright.charts.flow_places import BAR, Placed
-from beadwright.charts.flow_spec import Flow, Link, Node, amount
+from beadwright.charts.flow_spec import Flow, Link, Node, amount, told
 from beadwright.charts.svg import (
     HALO,
     LINE,
@@ -26,7 +26,7 @@ from beadwright.charts.svg import (
     width_of,
 )
 
-__all__ = ["Flow", "Link", "Node", "draw", "fold"]
+__all__ = ["Flow", "Link", "Node", "draw", "fold", "told"]
 
 _SMALL = 13.0
 _FOOT = 2.6 * _SMALL
@@ -112,11 +112,8 @@ def _node(flow: Flow, node: Node, placed: Placed) -> str:
     if node.folded:
         bar["stroke_dasharray"] = "3 2"
     parts = [rect(box.x, box.top, BAR, max(box.height, 0.5), **bar)]
-    said = amount(node.mass, flow.unit)
-    lines = [
-        (node.name, "ink", 600),
-        (f"≈ {said}" if node.estimated and said[0] != "<" else said, "quiet", 400),
-    ]
+    mass = told(node.mass, flow.unit, estimated=node.estimated)
+    lines = [(node.name, "ink", 600), (mass, "quiet", 400)]
     base = box.middle - _SMALL * LINE / 2 + 0.36 * _SMALL
     for at, (words, colour, weight) in enumerate(lines):
         parts.append(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-__all__ = ["Flow", "Link", "Node", "amount"]
+__all__ = ["Flow", "Link", "Node", "amount", "told"]
 
 _DIGITS = ((10, 1), (1, 2))
 """Digits after the point from a figure on; of smaller ones three."""
@@ -72,3 +72,9 @@ def amount(mass: float, unit: str) -> str:
         return f"<{_LEAST} {unit}"
     digits = next((n for least, n in _DIGITS if abs(exact) >= least), 3)
     return f"{exact.quantize(Decimal(1).scaleb(-digits)):f} {unit}"
+
+
+def told(mass: float, unit: str, *, estimated: bool) -> str:
+    """Give a mass as it stands beside a lot: an estimate is marked as one."""
+    said = amount(mass, unit)
+    return f"≈ {said}" if estimated and not said.startswith("<") else said

@@ -129,8 +129,9 @@ def test_the_drawing_and_the_tables_have_the_same_figures(yard: Yard) -> None:
 
     assert set(masses) == {"B-1", "S1", "T-1", "BU-1", "SH-1"}
     for code, row in masses.items():
-        about = "about " if row.estimated else ""
-        assert f"{code} {about}{float(row.mass):g} kg" in found.picture.words
+        assert f"{code} {row.mass.replace('≈', 'about')} kg" in found.picture.words
+        assert f">{row.mass} kg</text>" in found.picture.svg
+    assert masses["B-1"].mass.startswith("≈ ")
     assert [(row[0], row[2]) for row in found.account][-1] == ("together", "100.0")
 
 

@@ -10,14 +10,14 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 
 from beadwright.charts.against_limits import AgainstLimits, Bound, Strip
-from beadwright.charts.flow import Flow, Link, Node
+from beadwright.charts.flow import Flow, Link, Node, told
 from beadwright.plant.flowing import Flowing, FlowLot
 from beadwright.plant.measured import Measured, Pieces
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.words import KIND_WORDS, place_of
 from beadwright.units import System, from_si, show, shown_unit
 
-__all__ = ["against_limits", "flow"]
+__all__ = ["against_limits", "flow", "said"]
 
 _WAYS = {"min": "at least", "max": "at most", "within": "within"}
 _DIGITS = {"mass": (3, 3), "density": (2, 3), "length": (1, 3)}
@@ -106,3 +106,9 @@ def _node(one: FlowLot, unit: str, address: Callable[[str], str]) -> Node:
         asked=one.side == "asked",
         href="" if one.side == "asked" else address(lot.code),
     )
+
+
+def said(one: FlowLot, units: System) -> str:
+    """Give the mass of a lot of a flow as its drawing says it."""
+    unit = shown_unit("mass", units)
+    return told(_mass(one.mg, unit), unit, estimated=one.estimated)

@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from beadwright.charts.flow import draw, fold
 from beadwright.charts.svg import Drawing
 from beadwright.ledger.account import Account
-from beadwright.plant.figures import mass, mass_figure, percent
+from beadwright.plant.figures import mass, percent
 from beadwright.plant.flowing import Flowing, FlowLot, Side
 from beadwright.plant.opening import Plant
 from beadwright.plant.upstream import local
 from beadwright.plant.words import KIND_WORDS, STEP_WORDS, number, place_of
 from beadwright.units import System, shown_unit
-from beadwright.web.lots.pictures import flow
+from beadwright.web.lots.pictures import flow, said
 
 __all__ = ["Row", "TracePage", "Traced", "page"]
 
@@ -35,7 +35,7 @@ class Row:
     step: str
     when: str
     mass: str
-    estimated: bool
+    """As the drawing has it; an estimate begins with ``≈``."""
     share: str
     bounds: str
     place: str
@@ -140,12 +140,16 @@ def _row(plant: Plant, one: FlowLot, units: System) -> Row:
         KIND_WORDS.get(lot.what or lot.kind, lot.what or lot.kind),
         STEP_WORDS.get(one.step_kind, "joined"),
         "" if one.at_ms is None else local(one.at_ms, plant.zone),
-        mass_figure(one.mg, units),
-        one.estimated,
+        _figure(one, units),
         percent(one.share),
         "" if close else f"{percent(one.least)} to {percent(one.most)}",
         "" if lot.place == lot.code else place_of(lot.place),
     )
+
+
+def _figure(one: FlowLot, units: System) -> str:
+    """Give a mass without its unit, which stands over the column."""
+    return said(one, units).rpartition(" ")[0]
 
 
 def _account(account: Account, units: System) -> tuple[tuple[tuple[str, str, str], ...], str]:
