@@ -76,7 +76,7 @@ def test_forbidden_is_refused_as_planned_and_recorded_as_happened(at: str) -> No
     done = post(CODE, keyed, OPERATOR, planned=False)
     assert done.posted
     assert [(one.code, one.lot) for one in done.nonconformities] == [("more_than_held", "S1")]
-    assert {one.lot: one.held for one in done.stock}["S2"]
+    assert {one.lot: one.causes for one in done.stock}["S2"] == ("more_than_held:S1",)
     assert entries() == number + 1
 
 

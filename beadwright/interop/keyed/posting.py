@@ -12,7 +12,7 @@ from beadwright.errors import Fault, Refusal
 from beadwright.interop.keyed.form import Keyed
 from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.recorded import RecordedOneByOne
-from beadwright.ledger import entered, lots
+from beadwright.ledger import entered, holds, lots
 from beadwright.ledger.checks import codes_of
 from beadwright.ledger.draft import Draft, StepDraft
 from beadwright.plant.access import Who
@@ -45,8 +45,8 @@ class Stock:
     mg: int
     pieces: int
     """0 where it is accounted by mass."""
-    held: bool
-    """Whether a cause of a hold has reached it, closed ones included."""
+    causes: tuple[str, ...]
+    """Causes of holds that hold it now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +74,8 @@ def may(plant: str, keyed: Keyed, who: Who) -> Answer:
         faults = [fault for found in keyed.faults.values() for fault in found]
         return Answer(may=False, faults=tuple(faults))
     door = door_of(plant)
-    answers = [door.may(draft, who) for draft in keyed.drafts]
+    drafts = keyed.drafts if keyed.timed else map(_planned, keyed.drafts)
+    answers = [door.may(draft, who) for draft in drafts]
     found = dict.fromkeys(fault for answer in answers for fault in answer.faults)
     return Answer(may=all(answer.may for answer in answers), faults=tuple(found))
 
@@ -124,8 +125,17 @@ def done_with(plant: str, keyed: Keyed, posted: Sequence[Posted]) -> Done:
 
 def stock_of(plant: str, drafts: Iterable[Draft]) -> tuple[Stock, ...]:
     """Give the lots that drafts name as they stand now, in order of their codes."""
+    no = lots.plant_number(plant)
     return tuple(
-        Stock(code, one.kind, one.what, one.product, one.mg, one.pieces, bool(one.causes))
+        Stock(
+            code,
+            one.kind,
+            one.what,
+            one.product,
+            one.mg,
+            one.pieces,
+            holds.open_causes(no, "|".join(one.causes)),
+        )
         for code, one in sorted(_views(plant, drafts).items())
     )
 
