@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 from beadwright.charts.svg import element, figure, path, text, tone, width_of
 
-__all__ = ["BOLD", "Mark", "MarkKind", "fitted", "shape", "wrapped"]
+__all__ = ["BOLD", "LEAST", "Mark", "MarkKind", "fitted", "shape", "wrapped"]
 
 MarkKind = Literal["good", "warn", "bad", "busy", "quiet"]
 """A disc with a tick; a triangle; an octagon with a cross; a ring with a dot; a dashed ring."""
@@ -21,7 +21,7 @@ BOLD = 1.08
 """How much wider bold words are."""
 
 _HAIR = 0.01
-_LEAST = 0.8
+LEAST = 0.8
 """Words that do not fit are made smaller down to this share of their size, then shortened."""
 
 
@@ -82,7 +82,7 @@ def fitted(at: tuple[float, float], words: str, size: float, room: float, **more
     wide = BOLD if "font_weight" in more else 1.0
     need = width_of(words, size) * wide
     if need > room:
-        size *= max(_LEAST, room / need)
+        size *= max(LEAST, room / need)
     if width_of(words, size) * wide > room + _HAIR:
         while words and width_of(f"{words}…", size) * wide > room:
             words = words[:-1]

@@ -9,7 +9,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from beadwright.charts.marks import Mark, wrapped
+from beadwright.charts.marks import BOLD, LEAST, Mark, wrapped
+from beadwright.charts.svg import width_of
 
 __all__ = [
     "FIGURE",
@@ -44,7 +45,7 @@ NAME, FIGURE, PLAIN, MARK = 25.0, 22.0, 17.0, 18.0
 """Sizes of the words of a stop."""
 
 LINE_H = 1.25
-_BETWEEN, _BELOW = 46.0, 44.0
+_BETWEEN, _BELOW = 46.0, 36.0
 """Room for the pipes beside and below stages."""
 
 _STRETCH = 1.3
@@ -139,8 +140,11 @@ class Placed:
 
 
 def mark_lines(mark: Mark, room: float) -> list[str]:
-    """Give a mark's word in one line or two, beside its shape."""
-    return wrapped(mark.word, MARK, room - MARK - 8, 2)
+    """Give a mark's word beside its shape: in one line if it fits there, else in two."""
+    beside = room - MARK - 8
+    if width_of(mark.word, MARK) * BOLD * LEAST <= beside:
+        return [mark.word]
+    return wrapped(mark.word, MARK, beside, 2)
 
 
 def _need(stop: Stop, width: float) -> float:

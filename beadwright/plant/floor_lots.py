@@ -51,6 +51,7 @@ _INSPECTION = frozenset({"tie_missing"})
 _WORST = tuple(STAND_WORDS)
 _WHOM = tuple(WHO_WORDS)
 _HOUR_MS = 3_600_000
+_HOLD = "hold:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +69,17 @@ class LotGroup:
     """Of these, not yet bundled."""
     why: str
     """The first reason of the oldest of them."""
+    cause: str = ""
+    """Of held lots the cause that holds them: a person's hold, or a nonconformity."""
 
 
 def lot_groups(plant_no: int, at_ms: int) -> tuple[LotGroup, ...]:
-    """Group the block lots that have pieces in the plant, worst first."""
-    found: dict[tuple[LotStand, Who], list[LotAssessment]] = {}
+    """Group the block lots that have pieces in the plant, worst first; held ones by their cause."""
+    found: dict[tuple[LotStand, Who, str], list[LotAssessment]] = {}
     for lot in _assessed(plant_no, stock.head(plant_no), at_ms // _HOUR_MS):
         if any(one.at_most for one in lot.whereabouts.in_stock):
-            found.setdefault((_stand(lot), who_of(lot)), []).append(lot)
-    order = sorted(found, key=lambda key: (_WORST.index(key[0]), _WHOM.index(key[1])))
+            found.setdefault((_stand(lot), who_of(lot), _cause(lot)), []).append(lot)
+    order = sorted(found, key=lambda key: (_WORST.index(key[0]), _WHOM.index(key[1]), key[2]))
     return tuple(_group(*key, found[key]) for key in order)
 
 
@@ -89,6 +92,14 @@ def _assessed(plant_no: int, head: str, hour: int) -> tuple[LotAssessment, ...]:
     if not inside:
         return ()
     return assess(plant_no, sorted(inside), at_ms=(hour + 1) * _HOUR_MS - 1).lots
+
+
+def _cause(lot: LotAssessment) -> str:
+    """Give the first cause that is open: a hold without the time when it was placed."""
+    if _stand(lot) != "held":
+        return ""
+    first = next(one.cause for one in lot.upstream if not one.closed)
+    return first.rpartition("@")[0] if first.startswith(_HOLD) else first
 
 
 def _stand(lot: LotAssessment) -> LotStand:
@@ -122,7 +133,7 @@ def _asked_of(code: str) -> Who:
     return "inspection" if code in _INSPECTION else "engineer"
 
 
-def _group(stand: LotStand, who: Who, lots: Iterable[LotAssessment]) -> LotGroup:
+def _group(stand: LotStand, who: Who, cause: str, lots: Iterable[LotAssessment]) -> LotGroup:
     some = sorted(lots, key=lambda lot: (lot.made_at_ms or 0, lot.lot))
     stands = [(lot.lot, one) for lot in some for one in lot.whereabouts.in_stock]
     return LotGroup(
@@ -132,4 +143,5 @@ def _group(stand: LotStand, who: Who, lots: Iterable[LotAssessment]) -> LotGroup
         sum(one.at_most for _, one in stands),
         sum(one.at_most for lot, one in stands if one.lot == lot),
         some[0].reasons[0].sentence,
+        cause,
     )

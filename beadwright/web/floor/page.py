@@ -107,6 +107,7 @@ def _way(to: str) -> str:
 
 def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
     """Tell each hold, then each place and lot that a nonconformity holds."""
+    told = {f"hold:{hold.hold}" for hold in floor.holds}
     for hold in floor.holds:
         yield HeldLine(hold.hold, hold.reason, _reach(hold, units), _first(hold))
     for silo in floor.silos:
@@ -114,7 +115,7 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
             to = f"/silos/#{quote(silo.place)}"
             yield HeldLine(silo.place, finding.words, finding.detail, to)
     for group in floor.lots:
-        if group.stand == "held":
+        if group.stand == "held" and group.cause not in told:
             reach = f"{number(len(group.lots), 'lot')}, {number(group.pieces, 'block')}"
             to = f"/lots/{quote(group.lots[0])}/"
             yield HeldLine(in_runs(group.lots), group.why, reach, to)

@@ -12,7 +12,7 @@ from urllib.parse import quote
 from beadwright.charts.stages import Mark, Stage, Stages, Stop
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.floor import Floor, Standing
-from beadwright.plant.floor_lots import STAND_WORDS, WHO_WORDS, LotGroup, LotStand
+from beadwright.plant.floor_lots import STAND_WORDS, WHO_WORDS, LotGroup, LotStand, Who
 from beadwright.plant.machines import Machine
 from beadwright.plant.silo import STATE_WORDS, Silo, SiloState
 from beadwright.plant.words import number
@@ -29,6 +29,10 @@ Way = Callable[[str], str]
 _HOUR_MS, _MINUTE_MS, _LONG_H = 3_600_000, 60_000, 72
 _BAD: frozenset[SiloState] = frozenset({"held", "too_old"})
 _WARN: frozenset[SiloState] = frozenset({"mixed_grades", "near_end", "no_hours", "too_fresh"})
+_SHORT: dict[SiloState, str] = {
+    "mixed_grades": "mixed", "near_end": "near end", "no_hours": "no hours", "swept": "swept",
+    "ran_empty": "empty",
+}  # fmt: skip
 _QUIET: frozenset[SiloState] = frozenset({"swept", "ran_empty", "empty"})
 
 
@@ -40,7 +44,7 @@ def picture(floor: Floor, units: System, look: Look, way: Way) -> Stages:
     silos = Stage("Silos and hoppers", "vessel", tuple(_silos(floor, units, way)), 6)
     presses = tuple(_presses(floor, units, way))
     machines = Stage("Presses", "machine", presses, max(1, len(presses)), 1.05)
-    lots = Stage("Block lots", "plain", tuple(_lots(one, way) for one in floor.lots), 2, 1.3)
+    lots = Stage("Block lots", "plain", tuple(_lots(floor.lots, way)), 2, 1.3)
     out = Stage("Out and aside", "plain", tuple(_out(floor, units)), 2, 1.0 if tall else 1.15)
     rows: tuple[tuple[Stage, ...], ...] = ((store, expanders, silos), (machines, lots, out))
     if tall:
@@ -57,15 +61,16 @@ def age(ms: int) -> str:
 
 
 def silo_mark(one: Silo) -> Mark:
-    """Give a silo's worst state by shape and word."""
+    """Give a silo's worst state by shape and a short word."""
     state = one.state
+    word = _SHORT.get(state, STATE_WORDS[state])
     if state in _BAD:
-        return Mark("bad", STATE_WORDS[state])
+        return Mark("bad", word)
     if state in _WARN:
-        return Mark("warn", STATE_WORDS[state])
+        return Mark("warn", word)
     if state == "filling":
-        return Mark("busy", STATE_WORDS[state])
-    return Mark("quiet" if state in _QUIET else "good", STATE_WORDS[state])
+        return Mark("busy", word)
+    return Mark("quiet" if state in _QUIET else "good", word)
 
 
 def _store(floor: Floor, units: System) -> Iterator[Stop]:
@@ -83,11 +88,12 @@ def _held(one: Standing) -> Mark | None:
 def _expanders(floor: Floor, way: Way) -> Iterator[Stop]:
     for one in floor.expanders:
         last = one.last
-        lines = () if last is None else (f"into {last.into}", last.run)
+        lines = () if last is None else (f"{last.run} → {last.into}".strip(),)
         href = way(f"/stations/pre-expander/{quote(one.place)}/")
         yield Stop(one.place, "", lines, _running(one, floor.at_ms), href=href)
-    if floor.elsewhere is not None:
-        last = floor.elsewhere
+    last = floor.elsewhere
+    known = max((one.last.at_ms for one in floor.expanders if one.last is not None), default=0)
+    if last is not None and last.at_ms > known:
         ago = f"{age(floor.at_ms - last.at_ms)} ago"
         said = (
             f"last expansion, on which expander is not recorded: {last.run} into {last.into}, {ago}"
@@ -143,7 +149,7 @@ def _presses(floor: Floor, units: System, way: Way) -> Iterator[Stop]:
             yield Stop(one.place, "", (), mark, href=href)
             continue
         use = one.next
-        lines: tuple[str, ...] = (last.into, f"{last.pieces} pcs")
+        lines: tuple[str, ...] = (last.into,)
         if use is not None:
             lines += (f"next {use.place}" if use.place else "nothing ready",)
         yield Stop(one.place, last.product, lines, mark, href=href)
@@ -161,12 +167,17 @@ _LOT_MARKS: dict[LotStand, Literal["good", "warn", "bad", "busy"]] = {
 }
 
 
-def _lots(group: LotGroup, way: Way) -> Stop:
-    who = f": {WHO_WORDS[group.who]}" if group.stand == "pending" else ""
-    mark = Mark(_LOT_MARKS[group.stand], f"{STAND_WORDS[group.stand]}{who}")
-    return Stop(
-        number(len(group.lots), "lot"), f"{group.pieces} blocks", (), mark, href=way("/release/")
-    )
+def _lots(groups: Iterable[LotGroup], way: Way) -> Iterator[Stop]:
+    """Give one box for all lots that stand alike, whatever holds them."""
+    alike: dict[tuple[LotStand, Who], list[LotGroup]] = {}
+    for group in groups:
+        alike.setdefault((group.stand, group.who), []).append(group)
+    for (stand, who), some in alike.items():
+        whom = f": {WHO_WORDS[who]}" if stand == "pending" else ""
+        mark = Mark(_LOT_MARKS[stand], f"{STAND_WORDS[stand]}{whom}")
+        lots = number(sum(len(group.lots) for group in some), "lot")
+        pieces = sum(group.pieces for group in some)
+        yield Stop(lots, f"{pieces} blocks", (), mark, href=way("/release/"))
 
 
 def _out(floor: Floor, units: System) -> Iterator[Stop]:
