@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import settings, stock
@@ -88,14 +89,12 @@ def floor(plant_no: int, at_ms: int) -> Floor:
     """Give the plant as it stands."""
     in_force = settings.load(plant_no)
     zone = zone_of(in_force)
-    sums = stock.sums(plant_no)
+    sums, held, flaws = _there(plant_no, stock.head(plant_no))
     board = silos(plant_no, at_ms, in_force)
     made = Made.of(plant_no, in_force, at_ms)
     places = {name: str(body.get("kind", "")) for name, body in in_force.all("place", at_ms)}
     docks = {name for name, kind in places.items() if kind == "dock"}
     groups = floor_lots.lot_groups(plant_no, at_ms)
-    held = tuple(one for one in holds_of(plant_no) if one.open and not one.reach.empty)
-    flaws = stock.open_flaws(plant_no)
     blocks = [one for one in sums if one.kind in {"block", "packaging"}]
     return Floor(
         at_ms=at_ms,
@@ -116,6 +115,14 @@ def floor(plant_no: int, at_ms: int) -> Floor:
         flaws=flaws,
         waits=tuple(_waits(groups, held, flaws, board)),
     )
+
+
+@lru_cache(maxsize=4)
+def _there(plant_no: int, head: str) -> tuple[tuple[Sum, ...], tuple[Held, ...], tuple[str, ...]]:
+    """Read stock, open holds and open nonconformities, once for each head of the record."""
+    del head  # stands for all that is read
+    held = tuple(one for one in holds_of(plant_no) if one.open and not one.reach.empty)
+    return stock.sums(plant_no), held, stock.open_flaws(plant_no)
 
 
 def _midnight(at_ms: int, zone: ZoneInfo) -> int:

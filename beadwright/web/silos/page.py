@@ -89,9 +89,7 @@ def page(board: Board, units: System, named: Callable[[str], str]) -> SilosPage:
         _plate(one, _drawn(one, n, most, units), nexts, (units, named))
         for n, one in enumerate(order)
     )
-    shown = hashlib.sha256(
-        repr([(p.svg, p.ages, p.states, p.silo.why_held) for p in plates]).encode()
-    )
+    shown = hashlib.sha256(repr((nexts, [_lasting(one) for one in plates])).encode())
     return SilosPage(board.at_ms, plates, nexts, shown.hexdigest()[:16])
 
 
@@ -122,6 +120,16 @@ def _plate(
         swept=_by(one.swept, named),
         emptied=_emptied(one.emptied, named),
     )
+
+
+def _lasting(one: Plate) -> tuple[object, ...]:
+    """Give what is shown of a plate, but the time that it was asked for."""
+    silo = one.silo
+    return (
+        one.svg, one.states, one.band, one.grades, one.ages, one.ready_ms, one.use_by_ms, one.short,
+        one.remainder, one.next_for, one.swept, one.emptied, silo.feeds, silo.products,
+        silo.accepts, silo.why_held,
+    )  # fmt: skip
 
 
 def _by(one: Emptying | None, named: Callable[[str], str]) -> str:
