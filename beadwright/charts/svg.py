@@ -55,13 +55,16 @@ TONES: Mapping[str, str] = {
 """Tones by name, as they are on a light ground without a page."""
 
 _EM: Mapping[str, float] = {
-    **dict.fromkeys("ijl|!'.,:;", 0.3),
-    **dict.fromkeys("ft()[]/\\ -`I1r", 0.42),
-    **dict.fromkeys("mwMW%@—→…", 0.95),
-    **dict.fromkeys("ABCDEFGHJKLNOPQRSTUVXYZ&≥≤±=+<>", 0.72),
+    **dict.fromkeys("ijl!'.,:;", 0.33),
+    **dict.fromkeys("ft()[]/\\ -Ir|", 0.46),
+    **dict.fromkeys("mwMW%@—→…", 0.97),
+    **dict.fromkeys("ABCDEFGHJKLNOPQRSTUVXYZ&≥≤±=+<>#", 0.72),
 }
-_WIDE = 0.6
+_WIDE = 0.62
 """Width of any other sign: as wide as a digit of a wide face, so that measured text fits."""
+
+_FOREIGN = 0.72
+"""Width of a sign beyond ASCII: as wide as a capital."""
 
 _VAR = re.compile(r"var\(--[a-z-]+, (#[0-9a-f]{3,6})\)")
 
@@ -113,7 +116,7 @@ def plain(svg: str) -> str:
 
 def width_of(words: str, size: float = TEXT) -> float:
     """Give about how wide words are, in units of the view box: rather too wide than too narrow."""
-    return size * sum(_EM.get(sign, _WIDE) for sign in words)
+    return size * sum(_EM.get(sign, _WIDE if sign.isascii() else _FOREIGN) for sign in words)
 
 
 def element(name: str, attributes: Mapping[str, object], content: str = "") -> str:

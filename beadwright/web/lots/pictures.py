@@ -54,7 +54,7 @@ def _note(one: Measured, pieces: Pieces) -> str:
     """Say why no limit judges some pieces; of wet blocks, that they screen."""
     if pieces.judged:
         return ""
-    return "screens, decides nothing" if one.limits else "no limit judges it"
+    return "screens only" if one.limits else "no limit judges it"
 
 
 def _shown(si: float, one: Measured, unit: str) -> float:

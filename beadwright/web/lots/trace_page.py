@@ -22,7 +22,7 @@ from beadwright.web.lots.pictures import flow, said
 __all__ = ["Row", "TracePage", "Traced", "page"]
 
 _ENOUGH = 0.0005
-_ROWS = 200
+_ROWS = 60
 """Rows of a table before the rest is only counted."""
 
 
