@@ -92,7 +92,8 @@ def _floors() -> None:
 
 
 def _sqlite() -> None:
-    _pytest("-n2", "--ignore=tests/house", "-m", "not poppler", **{_POSTGRES: ""})
+    apart = ("--ignore=tests/house", "--ignore=tests/browser")
+    _pytest("-n2", *apart, "-m", "not poppler", **{_POSTGRES: ""})
 
 
 def _papers() -> None:
@@ -103,8 +104,16 @@ def _papers() -> None:
     _pytest("tests/reports", "-m", "poppler", **{_POSTGRES: ""})
 
 
+def _browser() -> None:
+    if shutil.which("chromium") is None and shutil.which("chromium-browser") is None:
+        message = "no Chromium here; on Debian: apt-get install chromium"
+        raise Incomplete(message)
+    _pytest("tests/browser", **{_POSTGRES: ""})
+
+
 def _postgres() -> None:
-    arguments = ("-n2", "--ignore=tests/house", "-m", "store and not poppler", "tests")
+    apart = ("--ignore=tests/house", "--ignore=tests/browser")
+    arguments = ("-n2", *apart, "-m", "store and not poppler", "tests")
     if os.environ.get(_POSTGRES):
         _pytest(*arguments)
         return
@@ -160,6 +169,7 @@ GROUPS: dict[str, tuple[Callable[[], None], str]] = {
     "floors": (_floors, "imports point down, and planted violations are caught"),
     "sqlite": (_sqlite, "unit, property and outside checks, on SQLite"),
     "papers": (_papers, "an independent reader finds every figure in the papers"),
+    "browser": (_browser, "each page in Chromium: pictures, no axe violation, keyboard"),
     "postgres": (_postgres, "the tests that need a store, on PostgreSQL"),
     "house": (_house, "sizes, names, docstrings, documentation, migrations"),
     "docs": (_docs, "the documentation builds without a warning"),

@@ -1,0 +1,111 @@
+"""The pages in the real browser: a served demonstration, somebody signed in, pictures kept.
+
+Run by `./check browser`, or left out with its reason where there is no Chromium.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
+
+from tests.house.tree import ROOT
+
+CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
+SIZES: dict[str, ViewportSize] = {
+    "tablet": {"width": 800, "height": 1280},
+    "desk": {"width": 1280, "height": 800},
+}
+PICTURES = ROOT / "build" / "pictures"
+
+_CODE = "invented"
+_ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"]
+
+# The program sets itself up; what the tests' own process was set up with is not for it.
+_NOT_ITS = ("DJANGO_SETTINGS_MODULE", "BEADWRIGHT_")
+_ENVIRONMENT = {name: value for name, value in os.environ.items() if not name.startswith(_NOT_ITS)}
+
+Visit = Callable[..., Page]
+
+
+@pytest.fixture(scope="session")
+def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of a demonstration that is served for all tests."""
+    folder = tmp_path_factory.mktemp("served")
+    store, program = folder / "store.sqlite3", Path(sys.executable).parent / "beadwright"
+    for words in (["demo", "--seed", "1", "--to", "files"], ["import", "files"]):
+        done = [str(program), "--store", str(store), *words]
+        subprocess.run(done, cwd=folder, check=True, capture_output=True, env=_ENVIRONMENT)
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = str(free.getsockname()[1])
+    command = [str(program), "--store", str(store), "serve", "--port", port]
+    with (folder / "log").open("w") as log:
+        server = subprocess.Popen(command, stdout=log, stderr=log, env=_ENVIRONMENT)
+        try:
+            address = f"http://127.0.0.1:{port}"
+            _wait(address, server)
+            yield address
+        finally:
+            server.terminate()
+            assert server.wait(20) is not None
+
+
+def _wait(address: str, server: subprocess.Popen[bytes]) -> None:
+    for _ in range(150):
+        assert server.poll() is None, "the server ended"
+        try:
+            urllib.request.urlopen(f"{address}/in/", timeout=5).close()  # noqa: S310 - our own
+        except urllib.error.URLError:
+            time.sleep(0.2)
+        else:
+            return
+    pytest.fail("the server did not answer within 30 s")
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """One browser for all tests."""
+    assert CHROMIUM is not None, "no Chromium: `./check browser` says what to install"
+    with sync_playwright() as play:
+        browser = play.chromium.launch(executable_path=CHROMIUM, args=_ARGUMENTS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def visit(served: str, browser: Browser) -> Iterator[Visit]:
+    """Open a page as somebody, at a size and in a scheme; nobody where no initials are given."""
+    open_: list[BrowserContext] = []
+
+    def visited(path: str, *, by: str = "EI", size: str = "desk", scheme: str = "light") -> Page:
+        context = browser.new_context(
+            viewport=SIZES[size],
+            color_scheme="dark" if scheme == "dark" else "light",
+            base_url=served,
+        )
+        open_.append(context)
+        page = context.new_page()
+        page.set_default_timeout(10_000)
+        if by:
+            page.goto("/in/")
+            page.fill("#named", by)
+            page.fill("#code", _CODE)
+            page.get_by_role("button", name="Sign in").click()
+            page.wait_for_url(f"{served}/")
+        page.goto(path)
+        return page
+
+    yield visited
+    for context in open_:
+        context.close()

@@ -1,0 +1,91 @@
+"""Each page, at both sizes, light and dark: a picture, no violation, everything by keyboard."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from tests.browser.conftest import PICTURES, SIZES, Visit
+
+pytestmark = pytest.mark.browser
+
+PAGES = {
+    "sign-in": "/in/",
+    "floor": "/",
+    "silos": "/silos/",
+    "lot": "/lots/L2-008/",
+    "trace": "/lots/L2-008/trace/",
+    "search": "/search/?q=L2-00",
+    "entry": "/entries/900/",
+    "parts": "/parts/",
+    "choices": "/choices/",
+    "nothing": "/there-is-no-such-page/",
+}
+_RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+_FIRST_KB, _LATER_KB = 300, 60
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_is_as_it_should_be(name: str, size: str, scheme: str, visit: Visit) -> None:
+    """WCAG 2.2 AA and good practice, as axe-core sees them; nothing sticks out sideways."""
+    page = visit(PAGES[name], by="" if name == "sign-in" else "EI", size=size, scheme=scheme)
+    page.wait_for_load_state("networkidle")
+    PICTURES.mkdir(parents=True, exist_ok=True)
+    page.screenshot(path=PICTURES / f"{name}-{size}-{scheme}.png", full_page=True)
+
+    found = Axe().run(page, options=_RULES).response["violations"]
+    said = [(one["id"], [node["html"][:160] for node in one["nodes"][:3]]) for one in found]
+    wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
+    assert said == []
+    assert wide <= 0
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_everything_is_reached_by_keyboard(name: str, visit: Visit) -> None:
+    """Tab comes to each thing that can be pressed, and it is seen to be there."""
+    page = visit(PAGES[name], by="" if name == "sign-in" else "EI")
+    page.wait_for_load_state("networkidle")
+    page.evaluate("document.body.focus()")
+    wanted = page.evaluate(
+        "[...document.querySelectorAll('a[href], button, input:not([type=hidden]), summary')]"
+        ".filter(one => one.checkVisibility() && !one.disabled"
+        " && !(one.type === 'radio' && !one.checked)).length"
+    )
+    reached = set()
+    for _ in range(wanted + 40):
+        page.keyboard.press("Tab")
+        reached.add(page.evaluate(_WHICH))
+    reached.discard(-1)
+    assert len(reached) >= wanted
+
+
+_WHICH = """() => {
+  const all = [...document.querySelectorAll('a[href], button, input:not([type=hidden]), summary')];
+  const here = document.activeElement;
+  const ring = here && getComputedStyle(here).outlineStyle;
+  return ring && ring !== 'none' ? all.indexOf(here) : -1;
+}"""
+
+
+def test_a_first_load_is_small_and_a_later_one_smaller(visit: Visit) -> None:
+    """Bytes that came over the line: below 300 kB with fonts and script, then below 60 kB."""
+    page = visit("/in/", by="")
+    came: list[float] = []
+    line = page.context.new_cdp_session(page)
+    line.send("Network.enable")
+    line.send("Network.clearBrowserCache")
+    line.on("Network.loadingFinished", lambda told: came.append(told["encodedDataLength"]))
+    page.goto("/in/?to=/silos/")
+    page.fill("#named", "EI")
+    page.fill("#code", "invented")
+    page.get_by_role("button", name="Sign in").click()
+    page.wait_for_load_state("networkidle")
+    first = sum(came)
+    came.clear()
+    page.goto("/lots/L2-008/")
+    page.wait_for_load_state("networkidle")
+
+    assert 50_000 < first < _FIRST_KB * 1000
+    assert 1_000 < sum(came) < _LATER_KB * 1000
