@@ -44,6 +44,6 @@ def serve(
         accounts.open_demonstration(plant)
     served = Served(listen, port, certificate, key)
     session.stores.serve(
-        session.store, plant.code, served, lambda: say(f"{plant.name}: {served.url}")
+        session.store, plant.code, served, lambda: say(f"{plant.name}: {served.url} (Ctrl-C stops)")
     )
     return DONE
