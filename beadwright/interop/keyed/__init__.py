@@ -9,6 +9,7 @@ from beadwright.interop.keyed.correcting import Again, again, correct
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
 from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post
 from beadwright.interop.keyed.reading import read
+from beadwright.interop.keyed.run_forms import counting
 from beadwright.interop.keyed.scan import Match, scanned
 from beadwright.interop.keyed.usual import Likely, usual
 
@@ -24,6 +25,7 @@ __all__ = [
     "Stock",
     "again",
     "correct",
+    "counting",
     "fields_of",
     "may",
     "post",

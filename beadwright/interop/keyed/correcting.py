@@ -12,7 +12,7 @@ from typing import Literal
 
 from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, clock_of, new_row
-from beadwright.interop.keyed.form import Keyed
+from beadwright.interop.keyed.form import FORMS, Keyed
 from beadwright.interop.keyed.posting import Done, done_with, stock_of
 from beadwright.interop.keyed.reading import answered
 from beadwright.interop.keyed.repeated import held_already
@@ -20,7 +20,6 @@ from beadwright.interop.sheets.cells import Cell, Measure, Row, Sort, written
 from beadwright.interop.sheets.corrections import Restated, drafts_of
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.history import Version, stood
-from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger import people
 from beadwright.plant.access import Who
@@ -165,7 +164,7 @@ def _correction(register: Noting, key: str, reason: str, who: Who) -> Row:
 
 def _version(register: Noting, key: str, correction: str) -> tuple[SheetKind, Version]:
     name, _, own = key.removesuffix("/readings").partition("/")
-    kind = KINDS.get(name)
+    kind = FORMS.get(name)
     found = None
     if kind is not None:
         found = stood(register.known, kind, f"{name}/{own}", correction)

@@ -9,13 +9,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from beadwright.errors import Fault, Misuse
+from beadwright.interop.keyed.run_kinds import RUN_KINDS
 from beadwright.interop.sheets.cells import Row, Sort
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger.draft import Draft
 from beadwright.units import accepted
 
-__all__ = ["Asked", "FormField", "Keyed", "fields_of", "kind_named"]
+__all__ = ["FORMS", "Asked", "FormField", "Keyed", "fields_of", "kind_named"]
+
+FORMS: Mapping[str, SheetKind] = {**KINDS, **RUN_KINDS}
+"""Every kind of form: the sheet kinds, and what is told of a run while it runs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +111,7 @@ def fields_of(kind: str) -> tuple[FormField, ...]:
 
 def kind_named(kind: str) -> SheetKind:
     """Give a kind by its name, or say that there is none."""
-    if kind not in KINDS:
-        message = f'no form is of kind "{kind}": there are {", ".join(KINDS)}'
+    if kind not in FORMS:
+        message = f'no form is of kind "{kind}": there are {", ".join(FORMS)}'
         raise Misuse(message)
-    return KINDS[kind]
+    return FORMS[kind]

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from beadwright.errors import Fault, Refusal
 from beadwright.interop.keyed.form import Keyed
 from beadwright.interop.keyed.repeated import held_already
+from beadwright.interop.keyed.run_forms import foreseen
 from beadwright.interop.recorded import RecordedOneByOne
 from beadwright.ledger import entered, holds, lots
 from beadwright.ledger.checks import codes_of
@@ -69,15 +70,25 @@ class Done:
 
 
 def may(plant: str, keyed: Keyed, who: Who) -> Answer:
-    """Ask whether a form would be taken as planned; writes nothing."""
+    """Ask whether a form would be taken as planned; writes nothing.
+
+    Of a form that opens a run or a bag, what it leads to is asked about too.
+    """
     if not keyed.ready:
-        faults = [fault for found in keyed.faults.values() for fault in found]
-        return Answer(may=False, faults=tuple(faults))
+        return Answer(may=False, faults=_faults(keyed))
     door = door_of(plant)
-    drafts = keyed.drafts if keyed.timed else map(_planned, keyed.drafts)
+    drafts = keyed.drafts if keyed.timed else tuple(map(_planned, keyed.drafts))
     answers = [door.may(draft, who) for draft in drafts]
+    ahead = foreseen(keyed) if all(answer.may for answer in answers) else None
+    if ahead is not None:
+        answers += [door.may(draft, who) for draft in ahead.drafts]
+        answers.append(Answer(may=not ahead.faults, faults=_faults(ahead)))
     found = dict.fromkeys(fault for answer in answers for fault in answer.faults)
     return Answer(may=all(answer.may for answer in answers), faults=tuple(found))
+
+
+def _faults(keyed: Keyed) -> tuple[Fault, ...]:
+    return tuple(fault for faults in keyed.faults.values() for fault in faults)
 
 
 def post(plant: str, keyed: Keyed, who: Who, *, planned: bool = True) -> Done:
@@ -98,7 +109,8 @@ def post(plant: str, keyed: Keyed, who: Who, *, planned: bool = True) -> Done:
     now = planned and not keyed.timed
     drafts = [_planned(draft) if now else draft for draft in keyed.drafts]
     try:
-        if planned and not now and not (asked := may(plant, keyed, who)).may:
+        asked_first = planned and (not now or foreseen(keyed) is not None)
+        if asked_first and not (asked := may(plant, keyed, who)).may:
             return _refused(keyed, asked.faults, planned=True)
         posted = door_of(plant).post_many(drafts, who)
     except Refusal as refusal:

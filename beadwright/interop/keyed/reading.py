@@ -16,6 +16,7 @@ from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.doubts import Questioned, measured_doubts, slipped_doubts
 from beadwright.interop.sheets.history import row_of
+from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.interop.sheets.together import check_together
 from beadwright.ledger.draft import Draft, ReadingsDraft, StepDraft
@@ -132,6 +133,8 @@ def _or_now(posted: Draft | None) -> int:
 
 def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) -> tuple[Asked, ...]:
     """Questions of a row that are not answered; what is in the record is not asked again."""
+    if kind.name not in KINDS:
+        return ()
     others = _others(kind, row, register)
     found: dict[str, Questioned] = {}
     for each in (

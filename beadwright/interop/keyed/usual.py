@@ -87,6 +87,26 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     ),
     "reports": (("laboratory", ()), ("products", ("laboratory",))),
     "calibrations": (("instrument", ()),),
+    "expansion_open": (
+        ("expander", ()),
+        ("silo", ("expander",)),
+        ("grade", ("silo",)),
+        ("run+", ()),
+    ),
+    "bag_opened": (("run", ()), ("scale", ("run",))),
+    "bag_off": (("run", ()), ("bag", ("run",)), ("scale", ("run",))),
+    "silo_filled": (("charge", ()),),
+    "mould_open": (
+        ("product", ("press",)),
+        ("mould", ("press", "product")),
+        ("from", ("press",)),
+        ("ties", ("press", "product")),
+        ("foam_per_block", ("product",)),
+        ("run+", ("press",)),
+        ("lot+", ("press",)),
+        ("scrap_bin", ("press",)),
+    ),
+    "downtime": (("place", ()),),
 }
 """Fields proposed, each from the newest entry that agrees in the fields behind it."""
 
@@ -115,7 +135,7 @@ def usual(plant: str, kind: str, context: Mapping[str, str]) -> Likely:
     rows = list(recent_rows(register, one))
     known = {name: text for name, text in context.items() if text}
     units: dict[str, str] = {}
-    for field, keys in _PLAN[kind]:
+    for field, keys in _PLAN.get(kind, ()):
         name = field.removesuffix(_NEXT)
         row = None if name in known else _newest(rows, name, keys, known)
         if row is None:
@@ -177,7 +197,7 @@ def _special(
 ) -> dict[str, str]:
     """What more than the last entry of the kind says."""
     found: dict[str, str] = {}
-    if kind == "mould_runs":
+    if kind in {"mould_runs", "mould_open"}:
         found = _instead(register, known, "ties", "tie")
         if not _holds(register, known.get("from", "")) and "press" in known:
             board = silos(lots.plant_number(register.plant), now_ms())

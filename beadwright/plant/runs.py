@@ -1,0 +1,88 @@
+"""Runs at expanders and presses: which are open, since when, and what is in them.
+
+Read :func:`open_runs`.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from beadwright.ledger import lots
+from beadwright.ledger.runs import RunMark, marks_of, marks_since
+
+__all__ = ["LONG_H", "Run", "open_runs", "run_named"]
+
+LONG_H = 16
+"""Hours for which a run may be open before it shows: two shifts. Common practice, no source."""
+
+_DAYS_BACK = 14
+_HOUR_MS = 3_600_000
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run as it was opened, and whether it was closed."""
+
+    code: str
+    place: str
+    """The expander or the press."""
+    product: str
+    """Empty of an expansion run."""
+    opened_ms: int
+    by: str
+    facts: Mapping[str, str]
+    """What was keyed when it was opened: silo, or product, mould, from, ties, lot …"""
+    closed_ms: int | None = None
+    mg: int = 0
+    """Beads taken in and not filled into a silo yet, in mg: work in process."""
+
+    @property
+    def of_beads(self) -> bool:
+        """Whether it is an expansion run."""
+        return not self.product
+
+    def long(self, at_ms: int) -> bool:
+        """Whether it is still open after so many hours that it was likely forgotten."""
+        return self.closed_ms is None and at_ms - self.opened_ms > LONG_H * _HOUR_MS
+
+
+def run_named(plant_no: int, code: str) -> Run | None:
+    """Give a run that was opened under this code, or None."""
+    found = _runs(marks_of(plant_no, code))
+    return _with_stock(plant_no, found)[0] if found else None
+
+
+def open_runs(plant_no: int, at_ms: int) -> tuple[Run, ...]:
+    """Give the runs opened in the two weeks before a time that are not closed, oldest first."""
+    marks = marks_since(plant_no, at_ms - _DAYS_BACK * 24 * _HOUR_MS)
+    found = _runs(one for one in marks if one.at_ms <= at_ms)
+    return tuple(_with_stock(plant_no, [one for one in found if one.closed_ms is None]))
+
+
+def _runs(marks: Iterable[RunMark]) -> list[Run]:
+    by_run: dict[str, list[RunMark]] = defaultdict(list)
+    for mark in marks:
+        by_run[mark.run].append(mark)
+    return [one for some in by_run.values() if (one := _run(some)) is not None]
+
+
+def _run(marks: Sequence[RunMark]) -> Run | None:
+    first = next((one for one in marks if one.kind == "run_open"), None)
+    if first is None:
+        return None
+    last = marks[-1]
+    closed = last.at_ms if last.kind == "run_close" else None
+    return Run(first.run, first.place, first.product, first.at_ms, first.by, first.facts, closed)
+
+
+def _with_stock(plant_no: int, runs: Sequence[Run]) -> list[Run]:
+    held = lots.get_many(plant_no, [one.code for one in runs if one.of_beads])
+    return [
+        Run(
+            one.code, one.place, one.product, one.opened_ms, one.by, one.facts, one.closed_ms,
+            held[one.code].mg if one.code in held else 0,
+        )
+        for one in runs
+    ]  # fmt: skip
