@@ -36,7 +36,7 @@ def test_an_address_names_a_postgresql() -> None:
         "HOST": "db.example",
         "PORT": "5433",
         "NAME": "plant",
-        "OPTIONS": {"sslmode": "require"},
+        "OPTIONS": {"sslmode": "require", "options": "-c random_page_cost=1.1"},
     }
 
 
