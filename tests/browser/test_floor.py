@@ -1,0 +1,50 @@
+"""The floor and the silo board live: they ask anew by themselves, and nothing jumps meanwhile."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.browser.conftest import SIZES, Visit
+
+pytestmark = pytest.mark.browser
+
+
+@pytest.mark.parametrize("path", ["/", "/silos/"])
+def test_a_page_asks_anew_and_leaves_alone_what_is_the_same(path: str, visit: Visit) -> None:
+    """Within the quarter minute; whoever stands on a link stays there."""
+    page = visit(path)
+    link = page.locator("main a").first
+    link.focus()
+    with page.expect_response(lambda one: "seen=" in one.url, timeout=15_000) as asked:
+        pass
+
+    assert asked.value.status == 204
+    assert link.evaluate("one => one === document.activeElement")
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_one_drawing_is_shown_and_fits_the_screen(size: str, visit: Visit) -> None:
+    """Rows where the screen lies, a column where it stands; its words are large enough."""
+    page = visit("/", size=size)
+    drawings = page.locator("main svg[role]")
+    shown = [one for one in drawings.all() if one.is_visible()]
+
+    (drawing,) = shown
+    box = drawing.bounding_box()
+    assert box is not None
+    assert box["width"] <= SIZES[size]["width"]
+    least = page.evaluate(
+        "Math.min(...[...document.querySelectorAll('main svg[role] text')]"
+        ".filter(one => one.checkVisibility()).map(one => one.getBoundingClientRect().height))"
+    )
+    assert least >= 14
+
+
+def test_a_silo_of_the_drawing_leads_to_its_plate(visit: Visit) -> None:
+    """By keyboard as well as by finger."""
+    page = visit("/")
+    page.locator("figure.lying svg a", has_text="S6").first.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_url("**/silos/#S6")
+
+    assert page.locator("#S6 h3").is_visible()
