@@ -38,7 +38,7 @@ _PIECES = frozenset({"block", "packaging"})
 _WORTH_NAMING = 0.005
 """Share of a lot below which a source is left to the trace."""
 
-_MOST = 150
+_MOST = 80
 """Entries that a story tells at once."""
 
 

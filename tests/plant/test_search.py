@@ -50,6 +50,16 @@ def test_a_code_comes_before_what_it_begins_and_that_before_what_has_it(yard: Ya
     assert found(yard, "L1-0")[0].why == "its code is L1-0"
 
 
+@pytest.mark.parametrize("text", ["L1-0", "L1", "L", "B", "BN-17", "-"])
+@pytest.mark.parametrize("limit", [1, 2, 3])
+def test_a_short_list_is_the_beginning_of_a_long_one(yard: Yard, text: str, limit: int) -> None:
+    """Whichever way it was read."""
+    yard.bag("L1-0")
+    yard.bag("X-L1-0")
+
+    assert lots_of(found(yard, text, limit)) == lots_of(found(yard, text))[:limit]
+
+
 @pytest.mark.parametrize("text", ["ML_24%7", "ml_24%7-f1", "%7-", "morven"])
 def test_a_suppliers_lot_is_found_by_any_part_of_it(yard: Yard, text: str) -> None:
     """Signs that mean something to the database are only signs."""
