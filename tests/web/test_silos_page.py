@@ -68,7 +68,7 @@ def test_what_to_use_next_is_said_with_why_and_why_not_the_others(as_: SignIn, y
     yard.expand("B-1", "S2", 100, at=4)
     page = board(as_(Role.OPERATOR))
 
-    assert re.search(r'<a href="#S1"><b>S1</b></a>: the oldest that is ready', page)
+    assert re.search(r'<a href="#S1"><b>S1</b></a> – the oldest that is ready', page)
     assert "S2: ready, and younger" in page
 
 
