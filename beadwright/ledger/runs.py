@@ -13,6 +13,9 @@ from beadwright.ledger import store
 
 __all__ = ["RunMark", "marks_of", "marks_since"]
 
+_RANKS = 32
+"""The fold's order within one millisecond."""
+
 _SELECT = (
     "SELECT key, kind, at_ms, place, run, product, facts, by FROM ledger_step"
     " WHERE p=%s AND NOT reversed AND kind IN ('run_open', 'run_close')"
@@ -41,7 +44,7 @@ def marks_of(plant_no: int, run: str) -> tuple[RunMark, ...]:
 
 def marks_since(plant_no: int, since_ms: int) -> tuple[RunMark, ...]:
     """Give what was told of every run since a time, in the fold's order."""
-    rows = store.select(f"{_SELECT} AND at_ms >= %s ORDER BY k, tie", [plant_no, since_ms])
+    rows = store.select(f"{_SELECT} AND k >= %s ORDER BY k, tie", [plant_no, since_ms * _RANKS])
     return tuple(_mark(row) for row in rows)
 
 

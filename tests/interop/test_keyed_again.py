@@ -132,6 +132,9 @@ def test_a_scan_finds_a_code_or_every_open_lot_of_a_label(yard: Plant) -> None:
     yard.sheets = {"bead_receipts": ["2,2026-09-03 08:00,B-2,88-A,Pellmere Resins,F1,882.5,KR"]}
     assert not import_files([yard.write()]).refused
     assert [(one.code, one.by_label) for one in scanned(CODE, "b-1 ")] == [("B-1", False)]
-    assert {one.code for one in scanned(CODE, "88-A")} == {"B-1", "B-2"}
+    found = scanned(CODE, "88-A")
+    assert {one.code for one in found} == {"B-1", "B-2"}
+    assert {one.labels for one in found} == {(("Pellmere Resins", "88-A"),)}
+    assert {(one.place, one.causes) for one in found} == {("", ())}
     assert scanned(CODE, "nothing") == ()
     assert scanned(CODE, "") == ()

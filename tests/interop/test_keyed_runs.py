@@ -17,7 +17,9 @@ from beadwright.interop.keyed import (
 )
 from beadwright.interop.recorded import Recorded
 from beadwright.ledger import lots
+from beadwright.ledger.trace import trace
 from beadwright.plant.access import Role, Who
+from beadwright.plant.opening import projections_differing
 from beadwright.plant.runs import open_runs, run_named
 from tests.interop.plant import Plant
 
@@ -238,3 +240,26 @@ def test_a_run_that_was_forgotten_shows() -> None:
         "silo": "S2",
         "run": "E-10",
     }
+
+
+@pytest.mark.usefixtures("yard")
+def test_what_is_told_of_a_run_proposes_the_run_that_is_open() -> None:
+    """And its silo; the bag after the last one, and never the beads in a run."""
+    opened()
+    assert usual(CODE, "bag_opened", {}).texts == {"run": "E-9", "bag": "B-1"}
+    assert usual(CODE, "silo_filled", {}).texts == {"run": "E-9", "silo": "S2"}
+    assert usual(CODE, "cups", {"where": "hot"}).texts == {"run": "E-9", "silo": "S2"}
+    assert tell("silo_filled", "4", run="E-9", silo="S2").posted
+    assert tell("expansion_close", "5", run="E-9").posted
+    assert usual(CODE, "silo_filled", {}).texts == {}
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_run_told_entry_by_entry_is_traced_and_rebuilt() -> None:
+    """The silo is of the bag; a rebuild of the record gives the same."""
+    opened()
+    assert tell("silo_filled", "4", run="E-9", silo="S2").posted
+    traced = trace(lots.plant_number(CODE), "S2", "back")
+    shares = {one.lot.code: one.share for one in traced.lots}
+    assert shares == {"E-9": pytest.approx(1), "B-2": pytest.approx(1)}
+    assert projections_differing(CODE) == ()

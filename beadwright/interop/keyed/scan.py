@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from beadwright.ledger import lots
+from beadwright.ledger import holds, lots, matching
 
 __all__ = ["Match", "scanned"]
 
@@ -26,6 +26,12 @@ class Match:
     """0 where it is accounted by mass."""
     by_label: bool
     """Found by somebody else's label, and not by our own code."""
+    place: str
+    """Where it stands; empty where nobody said."""
+    causes: tuple[str, ...]
+    """Causes of holds that hold it now."""
+    labels: tuple[tuple[str, str], ...]
+    """Every foreign label it bears: who issued it, and what it says."""
 
     @property
     def is_open(self) -> bool:
@@ -43,11 +49,14 @@ def scanned(plant: str, text: str) -> tuple[Match, ...]:
     no = lots.plant_number(plant)
     own = lots.get(no, text) or lots.get(no, text.upper())
     if own is not None:
-        return (_match(own, by_label=False),)
-    found = tuple(_match(view, by_label=True) for view in lots.find(no, text)) if text else ()
+        return (_match(no, own, by_label=False),)
+    labelled = lots.find(no, text) if text else ()
+    found = tuple(_match(no, view, by_label=True) for view in labelled)
     return tuple(one for one in found if one.is_open) or found
 
 
-def _match(view: lots.LotView, *, by_label: bool) -> Match:
-    place, product, mg = view.what, view.product, view.mg
-    return Match(view.code, view.kind, place, product, mg, view.pieces, by_label)
+def _match(no: int, view: lots.LotView, *, by_label: bool) -> Match:
+    return Match(
+        view.code, view.kind, view.what, view.product, view.mg, view.pieces, by_label, view.place,
+        holds.open_causes(no, "|".join(view.causes)), matching.labels_of(no, view.code),
+    )  # fmt: skip

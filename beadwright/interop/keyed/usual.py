@@ -18,6 +18,7 @@ from beadwright.interop.sheets.kinds import KINDS
 from beadwright.ledger import lots
 from beadwright.plant.door import now_ms
 from beadwright.plant.next_silo import next_to_use
+from beadwright.plant.runs import Run, open_runs
 from beadwright.plant.silos import silos
 
 __all__ = ["Likely", "counted_up", "usual"]
@@ -93,8 +94,8 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("grade", ("silo",)),
         ("run+", ()),
     ),
-    "bag_opened": (("run", ()), ("scale", ("run",))),
-    "bag_off": (("run", ()), ("bag", ("run",)), ("scale", ("run",))),
+    "bag_opened": (("bag", ()), ("scale", ())),
+    "bag_off": (("scale", ()),),
     "silo_filled": (("charge", ()),),
     "mould_open": (
         ("product", ("press",)),
@@ -109,6 +110,10 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "downtime": (("place", ()),),
 }
 """Fields proposed, each from the newest entry that agrees in the fields behind it."""
+
+
+_OF_BEADS = frozenset({"cups", "bag_opened", "bag_off", "silo_filled", "expansion_close"})
+"""Kinds that tell of the expansion run that is open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +208,7 @@ def _special(
             board = silos(lots.plant_number(register.plant), now_ms())
             advice = next_to_use(board, known["press"], known.get("product", ""))
             found["from"] = advice.place
-    elif kind == "expansion_runs":
+    elif kind in {"expansion_runs", "bag_opened"}:
         found = _instead(register, known, "bag", "bead")
     elif kind == "bundles":
         found = _bundle(register, known)
@@ -216,7 +221,21 @@ def _special(
         made = _newest([*recent_rows(register, KINDS["mould_runs"])], "lot", ("press",), known)
         names = ("press", "run", "lot")
         found = {} if made is None else {name: made.text(name) for name in names}
+    if kind in _OF_BEADS:
+        found |= _running(register, known)
     return {name: text for name, text in found.items() if name not in context}
+
+
+def _running(register: Noting, known: Mapping[str, str]) -> dict[str, str]:
+    """The expansion run that is open, and the silo it fills; the newest one of several."""
+    runs = [one for one in open_runs(lots.plant_number(register.plant), now_ms()) if one.of_beads]
+    stated = known.get("run", "")
+    its = [one for one in runs if stated in {"", one.code} and _fills(one, known)]
+    return {"run": its[-1].code, "silo": its[-1].facts.get("silo", "")} if its else {}
+
+
+def _fills(run: Run, known: Mapping[str, str]) -> bool:
+    return known.get("silo", "") in {"", run.facts.get("silo", "")}
 
 
 def _holds(register: Noting, code: str) -> bool:
@@ -232,7 +251,10 @@ def _instead(register: Noting, known: Mapping[str, str], name: str, kind: str) -
     no = lots.plant_number(register.plant)
     last = lots.get(no, code)
     grades = last.grades if last is not None else ()
-    others = (view for view in lots.of_kind(no, kind) if view.mg > 0 and grades == view.grades)
+    what = "" if last is None else last.what  # a bag; not beads in a run
+    others = (
+        view for view in lots.of_kind(no, kind, what) if view.mg > 0 and grades == view.grades
+    )
     return {name: next((view.code for view in others), "")}
 
 
