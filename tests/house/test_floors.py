@@ -38,6 +38,7 @@ LEDGER_TABLES = "The ledger's tables are its own"
 QUALITY_TABLES = "Quality's tables are its own"
 DEMO = "The demonstration knows no rule of the tool"
 PAPERS = "Papers are set in one place"
+PICTURES = "Pictures know no plant and no web"
 SITE = "No floor knows how the floors are joined"
 
 PLANTS = [
@@ -56,12 +57,17 @@ PLANTS = [
     Plant("errors", "import beadwright.units", FLOORS),
     Plant("helpers.planted", "import beadwright.errors", FLOORS),
     Plant("web.planted", "import beadwright.cli", FLOORS),
+    Plant("cli.planted", "def f():\n    import beadwright.web", FLOORS),
+    Plant("plant.planted", "import beadwright.web", FLOORS),
+    Plant("charts.planted", "import beadwright.plant", PICTURES),
+    Plant("charts.planted", "import django", PICTURES),
     Plant("lab.planted", "import django", KNOWLEDGE),
     Plant("standards.planted", "import sqlite3", KNOWLEDGE),
     Plant("units.planted", "from django.db import connection", KNOWLEDGE),
     Plant("ledger.trace_planted", "import beadwright.standards", LEDGER),
     Plant("ledger.trace_planted", "import beadwright.lab", LEDGER),
     Plant("cli.planted", "import beadwright.ledger.record", DOOR),
+    Plant("web.planted", "from beadwright.ledger import record", DOOR),
     Plant("plant.planted", "from beadwright.ledger import record", DOOR),
     Plant("quality.planted", "def f():\n    from beadwright.ledger.record import append", DOOR),
     Plant("reports.planted", "from beadwright.ledger import record", DOOR),
@@ -73,6 +79,8 @@ PLANTS = [
     Plant("quality.planted", "from beadwright.ledger import models", LEDGER_TABLES),
     Plant("plant.planted", "from beadwright.quality.models import Limit", QUALITY_TABLES),
     Plant("cli.planted", "import beadwright.quality.models", QUALITY_TABLES),
+    Plant("web.planted", "import beadwright.quality.models", QUALITY_TABLES),
+    Plant("web.planted", "from beadwright.ledger import models", LEDGER_TABLES),
     Plant("demo.planted", "import beadwright.standards", DEMO),
     Plant("demo.planted", "import beadwright.interop", DEMO),
     Plant("demo.planted", "import django", DEMO),
