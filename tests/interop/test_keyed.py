@@ -5,6 +5,7 @@ import pytest
 from beadwright.errors import Misuse
 from beadwright.interop.importing import import_files
 from beadwright.interop.keyed import Keyed, fields_of, read
+from beadwright.interop.keyed.form import FORMS
 from beadwright.interop.recorded import Recorded
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.ledger.texts import content_of
@@ -133,6 +134,14 @@ def test_a_slip_against_what_is_usual_in_the_record_is_asked(yard: Plant) -> Non
     assert not import_files([yard.write()]).refused
     assert [one.field for one in key_in("cups", mass="2214").questions] == ["mass"]
     assert not key_in("cups").questions
+
+
+@pytest.mark.parametrize("kind", FORMS)
+def test_every_field_says_what_it_asks_for(kind: str) -> None:
+    """In one sentence."""
+    for one in fields_of(kind):
+        assert one.help.endswith("."), one.name
+        assert len(one.help) < 80, one.name
 
 
 def test_the_form_of_each_kind_has_its_units_and_choices() -> None:

@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from beadwright.errors import Fault, Misuse
+from beadwright.interop.keyed.explained import explained
 from beadwright.interop.keyed.run_kinds import RUN_KINDS
 from beadwright.interop.sheets.cells import Row, Sort
 from beadwright.interop.sheets.kinds import KINDS
@@ -40,6 +41,8 @@ class FormField:
     """Unit that is taken where none is stated; empty: one must be."""
     is_time: bool
     """Whether it says when the entry happened: left empty, it is now."""
+    help: str
+    """What it asks for, in one sentence."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +107,7 @@ def fields_of(kind: str) -> tuple[FormField, ...]:
                 units,
                 spec.unit,
                 time,
+                explained(kind, spec.name),
             )
         )
     return tuple(found)

@@ -1,0 +1,128 @@
+"""What a field of a form asks for, in one sentence beside it.
+
+Read :func:`explained`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from beadwright.quality.characteristics import CHARACTERISTICS
+
+__all__ = ["explained"]
+
+_ALL: Mapping[str, str] = {
+    "received": "When it came; empty: now.",
+    "bag": "The bag, by our code or the supplier's label.",
+    "supplier_lot": "The supplier's own lot, as its label says.",
+    "supplier": "Who supplied it, as on the papers.",
+    "grade": "The grade, as it is set up for this plant.",
+    "mass": "The mass, as the scale shows it.",
+    "by": "Who did it, by initials.",
+    "carton": "A code of our own for the carton.",
+    "pieces": "How many pieces, counted.",
+    "unit_mass": "What one piece weighs.",
+    "run": "The run's code.",
+    "started": "When it began.",
+    "ended": "When it ended; empty: now.",
+    "batches": "How many batches were expanded.",
+    "charge": "The mass of one batch, as set at the machine.",
+    "silo": "The silo that is filled.",
+    "prefoam_mass": "What came into the silo, where it was weighed.",
+    "scale": "The scale it was weighed on.",
+    "loss": "Pentane and moisture lost, where it is known.",
+    "taken": "When the cup was taken; empty: now.",
+    "where": "Hot at the machine, dried, or at the hopper: three different weights.",
+    "volume": "What the cup holds.",
+    "instrument": "The instrument it was measured with.",
+    "at": "When it happened; empty: now.",
+    "what": "What is done.",
+    "from": "The lot or place it comes out of.",
+    "to": "The lot or place it goes into.",
+    "inspected_by": "Who saw that nothing was left, besides who swept.",
+    "bin": "The scrap bin it goes into.",
+    "press": "The press.",
+    "mould": "The mould in the press.",
+    "product": "The product that is moulded.",
+    "ties": "The carton that the ties come from.",
+    "lot": "The lot, by our code or a label.",
+    "shots": "How many times the mould was closed, filled and opened.",
+    "good": "Blocks kept.",
+    "scrap": "Blocks scrapped.",
+    "foam_per_block": "Foam of one block: dry, net of ties.",
+    "ties_used": "Ties used, where they were counted.",
+    "scrap_bin": "The bin that scrapped blocks go into.",
+    "cause": "Why, in your own words.",
+    "fusion": "How well the beads fused, at the break.",
+    "dimensions": "Whether the piece measures what the drawing says.",
+    "code": "Whether the code on the piece is right.",
+    "ties_mass": "The mass of the ties that were stripped.",
+    "cut": "How it was cut, where it was.",
+    "specimen": "The piece's own number.",
+    "age": "Time since the piece was moulded.",
+    "state": "At the press wet, a day old, or dried: three different weights.",
+    "length": "Length, as measured.",
+    "width": "Width, as measured.",
+    "height": "Height, as measured.",
+    "diameter": "Diameter of a round specimen.",
+    "thickness": "Thickness, as measured.",
+    "checked": "How many pieces were looked at.",
+    "bad_ties": "Of those looked at, pieces with a bad or missing tie.",
+    "bad_fusion": "Of those looked at, pieces that fused badly.",
+    "bad_dimension": "Of those looked at, pieces out of size.",
+    "bad_surface": "Of those looked at, pieces with a bad surface.",
+    "rejected": "Pieces put into the scrap bin.",
+    "conditioned": "Hours the specimens were conditioned before the test.",
+    "method": "The method it was tested by.",
+    "bundle": "A code of our own for the bundle.",
+    "shipment": "The shipment's number.",
+    "receiver": "Who receives it.",
+    "trailer": "The trailer: open or closed.",
+    "entered": "When it was entered; empty: now.",
+    "number": "The report's own number.",
+    "laboratory": "The laboratory that tested it.",
+    "products": "The products it is about; * is every one.",
+    "characteristic": "What was tested.",
+    "specimens": "How many specimens.",
+    "result": "The result, with its unit where it has one.",
+    "sampled": "The day of sampling.",
+    "tested": "The day of the test.",
+    "issued": "The day of the report.",
+    "expires": "The day it ends, where it says one.",
+    "done": "The day of the calibration.",
+    "certificate": "The certificate's number.",
+    "due": "The day it is due again.",
+    "expander": "The machine that expands.",
+    "place": "The machine that stood.",
+}
+
+_OF: Mapping[tuple[str, str], str] = {
+    ("bead_receipts", "bag"): "A code of our own for the bag.",
+    ("expansion_runs", "mass"): "The beads taken out of the bag.",
+    ("bag_opened", "mass"): "Where it was weighed; empty: all that the books say it holds.",
+    ("bag_off", "mass"): "What is left in the bag, weighed.",
+    (
+        "silo_filled",
+        "mass",
+    ): "Beads that went in; empty: batches times charge, else all of the run.",
+    ("silo_filled", "started"): "When the filling began; empty: with the run.",
+    ("cups", "mass"): "Net mass of the beads in the cup.",
+    ("first_pieces", "mass"): "Whether the piece weighs what it should.",
+    ("first_pieces", "ties"): "Whether every tie is there and sits right.",
+    ("first_pieces", "fusion"): "Whether the piece fused well.",
+    ("inspections", "mass"): "The whole piece, ties and water included.",
+    ("mould_runs", "lot"): "The lot that the run's blocks go into.",
+    ("mould_open", "lot"): "The lot that the run's blocks will go into.",
+    ("shipments", "what"): "The bundle or the lot that leaves.",
+    ("downtime", "run"): "The run that waited for it.",
+    ("calibrations", "result"): "Pass or fail, as the certificate says.",
+}
+
+
+def explained(kind: str, field: str) -> str:
+    """Say what a field of a kind of form asks for; empty where nobody has said."""
+    found = _OF.get((kind, field)) or _ALL.get(field, "")
+    if not found and field in CHARACTERISTICS:
+        words = field.replace("_", " ")
+        return f"{words[0].upper()}{words[1:]}, as tested."
+    return found
