@@ -17,7 +17,7 @@ from beadwright.plant.opening import Plant
 __all__ = ["Asker", "anybody", "asks", "may_see", "roles_of", "tells"]
 
 _P = ParamSpec("_P")
-View = Callable[Concatenate["Asker", _P], HttpResponse]
+_View = Callable[Concatenate["Asker", _P], HttpResponse]
 
 
 class Asker(HttpRequest):
@@ -37,12 +37,12 @@ def anybody(view: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
     return view
 
 
-def asks(view: View[_P]) -> View[_P]:
+def asks(view: _View[_P]) -> _View[_P]:
     """Serve a view to whoever may ask questions of the record."""
     return _marked(view, MAY_ASK)
 
 
-def tells(*kinds: str) -> Callable[[View[_P]], View[_P]]:
+def tells(*kinds: str) -> Callable[[_View[_P]], _View[_P]]:
     """Serve a view to whoever may post one of these kinds of step or entry."""
     roles = frozenset(
         role for role, (steps, entries) in MAY_POST.items() if set(kinds) & (steps | entries)
@@ -61,6 +61,6 @@ def roles_of(view: object) -> frozenset[Role] | None:
     return getattr(view, "seen_by", frozenset())
 
 
-def _marked(view: View[_P], roles: frozenset[Role]) -> View[_P]:
+def _marked(view: _View[_P], roles: frozenset[Role]) -> _View[_P]:
     cast("_Marked", view).seen_by = roles
     return view

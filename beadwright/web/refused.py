@@ -15,7 +15,7 @@ __all__ = ["no_such_page", "not_allowed", "not_from_here", "refused"]
 
 
 @dataclass(frozen=True, slots=True)
-class No:
+class _No:
     """What is said where something was not done."""
 
     title: str
@@ -25,21 +25,21 @@ class No:
 def refused(request: HttpRequest, error: BeadwrightError, status: int = 422) -> HttpResponse:
     """Say why something was refused, every reason at once."""
     faults = tuple(error.faults) if isinstance(error, Refusal) else (_worded(str(error)),)
-    return _page(request, No("That was not done", faults), status)
+    return _page(request, _No("That was not done", faults), status)
 
 
 def not_allowed(request: HttpRequest, person: Signed) -> HttpResponse:
     """Say that a page is for other roles."""
     what = f"this page is not for the role {person.role.replace('_', ' ')}"
     remedy = "Ask somebody whose role allows it, or sign in as yourself."
-    return _page(request, No("Not for you", (Fault("not_allowed", what, "", "", remedy),)), 403)
+    return _page(request, _No("Not for you", (Fault("not_allowed", what, "", "", remedy),)), 403)
 
 
 def no_such_page(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:  # noqa: ARG001
     """Say that there is nothing at an address."""
     what = f"there is nothing at {request.path}"
     fault = Fault("no_page", what, "", "", "Search for the lot, or begin at the floor.")
-    return _page(request, No("Nothing here", (fault,)), 404)
+    return _page(request, _No("Nothing here", (fault,)), 404)
 
 
 @anybody
@@ -47,10 +47,10 @@ def not_from_here(request: HttpRequest, reason: str = "") -> HttpResponse:
     """Say that a form did not come from our own page, or the page was too old."""
     what = "the form was not sent from a page of this sitting"
     fault = Fault("stale_form", what, reason, "", "Load the page again and send it once more.")
-    return _page(request, No("That was not done", (fault,)), 403)
+    return _page(request, _No("That was not done", (fault,)), 403)
 
 
-def _page(request: HttpRequest, said: No, status: int) -> HttpResponse:
+def _page(request: HttpRequest, said: _No, status: int) -> HttpResponse:
     return render(request, "refused.html", {"page": said}, status=status)
 
 

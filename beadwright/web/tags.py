@@ -19,7 +19,7 @@ from beadwright.plant.figures import mass
 from beadwright.web.choices.kept import Choices
 from beadwright.web.shown import when
 
-__all__ = ["register"]
+__all__ = ["asset", "at", "kg", "part", "plain", "register", "spread"]
 
 register = template.Library()
 

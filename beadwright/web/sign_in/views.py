@@ -19,7 +19,7 @@ __all__ = ["sign_in", "sign_out", "who"]
 
 
 @dataclass(frozen=True, slots=True)
-class SignIn:
+class _SignIn:
     """The page of signing in."""
 
     to: str
@@ -37,17 +37,17 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     plant: Plant = request.plant  # type: ignore[attr-defined]
     to = inside(request.POST.get("to", "") or request.GET.get("to", ""))
     if request.method != "POST":
-        return _page(request, plant, SignIn(to))
+        return _page(request, plant, _SignIn(to))
     named = request.POST.get("named", "")
     wait = slow.wait(named)
     if wait:
         said = f"Too many wrong codes for {named}. Try again in {wait} seconds."
-        return _page(request, plant, SignIn(to, named, said), 429)
+        return _page(request, plant, _SignIn(to, named, said), 429)
     found = signed_in(plant, named, request.POST.get("code", ""))
     if found is None:
         slow.wrong(named)
         said = "These initials and this code do not belong together."
-        return _page(request, plant, SignIn(to, named, said), 422)
+        return _page(request, plant, _SignIn(to, named, said), 422)
     slow.right(named)
     remember(request, found)
     return HttpResponseRedirect(to)
@@ -67,10 +67,10 @@ def who(request: Asker) -> HttpResponse:
     to = inside(request.POST.get("to", ""))
     if request.method == "POST":
         request.session.flush()
-    return _page(request, request.plant, SignIn(to))
+    return _page(request, request.plant, _SignIn(to))
 
 
-def _page(request: HttpRequest, plant: Plant, page: SignIn, status: int = 200) -> HttpResponse:
+def _page(request: HttpRequest, plant: Plant, page: _SignIn, status: int = 200) -> HttpResponse:
     if plant.invented:
-        page = SignIn(page.to, page.named, page.wrong, those_who_may(plant), SHOWN_CODE)
+        page = _SignIn(page.to, page.named, page.wrong, those_who_may(plant), SHOWN_CODE)
     return render(request, "sign_in/page.html", {"page": page}, status=status)
