@@ -15,7 +15,16 @@ from beadwright.ledger import marked, stock
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.release import assess
 
-__all__ = ["STAND_WORDS", "WHO_WORDS", "LotGroup", "LotStand", "Who", "lot_groups", "who_of"]
+__all__ = [
+    "STAND_WORDS",
+    "WHO_WORDS",
+    "LotGroup",
+    "LotStand",
+    "Who",
+    "lot_groups",
+    "open_lots",
+    "who_of",
+]
 
 LotStand = Literal["held", "may_not_ship", "pending", "to_release", "released", "may_ship"]
 """Worst first. ``may_ship`` where the plant has no rule of release."""
@@ -76,11 +85,16 @@ class LotGroup:
 def lot_groups(plant_no: int, at_ms: int) -> tuple[LotGroup, ...]:
     """Group the block lots that have pieces in the plant, worst first; held ones by their cause."""
     found: dict[tuple[LotStand, Who, str], list[LotAssessment]] = {}
-    for lot in _assessed(plant_no, stock.head(plant_no), at_ms // _HOUR_MS):
-        if any(one.at_most for one in lot.whereabouts.in_stock):
-            found.setdefault((_stand(lot), who_of(lot), _cause(lot)), []).append(lot)
+    for lot in open_lots(plant_no, at_ms):
+        found.setdefault((_stand(lot), who_of(lot), _cause(lot)), []).append(lot)
     order = sorted(found, key=lambda key: (_WORST.index(key[0]), _WHOM.index(key[1]), key[2]))
     return tuple(_group(*key, found[key]) for key in order)
+
+
+def open_lots(plant_no: int, at_ms: int) -> tuple[LotAssessment, ...]:
+    """Assess the block lots that have pieces in the plant."""
+    found = _assessed(plant_no, stock.head(plant_no), at_ms // _HOUR_MS)
+    return tuple(one for one in found if any(x.at_most for x in one.whereabouts.in_stock))
 
 
 @lru_cache(maxsize=4)

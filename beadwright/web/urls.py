@@ -8,6 +8,7 @@ from beadwright.web.floor.views import floor
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
 from beadwright.web.refused import no_such_page
+from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
 from beadwright.web.sign_in.views import sign_in, sign_out, who
 from beadwright.web.silos.views import silos
@@ -19,6 +20,8 @@ handler404 = no_such_page
 urlpatterns = [
     path("", floor),
     path("silos/", silos),
+    path("release/", queue, name="queue"),
+    path("release/<str:code>/", lot_release, name="release"),
     path("in/", sign_in),
     path("out/", sign_out),
     path("who/", who),

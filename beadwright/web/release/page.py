@@ -1,0 +1,109 @@
+"""What the release queue and the page of one lot's release show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from beadwright.errors import Fault
+from beadwright.plant.assessment import LotAssessment, Reason
+from beadwright.plant.named import Named
+from beadwright.plant.opening import Plant
+from beadwright.plant.release_queue import Queue, Ready, Waiting
+from beadwright.plant.release_words import headline, signing, standing
+from beadwright.plant.words import in_runs
+
+__all__ = ["LotRelease", "QueuePage", "ReadyRow", "WaitingRow", "lot_page", "queue_page"]
+
+_SORTS = {"may_ship": "good", "not_enough_evidence": "ask", "may_not_ship": "stop"}
+
+
+@dataclass(frozen=True, slots=True)
+class ReadyRow:
+    """A lot that waits for signatures."""
+
+    ready: Ready
+    signed: str
+    """Who has signed, by name."""
+    to_do: str
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingRow:
+    """Lots that wait for the same one thing."""
+
+    waiting: Waiting
+    runs: str
+    """The lots, in runs."""
+    first: str
+    """The oldest, to go on to."""
+
+
+@dataclass(frozen=True, slots=True)
+class QueuePage:
+    """The release queue."""
+
+    ready: tuple[ReadyRow, ...]
+    asked: tuple[WaitingRow, ...]
+    stopped: tuple[WaitingRow, ...]
+    leaving: str
+    """Lots that may leave, in runs."""
+    may_release: bool
+    """Whether who looks may release."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotRelease:
+    """One lot, as it stands to be released."""
+
+    lot: LotAssessment
+    words: str
+    sort: str
+    standing: tuple[str, ...]
+    first: Reason
+    others: tuple[Reason, ...]
+    may_release: bool
+    """Whether who looks may sign it now."""
+    has_signed: bool
+    """Whether who looks has signed this evidence."""
+    faults: tuple[Fault, ...] = ()
+    """Why a release was refused."""
+    done: str = ""
+
+
+def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:
+    """Give what the queue shows."""
+    named = Named.of(plant)
+    return QueuePage(
+        tuple(
+            ReadyRow(
+                one,
+                ", ".join(map(named, one.signed)) or "nobody yet",
+                signing(one.to_sign, one.to_sign + len(one.signed)),
+            )
+            for one in told.ready
+        ),
+        tuple(map(_row, told.asked)),
+        tuple(map(_row, told.stopped)),
+        in_runs(told.leaving),
+        may_release,
+    )
+
+
+def lot_page(plant: Plant, lot: LotAssessment, by: str, *, may_release: bool) -> LotRelease:
+    """Give what the page of one lot's release shows to a person."""
+    named = Named.of(plant)
+    signed = any(one.by == by and one.evidence == lot.evidence for one in lot.given)
+    return LotRelease(
+        lot,
+        headline(lot),
+        _SORTS[lot.answer],
+        tuple(named.within(line) for line in standing(lot, plant.zone)),
+        lot.reasons[0],
+        lot.reasons[1:],
+        may_release and not signed and lot.answer == "may_ship" and bool(lot.to_sign),
+        signed,
+    )
+
+
+def _row(one: Waiting) -> WaitingRow:
+    return WaitingRow(one, in_runs(one.lots), one.lots[0])

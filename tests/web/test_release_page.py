@@ -1,0 +1,108 @@
+"""Releasing on a page: the queue, the one thing that is missing, two persons, what may change."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client
+
+from beadwright.plant.access import Role
+from beadwright.plant.release_queue import queue
+from tests.plant.asking import the_lot
+from tests.plant.yard import Yard, ms
+from tests.web.conftest import CAST, SignIn
+
+pytestmark = pytest.mark.django_db
+
+ENGINEER = CAST[Role.ENGINEER]
+
+
+def ready(yard: Yard) -> None:
+    """Let nothing stand in the way of lot L1, and let two persons release."""
+    yard.limit("MASS", "block_mass", "min", "3.0 kg")
+    yard.weigh("L1", "24h", [3.2])
+    yard.set("release", "rule", persons=2)
+
+
+def sent(browser: Client, lot: str = "L1") -> dict[str, str]:
+    """What the form of a lot's page would send."""
+    text = browser.get(f"/release/{lot}/").content.decode()
+    names = ("evidence", "key")
+    return {name: re.search(rf'name="{name}" value="([^"]*)"', text)[1] for name in names}  # type: ignore[index]
+
+
+def test_the_queue_says_the_one_thing_that_is_missing(yard: Yard, as_: SignIn) -> None:
+    """Lots that wait for the same stand together, with whom they wait for."""
+    yard.limit("MASS", "block_mass", "min", "3.0 kg")
+    yard.mould("L2")
+    told = queue(yard.no, ms(1440))
+    (group,) = told.asked
+    shown = as_(Role.SHIFT_LEAD).get("/release/").content.decode()
+
+    assert (group.lots, group.who) == (("L1", "L2"), "laboratory")
+    assert group.reason.code == "not_measured"
+    assert "L1, L2" in shown
+    assert "an engineer signs" not in shown
+
+
+def test_two_persons_release_what_they_saw(yard: Yard, as_: SignIn) -> None:
+    """The first is told that another is needed; the lot leaves the queue with the second."""
+    ready(yard)
+    browser = as_(Role.ENGINEER)
+    first = browser.post("/release/L1/", sent(browser))
+    assert first.status_code == 200
+    (row,) = queue(yard.no, ms(1440)).ready
+    assert (row.lot, row.signed, row.to_sign) == ("L1", (ENGINEER,), 1)
+    again = browser.get("/release/L1/").content.decode()
+    assert "You have signed this evidence" in again
+    assert "Release this lot" not in again
+
+    yard.release("L1", the_lot(yard).evidence)
+    told = queue(yard.no, ms(1440))
+    assert (told.ready, told.leaving) == ((), ("L1",))
+
+
+def test_what_was_sent_twice_is_one_release(yard: Yard, as_: SignIn) -> None:
+    """A form carries its key; a second press finds the entry there."""
+    ready(yard)
+    browser = as_(Role.ENGINEER)
+    form = sent(browser)
+    answers = [browser.post("/release/L1/", form).status_code for _ in range(2)]
+
+    assert answers == [200, 200]
+    assert len(the_lot(yard).given) == 1
+
+
+def test_evidence_that_changed_meanwhile_is_not_released(yard: Yard, as_: SignIn) -> None:
+    """What was looked at is what is approved: the refusal says so, and nothing is written."""
+    ready(yard)
+    browser = as_(Role.ENGINEER)
+    form = sent(browser)
+    yard.weigh("L1", "24h", [2.2])
+    answer = browser.post("/release/L1/", form)
+
+    assert answer.status_code == 422
+    assert b"May not" in answer.content
+    assert the_lot(yard).given == ()
+
+
+@pytest.mark.parametrize("role", [Role.OPERATOR, Role.SHIFT_LEAD, Role.TECHNICIAN, Role.AUDITOR])
+def test_others_see_and_do_not_release(role: Role, yard: Yard, as_: SignIn) -> None:
+    """They are offered no button; and one that is made up is refused."""
+    ready(yard)
+    form = sent(as_(Role.ENGINEER))
+    browser = as_(role)
+    assert b"Release this lot" not in browser.get("/release/L1/").content
+    answer = browser.post("/release/L1/", form)
+
+    assert answer.status_code == 422
+    assert b"not_allowed" in answer.content
+
+
+def test_what_is_no_block_lot_has_no_release(as_: SignIn) -> None:
+    """A bag, a place, nothing at all."""
+    browser = as_(Role.ENGINEER)
+    assert [browser.get(f"/release/{code}/").status_code for code in ("B-1", "S1", "X")] == [
+        404
+    ] * 3
