@@ -247,11 +247,30 @@ def test_what_is_told_of_a_run_proposes_the_run_that_is_open() -> None:
     """And its silo; the bag after the last one, and never the beads in a run."""
     opened()
     assert usual(CODE, "bag_opened", {}).texts == {"run": "E-9", "bag": "B-1"}
-    assert usual(CODE, "silo_filled", {}).texts == {"run": "E-9", "silo": "S2"}
+    assert usual(CODE, "silo_filled", {}).texts == {"run": "E-9", "silo": "S2", "charge": "12"}
     assert usual(CODE, "cups", {"where": "hot"}).texts == {"run": "E-9", "silo": "S2"}
     assert tell("silo_filled", "4", run="E-9", silo="S2").posted
     assert tell("expansion_close", "5", run="E-9").posted
-    assert usual(CODE, "silo_filled", {}).texts == {}
+    assert usual(CODE, "silo_filled", {}).texts == {"charge": "12"}
+
+
+def test_the_first_run_told_on_a_tablet_is_proposed_from_the_sheets(ground: Plant) -> None:
+    """Where a plant kept sheets until yesterday."""
+    ground.add(
+        "mould_runs",
+        "1,M-08,2026-09-02 15:00,2026-09-02 16:00,FP1,tool 4,FB6S,H1,C-1,L-8,4,8,0,1.5,,,,DS",
+    )
+    assert not import_files([ground.write()]).refused
+    assert usual(CODE, "expansion_open", {}).texts == {"run": "E-2", "silo": "S1"}
+    assert usual(CODE, "mould_open", {"press": "FP1"}).texts == {
+        "product": "FB6S",
+        "mould": "tool 4",
+        "from": "H1",
+        "ties": "C-1",
+        "foam_per_block": "1.5",
+        "run": "M-09",
+        "lot": "L-9",
+    }
 
 
 @pytest.mark.usefixtures("yard")

@@ -15,6 +15,7 @@ from beadwright.interop.keyed.form import kind_named
 from beadwright.interop.keyed.reading import recent_rows
 from beadwright.interop.sheets.cells import Measure, Row
 from beadwright.interop.sheets.kinds import KINDS
+from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger import lots
 from beadwright.plant.door import now_ms
 from beadwright.plant.next_silo import next_to_use
@@ -112,6 +113,14 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
 """Fields proposed, each from the newest entry that agrees in the fields behind it."""
 
 
+_TOLD_BY: Mapping[str, str] = {
+    "expansion_open": "expansion_runs",
+    "bag_opened": "expansion_runs",
+    "silo_filled": "expansion_runs",
+    "mould_open": "mould_runs",
+}
+"""The sheet kind that tells, of a run that is over, what this form tells while it runs."""
+
 _OF_BEADS = frozenset({"cups", "bag_opened", "bag_off", "silo_filled", "expansion_close"})
 """Kinds that tell of the expansion run that is open."""
 
@@ -137,7 +146,7 @@ def usual(plant: str, kind: str, context: Mapping[str, str]) -> Likely:
     """
     one = kind_named(kind)
     register = Noting(plant)
-    rows = list(recent_rows(register, one))
+    rows = _rows(register, one)
     known = {name: text for name, text in context.items() if text}
     units: dict[str, str] = {}
     for field, keys in _PLAN.get(kind, ()):
@@ -172,6 +181,15 @@ def counted_up(code: str) -> str:
         return ""
     before, number, after = match.groups()
     return f"{before}{int(number) + 1:0{len(number)}d}{after}"
+
+
+def _rows(register: Noting, kind: SheetKind) -> list[Row]:
+    """Newest entries of a kind, and of the sheet kind that tells the same; newest first."""
+    rows = list(recent_rows(register, kind))
+    if kind.name in _TOLD_BY:
+        rows += recent_rows(register, KINDS[_TOLD_BY[kind.name]])
+        rows.sort(key=lambda row: -row.number_of(kind_named(row.kind).at))
+    return rows
 
 
 def _newest(
