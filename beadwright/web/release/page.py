@@ -91,15 +91,17 @@ def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:
 
 def lot_page(plant: Plant, lot: LotAssessment, by: str, *, may_release: bool) -> LotRelease:
     """Give what the page of one lot's release shows to a person."""
-    named = Named.of(plant)
+    named, first = Named.of(plant), lot.reasons[0]
+    if lot.answer == "may_ship":  # nothing stands in the way: what it rests on comes first
+        first = next((one for one in lot.reasons if one.code == "limits_met"), first)
     signed = any(one.by == by and one.evidence == lot.evidence for one in lot.given)
     return LotRelease(
         lot,
         headline(lot),
         _SORTS[lot.answer],
         tuple(named.within(line) for line in standing(lot, plant.zone)),
-        lot.reasons[0],
-        lot.reasons[1:],
+        first,
+        tuple(one for one in lot.reasons if one is not first),
         may_release and not signed and lot.answer == "may_ship" and bool(lot.to_sign),
         signed,
     )
