@@ -8,11 +8,13 @@ from datetime import date
 from pathlib import Path
 
 from beadwright import units
+from beadwright.cli.ending import say
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import ACCOUNT, Session
 from beadwright.errors import BeadwrightError, Misuse, Refusal
 from beadwright.ledger import holds
+from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.draft import Draft
 from beadwright.plant import attached, nc_acts, nonconforming
 from beadwright.plant.access import Role, Who
@@ -192,6 +194,11 @@ def _complaint(plant: Plant, wanted: Wanted) -> Complaint | None:
     of = one_lot(plant, wanted.shipment)
     if of.what == "mould run":
         return replace(said, lot=of.code)
+    went = of.place.removeprefix(OUTSIDE) if of.place.startswith(OUTSIDE) else ""
+    if went and went.casefold() != wanted.receiver.casefold():
+        say(
+            f"By the record {of.code} went to {went}, not to {wanted.receiver}: kept as you say it."
+        )
     return replace(said, shipment=of.code)
 
 

@@ -254,3 +254,18 @@ def test_an_answer_holds_what_is_documented(yard: Yard, shell: Shell, photograph
     found |= read(shell("nonconformity", "NC-0002", "--json"))
 
     assert found == documented()["nonconformity"]
+
+
+def test_a_complaint_of_somebody_else_about_a_shipment_is_taken_and_said(
+    yard: Yard, shell: Shell
+) -> None:
+    """A buyer's buyer may complain; but a slip of the pen should show."""
+    yard.ship("SH-9", "L8", 1)
+    words = ("--receiver", "HOLLOW YARD", "--shipment", "SH-9", "--by", "P-01")
+    said = shell("nc-open", "a chipped edge", "--lot", "L8=1", *words)
+    right = shell("nc-open", "a chipped edge", "--lot", "L8=1", "--receiver", "QUARRY LANE",
+                  "--shipment", "SH-9", "--by", "P-01")  # fmt: skip
+
+    assert (said.status, right.status) == (0, 0)
+    assert "SH-9 went to QUARRY LANE, not to HOLLOW YARD" in said.err
+    assert "went to" not in right.err
