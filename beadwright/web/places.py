@@ -18,7 +18,13 @@ class Way(NamedTuple):
     here: bool
 
 
-_WAYS = (("/", "Floor"), ("/silos/", "Silos"), ("/release/", "Release"), ("/search/", "Search"))
+_WAYS = (
+    ("/", "Floor"),
+    ("/silos/", "Silos"),
+    ("/stations/", "Stations"),
+    ("/release/", "Release"),
+    ("/search/", "Search"),
+)
 
 
 def places_for(signed: Signed | None, path: str) -> tuple[Way, ...]:

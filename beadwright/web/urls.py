@@ -12,6 +12,7 @@ from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
 from beadwright.web.sign_in.views import sign_in, sign_out, who
 from beadwright.web.silos.views import silos
+from beadwright.web.stations.views import VIEWS, stations
 
 __all__ = ["handler404", "urlpatterns"]
 
@@ -22,6 +23,8 @@ urlpatterns = [
     path("silos/", silos),
     path("release/", queue, name="queue"),
     path("release/<str:code>/", lot_release, name="release"),
+    path("stations/", stations),
+    *(path(f"stations/{name}/", view) for name, view in VIEWS.items()),
     path("in/", sign_in),
     path("out/", sign_out),
     path("who/", who),

@@ -1,0 +1,81 @@
+"""Which stations there are, and what is keyed at each."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+__all__ = ["STATIONS", "Kind", "Station"]
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One form of a station."""
+
+    name: str
+    """Of the kind of form."""
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class Station:
+    """One station: what is done there, what may hurt there, who may key there."""
+
+    name: str
+    title: str
+    what: str
+    kinds: tuple[Kind, ...]
+    posts: tuple[str, ...]
+    """Kinds of step: whoever may post one of them is served the station."""
+    caution: str = ""
+
+
+STATIONS = (
+    Station(
+        "receiving",
+        "Receiving",
+        "Bulk bags of beads and cartons of ties, as they come.",
+        (Kind("bead_receipts", "A bulk bag"), Kind("tie_receipts", "A tie carton")),
+        ("receipt",),
+    ),
+    Station(
+        "inspection",
+        "Inspection",
+        "Blocks weighed, measured and looked at.",
+        (Kind("inspections", "An inspection"),),
+        ("inspect",),
+        "Fresh blocks: Gives off pentane for days. Do not wrap, load closed or cut with hot wire"
+        " before the plant's minimum age.",
+    ),
+    Station(
+        "bench",
+        "Laboratory bench",
+        "Specimens cut, and results of tests.",
+        (Kind("specimens", "A specimen"), Kind("results", "A result")),
+        ("sample",),
+    ),
+    Station(
+        "bundling",
+        "Bundling",
+        "Blocks of a lot put into a bundle.",
+        (Kind("bundles", "A bundle"),),
+        ("bundle",),
+        "Fresh blocks: Gives off pentane for days. Do not wrap, load closed or cut with hot wire"
+        " before the plant's minimum age.",
+    ),
+    Station(
+        "dispatch",
+        "Dispatch",
+        "Bundles that leave the plant.",
+        (Kind("shipments", "A shipment"),),
+        ("ship",),
+        "Fresh blocks: Gives off pentane for days. Do not load closed before the plant's minimum"
+        " age.",
+    ),
+    Station(
+        "reclaim",
+        "Reclaim",
+        "Scrap stripped of its ties, ground, and densified.",
+        (Kind("reclaim", "A step of reclaim"),),
+        ("strip", "grind", "densify"),
+    ),
+)

@@ -1,0 +1,94 @@
+"""What a station shows: its forms, the one that is filled in, and what became of it.
+
+Read :class:`StationPage`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from beadwright.errors import Fault
+from beadwright.interop.keyed import Asked, Done, FormField, Likely, fields_of
+from beadwright.plant.figures import mass
+from beadwright.units import System, shown_unit
+from beadwright.web.stations.named import Kind, Station
+
+__all__ = ["Box", "StationPage", "boxes", "effects"]
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """One field as it is shown."""
+
+    name: str
+    label: str
+    text: str
+    unit: str
+    hint: str
+    wrong: str
+    required: bool
+    choices: tuple[str, ...]
+    scan: bool
+    mode: str
+
+
+@dataclass(frozen=True, slots=True)
+class StationPage:
+    """A station with one of its forms."""
+
+    station: Station
+    kind: Kind
+    key: str
+    boxes: tuple[Box, ...]
+    faults: tuple[Fault, ...] = ()
+    """Of no field, or why it was not taken."""
+    questions: tuple[Asked, ...] = ()
+    kept: tuple[str, ...] = ()
+    may: bool = False
+    """It was asked about, and may be."""
+    may_have_happened: bool = False
+    done: str = ""
+    flaws: tuple[str, ...] = ()
+    entries: tuple[int, ...] = ()
+
+
+def boxes(
+    kind: str, likely: Likely, system: System, wrong: Mapping[str, tuple[Fault, ...]]
+) -> tuple[Box, ...]:
+    """Give the fields of a form; who did it is who is signed in, and is not asked."""
+    return tuple(
+        Box(
+            one.name,
+            one.name.replace("_", " ").capitalize(),
+            likely.texts.get(one.name, ""),
+            _unit(one, likely, system),
+            one.help,
+            "; ".join(f"{fault.what}. {fault.remedy}".strip() for fault in wrong.get(one.name, ())),
+            one.required,
+            one.choices,
+            one.sort == "code",
+            "numeric" if one.sort == "pieces" else "decimal" if one.quantity else "",
+        )
+        for one in fields_of(kind)
+        if one.name != "by"
+    )
+
+
+def effects(done: Done, system: System) -> str:
+    """Say what became of a form that was taken, and how the lots it touched stand now."""
+    first = "It was in the record already." if done.repeated else "It is in the record."
+    stands = (
+        f"{one.lot} holds {f'{one.pieces} pieces' if one.pieces else mass(one.mg, system)}"
+        + (f", held: {', '.join(one.causes)}" if one.causes else "")
+        for one in done.stock
+    )
+    return " ".join((first, *(f"{one}." for one in stands)))
+
+
+def _unit(one: FormField, likely: Likely, system: System) -> str:
+    """Give the unit beside a field: that of what is proposed, else the person's own."""
+    if not one.units:
+        return ""
+    own = shown_unit(one.quantity, system)  # type: ignore[arg-type]  # a field names its kind
+    return likely.units.get(one.name) or (own if own in one.units else one.unit or one.units[0])

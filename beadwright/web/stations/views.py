@@ -1,0 +1,106 @@
+"""The list of stations, and a station: a form asked first, posted, or recorded as it happened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from uuid import uuid4
+
+from django.http import HttpResponse
+from django.shortcuts import render
+
+from beadwright.interop import keyed
+from beadwright.interop.keyed import Keyed, Likely
+from beadwright.web.access import Asker, asks, may_see, tells
+from beadwright.web.choices.kept import chosen
+from beadwright.web.stations.named import STATIONS, Kind, Station
+from beadwright.web.stations.page import StationPage, boxes, effects
+
+__all__ = ["VIEWS", "stations"]
+
+_NOT_TAKEN = 422
+
+
+@asks
+def stations(request: Asker) -> HttpResponse:
+    """List the stations, those first at which who is signed in may key."""
+    role = request.signed.role
+    open_ = [one for one in STATIONS if may_see(VIEWS[one.name], role)]
+    others = [one for one in STATIONS if one not in open_]
+    return render(request, "stations/list.html", {"open": open_, "others": others})
+
+
+def _view(station: Station) -> Callable[..., HttpResponse]:
+    def shown(request: Asker) -> HttpResponse:
+        wanted = request.POST.get("kind", "") or request.GET.get("kind", "")
+        named = (one for one in station.kinds if one.name == wanted)
+        kind = next(named, station.kinds[0])
+        if request.method == "POST":
+            return _told(request, station, kind)
+        return _answer(request, _new(request, station, kind))
+
+    return tells(*station.posts)(shown)
+
+
+def _new(request: Asker, station: Station, kind: Kind) -> StationPage:
+    """Give a form with what is likely."""
+    known = {name: request.GET[name] for name in ("lot", "bag", "bundle") if request.GET.get(name)}
+    likely = keyed.usual(request.plant.code, kind.name, known)
+    likely = replace(likely, texts={**likely.texts, **known})
+    shown = boxes(kind.name, likely, chosen(request).units, {})
+    return StationPage(station, kind, uuid4().hex, shown)
+
+
+def _told(request: Asker, station: Station, kind: Kind) -> HttpResponse:
+    """Read what was keyed; ask about it or post it."""
+    said = request.POST
+    key = said.get("key", "") or uuid4().hex
+    names = [one.name for one in keyed.fields_of(kind.name)]
+    filled = Likely(
+        {name: said.get(name, "") for name in names},
+        {name: said[f"unit-{name}"] for name in names if said.get(f"unit-{name}")},
+    )
+    form = keyed.read(
+        request.plant.code,
+        kind.name,
+        filled.texts,
+        units=filled.units,
+        key=key,
+        by=request.signed.person,
+        kept=frozenset(said.getlist("kept")),
+    )
+    shown = boxes(kind.name, filled, chosen(request).units, form.faults)
+    page = StationPage(station, kind, key, shown, kept=tuple(sorted(said.getlist("kept"))))
+    if not form.ready:
+        page = replace(page, faults=form.faults.get("", ()), questions=form.questions)
+        return _answer(request, page, _NOT_TAKEN)
+    if said.get("do") == "ask":
+        asked = keyed.may(request.plant.code, form, request.signed.who)
+        return _answer(request, replace(page, may=asked.may, faults=asked.faults))
+    return _post(request, page, form)
+
+
+def _post(request: Asker, page: StationPage, form: Keyed) -> HttpResponse:
+    """Post a form; show what it did beside the next one, or why it was not taken."""
+    planned = request.POST.get("do") != "happened"
+    done = keyed.post(request.plant.code, form, request.signed.who, planned=planned)
+    if not done.posted:
+        more = replace(page, faults=done.refused, may_have_happened=done.may_have_happened)
+        return _answer(request, more, _NOT_TAKEN)
+    return _answer(
+        request,
+        replace(
+            _new(request, page.station, page.kind),
+            done=effects(done, chosen(request).units),
+            flaws=tuple(one.what for one in done.nonconformities),
+            entries=done.entries,
+        ),
+    )
+
+
+def _answer(request: Asker, page: StationPage, status: int = 200) -> HttpResponse:
+    return render(request, "stations/page.html", {"page": page}, status=status)
+
+
+VIEWS = {one.name: _view(one) for one in STATIONS}
+"""The view of each station, by its name."""

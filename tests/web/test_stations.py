@@ -1,0 +1,94 @@
+"""Stations: a form with what is likely, asked first, posted once, refused in words."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client
+
+from beadwright.plant.access import Role
+from tests.plant.yard import Yard
+from tests.web.conftest import SignIn
+
+pytestmark = pytest.mark.django_db
+
+BUNDLES = "/stations/bundling/"
+BUNDLE = {"bundle": "BN-1", "lot": "L1", "pieces": "2", "key": "form-1", "kind": "bundles"}
+
+
+@pytest.fixture
+def operator(as_: SignIn) -> Client:
+    """Give the browser of an operator."""
+    return as_(Role.OPERATOR)
+
+
+def tell(browser: Client, do: str, status: int = 200, **changed: str) -> str:
+    """Send the form of a bundle."""
+    answer = browser.post(BUNDLES, {**BUNDLE, "do": do, **changed})
+    assert answer.status_code == status, answer.content.decode()
+    return answer.content.decode()
+
+
+def entries(page: str) -> list[str]:
+    """Numbers of the entries that a page says it made."""
+    return re.findall(r"/entries/(\d+)/", page)
+
+
+def test_stations_of_a_role_come_first(as_: SignIn) -> None:
+    """An operator keys at bundling and not at dispatch; an auditor keys nowhere."""
+    told = as_(Role.OPERATOR).get("/stations/").content.decode()
+    seen = as_(Role.AUDITOR).get("/stations/").content.decode()
+
+    assert 'href="/stations/bundling/"' in told
+    assert 'href="/stations/dispatch/"' not in told
+    assert "Your role keys nothing" in seen
+
+
+def test_asking_records_nothing(operator: Client) -> None:
+    """What may be is said; the bundle is no lot of the record."""
+    page = tell(operator, "ask")
+
+    assert "Nothing is recorded yet" in page
+    assert operator.get("/lots/BN-1/").status_code == 404
+
+
+def test_a_form_sent_twice_posts_once(operator: Client) -> None:
+    """The second time says so, and names the same entry."""
+    first, second = tell(operator, "post"), tell(operator, "post")
+
+    assert "It is in the record." in first
+    assert "BN-1 holds 2 pieces" in first
+    assert "It was in the record already." in second
+    assert entries(first) == entries(second) != []
+    assert operator.get("/lots/BN-1/").status_code == 200
+
+
+def test_a_refused_form_comes_back_filled(operator: Client) -> None:
+    """A lot that nobody knows is told at its field; nothing that was keyed is lost."""
+    page = tell(operator, "post", 422, lot="NO-SUCH")
+
+    assert 'value="NO-SUCH"' in page
+    assert 'value="BN-1"' in page
+    assert 'value="form-1"' in page
+    assert "may_not" in page or "aria-invalid" in page
+    assert operator.get("/lots/BN-1/").status_code == 404
+
+
+def test_what_is_forbidden_is_told_and_can_be_recorded_as_happened(
+    operator: Client, yard: Yard
+) -> None:
+    """More blocks than the lot has: refused as planned, recorded with its nonconformity."""
+    assert yard is not None
+    page = tell(operator, "post", 422, pieces="500", kept="pieces")
+    assert "It has happened already: record it" in page
+
+    done = tell(operator, "happened", pieces="500", kept="pieces")
+    assert "It is in the record." in done
+    assert "until an engineer closes the nonconformity" in done
+
+
+def test_a_role_is_turned_away_from_anothers_station(operator: Client) -> None:
+    """Dispatch is no operator's, asked for or sent."""
+    assert operator.get("/stations/dispatch/").status_code == 403
+    assert operator.post("/stations/dispatch/", {"kind": "shipments"}).status_code == 403
