@@ -60,7 +60,7 @@ def boxes(
     return tuple(
         Box(
             one.name,
-            one.name.replace("_", " ").capitalize(),
+            "When" if one.is_time else one.name.replace("_", " ").capitalize(),
             likely.texts.get(one.name, ""),
             _unit(one, likely, system),
             one.help,
@@ -70,7 +70,8 @@ def boxes(
             one.sort == "code",
             "numeric" if one.sort == "pieces" else "decimal" if one.quantity else "",
         )
-        for one in fields_of(kind)
+        # Hardly ever is a time keyed: it is now.
+        for one in sorted(fields_of(kind), key=lambda one: one.is_time)
         if one.name != "by"
     )
 
