@@ -15,7 +15,7 @@ from beadwright.plant.next_silo import NextToUse, next_to_use
 from beadwright.plant.silo import Silo
 from beadwright.plant.silos import silos
 
-__all__ = ["DAYS_BACK", "NOW_MIN", "Board", "Machine", "Made", "board"]
+__all__ = ["DAYS_BACK", "NOW_MIN", "Board", "Machine", "Made", "board", "places_of"]
 
 NOW_MIN = 60
 """Minutes for which a machine counts as running after its last entry. Common practice, no source:
@@ -100,3 +100,9 @@ def board(plant_no: int, at_ms: int) -> Board:
     in_force = settings.load(plant_no)
     found = silos(plant_no, at_ms, in_force)
     return Board(at_ms, found, Made.of(plant_no, in_force, at_ms).presses(found))
+
+
+def places_of(plant_no: int, kind: str, at_ms: int) -> tuple[str, ...]:
+    """Give the places of a kind, such as ``press``, that are set at a time, by their codes."""
+    found = settings.load(plant_no).all("place", at_ms)
+    return tuple(sorted(name for name, body in found if body.get("kind") == kind))

@@ -12,7 +12,7 @@ from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
 from beadwright.web.sign_in.views import sign_in, sign_out, who
 from beadwright.web.silos.views import silos
-from beadwright.web.stations.views import VIEWS, stations
+from beadwright.web.stations.views import station_routes, stations
 
 __all__ = ["handler404", "urlpatterns"]
 
@@ -24,7 +24,7 @@ urlpatterns = [
     path("release/", queue, name="queue"),
     path("release/<str:code>/", lot_release, name="release"),
     path("stations/", stations),
-    *(path(f"stations/{name}/", view) for name, view in VIEWS.items()),
+    *(path(route, view) for route, view in station_routes()),
     path("in/", sign_in),
     path("out/", sign_out),
     path("who/", who),

@@ -92,3 +92,15 @@ def test_a_role_is_turned_away_from_anothers_station(operator: Client) -> None:
     """Dispatch is no operator's, asked for or sent."""
     assert operator.get("/stations/dispatch/").status_code == 403
     assert operator.post("/stations/dispatch/", {"kind": "shipments"}).status_code == 403
+
+
+def test_each_press_has_a_station_of_its_own(operator: Client) -> None:
+    """It knows its press; a place that is none is refused in words."""
+    assert 'href="/stations/press/FP1/"' in operator.get("/stations/").content.decode()
+    page = operator.get("/stations/press/FP1/?kind=mould_open")
+    other = operator.get("/stations/press/S1/")
+
+    assert page.status_code == 200
+    assert re.search(r'name="press"[^>]*value="FP1"', page.content.decode())
+    assert other.status_code == 422
+    assert "S1 is no press of this plant: there are FP1" in other.content.decode()

@@ -27,9 +27,43 @@ class Station:
     posts: tuple[str, ...]
     """Kinds of step: whoever may post one of them is served the station."""
     caution: str = ""
+    machine: str = ""
+    """Kind of place of which each has a station of its own, and the field that names it."""
 
 
 STATIONS = (
+    Station(
+        "pre-expander",
+        "Pre-expander",
+        "Cups, bags opened and taken off, silos filled.",
+        (
+            Kind("cups", "A cup"),
+            Kind("expansion_open", "A run opened"),
+            Kind("bag_opened", "A bag opened"),
+            Kind("silo_filled", "A silo filled"),
+            Kind("bag_off", "A bag taken off"),
+            Kind("expansion_close", "A run closed"),
+        ),
+        ("expand",),
+        "Silo: Never enter without a confined-space permit.",
+        machine="expander",
+    ),
+    Station(
+        "press",
+        "Press",
+        "First pieces, counts, scrap, downtime.",
+        (
+            Kind("mould_runs", "A count"),
+            Kind("mould_open", "A run opened"),
+            Kind("first_pieces", "First pieces"),
+            Kind("downtime", "Downtime"),
+            Kind("mould_close", "A run closed"),
+        ),
+        ("mould",),
+        "Moulding: Foam under pressure can burst; mould and condensate scald. The machine's own"
+        " interlocks decide.",
+        machine="press",
+    ),
     Station(
         "receiving",
         "Receiving",

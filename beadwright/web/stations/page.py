@@ -41,6 +41,8 @@ class StationPage:
     kind: Kind
     key: str
     boxes: tuple[Box, ...]
+    place: str = ""
+    """The machine, where each has a station of its own."""
     faults: tuple[Fault, ...] = ()
     """Of no field, or why it was not taken."""
     questions: tuple[Asked, ...] = ()

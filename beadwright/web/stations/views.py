@@ -9,14 +9,17 @@ from uuid import uuid4
 from django.http import HttpResponse
 from django.shortcuts import render
 
+from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Likely
+from beadwright.plant.machines import places_of
+from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, asks, may_see, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.page import StationPage, boxes, effects
 
-__all__ = ["VIEWS", "stations"]
+__all__ = ["VIEWS", "station_routes", "stations"]
 
 _NOT_TAKEN = 422
 
@@ -27,31 +30,54 @@ def stations(request: Asker) -> HttpResponse:
     role = request.signed.role
     open_ = [one for one in STATIONS if may_see(VIEWS[one.name], role)]
     others = [one for one in STATIONS if one not in open_]
-    return render(request, "stations/list.html", {"open": open_, "others": others})
+    ways = [
+        (f"/stations/{one.name}/{place}", one, place.strip("/"))
+        for one in open_
+        for place in (
+            [f"{name}/" for name in _machines(request, one.machine)] if one.machine else [""]
+        )
+    ]
+    return render(request, "stations/list.html", {"ways": ways, "others": others})
+
+
+def _machines(request: Asker, kind: str) -> tuple[str, ...]:
+    return places_of(request.plant.no, kind, moment(request.plant))
+
+
+def _require(request: Asker, station: Station, place: str) -> None:
+    """Refuse a place that is no such machine."""
+    known = _machines(request, station.machine)
+    if place not in known:
+        message = f"{place} is no {station.machine} of this plant: there are {', '.join(known)}"
+        raise Misuse(message)
 
 
 def _view(station: Station) -> Callable[..., HttpResponse]:
-    def shown(request: Asker) -> HttpResponse:
+    def shown(request: Asker, place: str = "") -> HttpResponse:
+        if station.machine:
+            _require(request, station, place)
         wanted = request.POST.get("kind", "") or request.GET.get("kind", "")
         named = (one for one in station.kinds if one.name == wanted)
         kind = next(named, station.kinds[0])
         if request.method == "POST":
-            return _told(request, station, kind)
-        return _answer(request, _new(request, station, kind))
+            return _told(request, station, kind, place)
+        return _answer(request, _new(request, station, kind, place))
 
     return tells(*station.posts)(shown)
 
 
-def _new(request: Asker, station: Station, kind: Kind) -> StationPage:
+def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPage:
     """Give a form with what is likely."""
     known = {name: request.GET[name] for name in ("lot", "bag", "bundle") if request.GET.get(name)}
+    fields = {one.name for one in keyed.fields_of(kind.name)}
+    known |= {name: place for name in (station.machine, "place") if place and name in fields}
     likely = keyed.usual(request.plant.code, kind.name, known)
     likely = replace(likely, texts={**likely.texts, **known})
     shown = boxes(kind.name, likely, chosen(request).units, {})
-    return StationPage(station, kind, uuid4().hex, shown)
+    return StationPage(station, kind, uuid4().hex, shown, place)
 
 
-def _told(request: Asker, station: Station, kind: Kind) -> HttpResponse:
+def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpResponse:
     """Read what was keyed; ask about it or post it."""
     said = request.POST
     key = said.get("key", "") or uuid4().hex
@@ -70,7 +96,8 @@ def _told(request: Asker, station: Station, kind: Kind) -> HttpResponse:
         kept=frozenset(said.getlist("kept")),
     )
     shown = boxes(kind.name, filled, chosen(request).units, form.faults)
-    page = StationPage(station, kind, key, shown, kept=tuple(sorted(said.getlist("kept"))))
+    kept = tuple(sorted(said.getlist("kept")))
+    page = StationPage(station, kind, key, shown, place, kept=kept)
     if not form.ready:
         page = replace(page, faults=form.faults.get("", ()), questions=form.questions)
         return _answer(request, page, _NOT_TAKEN)
@@ -90,7 +117,7 @@ def _post(request: Asker, page: StationPage, form: Keyed) -> HttpResponse:
     return _answer(
         request,
         replace(
-            _new(request, page.station, page.kind),
+            _new(request, page.station, page.kind, page.place),
             done=effects(done, chosen(request).units),
             flaws=tuple(one.what for one in done.nonconformities),
             entries=done.entries,
@@ -104,3 +131,11 @@ def _answer(request: Asker, page: StationPage, status: int = 200) -> HttpRespons
 
 VIEWS = {one.name: _view(one) for one in STATIONS}
 """The view of each station, by its name."""
+
+
+def station_routes() -> list[tuple[str, Callable[..., HttpResponse]]]:
+    """Give the route of each station with its view; a machine's names the place."""
+    return [
+        (f"stations/{one.name}/{'<str:place>/' if one.machine else ''}", VIEWS[one.name])
+        for one in STATIONS
+    ]
