@@ -14,6 +14,10 @@ class Kind:
     name: str
     """Of the kind of form."""
     title: str
+    given: tuple[tuple[str, str], ...] = ()
+    """Fields that are known at the station."""
+    units: tuple[tuple[str, str], ...] = ()
+    """Units that its scale shows, whatever a person reads by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,7 @@ STATIONS = (
         "Pre-expander",
         "Cups, bags opened and taken off, silos filled.",
         (
-            Kind("cups", "A cup"),
+            Kind("cups", "A cup", (("where", "hot"),), (("mass", "g"),)),
             Kind("expansion_open", "A run opened"),
             Kind("bag_opened", "A bag opened"),
             Kind("silo_filled", "A silo filled"),

@@ -62,7 +62,7 @@ def boxes(
     return tuple(
         Box(
             one.name,
-            "When" if one.is_time else one.name.replace("_", " ").capitalize(),
+            "When" if one.name == "at" else one.name.replace("_", " ").capitalize(),
             likely.texts.get(one.name, ""),
             _unit(one, likely, system),
             one.help,
@@ -73,7 +73,7 @@ def boxes(
             "numeric" if one.sort == "pieces" else "decimal" if one.quantity else "",
         )
         # Hardly ever is a time keyed: it is now.
-        for one in sorted(fields_of(kind), key=lambda one: one.is_time)
+        for one in sorted(fields_of(kind), key=lambda one: one.sort == "time")
         if one.name != "by"
     )
 

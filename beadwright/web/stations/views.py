@@ -14,6 +14,7 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Likely
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
+from beadwright.plant.runs import open_runs
 from beadwright.web.access import Asker, asks, may_see, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.named import STATIONS, Kind, Station
@@ -71,10 +72,22 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     known = {name: request.GET[name] for name in ("lot", "bag", "bundle") if request.GET.get(name)}
     fields = {one.name for one in keyed.fields_of(kind.name)}
     known |= {name: place for name in (station.machine, "place") if place and name in fields}
-    likely = keyed.usual(request.plant.code, kind.name, known)
-    likely = replace(likely, texts={**likely.texts, **known})
+    known = {**dict(kind.given), **known}
+    likely = _likely(request, kind, known, place)
+    units = {**dict(kind.units), **likely.units}
+    likely = Likely({**likely.texts, **known}, units)
     shown = boxes(kind.name, likely, chosen(request).units, {})
     return StationPage(station, kind, uuid4().hex, shown, place)
+
+
+def _likely(request: Asker, kind: Kind, known: dict[str, str], place: str) -> Likely:
+    """Give what the next form likely holds: of a count, what the open run of the press says."""
+    if kind.name == "mould_runs":
+        runs = open_runs(request.plant.no, moment(request.plant))
+        its = [one for one in runs if one.place == place and not one.of_beads]
+        if its:
+            return keyed.counting(request.plant.code, its[-1].code)
+    return keyed.usual(request.plant.code, kind.name, known)
 
 
 def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpResponse:
