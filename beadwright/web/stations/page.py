@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from beadwright.errors import Fault
-from beadwright.interop.keyed import Asked, Done, FormField, Likely, fields_of
+from beadwright.interop.keyed import Asked, Done, FormField, Likely, Stock, fields_of
 from beadwright.plant.figures import mass
 from beadwright.units import System, shown_unit
 from beadwright.web.stations.named import Kind, Station
@@ -62,11 +62,11 @@ def boxes(
     return tuple(
         Box(
             one.name,
-            "When" if one.name == "at" else one.name.replace("_", " ").capitalize(),
+            _label(one.name),
             likely.texts.get(one.name, ""),
             _unit(one, likely, system),
             one.help,
-            "; ".join(f"{fault.what}. {fault.remedy}".strip() for fault in wrong.get(one.name, ())),
+            "; ".join(_worded(one.name, fault) for fault in wrong.get(one.name, ())),
             one.required,
             one.choices,
             one.sort == "code",
@@ -82,11 +82,27 @@ def effects(done: Done, system: System) -> str:
     """Say what became of a form that was taken, and how the lots it touched stand now."""
     first = "It was in the record already." if done.repeated else "It is in the record."
     stands = (
-        f"{one.lot} holds {f'{one.pieces} pieces' if one.pieces else mass(one.mg, system)}"
+        f"{one.lot} {_holds(one, system)}"
         + (f", held: {', '.join(one.causes)}" if one.causes else "")
         for one in done.stock
     )
     return " ".join((first, *(f"{one}." for one in stands)))
+
+
+def _label(name: str) -> str:
+    return "When" if name == "at" else name.replace("_", " ").capitalize()
+
+
+def _worded(name: str, fault: Fault) -> str:
+    """Say a fault by the words that stand at its field."""
+    what = fault.what.replace(f'"{name}"', _label(name))
+    return f"{what}. {fault.remedy}".strip()
+
+
+def _holds(one: Stock, system: System) -> str:
+    if one.pieces:
+        return f"holds {one.pieces} pieces"
+    return f"holds {mass(one.mg, system)}" if one.mg else "is empty"
 
 
 def _unit(one: FormField, likely: Likely, system: System) -> str:

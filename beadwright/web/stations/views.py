@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import datetime
 from uuid import uuid4
 
 from django.http import HttpResponse
@@ -75,9 +76,17 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     known = {**dict(kind.given), **known}
     likely = _likely(request, kind, known, place)
     units = {**dict(kind.units), **likely.units}
-    likely = Likely({**likely.texts, **known}, units)
+    # An end that must be said is, most likely, now.
+    ends = any(one.name == "ended" and one.required for one in keyed.fields_of(kind.name))
+    now = {"ended": _now(request)} if ends else {}
+    likely = Likely({**now, **likely.texts, **known}, units)
     shown = boxes(kind.name, likely, chosen(request).units, {})
     return StationPage(station, kind, uuid4().hex, shown, place)
+
+
+def _now(request: Asker) -> str:
+    there = datetime.fromtimestamp(moment(request.plant) / 1000, request.plant.zone)
+    return f"{there:%Y-%m-%d %H:%M}"
 
 
 def _likely(request: Asker, kind: Kind, known: dict[str, str], place: str) -> Likely:
