@@ -137,10 +137,7 @@ def test_a_vessel_has_a_foot_and_a_bag_round_corners() -> None:
     """What is drawn differs by what it is, before anything is read."""
     box = Box(0, 0, 100, 100)
 
-    drawn = {
-        kind: " ".join(outline(kind, box))
-        for kind in ("vessel", "bag", "machine", "plain")
-    }
+    drawn = {kind: " ".join(outline(kind, box)) for kind in ("vessel", "bag", "machine", "plain")}
 
     assert len(set(drawn.values())) == 4
 
