@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import pytest
 
+from beadwright.plant import moment as module
 from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import open_plant
@@ -11,15 +12,21 @@ from tests.plant.yard import Yard, ms
 
 
 @pytest.mark.django_db
-def test_an_invented_plant_is_looked_at_when_its_last_step_happened() -> None:
-    """Unless that lies ahead of us."""
+def test_an_invented_plant_is_looked_at_when_its_last_step_happened(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Unless that lies ahead of us; its time goes on for half an hour after an entry."""
     yard = Yard.open()
     yard.bag("B-1", at=-24 * 400)
     plant = open_plant("P1")
 
     before = now_ms()
     assert before <= moment(plant) <= now_ms()
-    assert moment(replace(plant, invented=True)) == ms(-24 * 400)
+    invented = replace(plant, invented=True)
+    for later, on in ((0, 0), (10, 10), (29, 29), (31, 30), (100_000, 30)):
+        # The yard's own clock, by which it records, stands at hour 1440.
+        monkeypatch.setattr(module, "now_ms", lambda later=later: ms(1440) + later * 60_000)
+        assert moment(invented) - ms(-24 * 400) == on * 60_000
 
 
 @pytest.mark.django_db
