@@ -145,6 +145,7 @@ app.command("check-certificate", short_help="Check a certificate's file against 
 app.command("visit", short_help="Write the visit file for an inspector.")(papers.visit)
 app.command("people", short_help="List, confirm or erase the people behind the ids.")(naming.people)
 app.command("account", short_help="Give a person a code to sign in with.")(naming.account)
+app.command("token", short_help="Make a token for a machine or a program.")(naming.token)
 app.command("serve", short_help="Serve the pages of a plant.")(serving.serve)
 app.command("verify", short_help="Verify the record; print the head to keep.")(keeping.verify)
 app.command("rebuild", short_help="Make the projections again from the record.")(keeping.rebuild)

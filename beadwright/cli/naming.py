@@ -9,7 +9,7 @@ import typer
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
-__all__ = ["account", "people"]
+__all__ = ["account", "people", "token"]
 
 
 def people(
@@ -61,4 +61,31 @@ def account(
         signing_in.close_account(plant, who)
     else:
         signing_in.give_code(plant, who)
+    return DONE
+
+
+def token(
+    context: typer.Context,
+    name: Annotated[str, typer.Argument(metavar="NAME", help="A name for it, such as scale-2.")],
+    role: Annotated[
+        str, typer.Option(metavar="ROLE", help="What it may do: machine, operator, auditor …")
+    ] = "machine",
+    station: Annotated[
+        str, typer.Option(metavar="PLACE", help="The one place whose forms it may post.")
+    ] = "",
+    close: Annotated[bool, typer.Option("--close", help="Let it in no more.")] = False,
+) -> int:
+    """Make a token, by which a machine or a program is let in at /api/; it is shown once.
+
+    Only a hash of it is kept, outside the record. A new one of the same name replaces the old.
+
+    Example: beadwright --store plant.sqlite3 token press-2 --role operator --station L2
+    """
+    from beadwright.cli import signing_in
+
+    plant = of(context).plant()
+    if close:
+        signing_in.close_token(plant, name)
+    else:
+        signing_in.give_token(plant, name, role, station)
     return DONE

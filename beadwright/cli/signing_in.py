@@ -1,4 +1,4 @@
-"""What `account` does: a code asked for twice where somebody types, else read from a pipe."""
+"""What `account` and `token` do: a person's code is asked for, a token is drawn and shown once."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ import typer
 from beadwright.cli.ending import say
 from beadwright.cli.persons import person_of
 from beadwright.errors import Misuse
-from beadwright.plant import accounts
+from beadwright.plant import accounts, tokens
 from beadwright.plant.opening import Plant
 
-__all__ = ["close_account", "give_code"]
+__all__ = ["close_account", "close_token", "give_code", "give_token"]
 
 
 def give_code(plant: Plant, named: str) -> None:
@@ -29,6 +29,21 @@ def close_account(plant: Plant, named: str) -> None:
         message = f"{person} has no open account"
         raise Misuse(message)
     say(f"{person} can sign in no more. The record keeps what was done.")
+
+
+def give_token(plant: Plant, name: str, role: str, station: str) -> None:
+    """Make a token: itself alone on standard output, so that it can be piped into a file."""
+    secret = tokens.give(plant, name, role, station)
+    say(f"Token {name} ({role}{f', of {station}' if station else ''}). It is shown this once:")
+    sys.stdout.write(f"{secret}\n")
+
+
+def close_token(plant: Plant, name: str) -> None:
+    """Let a token in no more."""
+    if not tokens.close(plant, name):
+        message = f"{name} is no open token"
+        raise Misuse(message)
+    say(f"The token {name} is let in no more. The record keeps what was told with it.")
 
 
 def _code() -> str:

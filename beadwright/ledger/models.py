@@ -27,6 +27,7 @@ __all__ = [
     "Setting",
     "State",
     "Step",
+    "Token",
     "Touch",
 ]
 
@@ -290,3 +291,20 @@ class Account(models.Model):
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("plant", "person"), name="account_person"),)
+
+
+class Token(models.Model):
+    """A machine or program that may ask or tell; kept outside the record, by a hash alone."""
+
+    plant = models.CharField(max_length=_CODE)
+    name = models.CharField(max_length=40)
+    secret = models.CharField(max_length=64)
+    role = models.CharField(max_length=20)
+    station = models.CharField(max_length=40)
+    open = models.BooleanField()
+
+    class Meta:
+        constraints = (
+            models.UniqueConstraint(fields=("plant", "name"), name="token_name"),
+            models.UniqueConstraint(fields=("plant", "secret"), name="token_secret"),
+        )
