@@ -3,6 +3,7 @@
 from django.urls import path
 
 from beadwright.web.choices.views import choices
+from beadwright.web.correcting.views import correct
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
 from beadwright.web.lots.views import lot, trace
@@ -33,5 +34,6 @@ urlpatterns = [
     path("search/", search, name="search"),
     path("lots/<str:code>/", lot, name="lot"),
     path("lots/<str:code>/trace/", trace, name="trace"),
+    path("entries/<int:seq>/correct/", correct, name="correct"),
     path("entries/<path:key>/", entry, name="entry"),
 ]
