@@ -24,6 +24,7 @@ PAGES = {
     "pre-expander": "/stations/pre-expander/E1/",
     "press": "/stations/press/FP1/",
     "entry": "/entries/900/",
+    "correct": "/entries/900/correct/",
     "parts": "/parts/",
     "choices": "/choices/",
     "nothing": "/there-is-no-such-page/",

@@ -68,8 +68,8 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
     """Post what was changed, or say why it was not taken."""
     units = dict(said.units)
     units |= {
-        name.removeprefix("unit-"): unit
-        for name, unit in request.POST.items()
+        name.removeprefix("unit-"): request.POST[name]
+        for name in request.POST
         if name.startswith("unit-")
     }
     done = keyed.correct(
