@@ -70,7 +70,7 @@ MIDDLEWARE = [
     "django_htmx.middleware.HtmxMiddleware",
     "beadwright.web.visitor.visitor",
 ]
-ROOT_URLCONF = "beadwright.web.urls"
+ROOT_URLCONF = "beadwright.site.urls"
 WSGI_APPLICATION = "beadwright.site.wsgi.application"
 TEMPLATES = [
     {

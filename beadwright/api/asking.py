@@ -1,0 +1,125 @@
+"""Questions: each asks one function below and gives its answer as JSON."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal, cast
+
+from django.http import HttpRequest
+from ninja import Path, Query, Router
+
+from beadwright.api.callers import Call, require_ask
+from beadwright.api.told import headed
+from beadwright.errors import Misuse
+from beadwright.ledger import lots
+from beadwright.ledger.account import account
+from beadwright.ledger.trace import BEAD_MG
+from beadwright.ledger.trace import trace as ledger_trace
+from beadwright.plant import history
+from beadwright.plant.door import now_ms
+from beadwright.plant.floor import floor as floor_of
+from beadwright.plant.machines import board
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import Plant
+from beadwright.plant.release import as_json
+from beadwright.plant.release import assess as plant_assess
+from beadwright.plant.release_queue import queue
+from beadwright.plant.search import search as find
+from beadwright.plant.story import story
+
+__all__ = [
+    "assess",
+    "entry",
+    "floor",
+    "lot",
+    "release",
+    "router",
+    "search",
+    "silos",
+    "trace",
+]
+
+router = Router(tags=["questions"])
+
+_Told = dict[str, Any]
+_Lot = Annotated[str, Path(description="Code of a lot.", max_length=60)]
+_HITS = 30
+
+
+def _asked(request: HttpRequest) -> Plant:
+    """Give the plant to who may ask."""
+    call = cast("Call", request)
+    require_ask(call.auth)
+    return call.plant
+
+
+def _code(plant: Plant, code: str) -> str:
+    """Give a lot's code as the record writes it."""
+    found = None if "\x00" in code else lots.get(plant.no, code.upper())
+    if found is None:
+        message = f"no lot of {plant.code} has the code {code!r}"
+        raise Misuse(message)
+    return found.code
+
+
+@router.get("/assess", response=_Told, summary="Which lots may ship, and why")
+def assess(
+    request: HttpRequest,
+    lot: Annotated[list[str] | None, Query(description="Lots; all if none.")] = None,
+) -> _Told:
+    """Answer as `assess --json` does, without the readings whole."""
+    plant = _asked(request)
+    codes = [_code(plant, one) for one in lot] if lot else None
+    seq, own = plant.head
+    return {**as_json(plant_assess(plant.no, codes)), "head": f"{seq}:{own}"}
+
+
+@router.get("/lots/{code}", response=_Told, summary="A lot's story")
+def lot(request: HttpRequest, code: _Lot) -> _Told:
+    """Give the answer, what the lot is made of, where it is, and its newest events."""
+    plant = _asked(request)
+    return headed(plant, {"story": story(plant, _code(plant, code))})
+
+
+@router.get("/lots/{code}/trace", response=_Told, summary="Trace a lot back or forward")
+def trace(request: HttpRequest, code: _Lot, way: Literal["back", "forward"]) -> _Told:
+    """Give every lot it was made of, or every lot made of it; forward, with its account."""
+    plant = _asked(request)
+    own = _code(plant, code)
+    found = ledger_trace(plant.no, own, way, cut_mg=BEAD_MG)
+    closing = account(plant.no, own) if way == "forward" else None
+    return headed(plant, {"trace": found, "account": closing})
+
+
+@router.get("/silos", response=_Told, summary="The silo board")
+def silos(request: HttpRequest) -> _Told:
+    """Give every silo, hopper and line, and what to draw of next."""
+    plant = _asked(request)
+    return headed(plant, {"board": board(plant.no, moment(plant))})
+
+
+@router.get("/floor", response=_Told, summary="The plant as it stands")
+def floor(request: HttpRequest) -> _Told:
+    """Give what is where, what is held, and what waits for whom."""
+    plant = _asked(request)
+    return headed(plant, {"floor": floor_of(plant.no, moment(plant))})
+
+
+@router.get("/search", response=_Told, summary="Find lots and entries")
+def search(request: HttpRequest, q: Annotated[str, Query(max_length=200)]) -> _Told:
+    """Find by code, label, person, day, receiver or number, the likeliest first."""
+    plant = _asked(request)
+    return headed(plant, {"hits": find(plant, q.replace("\x00", ""), _HITS)})
+
+
+@router.get("/entries/{path:key}", response=_Told, summary="One entry of the record")
+def entry(request: HttpRequest, key: str) -> _Told:
+    """Give an entry by its number or its client key, and what restated or undid it."""
+    plant = _asked(request)
+    return headed(plant, {"entry": history.entry(plant, key.replace("\x00", ""))})
+
+
+@router.get("/release", response=_Told, summary="What waits for a release")
+def release(request: HttpRequest) -> _Told:
+    """Give the lots that can be signed, those that lack something, and those that are stopped."""
+    plant = _asked(request)
+    return headed(plant, {"queue": queue(plant.no, now_ms())})
