@@ -12,7 +12,7 @@ from beadwright.plant.access import Role
 from beadwright.plant.opening import Plant, open_plant
 from tests.plant.yard import Yard
 
-pytestmark = pytest.mark.django_db
+pytestmark = [pytest.mark.django_db, pytest.mark.store]
 
 
 @pytest.fixture
