@@ -75,6 +75,22 @@ def test_a_form_is_taken_of_its_roles_and_of_nobody_else(role: Role | None, do: 
         assert answer.codes == ["not_allowed"]
 
 
+def test_a_machine_posts_readings() -> None:
+    """A cup that a scale weighed; in the record it is the token's."""
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.expand("B-1", "S1")
+    people.match("P1", [Person("KR", "P-20", "Somebody 20")])
+    cup = {"silo": "S1", "where": "dried", "mass": "230", "volume": "10", "by": "KR"}
+    units = {"mass": "g", "volume": "L"}
+    sent = program(Role.MACHINE).tell("/forms/cups", cup, units=units)
+
+    assert sent.status == 200, sent.body
+    number = sent.body["entries"][0]
+    told = program(Role.AUDITOR).ask(f"/entries/{number}").body["entry"]["entered"]
+    assert (told["kind"], told["account"]) == ("readings", "token:machine")
+
+
 def test_the_same_form_is_recorded_once(yard: Yard) -> None:
     """The same key and body answer the same, marked; another body under the key is refused."""
     people.match("P1", [Person("KR", "P-20", "Somebody 20")])
