@@ -7,8 +7,9 @@ import re
 import pytest
 from django.test import Client
 
+from beadwright.plant import moment
 from beadwright.plant.access import Role
-from tests.plant.yard import Yard
+from tests.plant.yard import Yard, ms
 from tests.web.conftest import SignIn
 
 pytestmark = pytest.mark.django_db
@@ -113,3 +114,14 @@ def test_a_cup_at_an_expander_is_hot_and_weighed_in_grams(operator: Client, yard
 
     assert re.search(r'name="where" value="hot" checked', page)
     assert 'name="unit-mass" value="g"' in page
+
+
+def test_an_invented_plants_form_keeps_its_time_however_often_it_is_sent(
+    yard: Yard, operator: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its time goes on between; what was sent a second time is still the same form."""
+    yard.set("plant", "P1", name="Yard", zone="America/Chicago", invented=True, since=1)
+    monkeypatch.setattr(moment, "now_ms", lambda: ms(1440) + 60_000)
+    assert "It is in the record." in tell(operator, "post")
+    monkeypatch.setattr(moment, "now_ms", lambda: ms(1440) + 20 * 60_000)
+    assert "It was in the record already." in tell(operator, "post")

@@ -21,7 +21,8 @@ from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.interop.sheets.together import check_together
 from beadwright.ledger.draft import Draft, ReadingsDraft, StepDraft
 from beadwright.ledger.newest import newest_of
-from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import open_plant
 
 __all__ = ["answered", "read", "recent_rows"]
 
@@ -81,7 +82,8 @@ def read(  # noqa: PLR0913 - the parts of a form that a page holds apart
         skip |= {"by"}
     cells_of(one, said, row, register, skip)
     found = answered(one, row, register, kept)
-    return replace(found, plant=plant, timed=timed)
+    # An invented plant's time is not the door's: what is keyed there says when.
+    return replace(found, plant=plant, timed=timed or open_plant(plant).invented)
 
 
 def answered(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) -> Keyed:
@@ -124,11 +126,13 @@ def _time_of(kind: SheetKind, row: Row, register: Noting) -> int:
     if isinstance(step, StepDraft):
         return row_of(kind, row.key, step).number_of(kind.at)
     posted = known.posted(row.readings_key)
-    return posted.happened_at if isinstance(posted, ReadingsDraft) else _or_now(step)
+    return posted.happened_at if isinstance(posted, ReadingsDraft) else _or_now(step, register)
 
 
-def _or_now(posted: Draft | None) -> int:
-    return now_ms() if posted is None or posted.happened_at is None else posted.happened_at
+def _or_now(posted: Draft | None, register: Noting) -> int:
+    if posted is None or posted.happened_at is None:
+        return moment(open_plant(register.plant))
+    return posted.happened_at
 
 
 def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) -> tuple[Asked, ...]:

@@ -17,8 +17,9 @@ from beadwright.interop.sheets.cells import Measure, Row
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger import lots
-from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.next_silo import next_to_use
+from beadwright.plant.opening import open_plant
 from beadwright.plant.runs import Run, open_runs
 from beadwright.plant.silos import silos
 
@@ -223,7 +224,7 @@ def _special(
     if kind in {"mould_runs", "mould_open"}:
         found = _instead(register, known, "ties", "tie")
         if not _holds(register, known.get("from", "")) and "press" in known:
-            board = silos(lots.plant_number(register.plant), now_ms())
+            board = silos(lots.plant_number(register.plant), moment(open_plant(register.plant)))
             advice = next_to_use(board, known["press"], known.get("product", ""))
             found["from"] = advice.place
     elif kind in {"expansion_runs", "bag_opened"}:
@@ -246,7 +247,11 @@ def _special(
 
 def _running(register: Noting, known: Mapping[str, str]) -> dict[str, str]:
     """The expansion run that is open, and the silo it fills; the newest one of several."""
-    runs = [one for one in open_runs(lots.plant_number(register.plant), now_ms()) if one.of_beads]
+    runs = [
+        one
+        for one in open_runs(lots.plant_number(register.plant), moment(open_plant(register.plant)))
+        if one.of_beads
+    ]
     stated = known.get("run", "")
     its = [one for one in runs if stated in {"", one.code} and _fills(one, known)]
     return {"run": its[-1].code, "silo": its[-1].facts.get("silo", "")} if its else {}
@@ -281,7 +286,7 @@ def _bundle(register: Noting, known: Mapping[str, str]) -> dict[str, str]:
     lot = lots.get(lots.plant_number(register.plant), known.get("lot", ""))
     if lot is None or lot.pieces <= 0:
         return {"lot": ""}
-    found = register.setting("product", lot.product, now_ms())
+    found = register.setting("product", lot.product, moment(open_plant(register.plant)))
     size = found.body.get("bundle") if found is not None else None
     return {"pieces": str(min(size, lot.pieces))} if isinstance(size, int) and size else {}
 
@@ -290,7 +295,7 @@ def _shipment(register: Noting, known: Mapping[str, str]) -> dict[str, str]:
     """The shipment that is being loaded, or the next one."""
     rows = list(recent_rows(register, KINDS["shipments"]))
     last = _newest(rows, "shipment", ("shipment",), known)
-    if last is None or now_ms() - last.number_of("at") <= _LOADING_MS:
+    if last is None or moment(open_plant(register.plant)) - last.number_of("at") <= _LOADING_MS:
         return {}
     taken = [row.text("shipment") for row in rows]
     code = _next_free(register.plant, last.text("shipment"), taken)

@@ -89,13 +89,6 @@ def _now(request: Asker) -> str:
     return f"{there:%Y-%m-%d %H:%M}"
 
 
-def _its_now(request: Asker, kind: Kind, filled: Likely) -> str:
-    """Give the time of an invented plant, whose weeks are over; of a real one the door's own."""
-    own = next((one.name for one in keyed.fields_of(kind.name) if one.is_time), "")
-    said = filled.texts.get(own, "").strip()
-    return _now(request) if request.plant.invented and not said else ""
-
-
 def _likely(request: Asker, kind: Kind, known: dict[str, str], place: str) -> Likely:
     """Give what the next form likely holds: of a count, what the open run of the press says."""
     if kind.name == "mould_runs":
@@ -122,7 +115,6 @@ def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpRespo
         units=filled.units,
         key=key,
         by=request.signed.person,
-        at=_its_now(request, kind, filled),
         kept=frozenset(said.getlist("kept")),
     )
     shown = boxes(kind.name, filled, chosen(request).units, form.faults)
