@@ -78,6 +78,9 @@ def keep(source: Path, where: Path) -> Attachment:
     if not source.is_file():
         message = f"{source} is no file: check the path"
         raise Misuse(message)
+    if not source.stat().st_size:
+        message = f"{source} is empty: take the picture, or export the letter, again"
+        raise Misuse(message)
     where.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(prefix=".coming-", dir=where)
     coming = Path(name)

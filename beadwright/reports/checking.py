@@ -16,7 +16,7 @@ from beadwright.errors import Fault, RecordBroken, Refusal
 from beadwright.ledger import rebuild as record
 from beadwright.plant.access import Who, may_ask
 from beadwright.plant.assessment import LotAssessment
-from beadwright.plant.opening import Plant
+from beadwright.plant.opening import Plant, projections_differing
 from beadwright.plant.release import assess
 from beadwright.reports.certificate import content, render
 from beadwright.reports.inside import holds, plain
@@ -94,6 +94,11 @@ def _verify(plant: Plant, one: Issued | None) -> None:
         head = (int(seq), text)
     for found in record.broken(plant.code, head):
         raise RecordBroken(found.seq, found.what)
+    differing = projections_differing(plant.code)
+    if differing:
+        # What is set again is read from these tables: changed in secret, they would agree with it.
+        what = f"tables that do not say what the record says: {', '.join(differing)}"
+        raise RecordBroken(plant.head[0], f"{what}. `beadwright verify` says more.")
 
 
 def _stranger(pdf: bytes, own: str, known: tuple[Issued, ...]) -> Checked:

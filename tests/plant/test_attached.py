@@ -101,3 +101,12 @@ def test_what_is_missing_or_altered_is_named(
     assert damaged(yard.no)[0] == altered
     path.unlink()
     assert damaged(yard.no)[0] == Damaged("NC-0001", "wall 3.jpg", SHA, str(path), "missing")
+
+
+def test_an_empty_file_is_not_kept(tmp_path: Path) -> None:
+    """A photograph of nothing would stand as evidence."""
+    (tmp_path / "wall.jpg").touch()
+    with pytest.raises(Misuse, match="is empty"):
+        keep(tmp_path / "wall.jpg", tmp_path / "store.files")
+
+    assert not (tmp_path / "store.files").exists()

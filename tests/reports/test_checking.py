@@ -307,3 +307,14 @@ def _untie() -> None:
     with connection.cursor() as cursor:
         for name in ("entry_next", "entry_no_update", "entry_no_delete"):
             cursor.execute(f"DROP TRIGGER {name}{of}")
+
+
+def test_figures_changed_in_the_tables_alone_are_no_witness() -> None:
+    """The chain still verifies; but what the page is set from does not say what the record says."""
+    office = Office()
+    paper = office.released()
+    with connection.cursor() as cursor:
+        cursor.execute("UPDATE quality_reading SET si = si + 1 WHERE si IS NOT NULL")
+
+    with pytest.raises(RecordBroken, match="do not say what the record says"):
+        office.check(paper.pdf)
