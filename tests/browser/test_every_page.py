@@ -21,6 +21,8 @@ PAGES = {
     "stations": "/stations/",
     "bundling": "/stations/bundling/",
     "receiving": "/stations/receiving/",
+    "silo-form": "/stations/silos/",
+    "inspection": "/stations/inspection/",
     "pre-expander": "/stations/pre-expander/E1/",
     "press": "/stations/press/FP1/",
     "entry": "/entries/900/",

@@ -81,10 +81,10 @@ def test_what_is_forbidden_is_told_and_can_be_recorded_as_happened(
 ) -> None:
     """More blocks than the lot has: refused as planned, recorded with its nonconformity."""
     assert yard is not None
-    page = tell(operator, "post", 422, pieces="500", kept="pieces")
+    page = tell(operator, "post", 422, pieces="500", kept="pieces=500")
     assert "It has happened already: record it" in page
 
-    done = tell(operator, "happened", pieces="500", kept="pieces")
+    done = tell(operator, "happened", pieces="500", kept="pieces=500")
     assert "It is in the record." in done
     assert "until an engineer closes the nonconformity" in done
 

@@ -13,10 +13,11 @@ from django.shortcuts import render
 
 from beadwright.errors import Fault, Misuse
 from beadwright.interop import keyed
-from beadwright.interop.keyed import Again, Asked, Likely
+from beadwright.interop.keyed import Again, Likely
 from beadwright.plant.history import entry
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
+from beadwright.web.stations.answers import Question, kept_fields, questions
 from beadwright.web.stations.page import Box, boxes, effects
 
 __all__ = ["CorrectionPage", "correct"]
@@ -34,7 +35,7 @@ class CorrectionPage:
     boxes: tuple[Box, ...]
     reason: str = ""
     faults: tuple[Fault, ...] = ()
-    questions: tuple[Asked, ...] = ()
+    questions: tuple[Question, ...] = ()
     kept: tuple[str, ...] = ()
     done: str = ""
     flaws: tuple[str, ...] = ()
@@ -80,13 +81,13 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
         page.reason,
         who=request.signed.who,
         correction=page.key,
-        kept=frozenset(page.kept),
+        kept=kept_fields(page.kept, Likely(said.texts, units)),
     )
     system = chosen(request).units
     if not done.posted:
         shown = boxes(was.kind, Likely(said.texts, units), system, done.keyed.faults)
         own = done.keyed.faults.get("", ()) or (() if done.keyed.faults else done.refused)
-        asked = done.keyed.questions
+        asked = questions(done.keyed.questions, Likely(said.texts, units))
         page = replace(page, boxes=shown, faults=own, questions=asked)
         return render(request, "correcting/page.html", {"page": page}, status=_NOT_TAKEN)
     page = replace(

@@ -76,6 +76,14 @@ STATIONS = (
         ("receipt",),
     ),
     Station(
+        "silos",
+        "Silos",
+        "Beads moved, silos run or swept empty, and weighed.",
+        (Kind("silo_moves", "A silo"),),
+        ("move", "ran_empty", "swept_empty"),
+        "Silo: Never enter without a confined-space permit.",
+    ),
+    Station(
         "inspection",
         "Inspection",
         "Blocks weighed, measured and looked at.",

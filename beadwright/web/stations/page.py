@@ -5,14 +5,16 @@ Read :class:`StationPage`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from beadwright.errors import Fault
-from beadwright.interop.keyed import Asked, Done, FormField, Likely, Stock, fields_of
+from beadwright.interop.keyed import Done, FormField, Likely, Stock, fields_of
 from beadwright.plant.figures import mass
 from beadwright.units import System, shown_unit
+from beadwright.web.stations.answers import Question
 from beadwright.web.stations.named import Kind, Station
+from beadwright.web.stations.newest import Earlier
 
 __all__ = ["Box", "StationPage", "boxes", "effects"]
 
@@ -25,6 +27,8 @@ class Box:
     label: str
     text: str
     unit: str
+    units: tuple[str, ...]
+    """Those to choose from; empty where but one fits, or where a scale shows its own."""
     hint: str
     wrong: str
     required: bool
@@ -45,8 +49,12 @@ class StationPage:
     """The machine, where each has a station of its own."""
     faults: tuple[Fault, ...] = ()
     """Of no field, or why it was not taken."""
-    questions: tuple[Asked, ...] = ()
+    questions: tuple[Question, ...] = ()
     kept: tuple[str, ...] = ()
+    then: str = "post"
+    """What was asked for, and is done once a question is answered."""
+    newest: tuple[Earlier, ...] = ()
+    may_correct: bool = False
     may: bool = False
     """It was asked about, and may be."""
     may_have_happened: bool = False
@@ -54,17 +62,30 @@ class StationPage:
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
 
+    @property
+    def has_numbers(self) -> bool:
+        """Whether a decimal sign may be keyed."""
+        return any(one.mode == "decimal" for one in self.boxes)
+
 
 def boxes(
-    kind: str, likely: Likely, system: System, wrong: Mapping[str, tuple[Fault, ...]]
+    kind: str,
+    likely: Likely,
+    system: System,
+    wrong: Mapping[str, tuple[Fault, ...]],
+    scale: Collection[str] = (),
 ) -> tuple[Box, ...]:
-    """Give the fields of a form; who did it is who is signed in, and is not asked."""
+    """Give the fields of a form; who did it is who is signed in, and is not asked.
+
+    ``scale`` names the fields whose unit is that of the station's own scale.
+    """
     return tuple(
         Box(
             one.name,
             _label(one.name),
             likely.texts.get(one.name, ""),
             _unit(one, likely, system),
+            one.units if len(one.units) > 1 and one.name not in scale else (),
             one.help,
             "; ".join(_worded(one.name, fault) for fault in wrong.get(one.name, ())),
             one.required,

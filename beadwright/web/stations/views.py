@@ -13,12 +13,15 @@ from django.shortcuts import render
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Likely
+from beadwright.plant.access import may_post
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.runs import open_runs
 from beadwright.web.access import Asker, asks, may_see, tells
 from beadwright.web.choices.kept import chosen
+from beadwright.web.stations.answers import kept_fields, questions
 from beadwright.web.stations.named import STATIONS, Kind, Station
+from beadwright.web.stations.newest import newest
 from beadwright.web.stations.page import StationPage, boxes, effects
 
 __all__ = ["VIEWS", "station_routes", "stations"]
@@ -80,7 +83,7 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     ends = any(one.name == "ended" and one.required for one in keyed.fields_of(kind.name))
     now = {"ended": _now(request)} if ends else {}
     likely = Likely({**now, **likely.texts, **known}, units)
-    shown = boxes(kind.name, likely, chosen(request).units, {})
+    shown = boxes(kind.name, likely, chosen(request).units, {}, dict(kind.units))
     return StationPage(station, kind, uuid4().hex, shown, place)
 
 
@@ -115,15 +118,19 @@ def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpRespo
         units=filled.units,
         key=key,
         by=request.signed.person,
-        kept=frozenset(said.getlist("kept")),
+        kept=kept_fields(said.getlist("kept"), filled),
     )
-    shown = boxes(kind.name, filled, chosen(request).units, form.faults)
+    shown = boxes(kind.name, filled, chosen(request).units, form.faults, dict(kind.units))
     kept = tuple(sorted(said.getlist("kept")))
-    page = StationPage(station, kind, key, shown, place, kept=kept)
+    live = bool(getattr(request, "htmx", False))  # as it is filled: asks, and never records
+    do = "ask" if live else said.get("do") or said.get("then", "post")
+    page = StationPage(station, kind, key, shown, place, kept=kept, then=do)
     if not form.ready:
-        page = replace(page, faults=form.faults.get("", ()), questions=form.questions)
+        page = replace(
+            page, faults=form.faults.get("", ()), questions=questions(form.questions, filled)
+        )
         return _answer(request, page, _NOT_TAKEN)
-    if said.get("do") == "ask":
+    if do == "ask":
         asked = keyed.may(request.plant.code, form, request.signed.who)
         return _answer(request, replace(page, may=asked.may, faults=asked.faults))
     return _post(request, page, form)
@@ -131,7 +138,7 @@ def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpRespo
 
 def _post(request: Asker, page: StationPage, form: Keyed) -> HttpResponse:
     """Post a form; show what it did beside the next one, or why it was not taken."""
-    planned = request.POST.get("do") != "happened"
+    planned = page.then != "happened"
     done = keyed.post(request.plant.code, form, request.signed.who, planned=planned)
     if not done.posted:
         more = replace(page, faults=done.refused, may_have_happened=done.may_have_happened)
@@ -148,6 +155,13 @@ def _post(request: Asker, page: StationPage, form: Keyed) -> HttpResponse:
 
 
 def _answer(request: Asker, page: StationPage, status: int = 200) -> HttpResponse:
+    if getattr(request, "htmx", False):  # asked before a button is pressed: what may be, no more
+        return render(request, "stations/said.html", {"page": page})
+    page = replace(
+        page,
+        newest=newest(request.plant, page.kind.name),
+        may_correct=may_post(request.signed.role, "correct"),
+    )
     return render(request, "stations/page.html", {"page": page}, status=status)
 
 
