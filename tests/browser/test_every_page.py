@@ -45,6 +45,8 @@ def test_a_page_is_as_it_should_be(name: str, size: str, scheme: str, visit: Vis
     PICTURES.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=PICTURES / f"{name}-{size}-{scheme}.png", full_page=True)
 
+    status = page.request.get(PAGES[name]).status
+    assert status == (404 if name == "nothing" else 200)
     found = Axe().run(page, options=_RULES).response["violations"]
     said = [(one["id"], [node["html"][:160] for node in one["nodes"][:3]]) for one in found]
     wide = page.evaluate("document.documentElement.scrollWidth - window.innerWidth")
