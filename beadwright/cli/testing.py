@@ -48,7 +48,9 @@ def due(
     everything: Annotated[bool, typer.Option("--all", help="List what is in time too.")] = False,
     days: Annotated[
         int,
-        typer.Option(metavar="N", min=0, help="As it will stand in N days, if nothing is done."),
+        typer.Option(
+            metavar="N", min=0, max=36500, help="As it will stand in N days, if nothing is done."
+        ),
     ] = 0,
     json: _Json = False,
 ) -> int:

@@ -210,3 +210,12 @@ def test_a_plant_without_a_plan_has_nothing_due(shell: Shell) -> None:
 
     assert told.status == 0
     assert "0 of 0 tests and 0 of 0 calibrations" in told.out
+
+
+@pytest.mark.django_db
+def test_a_day_beyond_every_calendar_is_misuse(shell: Shell) -> None:
+    """No fault of the program: as many days as a century has are enough."""
+    Yard.open()
+
+    assert shell("due", "--days", "99999999").status == 2
+    assert shell("due", "--days", "36500").status in {0, 1}
