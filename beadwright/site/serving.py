@@ -7,9 +7,11 @@ go over no open line.
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import Any
 
 from granian import Granian
 from granian.constants import Interfaces
@@ -18,9 +20,12 @@ from granian.log import LogLevels
 from beadwright.cli.session import Served
 from beadwright.errors import Misuse
 
-__all__ = ["main", "serve"]
+__all__ = ["main", "names_of", "serve"]
 
+_EVERYWHERE = ("0.0.0.0", "::")  # noqa: S104 - over TLS, where somebody asks for it
 _HERE = ("127.0.0.1", "localhost", "::1")
+_PATIENCE_S = 5
+"""How long a worker may take to end; one that is told so while it starts would never."""
 
 
 def serve(path: Path | None, plant: str, served: Served, ready: Callable[[], None]) -> None:
@@ -36,14 +41,25 @@ def serve(path: Path | None, plant: str, served: Served, ready: Callable[[], Non
         os.environ["BEADWRIGHT_STORE"] = str(path.absolute())
     os.environ["BEADWRIGHT_PLANT"] = plant
     os.environ["BEADWRIGHT_TLS"] = "1" if served.certificate else "0"
-    if served.address not in _HERE:
-        names = os.environ.get("BEADWRIGHT_HOSTS", "")
-        os.environ["BEADWRIGHT_HOSTS"] = ",".join(filter(None, (names, served.address)))
+    os.environ["BEADWRIGHT_HOSTS"] = names_of(
+        served.address, os.environ.get("BEADWRIGHT_HOSTS", "")
+    )
     ready()
     # A fresh process: this one has set Django up for the shell, and what it forks would keep that.
     words = (served.address, str(served.port), served.certificate or "", served.key or "")
     os.environ["PYTHONPATH"] = os.pathsep.join(filter(None, sys.path))
     os.execv(sys.executable, [sys.executable, "-m", __name__, *map(str, words)])  # noqa: S606
+
+
+def names_of(address: str, given: str) -> str:
+    """Names, besides this machine's own, by which the pages may be asked for.
+
+    Who listens on every address is not told which there are: then any name will do, for the
+    browser holds it against the certificate.
+    """
+    if address in _EVERYWHERE:
+        return given or "*"
+    return ",".join(filter(None, (given, "" if address in _HERE else address)))
 
 
 def main(arguments: Sequence[str]) -> None:
@@ -57,10 +73,22 @@ def main(arguments: Sequence[str]) -> None:
         workers=2,
         blocking_threads=2,
         respawn_failed_workers=True,
+        workers_kill_timeout=_PATIENCE_S,
         ssl_cert=Path(certificate) if certificate else None,
         ssl_key=Path(key) if key else None,
         log_level=LogLevels.warning,
-    ).serve()
+    ).serve(target_loader=_pages)
+
+
+def _pages(_: str) -> Any:
+    """Give a worker what it serves; only the process that started the workers may stop them.
+
+    A terminal sends Ctrl-C to all of them at once, and a worker that was told twice never ends.
+    """
+    signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    from beadwright.site.wsgi import application
+
+    return application
 
 
 def _require_safe(served: Served) -> None:
