@@ -64,6 +64,7 @@ INSTALLED_APPS = ["django.contrib.staticfiles", "django_htmx", "beadwright.web",
 MIDDLEWARE = [
     "beadwright.web.headers.headers",
     "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.middleware.gzip.GZipMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
