@@ -1,5 +1,5 @@
 // A scanner types fast and ends with Enter: in a field marked data-scan that goes on to the next
-// field instead of sending the form. What was keyed is kept until the form was sent.
+// field instead of sending the form.
 "use strict";
 document.addEventListener("keydown", (event) => {
   const field = event.target;
