@@ -29,7 +29,7 @@ def step(plant: str, no: int, key: str, before: str = "") -> StepDraft | None:
     """Give the newest version of a step; with ``before``, the one that correction restated."""
     versions = [draft for draft in (posted(plant, no, key),) if isinstance(draft, StepDraft)]
     sql = (
-        "SELECT body FROM ledger_entry WHERE plant=%s AND kind='correct' ORDER BY seq"
+        "SELECT body FROM ledger_entry WHERE plant=%s AND kind='correct' ORDER BY seq + 0"
         if versions
         else None
     )
