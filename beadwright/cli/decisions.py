@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
-from beadwright.errors import Misuse
+from beadwright.errors import Misuse, Refusal
 from beadwright.ledger import holds
 from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
 from beadwright.plant.door import now_ms
-from beadwright.plant.held import Reach, reach_of
+from beadwright.plant.held import Reach, few, lift_faults, reach_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
 
@@ -31,8 +31,6 @@ class Decided:
     seq: int
     reach: Reach | None = None
     """Of a hold or a lift: what the hold reaches from now on."""
-    reached: int = 0
-    """Of a lift: how many lots it cleared that had carried the hold."""
 
 
 def key_of(kind: str, at_ms: int) -> str:
@@ -60,15 +58,16 @@ def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: boo
     ------
     Misuse
         If neither lots nor all of them are named, or both.
+    Refusal
+        If a lot is named that the hold does not reach.
     """
     plant, (name, reason, by) = session.plant(), said
     _require_text("--reason", reason)
     reached = reach_of(plant.no, name).lots
     if everything == bool(texts):
-        there = ", ".join(reached[:12]) + (" …" if len(reached) > 12 else "")  # noqa: PLR2004
         message = (
             f"say which lots, or --all: hold {name} reaches {number(len(reached), 'lot')}"
-            f"{f' ({there})' if reached else ''}"
+            f"{f': {few(reached)}' if reached else ''}"
         )
         raise Misuse(message)
     codes = reached if everything else _codes(plant, texts)
@@ -78,9 +77,10 @@ def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: boo
     at_ms = now_ms()
     who = person_of(plant.code, by)
     draft = Lift(key_of("lift", at_ms), at_ms, name, reason, codes, by=who)
+    if faults := lift_faults(plant.no, draft):
+        raise Refusal(faults)
     done = _post(session, plant, draft, name, codes)
-    after = reach_of(plant.no, name)
-    return replace(done, reach=after, reached=len(set(reached) - set(after.lots)))
+    return replace(done, reach=reach_of(plant.no, name))
 
 
 def concede(session: Session, cause: str, reason: str, by: str) -> Decided:

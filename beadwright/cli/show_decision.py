@@ -24,8 +24,6 @@ def lifted(done: Decided) -> None:
     """Print that a hold was lifted, and what it still reaches."""
     page = Page()
     page.line(f"Entry {done.seq}: hold {done.about} lifted from {in_runs(done.named)}.")
-    if not done.reached:
-        page.item("it cleared nothing: none of these carried the hold")
     if done.reach is None or not done.reach.lots:
         page.item("the hold reaches no lot any more")
         return

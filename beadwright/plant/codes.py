@@ -60,6 +60,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "already_moved_on": ("refusal", "a reversal of a step whose outputs have been used"),
     "already_reversed": ("refusal", "a change to a step that was reversed"),
     "hold_exists": ("refusal", "a hold with an id that is taken"),
+    "hold_not_reached": ("refusal", "a lift from a lot that the hold does not reach"),
     "hold_one_place": ("refusal", "a hold that names a place together with other lots"),
     "bad_setting": ("refusal", "a setting that cannot be read"),
     "bad_decision": ("refusal", "a decision with a part that cannot be read, or is not there"),

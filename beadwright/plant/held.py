@@ -10,13 +10,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
+from beadwright.errors import Fault
 from beadwright.ledger import holds, marked
 from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.draft import Lift
 from beadwright.ledger.marked import Marked
+from beadwright.plant.words import number
 
-__all__ = ["Held", "Reach", "holds_of", "reach_of"]
+__all__ = ["Held", "Reach", "few", "holds_of", "lift_faults", "reach_of"]
 
 _RUN, _PLACE = "mould run", "content"
+_FEW = 12
+"""Lots that a refusal names before it counts the others."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +84,37 @@ def holds_of(plant_no: int) -> tuple[Held, ...]:
 def reach_of(plant_no: int, hold: str) -> Reach:
     """Give what one hold reaches now; of an id that is none, nothing."""
     return _reach(marked.marked(plant_no).get(hold, ()))
+
+
+def lift_faults(plant_no: int, draft: Lift) -> list[Fault]:
+    """Faults of a lift that names lots which its hold does not reach now.
+
+    The record would take it, for a late entry may yet make the hold reach them: then nobody would
+    have looked at what it cleared. A hold that was never placed is left to the record to say.
+    """
+    before = {one.hold: one.lifted for one in holds.placed(plant_no)}
+    if draft.hold not in before:
+        return []
+    reached = reach_of(plant_no, draft.hold).lots
+    return [
+        Fault(
+            "hold_not_reached",
+            f"hold {draft.hold} does not reach {code}"
+            + (", from which it was lifted before" if code in before[draft.hold] else ""),
+            code,
+            draft.key,
+            f"Name lots that it reaches: {few(reached)}." if reached else "It reaches no lot now.",
+        )
+        for code in draft.lots
+        if code not in reached
+    ]
+
+
+def few(reached: tuple[str, ...]) -> str:
+    """Name the lots that a hold reaches, or the first of many and how many they are."""
+    if len(reached) <= _FEW:
+        return ", ".join(reached)
+    return f"{', '.join(reached[:_FEW])} … ({number(len(reached), 'lot')}; `holds` counts them)"
 
 
 def _reach(lots: Iterable[Marked]) -> Reach:

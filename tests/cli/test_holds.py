@@ -61,16 +61,34 @@ def test_a_hold_that_reaches_nothing_says_so(yard: Yard, shell: Shell) -> None:
 
 @pytest.mark.usefixtures("yard")
 def test_a_lift_says_what_stays_on_hold(shell: Shell) -> None:
-    """Lifted from one lot only; of a lot that did not carry it, it clears nothing."""
+    """Lifted from one lot only; then from all."""
     place(shell, "S1")
 
     part = shell("lift", "H-1", "L2", "--reason", "aired", "--by", "EI").out
-    none = shell("lift", "H-1", "L2", "--reason", "aired", "--by", "EI").out
     rest = shell("lift", "H-1", "--all", "--reason", "aired", "--by", "EI").out
 
     assert "it reaches 4 lots: 1 mould lot, 1 bundle" in " ".join(part.split())
-    assert "it cleared nothing" in none
     assert "reaches no lot any more" in rest
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_lot_that_the_hold_does_not_reach_is_not_cleared_of_it(shell: Shell) -> None:
+    """A slip in its code, or one that was cleared before: all is refused, and what it reaches."""
+    place(shell, "L1")
+    words = ("--reason", "aired", "--by", "EI")
+
+    slip = shell("lift", "H-1", "L1", "L2", *words)
+    assert (slip.status, slip.out) == (1, "")
+    told = " ".join(slip.err.split())
+    assert "hold_not_reached: hold H-1 does not reach L2" in told
+    assert "reaches: L1, BN-1, SH-1" in told
+    (still,) = listed(shell)
+    assert (still["lifted"], still["open"]) == ([], True)
+
+    assert shell("lift", "H-1", "L1", *words).status == 0
+    again = shell("lift", "H-1", "L1", *words)
+    assert again.status == 1
+    assert "from which it was lifted before" in " ".join(again.err.split())
 
 
 @pytest.mark.usefixtures("yard")
