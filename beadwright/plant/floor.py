@@ -26,6 +26,9 @@ __all__ = ["Floor", "Standing", "Wait", "floor"]
 
 _RECLAIM = frozenset({"scrap", "regrind", "densified"})
 
+# Beads taken into a run are no bag any more, though they are beads still.
+_WORK = "work in process"
+
 
 @dataclass(frozen=True, slots=True)
 class Standing:
@@ -99,13 +102,13 @@ def floor(plant_no: int, at_ms: int) -> Floor:
     return Floor(
         at_ms=at_ms,
         zone=zone.key,
-        beads=_standing(one for one in sums if one.kind == "bead"),
+        beads=_standing(one for one in sums if one.kind == "bead" and one.what != _WORK),
         ties=_standing(one for one in sums if one.kind == "tie"),
         expanders=made.expanders(),
         elsewhere=made.elsewhere,
         silos=board,
         presses=made.presses(board),
-        in_process=_standing(one for one in sums if one.what == "work in process"),
+        in_process=_standing(one for one in sums if one.what == _WORK),
         lots=groups,
         bundles=_standing(one for one in blocks if one.what == "bundle"),
         dock=_standing(one for one in sums if one.place in docks),

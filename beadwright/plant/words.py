@@ -51,6 +51,11 @@ STEP_WORDS: Mapping[str, str] = {
     "swept_empty": "swept empty",
     "weigh": "weighed",
     "stocktake": "counted",
+    "run_open": "run opened",
+    "run_close": "run closed",
+    "first_piece": "first piece judged",
+    "relabel": "relabelled",
+    "mould_change": "mould changed",
 }
 
 ANSWER_WORDS: Mapping[str, str] = {

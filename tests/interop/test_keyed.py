@@ -144,6 +144,14 @@ def test_every_field_says_what_it_asks_for(kind: str) -> None:
         assert len(one.help) < 80, one.name
 
 
+@pytest.mark.parametrize("kind", FORMS)
+def test_a_time_says_that_empty_is_now_where_it_may_be_left_empty(kind: str) -> None:
+    """A run's end may be the time of its row, or one that must be said."""
+    said = {one.name: "empty: now" in one.help for one in fields_of(kind) if one.sort == "time"}
+
+    assert said == {one.name: one.is_time for one in fields_of(kind) if one.sort == "time"}
+
+
 def test_the_form_of_each_kind_has_its_units_and_choices() -> None:
     """A quantity has units beside it, the usual one first; the time may be left empty."""
     found = {one.name: one for one in fields_of("inspections")}

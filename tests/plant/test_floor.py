@@ -39,6 +39,17 @@ def test_bags_are_summed_by_grade_and_rests_are_told_apart() -> None:
     assert (beads.rests, beads.rest_mg) == (1, 10 * KG)
 
 
+def test_beads_taken_into_a_run_are_no_bag_any_more() -> None:
+    """They stand among what is in process, and are not counted twice."""
+    yard = running()
+    new = NewLot("X-2", Material.BEAD, "work in process", grades=("F1",))
+    yard.step("draw", 22, [Line("B-2", -1, 200 * KG), Line("X-2", 1, 200 * KG)], new)
+    found = at(yard, 23)
+
+    assert [(one.lots, one.mg) for one in found.beads] == [(1, 300 * KG)]
+    assert [(one.what, one.mg) for one in found.in_process] == [("work in process", 200 * KG)]
+
+
 def test_a_machine_is_told_with_what_it_made_last_and_whether_that_is_now() -> None:
     """One hour after its last entry a press no longer counts as running."""
     yard = running()

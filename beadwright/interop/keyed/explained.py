@@ -12,7 +12,7 @@ from beadwright.quality.characteristics import CHARACTERISTICS
 __all__ = ["explained"]
 
 _ALL: Mapping[str, str] = {
-    "received": "When it came; empty: now.",
+    "received": "When it came.",
     "bag": "The bag, by our code or the supplier's label.",
     "supplier_lot": "The supplier's own lot, as its label says.",
     "supplier": "Who supplied it, as on the papers.",
@@ -24,18 +24,18 @@ _ALL: Mapping[str, str] = {
     "unit_mass": "What one piece weighs.",
     "run": "The run's code.",
     "started": "When it began.",
-    "ended": "When it ended; empty: now.",
+    "ended": "When it ended.",
     "batches": "How many batches were expanded.",
     "charge": "The mass of one batch, as set at the machine.",
     "silo": "The silo that is filled.",
     "prefoam_mass": "What came into the silo, where it was weighed.",
     "scale": "The scale it was weighed on.",
     "loss": "Pentane and moisture lost, where it is known.",
-    "taken": "When the cup was taken; empty: now.",
+    "taken": "When the cup was taken.",
     "where": "Hot at the machine, dried, or at the hopper: three different weights.",
     "volume": "What the cup holds.",
     "instrument": "The instrument it was measured with.",
-    "at": "When it happened; empty: now.",
+    "at": "When it happened.",
     "what": "What is done.",
     "from": "The lot or place it comes out of.",
     "to": "The lot or place it goes into.",
@@ -78,7 +78,7 @@ _ALL: Mapping[str, str] = {
     "shipment": "The shipment's number.",
     "receiver": "Who receives it.",
     "trailer": "The trailer: open or closed.",
-    "entered": "When it was entered; empty: now.",
+    "entered": "When it was entered.",
     "number": "The report's own number.",
     "laboratory": "The laboratory that tested it.",
     "products": "The products it is about; * is every one.",
@@ -119,9 +119,14 @@ _OF: Mapping[tuple[str, str], str] = {
 }
 
 
-def explained(kind: str, field: str) -> str:
-    """Say what a field of a kind of form asks for; empty where nobody has said."""
+def explained(kind: str, field: str, *, is_time: bool = False) -> str:
+    """Say what a field of a kind of form asks for; empty where nobody has said.
+
+    Of the field that says when the entry happened, also what it is where it is left empty.
+    """
     found = _OF.get((kind, field)) or _ALL.get(field, "")
+    if found and is_time:
+        return f"{found.removesuffix('.')}; empty: now."
     if not found and field in CHARACTERISTICS:
         words = field.replace("_", " ")
         return f"{words[0].upper()}{words[1:]}, as tested."

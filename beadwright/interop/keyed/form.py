@@ -107,7 +107,7 @@ def fields_of(kind: str) -> tuple[FormField, ...]:
                 units,
                 spec.unit,
                 time,
-                explained(kind, spec.name),
+                explained(kind, spec.name, is_time=time),
             )
         )
     return tuple(found)
