@@ -282,3 +282,27 @@ def test_a_run_told_entry_by_entry_is_traced_and_rebuilt() -> None:
     shares = {one.lot.code: one.share for one in traced.lots}
     assert shares == {"E-9": pytest.approx(1), "B-2": pytest.approx(1)}
     assert projections_differing(CODE) == ()
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_first_piece_is_signed_before_a_block_counts_as_good() -> None:
+    """The run's lot is there from its opening; the shots before the signature are scrap."""
+    assert tell("mould_open", "1", "2026-09-02 16:00", **PRESS).posted
+    ok = dict.fromkeys(("mass", "ties", "fusion", "dimensions", "code"), "ok")
+    keyed = form("first_pieces", "2", "2026-09-02 16:10", press="FP1", run="M-9", lot="L-9", **ok)
+    assert post(CODE, keyed, ENGINEER).posted
+    counts = {"shots": "2", "good": "0", "scrap": "2", "cause": "first shots"}
+    known = counting(CODE, "M-9")
+    assert tell("mould_runs", "3", **known.texts, **counts, ended="2026-09-02 16:09").posted
+    view = lots.get(lots.plant_number(CODE), "L-9")
+    assert view is not None
+    assert (view.pieces, view.unit_mg > 1_500_000, view.product) == (0, True, "FB6S")
+    assert projections_differing(CODE) == ()
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_run_goes_into_no_lot_of_another_product() -> None:
+    """Said as the run is opened, at its field."""
+    assert tell("mould_open", "1", "2026-09-02 16:00", **PRESS).posted
+    other = {**PRESS, "run": "M-10", "product": "PKC", "ties": ""}
+    assert {*form("mould_open", "2", "2026-09-02 17:00", **other).faults} == {"lot"}

@@ -24,6 +24,7 @@ from beadwright.interop.sheets.kinds.kind import (
     nothing_usual,
     remainder,
 )
+from beadwright.interop.sheets.kinds.moulding import check_lot
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger import lots
 from beadwright.ledger.draft import Evidence, Line, Loss, Material, NewLot, StepDraft
@@ -234,6 +235,21 @@ def _mould_closed(row: Row, register: Register) -> Drafts:
     return _closed(row, register, beads=False)
 
 
+def _blocks(row: Row, register: Register) -> Sequence[NewLot]:
+    """The lot of the run's blocks: there from the start, so that its first piece can be signed."""
+    product = register.product(row.text("product"), row.number_of("at"))
+    code = row.text("lot")
+    if product is None or not code:
+        return ()
+    carton = register.lot(row.text("ties")) if row.text("ties") else None
+    unit = row.mg("foam_per_block") + product.ties * (carton.unit_mg if carton is not None else 0)
+    source = "foam per block and ties of the run as it was opened"
+    new = NewLot(
+        code, product.material, "mould run", product.name, unit_mg=unit, unit_source=source
+    )
+    return (new,)
+
+
 def _open_mould(row: Row, register: Register) -> Drafts:
     at = row.number_of("at")
     product = register.need_product(row, "product", at)
@@ -246,11 +262,14 @@ def _open_mould(row: Row, register: Register) -> Drafts:
         remedy = "Name the carton that the ties come from."
         register.fault(row, "ties", "field_missing", what=what, remedy=remedy)
     _need_new(row, register)
+    if product is not None and register.lot(row.text("lot")) is not None:
+        check_lot(row, register, product)
     if row.bad or product is None:
         return NOTHING
     step = StepDraft(
-        row.key, "run_open", at, (), product=product.name, place=row.text("press"),
-        run=row.text("run"), by=row.by, facts=row.facts(),
+        row.key, "run_open", at, (Line(row.text("lot"), 0, 0),), product=product.name,
+        place=row.text("press"), run=row.text("run"), by=row.by, facts=row.facts(),
+        new_lots=register.born(row, _blocks(row, register)),
     )  # fmt: skip
     return Drafts(step)
 
@@ -337,7 +356,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
                 Field("lot", Sort.CODE), Field("foam_per_block", Sort.MASS, positive=True),
                 Field("scrap_bin", Sort.CODE, required=False), BY,
             ),
-            no_lots,
+            _blocks,
             _open_mould,
             nothing_usual,
         ),

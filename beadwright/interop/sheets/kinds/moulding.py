@@ -19,7 +19,7 @@ from beadwright.interop.sheets.kinds.kind import (
 from beadwright.interop.sheets.register import Product, Register
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot, StepDraft
 
-__all__ = ["MOULDING"]
+__all__ = ["MOULDING", "check_lot"]
 
 
 class _Shift(NamedTuple):
@@ -99,7 +99,7 @@ def _mould(row: Row, register: Register) -> Drafts:
     if "scrap_bin" in row.cells:
         register.need_lot(row, "scrap_bin", Material.SCRAP)
     if shift.good:
-        _check_lot(row, register, product)
+        check_lot(row, register, product)
     return NOTHING if row.bad else Drafts(_step(row, register, product, shift))
 
 
@@ -152,7 +152,8 @@ def _check_ties(row: Row, register: Register, product: Product) -> None:
         register.fault(row, "ties", "field_missing", what=what, remedy="Name the carton.")
 
 
-def _check_lot(row: Row, register: Register, product: Product) -> None:
+def check_lot(row: Row, register: Register, product: Product) -> None:
+    """Note where the lot that blocks go into is of another product, or is no lot of pieces."""
     lot = register.need_counted(row, "lot", Material.BLOCK, Material.PACKAGING)
     if lot is not None and lot.product != product.name:
         what = f"lot {row.text('lot')} is of {lot.product}, not of {product.name}"
