@@ -12,10 +12,13 @@ from dataclasses import dataclass
 from beadwright.ledger import lots
 from beadwright.ledger.runs import RunMark, marks_of, marks_since
 
-__all__ = ["LONG_H", "Run", "open_runs", "run_named"]
+__all__ = ["LONG_H", "SOURCES", "Run", "open_runs", "run_named"]
 
 LONG_H = 16
 """Hours for which a run may be open before it shows: two shifts. Common practice, no source."""
+
+SOURCES = ("from", "ties", "scrap_bin")
+"""What a mould run may go on with another one of: silo, carton, bin."""
 
 _DAYS_BACK = 14
 _HOUR_MS = 3_600_000
@@ -33,7 +36,8 @@ class Run:
     opened_ms: int
     by: str
     facts: Mapping[str, str]
-    """What was keyed when it was opened: silo, or product, mould, from, ties, lot …"""
+    """What was keyed when it was opened: silo, or product, mould, from, ties, lot …; silo,
+    carton and bin of a mould run are those that it goes on with."""
     closed_ms: int | None = None
     mg: int = 0
     """Beads taken in and not filled into a silo yet, in mg: work in process."""
@@ -74,7 +78,11 @@ def _run(marks: Sequence[RunMark]) -> Run | None:
         return None
     last = marks[-1]
     closed = last.at_ms if last.kind == "run_close" else None
-    return Run(first.run, first.place, first.product, first.at_ms, first.by, first.facts, closed)
+    facts = dict(first.facts)
+    for mark in marks:
+        if mark.kind == "run_open":
+            facts |= {name: mark.facts[name] for name in SOURCES if mark.facts.get(name)}
+    return Run(first.run, first.place, first.product, first.at_ms, first.by, facts, closed)
 
 
 def _with_stock(plant_no: int, runs: Sequence[Run]) -> list[Run]:

@@ -306,3 +306,51 @@ def test_a_run_goes_into_no_lot_of_another_product() -> None:
     assert tell("mould_open", "1", "2026-09-02 16:00", **PRESS).posted
     other = {**PRESS, "run": "M-10", "product": "PKC", "ties": ""}
     assert {*form("mould_open", "2", "2026-09-02 17:00", **other).faults} == {"lot"}
+
+
+def counted(key: str, at: str, **counts: str) -> Done:
+    """Count what was moulded since the last count, until a time."""
+    return tell("mould_runs", key, **counting(CODE, "M-9").texts, **counts, ended=at)
+
+
+@pytest.mark.usefixtures("yard")
+def test_scrap_told_as_it_falls_is_of_the_shots_that_are_counted_next() -> None:
+    """It moves no count's beginning, and is not missed when the shots are held against blocks."""
+    assert tell("mould_open", "1", "2026-09-02 16:00", **PRESS).posted
+    told = counted("2", "2026-09-02 16:20", shots="0", good="0", scrap="2", cause="short fill")
+    assert told.posted, (told.refused, told.keyed.questions)
+    assert counting(CODE, "M-9").texts["started"] == "2026-09-02 16:00"
+    alone = form("mould_runs", "3", **counting(CODE, "M-9").texts, shots="10", good="17", scrap="0",
+                 ended="2026-09-02 17:00")  # fmt: skip
+    assert [one.code for one in alone.questions] == ["shots_differ"]
+    assert "17 good and 2 scrapped blocks are 19 of 10 shots" in alone.questions[0].why
+    assert counted("4", "2026-09-02 17:00", shots="10", good="18", scrap="0").posted
+    assert counting(CODE, "M-9").texts["started"] == "2026-09-02 17:00"
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_run_goes_on_with_another_silo_and_carton(yard: Plant) -> None:
+    """From then on its counts draw of them; what may not be drawn is said before it is."""
+    yard.sheets = {}
+    yard.add("tie_receipts", "2,2026-09-01 09:10,C-2,T-8,,T6,600,0.6,KR")
+    yard.add("expansion_runs", "2,E-2,2026-09-01 12:00,2026-09-01 13:00,B-2,100,8,12,S1,,1,DS")
+    yard.add("expansion_runs", "3,E-3,2026-09-02 09:00,2026-09-02 10:00,B-3,100,8,12,S2,,1,DS")
+    assert not import_files([yard.write()]).refused
+    assert tell("mould_open", "1", "2026-09-02 16:00", **PRESS).posted
+    wrong = form("mould_sources", "2", "2026-09-02 16:30", run="M-9", **{"from": "S2"})
+    assert "wrong_grade" in {one.code for one in may(CODE, wrong, OPERATOR).faults}
+    assert not post(CODE, wrong, OPERATOR).posted
+    change = {"from": "S1", "ties": "C-2"}
+    done = tell("mould_sources", "3", "2026-09-02 16:40", run="M-9", **change)
+    assert done.posted, done.refused
+    assert counted("4", "2026-09-02 17:00", shots="10", good="10", scrap="0").posted
+    ties = lots.get(lots.plant_number(CODE), "C-2")
+    assert ties is not None
+    assert ties.pieces == 600 - 60
+    found = run_named(lots.plant_number(CODE), "M-9")
+    assert found is not None
+    assert (found.facts["from"], found.facts["ties"], found.facts["mould"]) == (
+        "S1", "C-2", "tool 4",
+    )  # fmt: skip
+    assert {*form("mould_sources", "5", run="M-9").faults} == {"from"}
+    assert projections_differing(CODE) == ()

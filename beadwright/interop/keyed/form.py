@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from beadwright.errors import Fault, Misuse
 from beadwright.interop.keyed.explained import explained
+from beadwright.interop.keyed.mould_kinds import MOULD_KINDS
 from beadwright.interop.keyed.run_kinds import RUN_KINDS
 from beadwright.interop.sheets.cells import Row, Sort
 from beadwright.interop.sheets.kinds import KINDS
@@ -19,7 +20,7 @@ from beadwright.units import accepted
 
 __all__ = ["FORMS", "Asked", "FormField", "Keyed", "fields_of", "kind_named"]
 
-FORMS: Mapping[str, SheetKind] = {**KINDS, **RUN_KINDS}
+FORMS: Mapping[str, SheetKind] = {**KINDS, **RUN_KINDS, **MOULD_KINDS}
 """Every kind of form: the sheet kinds, and what is told of a run while it runs."""
 
 

@@ -10,23 +10,24 @@ from beadwright.interop.keyed.cells import FORM, Noting, clock_of
 from beadwright.interop.keyed.form import Keyed
 from beadwright.interop.keyed.reading import answered, recent_rows
 from beadwright.interop.keyed.usual import Likely
-from beadwright.interop.sheets.cells import Cell, Row
+from beadwright.interop.sheets.cells import Cell, Row, recalled
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.ledger import lots
-from beadwright.plant.runs import run_named
+from beadwright.plant.runs import SOURCES, run_named
 
 __all__ = ["counting", "foreseen"]
 
 _SHARED = ("product", "mould", "from", "ties", "lot", "scrap_bin")
 _OF_BAG = ("run", "bag", "mass", "by")
-_OF_RUN = ("run", "press", "by", "foam_per_block", *_SHARED)
+_OF_RUN = ("run", "press", "foam_per_block", *_SHARED, "by")
 
 
 def counting(plant: str, run: str) -> Likely:
     """Give what the next hourly count of a mould run, a row of ``mould_runs``, already knows.
 
     ``started`` is the end of the run's last count, else when it was opened; left open are the
-    shots, the good and scrapped blocks, and the cause.
+    shots, the good and scrapped blocks, and the cause. Scrap told by itself, without shots, is no
+    count: the next one is of the same time.
 
     Raises
     ------
@@ -39,7 +40,12 @@ def counting(plant: str, run: str) -> Likely:
         raise Misuse(message)
     register = Noting(plant)
     last = next(
-        (row for row in recent_rows(register, KINDS["mould_runs"]) if row.text("run") == run), None
+        (
+            row
+            for row in recent_rows(register, KINDS["mould_runs"])
+            if row.text("run") == run and row.number_of("shots")
+        ),
+        None,
     )
     since = found.opened_ms if last is None else last.number_of("ended")
     texts = {name: found.facts[name] for name in _SHARED if name in found.facts}
@@ -52,7 +58,8 @@ def counting(plant: str, run: str) -> Likely:
 def foreseen(keyed: Keyed) -> Keyed | None:
     """Give what a form that opens a run or a bag leads to, so that it can be asked about first.
 
-    Of a bag: its beads in the run's silo. Of a mould run: one block. None of any other form.
+    Of a bag: its beads in the run's silo. Of a mould run, or of what it goes on with: one block.
+    None of any other form.
     """
     row = keyed.row
     if row is None or not keyed.ready:
@@ -63,11 +70,22 @@ def foreseen(keyed: Keyed) -> Keyed | None:
         at = row.number_of("at")
         more: dict[str, Cell] = {"started": at, "ended": at, "batches": 1, "silo": silo}
         return _as_row("expansion_runs", keyed.plant, row, (_OF_BAG, more))
-    if keyed.kind == "mould_open":
+    if keyed.kind in {"mould_open", "mould_sources"}:
         at = row.number_of("at")
         more = {"started": at, "ended": at, "shots": 1, "good": 1, "scrap": 0}
+        if keyed.kind == "mould_sources":
+            more = {**_as_opened(keyed.plant, row.text("run")), **more}
+            more |= {name: row.cells[name] for name in SOURCES if name in row.cells}
         return _as_row("mould_runs", keyed.plant, row, (_OF_RUN, more))
     return None
+
+
+def _as_opened(plant: str, code: str) -> dict[str, Cell]:
+    """Cells of a count that the run's opening says."""
+    run = run_named(lots.plant_number(plant), code)
+    fields = KINDS["mould_runs"].fields
+    facts = {} if run is None else {"press": run.place, **run.facts}
+    return {name: recalled(fields[name], facts[name]) for name in _OF_RUN if facts.get(name)}
 
 
 def _as_row(

@@ -1,8 +1,8 @@
 """Forms of runs, one entry at a time: what sheets tell of a run only when it is over.
 
 An expansion run takes in bags and fills silos; between them its beads are work in process, a lot
-of the run's own code. A mould run is opened with what its hourly counts, rows of ``mould_runs``,
-have in common. Read :data:`RUN_KINDS`.
+of the run's own code. Read :data:`RUN_KINDS`; those of mould runs are beside them, in
+:mod:`beadwright.interop.keyed.mould_kinds`.
 """
 
 from __future__ import annotations
@@ -24,43 +24,45 @@ from beadwright.interop.sheets.kinds.kind import (
     nothing_usual,
     remainder,
 )
-from beadwright.interop.sheets.kinds.moulding import check_lot
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger import lots
 from beadwright.ledger.draft import Evidence, Line, Loss, Material, NewLot, StepDraft
 from beadwright.plant.runs import Run, run_named
 
-__all__ = ["RUN_KINDS", "WORK"]
+__all__ = [
+    "AT", "RUN", "RUN_KINDS", "WORK", "closed", "need_new", "need_run", "plant_of", "run_step",
+]  # fmt: skip
 
 WORK = "work in process"
 _LOSS = "pentane and moisture"
 _MINUTE_MS = 60_000
 
 
-def _plant(register: Register) -> int:
+def plant_of(register: Register) -> int:
+    """Give the number of the plant whose record a form is read against."""
     if not isinstance(register, Noting):
         message = "a form of a run is read against a record"
         raise Misuse(message)
     return lots.plant_number(register.plant)
 
 
-def _posted(row: Row, register: Register) -> StepDraft | None:
+def posted(row: Row, register: Register) -> StepDraft | None:
     found = register.known.posted(row.key)
     return found if isinstance(found, StepDraft) else None
 
 
-def _need_run(row: Row, register: Register, *, beads: bool) -> Run | None:
+def need_run(row: Row, register: Register, *, beads: bool) -> Run | None:
     """The run a form names; it must have been opened, and still be open."""
     code = row.text("run")
-    run = run_named(_plant(register), code) if code else None
+    run = run_named(plant_of(register), code) if code else None
     if run is None or run.of_beads is not beads:
         sort = "expansion" if beads else "mould"
         what = f"no {sort} run was opened as {code}"
         remedy = "Open it first, or correct the run."
         register.fault(row, "run", "unknown_run", what=what, remedy=remedy)
         return None
-    closed = run.closed_ms is not None and _posted(row, register) is None
-    if closed and row.number_of(_at(row)) >= (run.closed_ms or 0):
+    over = run.closed_ms is not None and posted(row, register) is None
+    if over and row.number_of(_at(row)) >= (run.closed_ms or 0):
         what = f"run {code} is closed"
         remedy = "Correct the time, or open another run."
         register.fault(row, "run", "run_closed", what=what, remedy=remedy)
@@ -73,21 +75,23 @@ def _need_run(row: Row, register: Register, *, beads: bool) -> Run | None:
 
 
 def _at(row: Row) -> str:
-    return RUN_KINDS[row.kind].at
+    """Field that says when: a form that has both a beginning and an end goes by its end."""
+    return "at" if "at" in row.times else "ended"
 
 
 def _moment(row: Row, register: Register) -> int:
     """When it happened; within the minute of the run's last entry, after that entry."""
-    at, before = row.number_of(_at(row)), _posted(row, register)
+    at, before = row.number_of(_at(row)), posted(row, register)
     if before is not None and before.happened_at is not None:
         said = before.facts.get(_at(row), "")
         return before.happened_at if said == str(at) else at
-    touched = lots.touches(_plant(register), row.text("run"))
+    touched = lots.touches(plant_of(register), row.text("run"))
     last = touched[-1].at_ms if touched else at
     return last + 1 if at <= last < at + _MINUTE_MS else at
 
 
-def _step(row: Row, kind: str, at_ms: int, lines: Sequence[Line], run: Run | None) -> StepDraft:
+def run_step(row: Row, kind: str, at_ms: int, lines: Sequence[Line], run: Run | None) -> StepDraft:
+    """Give the step of a form of a run, at the run's machine."""
     place = run.place if run is not None else row.text("place")
     return StepDraft(
         row.key, kind, at_ms, tuple(lines), place=place, run=row.text("run"), by=row.by,
@@ -106,7 +110,7 @@ def _open_expansion(row: Row, register: Register) -> Drafts:
     if row.text("grade"):
         register.need_setting(row, "grade", "grade", at)
     need_content(row, register, "silo")
-    _need_new(row, register)
+    need_new(row, register)
     if row.bad:
         return NOTHING
     born = register.born(row, _work(row, register))
@@ -117,12 +121,13 @@ def _open_expansion(row: Row, register: Register) -> Drafts:
     return Drafts(step)
 
 
-def _need_new(row: Row, register: Register) -> None:
+def need_new(row: Row, register: Register) -> None:
+    """Note where the code of a run to be opened is taken."""
     code = row.text("run")
-    if _posted(row, register) is not None or not code:
+    if posted(row, register) is not None or not code:
         return
     held = register.lot(code)
-    if run_named(_plant(register), code) is None and (held is None or held.born == row.key):
+    if run_named(plant_of(register), code) is None and (held is None or held.born == row.key):
         return
     what = f"{code} is in the record already"
     register.fault(row, "run", "lot_exists", what=what, remedy="Give the run a code of its own.")
@@ -130,11 +135,11 @@ def _need_new(row: Row, register: Register) -> None:
 
 def _bag_opened(row: Row, register: Register) -> Drafts:
     """A bag goes in: so much of it as was weighed, else all that the books say it holds."""
-    run = _need_run(row, register, beads=True)
+    run = need_run(row, register, beads=True)
     bag = register.need_lot(row, "bag", Material.BEAD)
     if row.bad or run is None or bag is None:
         return NOTHING
-    held = lots.get(_plant(register), row.text("bag"))
+    held = lots.get(plant_of(register), row.text("bag"))
     weighed = _weighed(row, register, held.mg if held is not None else 0)
     mass = row.mg("mass")
     if not mass:
@@ -148,12 +153,12 @@ def _bag_opened(row: Row, register: Register) -> Drafts:
         Line(row.text("bag"), -1, mass, evidence=how, keyed=keyed),
         Line(row.text("run"), 1, mass, evidence=how, keyed=keyed),
     )
-    return Drafts(_step(row, "draw", _moment(row, register), lines, run))
+    return Drafts(run_step(row, "draw", _moment(row, register), lines, run))
 
 
 def _weighed(row: Row, register: Register, otherwise: int) -> bool:
     """Whether the mass was stated; where it was not, fill in what the books say."""
-    before = _posted(row, register)
+    before = posted(row, register)
     filled = before is not None and before.facts.get("by_books") == "yes"
     if before is not None and filled and "mass" not in row.cells:
         cell = recalled(_MASS, before.facts["mass"])
@@ -169,7 +174,7 @@ def _weighed(row: Row, register: Register, otherwise: int) -> bool:
 
 def _bag_off(row: Row, register: Register) -> Drafts:
     """The rest of a bag, weighed when it is taken off."""
-    run = _need_run(row, register, beads=True)
+    run = need_run(row, register, beads=True)
     register.need_lot(row, "bag", Material.BEAD)
     if row.bad or run is None:
         return NOTHING
@@ -178,12 +183,12 @@ def _bag_off(row: Row, register: Register) -> Drafts:
         Line(row.text("run"), -1, mass, keyed=keyed),
         Line(row.text("bag"), 1, mass, keyed=keyed),
     )
-    return Drafts(_step(row, "draw", _moment(row, register), lines, run))
+    return Drafts(run_step(row, "draw", _moment(row, register), lines, run))
 
 
 def _filled(row: Row, register: Register) -> Drafts:
     """Prefoam into a silo: of so many batches, of a mass stated, or of all that the run holds."""
-    run = _need_run(row, register, beads=True)
+    run = need_run(row, register, beads=True)
     need_content(row, register, "silo")
     if run is not None:
         row.cells.setdefault("started", run.opened_ms)
@@ -214,9 +219,10 @@ def _filled(row: Row, register: Register) -> Drafts:
     return Drafts(step)
 
 
-def _closed(row: Row, register: Register, *, beads: bool) -> Drafts:
-    run = _need_run(row, register, beads=beads)
-    if run is not None and run.mg and _posted(row, register) is None:
+def closed(row: Row, register: Register, *, beads: bool) -> Drafts:
+    """Give the end of a run; while beads are in it, it is none."""
+    run = need_run(row, register, beads=beads)
+    if run is not None and run.mg and posted(row, register) is None:
         what = f"{run.code} still holds {run.mg / 1e6:.1f} kg"
         remedy = "Fill it into a silo, or weigh it back into its bag; then close the run."
         register.fault(row, "run", "run_holds", what=what, remedy=remedy)
@@ -224,73 +230,16 @@ def _closed(row: Row, register: Register, *, beads: bool) -> Drafts:
         return NOTHING
     lines = (Line(run.code, 0, 0),) if beads else ()
     at = _moment(row, register) if beads else row.number_of("at")
-    return Drafts(_step(row, "run_close", at, lines, run))
+    return Drafts(run_step(row, "run_close", at, lines, run))
 
 
 def _expansion_closed(row: Row, register: Register) -> Drafts:
-    return _closed(row, register, beads=True)
-
-
-def _mould_closed(row: Row, register: Register) -> Drafts:
-    return _closed(row, register, beads=False)
-
-
-def _blocks(row: Row, register: Register) -> Sequence[NewLot]:
-    """The lot of the run's blocks: there from the start, so that its first piece can be signed."""
-    product = register.product(row.text("product"), row.number_of("at"))
-    code = row.text("lot")
-    if product is None or not code:
-        return ()
-    carton = register.lot(row.text("ties")) if row.text("ties") else None
-    unit = row.mg("foam_per_block") + product.ties * (carton.unit_mg if carton is not None else 0)
-    source = "foam per block and ties of the run as it was opened"
-    new = NewLot(
-        code, product.material, "mould run", product.name, unit_mg=unit, unit_source=source
-    )
-    return (new,)
-
-
-def _open_mould(row: Row, register: Register) -> Drafts:
-    at = row.number_of("at")
-    product = register.need_product(row, "product", at)
-    register.need_setting(row, "press", "place", at)
-    register.need_lot(row, "from", Material.PREFOAM, Material.REGRIND)
-    if row.text("ties"):
-        register.need_counted(row, "ties", Material.TIE)
-    elif product is not None and product.ties:
-        what = f"{product.name} has {product.ties} ties a block; no carton is named"
-        remedy = "Name the carton that the ties come from."
-        register.fault(row, "ties", "field_missing", what=what, remedy=remedy)
-    _need_new(row, register)
-    if product is not None and register.lot(row.text("lot")) is not None:
-        check_lot(row, register, product)
-    if row.bad or product is None:
-        return NOTHING
-    step = StepDraft(
-        row.key, "run_open", at, (Line(row.text("lot"), 0, 0),), product=product.name,
-        place=row.text("press"), run=row.text("run"), by=row.by, facts=row.facts(),
-        new_lots=register.born(row, _blocks(row, register)),
-    )  # fmt: skip
-    return Drafts(step)
-
-
-def _stood(row: Row, register: Register) -> Drafts:
-    """A machine stood and goes on: the run is open again from the end of it."""
-    ends_after_start(row, register)
-    register.need_setting(row, "place", "place", row.number_of("ended"))
-    run = run_named(_plant(register), row.text("run"))
-    if run is None:
-        what = f"no run was opened as {row.text('run')}"
-        remedy = "Open it first, or correct the run."
-        register.fault(row, "run", "unknown_run", what=what, remedy=remedy)
-    if row.bad or run is None:
-        return NOTHING
-    return Drafts(_step(row, "run_open", row.number_of("ended"), (), run))
+    return closed(row, register, beads=True)
 
 
 _MASS = Field("mass", Sort.MASS, required=False, positive=True)
-_RUN = Field("run", Sort.CODE)
-_AT = Field("at", Sort.TIME)
+RUN = Field("run", Sort.CODE)
+AT = Field("at", Sort.TIME)
 
 RUN_KINDS: Mapping[str, SheetKind] = {
     kind.name: kind
@@ -299,7 +248,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
             "expansion_open",
             "at",
             by_name(
-                _AT, _RUN, Field("expander"), Field("silo", Sort.CODE),
+                AT, RUN, Field("expander"), Field("silo", Sort.CODE),
                 Field("grade", required=False), BY,
             ),
             _work,
@@ -310,7 +259,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
             "bag_opened",
             "at",
             by_name(
-                _AT, _RUN, Field("bag", Sort.CODE), _MASS, Field("scale", required=False), BY
+                AT, RUN, Field("bag", Sort.CODE), _MASS, Field("scale", required=False), BY
             ),
             no_lots,
             _bag_opened,
@@ -320,7 +269,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
             "bag_off",
             "at",
             by_name(
-                _AT, _RUN, Field("bag", Sort.CODE), Field("mass", Sort.MASS, positive=True),
+                AT, RUN, Field("bag", Sort.CODE), Field("mass", Sort.MASS, positive=True),
                 Field("scale", required=False), BY,
             ),
             no_lots,
@@ -331,7 +280,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
             "silo_filled",
             "ended",
             by_name(
-                Field("started", Sort.TIME, required=False), Field("ended", Sort.TIME), _RUN,
+                Field("started", Sort.TIME, required=False), Field("ended", Sort.TIME), RUN,
                 Field("silo", Sort.CODE),
                 Field("batches", Sort.COUNT, required=False, positive=True),
                 Field("charge", Sort.MASS, required=False, positive=True),
@@ -344,34 +293,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
             nothing_usual,
         ),
         SheetKind(
-            "expansion_close", "at", by_name(_AT, _RUN, BY), no_lots, _expansion_closed,
-            nothing_usual,
-        ),
-        SheetKind(
-            "mould_open",
-            "at",
-            by_name(
-                _AT, _RUN, Field("press"), Field("product"), Field("mould"),
-                Field("from", Sort.CODE), Field("ties", Sort.CODE, required=False),
-                Field("lot", Sort.CODE), Field("foam_per_block", Sort.MASS, positive=True),
-                Field("scrap_bin", Sort.CODE, required=False), BY,
-            ),
-            _blocks,
-            _open_mould,
-            nothing_usual,
-        ),
-        SheetKind(
-            "mould_close", "at", by_name(_AT, _RUN, BY), no_lots, _mould_closed, nothing_usual
-        ),
-        SheetKind(
-            "downtime",
-            "ended",
-            by_name(
-                Field("started", Sort.TIME), Field("ended", Sort.TIME), Field("place"), _RUN,
-                Field("cause"), BY,
-            ),
-            no_lots,
-            _stood,
+            "expansion_close", "at", by_name(AT, RUN, BY), no_lots, _expansion_closed,
             nothing_usual,
         ),
     )

@@ -126,27 +126,39 @@ def _counts(row: Row, runs: Sequence[Made]) -> Iterator[Questioned]:
         yield _asked(row, "checked", "counts_differ", why)
 
 
-def _shots(rows: Iterable[Row]) -> Iterator[Questioned]:
+def _shots(rows: Sequence[Row]) -> Iterator[Questioned]:
     """Ask where good and scrapped blocks are not the shots times what a shot gives."""
-    groups: Mapping[tuple[str, str], list[Row]] = defaultdict(list)
+    groups: Mapping[tuple[str, str], list[tuple[Row, int]]] = defaultdict(list)
+    told = [row for row in rows if not row.number_of("shots")]
     for row in rows:
         if row.number_of("shots"):
-            groups[row.text("mould"), row.text("product")].append(row)
+            apart = sum(one.number_of("scrap") for one in told if _within(one, row))
+            groups[row.text("mould"), row.text("product")].append((row, apart))
     for members in groups.values():
-        usual, count = Counter(map(_a_shot, members)).most_common(1)[0]
+        usual, count = Counter(_a_shot(*one) for one in members).most_common(1)[0]
         known = usual.denominator == 1 and count >= _ENOUGH and 2 * count > len(members)
-        for row in members:
-            here = _a_shot(row)
+        for row, apart in members:
+            here = _a_shot(row, apart)
             if here.denominator > 1 or (known and here != usual):
-                yield _off(row, usual if known else None)
+                yield _off(row, apart, usual if known else None)
 
 
-def _a_shot(row: Row) -> Fraction:
-    return Fraction(row.number_of("good") + row.number_of("scrap"), row.number_of("shots"))
+def _within(scrap: Row, count: Row) -> bool:
+    """Whether scrap that was told by itself is of the shots that a count is of."""
+    same = scrap.text("run") == count.text("run")
+    return same and count.number_of("started") <= scrap.number_of("ended") <= count.number_of(
+        "ended"
+    )
 
 
-def _off(row: Row, usual: Fraction | None) -> Questioned:
+def _a_shot(row: Row, apart: int) -> Fraction:
+    blocks = row.number_of("good") + row.number_of("scrap") + apart
+    return Fraction(blocks, row.number_of("shots"))
+
+
+def _off(row: Row, apart: int, usual: Fraction | None) -> Questioned:
     good, scrap, shots = (row.number_of(name) for name in ("good", "scrap", "shots"))
+    scrap += apart
     what = f"{good} good and {scrap} scrapped blocks are {good + scrap} of {shots} shots"
     each = "a whole number a shot" if usual is None else f"{usual} a shot, as its mould gives"
     why = f"{what}, not {each}. {_see(row, 'shots', 'good', 'scrap')}"
