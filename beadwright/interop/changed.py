@@ -12,10 +12,10 @@ from itertools import count
 
 from beadwright.interop.recorded import Recorded
 from beadwright.interop.sheets.cells import Row, Sort, written
-from beadwright.interop.sheets.history import MARK
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, SettingDraft, StepDraft
+from beadwright.quality.versions import MARK
 
 __all__ = ["Changed", "Difference", "changed_rows"]
 

@@ -25,6 +25,7 @@ from beadwright.ledger import people
 from beadwright.plant.access import Who
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import door_of
+from beadwright.quality.versions import void_key
 
 __all__ = ["Again", "again", "correct"]
 
@@ -155,7 +156,7 @@ def _correction(register: Noting, key: str, reason: str, who: Who) -> Row:
     own = key.removeprefix("corrections/")
     row = Row("corrections", own, FORM, 0, {}, times=frozenset({"at"}))
     row.clock = clock_of(register.zone()).text
-    posted = [register.known.posted(one) for one in (row.key, f"{row.key}/void")]
+    posted = [register.known.posted(one) for one in (row.key, void_key(row.key))]
     times = [draft.happened_at for draft in posted if draft is not None]
     at = next((at for at in times if at is not None), now_ms())
     row.cells = {"at": at, "reason": reason.strip(), "by": who.account}

@@ -20,7 +20,7 @@ from beadwright.interop.sheets.cells import (
     measured,
     written,
 )
-from beadwright.interop.sheets.history import MARK, Version, stood
+from beadwright.interop.sheets.history import Version, stood
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import Drafts, SheetKind
 from beadwright.interop.sheets.layout import Layout, heading
@@ -28,6 +28,7 @@ from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.table import Table, cell_reader
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, Reversal, StepDraft, Void
 from beadwright.plant.access import Role, Who, allow
+from beadwright.quality.versions import MARK, void_key
 from beadwright.units import parse_number
 
 __all__ = ["Restated", "Restater", "drafts_of", "with_lots_of"]
@@ -230,8 +231,7 @@ def _readings_drafts(
         return
     at, reason = correction.number_of("at"), correction.text("reason")
     if old is not None:
-        key = f"{correction.key}/void"
-        yield Void(key, at, before.readings_key, reason, correction.by)
+        yield Void(void_key(correction.key), at, before.readings_key, reason, correction.by)
     if new is not None:
         first, *others = new.readings
         first = replace(first, facts={**first.facts, MARK: correction.key})

@@ -13,11 +13,9 @@ from beadwright.interop.sheets.cells import KEPT, Cell, Row, recalled
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.interop.sheets.known import Known
 from beadwright.ledger.draft import ReadingsDraft, StepDraft
+from beadwright.quality.versions import correction_of, key_of
 
-__all__ = ["MARK", "Version", "row_of", "stood"]
-
-MARK = "correction"
-"""Fact of restated readings: the client key of the correction that made them."""
+__all__ = ["Version", "row_of", "stood"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,12 +34,12 @@ class Version:
     @property
     def readings_key(self) -> str:
         """Client key of this version of the row's readings."""
-        return _versioned(self.row.readings_key, self.number)
+        return key_of(self.row.readings_key, self.number)
 
     @property
     def next_readings_key(self) -> str:
         """Client key of the version that follows."""
-        return _versioned(self.row.readings_key, self.number + 1)
+        return key_of(self.row.readings_key, self.number + 1)
 
     def next_of(self, after: Row) -> Version:
         """Return the version that a correction not yet in the record leaves."""
@@ -80,17 +78,13 @@ def _readings(known: Known, key: str, correction: str) -> tuple[ReadingsDraft | 
     """Version of the readings before a correction: the draft, its number, whether it is known."""
     found: ReadingsDraft | None = None
     for number in count(1):
-        draft = known.readings(_versioned(key, number))
+        draft = known.readings(key_of(key, number))
         if draft is None:
             return found, max(1, number - 1), False
-        if draft.readings[0].facts.get(MARK) == correction:
+        if correction and correction_of(draft) == correction:
             return found, max(1, number - 1), True
         found = draft
     return found, 1, False  # pragma: no cover - count() does not end
-
-
-def _versioned(key: str, number: int) -> str:
-    return key if number == 1 else f"{key}/{number}"
 
 
 def _cells_of_step(kind: SheetKind, step: StepDraft) -> tuple[dict[str, Cell], frozenset[str]]:
