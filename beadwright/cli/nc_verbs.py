@@ -92,6 +92,10 @@ def nc_open(  # noqa: PLR0913 - a file has many parts
     complaint: Annotated[
         str, typer.Option(metavar="TEXT", help="Of a complaint: its words; else the title.")
     ] = "",
+    another: Annotated[
+        bool,
+        typer.Option("--another", help="It is not the complaint that stands in a file already."),
+    ] = False,
     number: Annotated[
         str, typer.Option(metavar="NUMBER", help="A number of your own; else the next.")
     ] = "",
@@ -106,7 +110,7 @@ def nc_open(  # noqa: PLR0913 - a file has many parts
 
     wanted = nc_work.Wanted(
         title, by, causes or (), lots or (), files or (), held,
-        receiver, shipment, received, complaint,
+        receiver, shipment, received, complaint, another,
     )  # fmt: skip
     show_nonconformities.done(nc_work.opened(of(context), wanted, number), "opened")
     return DONE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 
 from beadwright import units
@@ -21,6 +21,7 @@ from beadwright.plant.access import Role, Who
 from beadwright.plant.door import now_ms
 from beadwright.plant.nc_acts import Disposal, Opening, entry
 from beadwright.plant.nc_file import DISPOSITIONS, Attachment, Complaint, Quantity, left
+from beadwright.plant.nc_rules import quantity_words
 from beadwright.plant.nonconforming import FileAnswer
 from beadwright.plant.opening import Plant, door_of
 
@@ -44,6 +45,7 @@ class Wanted:
     shipment: str = ""
     received: str = ""
     complaint: str = ""
+    another: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +66,7 @@ def opened(session: Session, wanted: Wanted, number: str) -> Done:
         found = nc_acts.whole_of(plant.no, codes).values() if codes else ()
         items = tuple(one for one in found if not one.is_nothing)
         said = replace(said, items=items or nc_acts.affected(plant.no, said.causes))
+    _require_another(plant, said, another=wanted.another)
     at_ms = now_ms()
     if number:
         return _post(plant, number, nc_acts.opening(plant.no, number, said, at_ms))
@@ -75,6 +78,23 @@ def opened(session: Session, wanted: Wanted, number: str) -> Done:
             if "number_used" not in refusal.codes:
                 raise
     message = "others are opening files all the time: name a number with --number"
+    raise Misuse(message)
+
+
+def _require_another(plant: Plant, said: Opening, *, another: bool) -> None:
+    """Ask once whether a complaint that stands in a file already is another one."""
+    before = nonconforming.complained_of(plant.no, said.complaint, said.items)
+    if not before or another:
+        return
+    told = "; ".join(
+        f"{one.number} ({one.state}) is about {quantity_words(one.of.pieces, one.of.mg)} of"
+        f" {one.of.lot}, as {one.receiver} said on {one.received}"
+        for one in before
+    )
+    message = (
+        f"{told}. Add to that file with `nc-note {before[0].number}`; if this is another complaint,"
+        " say so with --another"
+    )
     raise Misuse(message)
 
 
@@ -186,7 +206,7 @@ def _complaint(plant: Plant, wanted: Wanted) -> Complaint | None:
             raise Misuse(message)
         return None
     received = _day("--received", wanted.received) if wanted.received else ""
-    today = date.today().isoformat()  # noqa: DTZ011 - the day on the clock of whoever writes it
+    today = datetime.now(plant.zone).date().isoformat()
     words = wanted.complaint or wanted.text
     said = Complaint(wanted.receiver, words, received or today)
     if not wanted.shipment:

@@ -74,6 +74,11 @@ CODES: Mapping[str, tuple[str, str]] = {
     "unknown_action": ("refusal", "an action that the nonconformity file does not have"),
     "cause_open": ("refusal", "a nonconformity file closed while a cause of it is open"),
     "quantity_left": ("refusal", "a nonconformity file closed with a quantity undecided"),
+    "cause_not_stated": (
+        "refusal",
+        "a nonconformity file closed without saying why it happened",
+    ),
+    "action_not_stated": ("refusal", "a nonconformity file closed without a corrective action"),
     "action_unchecked": (
         "refusal",
         "a nonconformity file closed with an action unchecked, or one that did not work",

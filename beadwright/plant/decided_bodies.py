@@ -127,7 +127,7 @@ def decision_faults(draft: Decision, zone: tzinfo = _FIRST_ON_EARTH) -> list[Fau
     ``zone`` is the plant's: what day it was there. Without it, any day that had begun anywhere.
     """
     if draft.kind not in MUST:
-        return signing_faults(draft)
+        return signing_faults(draft) or _complaint_ahead(draft, zone)
     name = f"{draft.kind} {draft.about}".strip()
     wrong = [
         Fault("bad_decision", f"{name}: {what}", value, draft.key, _REMEDY)
@@ -182,6 +182,17 @@ def _ahead(draft: Decision, zone: tzinfo) -> Iterator[tuple[str, str]]:
     for key in ("sampled", "tested", "issued", "done"):
         if draft.body.get(key) and day_of(str(draft.body[key])) > today:
             yield str(draft.body[key]), f"{key} lies in the future; it was entered on {today}"
+
+
+def _complaint_ahead(draft: Decision, zone: tzinfo) -> list[Fault]:
+    """Say where a complaint came on a day that had not come; what cannot be read is said later."""
+    complaint = draft.body.get("complaint") if draft.kind == "nc_open" else None
+    received = complaint.get("received") if isinstance(complaint, Mapping) else None
+    today = datetime.fromtimestamp(draft.happened_at / 1000, zone).date()
+    if _day(received) or day_of(str(received)) <= today:
+        return []
+    what = f"{draft.about}: the complaint's day lies in the future; it was entered on {today}"
+    return [Fault("time_ahead", what, str(received), draft.key, "Correct the day.")]
 
 
 def _result(characteristic: str, result: str) -> str:

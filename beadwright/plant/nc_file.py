@@ -27,6 +27,7 @@ __all__ = [
     "attachments",
     "fold",
     "left",
+    "no_fault_found",
     "quantities",
     "unsettled",
 ]
@@ -242,6 +243,21 @@ def unsettled(file: File) -> list[Action]:
         for one in file.actions
         if one.number not in replaced and (one.check is None or not one.check.worked)
     ]
+
+
+def no_fault_found(file: File) -> bool:
+    """Whether nothing of it was found not to conform, so that there is no cause to look for.
+
+    The record names no cause, and all that it is about was sorted and conforms (sorting settles
+    nothing else). A complaint must have been looked into so: words alone do not answer it.
+    """
+    looked = bool(file.dispositions) or file.complaint is None
+    return (
+        looked
+        and not file.causes
+        and not left(file)
+        and all(one.how == "sort" for one in file.dispositions)
+    )
 
 
 def attachments(file: File) -> list[Attachment]:

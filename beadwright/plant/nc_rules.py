@@ -14,7 +14,15 @@ from typing import Any
 
 from beadwright.errors import Fault
 from beadwright.ledger.draft import Decision
-from beadwright.plant.nc_file import DISPOSITIONS, KINDS, ORIGINS, File, left, unsettled
+from beadwright.plant.nc_file import (
+    DISPOSITIONS,
+    KINDS,
+    ORIGINS,
+    File,
+    left,
+    no_fault_found,
+    unsettled,
+)
 
 __all__ = ["Grounds", "closing_faults", "faults", "quantity_words"]
 
@@ -290,11 +298,24 @@ def closing_faults(file: File, grounds: Grounds, key: str = "") -> Iterator[Faul
         what = f"{file.number}: {quantity_words(one.pieces, one.mg)} of {name} undecided"
         remedy = f"Say what is done with it: {', '.join(DISPOSITIONS)}."
         yield Fault("quantity_left", what, one.lot, key, remedy)
+    if not no_fault_found(file):
+        yield from _unexplained(file, key)
     for action in unsettled(file):
         state = "was not checked" if action.check is None else "did not work"
         what = f"{file.number}: action {action.number} {state}"
         remedy = "Check that it worked, or state an action that replaces it."
         yield Fault("action_unchecked", what, str(action.number), key, remedy)
+
+
+def _unexplained(file: File, key: str) -> Iterator[Fault]:
+    """What was nonconforming has a reason, and something is done about it."""
+    if file.cause is None:
+        what = f"{file.number}: why it happened is not stated"
+        yield Fault("cause_not_stated", what, "", key, "State the cause with `nc-cause`.")
+    if not file.actions:
+        what = f"{file.number}: no corrective action is stated"
+        remedy = "State with `nc-action` what is done, by whom and by when."
+        yield Fault("action_not_stated", what, "", key, remedy)
 
 
 def quantity_words(pieces: int, mg: int) -> str:

@@ -25,11 +25,13 @@ from beadwright.plant.upstream import zone_of
 from beadwright.plant.whereabouts import Whereabouts, whereabouts
 
 __all__ = [
+    "Before",
     "Counted",
     "FileAnswer",
     "Held",
     "Standing",
     "State",
+    "complained_of",
     "file_of",
     "filed",
     "files",
@@ -88,6 +90,17 @@ class FileAnswer:
 
 
 @dataclass(frozen=True, slots=True)
+class Before:
+    """A quantity that a file is about already, by the complaint of a receiver."""
+
+    number: str
+    state: State
+    receiver: str
+    received: str
+    of: Quantity
+
+
+@dataclass(frozen=True, slots=True)
 class Counted:
     """How many nonconformities of one code happened at one station in one week."""
 
@@ -135,6 +148,31 @@ def not_in_a_file(plant_no: int) -> tuple[Caused, ...]:
     """Causes of open nonconformities that stand in no file, so that none is forgotten."""
     inside = filed(plant_no)
     return tuple(one for one in by_cause(plant_no) if not one.closed and one.cause not in inside)
+
+
+def complained_of(
+    plant_no: int, said: Complaint | None, items: Iterable[Quantity]
+) -> tuple[Before, ...]:
+    """Files of complaints by the same receiver about the same of a shipment or lot."""
+    if said is None or not (said.shipment or said.lot):
+        return ()
+    asked = {one.lot for one in items}
+    found = []
+    for answer in files(plant_no):
+        file, other = answer.file, answer.file.complaint
+        if other is not None and _of_same(said, other):
+            about = quantities(file)
+            found += [
+                Before(file.number, answer.state, other.receiver, other.received, about[lot])
+                for lot in sorted(asked & set(about))
+            ]
+    return tuple(found)
+
+
+def _of_same(one: Complaint, other: Complaint) -> bool:
+    return (one.receiver.strip().casefold(), one.shipment, one.lot) == (
+        other.receiver.strip().casefold(), other.shipment, other.lot
+    )  # fmt: skip
 
 
 def next_number(plant_no: int) -> str:

@@ -78,7 +78,7 @@ def test_from_opening_to_closing(yard: Yard, shell: Shell) -> None:
 
     assert (early.status, early.out) == (1, "")
     assert [line.partition(":")[0] for line in early.err.splitlines() if line[0].islower()] == [
-        "cause_open", "quantity_left", "quantity_left", "action_unchecked"
+        "cause_open", "quantity_left", "quantity_left", "cause_not_stated", "action_unchecked"
     ]  # fmt: skip
     work(
         shell,
@@ -190,6 +190,7 @@ def test_verify_names_an_attachment_that_is_missing_or_altered(
         ("nc-open|x|--lot|B-1=41", "kept by mass"),
         ("nc-open|x|--complaint|broken", "--receiver"),
         ("nc-open|x|--receiver|Q|--received|soon", "--received"),
+        ("nc-open|x|--receiver|q|--shipment|SH-1", "NC-0002 (open) is about 15 pieces of SH-1"),
         ("nc-open|x|--file|nothing.jpg", "nothing.jpg"),
         ("nc-open| ", "empty"),
         ("nonconformity|NC-0009", "NC-0001"),
@@ -203,7 +204,7 @@ def test_verify_names_an_attachment_that_is_missing_or_altered(
 def test_a_slip_is_told_with_what_to_write(yard: Yard, shell: Shell, call: str, said: str) -> None:
     """Status 2, nothing recorded, and what would have been right."""
     assert yard.no
-    work(shell, f"nc-open|too fresh|--cause|{CAUSE}")
+    work(shell, f"nc-open|too fresh|--cause|{CAUSE}", "nc-open|y|--receiver|Q|--shipment|SH-1")
     before = shell("verify", "--json").out
 
     told = shell(*call.split("|"))
@@ -254,6 +255,31 @@ def test_an_answer_holds_what_is_documented(yard: Yard, shell: Shell, photograph
     found |= read(shell("nonconformity", "NC-0002", "--json"))
 
     assert found == documented()["nonconformity"]
+
+
+def test_a_complaint_is_filed_twice_only_where_it_is_another(yard: Yard, shell: Shell) -> None:
+    """The same receiver of the same shipment: the first file is named; of other pieces, no."""
+    assert yard.no
+    words = ("--receiver", "QUARRY LANE", "--shipment", "SH-1")
+    assert shell("nc-open", "gaps", *words).status == 0
+
+    asked = shell("nc-open", "gaps", *words)
+    other = shell("nc-open", "gaps", *words, "--lot", "L8=1")
+    another = shell("nc-open", "dents", *words, "--another")
+
+    assert (asked.status, other.status, another.status) == (2, 0, 0)
+    assert "`nc-note NC-0001`" in asked.err.replace("beadwright ", "")
+    assert "--another" in asked.err
+
+
+def test_a_complaint_of_a_day_that_has_not_come_is_refused(yard: Yard, shell: Shell) -> None:
+    """By the plant's calendar."""
+    assert yard.no
+    told = shell("nc-open", "gaps", "--receiver", "QUARRY LANE", "--received", "2199-10-02")
+
+    assert (told.status, told.out) == (1, "")
+    assert "time_ahead" in told.err
+    assert "2199-10-02" in told.err
 
 
 def test_a_complaint_of_somebody_else_about_a_shipment_is_taken_and_said(

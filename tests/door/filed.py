@@ -8,7 +8,7 @@ from typing import Any
 from beadwright.ledger.draft import Decision, Draft
 from tests.plant.yard import Yard, ms
 
-__all__ = ["FILED", "entry", "opened"]
+__all__ = ["FILED", "entry", "explained", "opened"]
 
 AT = 40
 
@@ -50,15 +50,43 @@ def _closed(yard: Yard) -> Draft:
     return entry("note", text="more")
 
 
+def explained(yard: Yard) -> None:
+    """State why it happened, and an action that worked."""
+    yard.post(entry("cause", key="e", text="a nail"))
+    yard.post(entry("action", key="f", action=1, text="pull it", who="P-02", due="2026-10-01"))
+    yard.post(entry("check", key="g", action=1, result="worked", text="none left"))
+
+
+def _unexplained(yard: Yard) -> None:
+    items = [{"lot": "B-1", "mg": 5}]
+    yard.post(entry("open", key="a", title="torn bag", origin="found", items=items))
+    yard.post(entry("disposition", key="d", lot="B-1", how="scrap", mg=5, reason="torn"))
+
+
+def _cause_not_stated(yard: Yard) -> Draft:
+    _unexplained(yard)
+    yard.post(entry("action", key="f", action=1, text="pull it", who="P-02", due="2026-10-01"))
+    yard.post(entry("check", key="g", action=1, result="worked", text="none left"))
+    return entry("close", text="done")
+
+
+def _action_not_stated(yard: Yard) -> Draft:
+    _unexplained(yard)
+    yard.post(entry("cause", key="e", text="a nail"))
+    return entry("close", text="done")
+
+
 def _cause_open(yard: Yard) -> Draft:
     opened(yard)
     yard.post(entry("disposition", key="d", lot="L9", how="scrap", pieces=2, reason="soft"))
+    explained(yard)
     return entry("close", text="done")
 
 
 def _quantity_left(yard: Yard) -> Draft:
     items = [{"lot": "B-1", "mg": 5}]
     yard.post(entry("open", key="a", title="torn bag", origin="found", items=items))
+    explained(yard)
     return entry("close", text="done")
 
 
@@ -77,6 +105,8 @@ FILED: Mapping[str, Callable[[Yard], Draft]] = {
     "unknown_action": _of("check", action=1, result="worked", text="looked"),
     "cause_open": _cause_open,
     "quantity_left": _quantity_left,
+    "cause_not_stated": _cause_not_stated,
+    "action_not_stated": _action_not_stated,
     "action_unchecked": _action_unchecked,
 }
 """For each code, a yard with bag B-1 and beads in S1 made ready, and a draft of it."""

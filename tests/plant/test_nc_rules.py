@@ -4,13 +4,23 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from beadwright.ledger.draft import Decision
-from beadwright.plant.nc_file import DISPOSITIONS, File, Quantity, fold, left, quantities, unsettled
+from beadwright.plant.nc_file import (
+    DISPOSITIONS,
+    File,
+    Quantity,
+    fold,
+    left,
+    no_fault_found,
+    quantities,
+    unsettled,
+)
 from beadwright.plant.nc_rules import Grounds, closing_faults, faults, quantity_words
-from tests.plant.filing import Entry, draft
+from tests.plant.filing import Entry, draft, entries
 
 LOTS = ("L1", "L2", "BAG")
 GROUNDS = Grounds({"too_fresh:S1": False, "wrong_grade:P2": True}, frozenset(LOTS))
@@ -64,6 +74,7 @@ said = st.one_of(
     st.builds(lambda i, c: draft("note", text="more", items=i, causes=c), items, causes),
     st.builds(lambda body: draft("disposition", **body), disposals),
     st.builds(lambda body: draft("action", **body), actions),
+    st.just(draft("cause", text="so")),
     st.builds(lambda body: draft("check", **body), checks),
 )
 whole = st.tuples(
@@ -112,6 +123,9 @@ def test_a_file_is_closed_when_nothing_is_left_to_do_and_not_before(
     assert (after.closed is None) == bool(missing)
     kinds = {fault.code for fault in missing}
     assert ("quantity_left" in kinds) == bool(left(file))
+    unexplained = not no_fault_found(file)
+    assert ("cause_not_stated" in kinds) == (unexplained and file.cause is None)
+    assert ("action_not_stated" in kinds) == (unexplained and not file.actions)
     assert ("action_unchecked" in kinds) == bool(unsettled(file))
     assert ("cause_open" in kinds) == ("wrong_grade:P2" in file.causes)
 
@@ -122,10 +136,47 @@ def test_a_closed_file_takes_nothing_more() -> None:
         {"lot": "L1", "pieces": 9}, {"lot": "L2", "pieces": 4}, {"lot": "BAG", "mg": 9}
     ]  # fmt: skip
     scrapped = [draft("disposition", how="scrap", reason="so", **body) for body in bodies]
-    file, accepted = taken([*scrapped, draft("close", text="x"), draft("note", text="more")])
+    explained = [
+        draft("cause", text="so"),
+        draft("action", action=1, text="do", who="P-1", due="2026-10-01"),
+        draft("check", action=1, result="worked", text="x"),
+    ]
+    file, accepted = taken(
+        [*scrapped, *explained, draft("close", text="x"), draft("note", text="more")]
+    )
 
     assert file.closed is not None
     assert [one.kind for one in accepted][-1] == "nc_close"
+
+
+@pytest.mark.parametrize(
+    ("how", "pieces", "complaint", "codes"),
+    [
+        ("sort", 9, None, []),
+        ("sort", 9, {"receiver": "Q", "text": "gaps", "received": "2026-09-01"}, []),
+        ("scrap", 9, None, ["cause_not_stated", "action_not_stated"]),
+        ("concession", 9, None, ["cause_not_stated", "action_not_stated"]),
+        ("", 0, None, []),
+        (
+            "", 0, {"receiver": "Q", "text": "gaps", "received": "2026-09-01"},
+            ["cause_not_stated", "action_not_stated"],
+        ),
+    ],
+)  # fmt: skip
+def test_where_a_fault_was_found_a_reason_and_an_action_are_asked_for(
+    how: str, pieces: int, complaint: dict[str, str] | None, codes: list[str]
+) -> None:
+    """What was sorted and conforms needs neither; a complaint is not answered by words alone."""
+    items = [{"lot": "L1", "pieces": pieces}] if pieces else []
+    opened = {"title": "x", "origin": "found", "items": items}
+    told = {} if complaint is None else {"complaint": complaint}
+    said: list[tuple[str, dict[str, Any]]] = [("open", {**opened, **told})]
+    if how:
+        body: dict[str, Any] = {"lot": "L1", "how": how, "reason": "so", "pieces": pieces}
+        said.append(("disposition", body | ({"conforming": pieces} if how == "sort" else {})))
+    file = fold(entries(*said))["NC-0001"]
+
+    assert [fault.code for fault in closing_faults(file, GROUNDS)] == codes
 
 
 def test_other_decisions_are_none_of_its_business() -> None:
