@@ -200,4 +200,5 @@ PEOPLE = (
     Person("CU", "P-12", "Cass Underhay", "operator"),
     Person("EI", "P-13", "Edda Ivesworth", "engineer"),
     Person("OB", "P-14", "Orrin Baskerhythe", "engineer"),
+    Person("WG", "P-15", "Wenna Gorsedale", "auditor"),
 )
