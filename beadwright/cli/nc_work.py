@@ -92,8 +92,8 @@ def _require_another(plant: Plant, said: Opening, *, another: bool) -> None:
         for one in before
     )
     message = (
-        f"{told}. Add to that file with `nc-note {before[0].number}`; if this is another complaint,"
-        " say so with --another"
+        f"{told}. Add to that file with `beadwright nc-note {before[0].number}`;"
+        " if this is another complaint, say so with --another"
     )
     raise Misuse(message)
 

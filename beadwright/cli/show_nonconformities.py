@@ -11,6 +11,7 @@ from beadwright.cli.printed import Page, iso, local, write_json
 from beadwright.plant import nonconforming
 from beadwright.plant.caused import Caused
 from beadwright.plant.named import Named
+from beadwright.plant.nc_acts import to_lift
 from beadwright.plant.nc_file import Action, Attachment, Disposition, Remark, attachments
 from beadwright.plant.nc_rules import quantity_words
 from beadwright.plant.nonconforming import FileAnswer, Standing
@@ -45,8 +46,9 @@ def done(what: Done, word: str) -> None:
     standing = [held for held in answer.holds if held.standing]
     for held in standing:
         page.line(f"On hold {held.hold}: {_few(held.standing)}", indent=2)
+    _to_lift(page, answer)
     if answer.state == "closed":
-        page.line("Nothing is left to do.", indent=2)
+        page.line("Nothing is left to do in the file.", indent=2)
     for fault in answer.to_do:
         page.item(fault.what.partition(": ")[2])
 
@@ -84,6 +86,7 @@ def _rest(page: Page, plant: Plant, answer: FileAnswer) -> None:
         for held in answer.holds:
             state = f"stands on {_few(held.standing)}" if held.standing else "lifted"
             page.item(f"{held.hold}, placed on {_few(held.lots)}: {state}")
+    _to_lift(page, answer)
     if file.notes:
         page.heading("Notes")
         for note in file.notes:
@@ -99,6 +102,15 @@ def _rest(page: Page, plant: Plant, answer: FileAnswer) -> None:
         for fault in answer.to_do[:_LONGEST]:
             page.item(fault.what.partition(": ")[2])
         _more(page, answer.to_do)
+
+
+def _to_lift(page: Page, answer: FileAnswer) -> None:
+    """Say which lots are decided for use and wait for a lift alone."""
+    for hold, lots in to_lift(answer).items():
+        page.item(
+            f"{_few(lots)}: decided for use, and on hold until somebody lifts it:"
+            f" `beadwright lift {hold} {' '.join(lots)} --reason WHY`"
+        )
 
 
 def _causes(page: Page, plant: Plant, causes: Sequence[Caused]) -> None:

@@ -24,6 +24,7 @@ __all__ = [
     "entry",
     "noting",
     "opening",
+    "to_lift",
     "whole_of",
 ]
 
@@ -214,6 +215,23 @@ def _not_for_use(answer: FileAnswer, said: Disposal, reached: Iterable[str]) -> 
         for code in codes
         if code and code not in stopped and (code in undecided or not _for_use(after, code))
     ]
+
+
+def to_lift(answer: FileAnswer) -> dict[str, tuple[str, ...]]:
+    """Holds of a file that nothing but a lift ends now, with the lots that are decided for use.
+
+    Lots of which some is undecided, scrapped or reworked are not among them: they stay on hold.
+    """
+    file, undecided = answer.file, left(answer.file)
+    if any(not cause.closed for cause in answer.causes):
+        return {}
+    free = {
+        held.hold: tuple(
+            lot for lot in held.standing if lot not in undecided and _for_use(file, lot)
+        )
+        for held in answer.holds
+    }
+    return {hold: lots for hold, lots in free.items() if lots}
 
 
 def _for_use(file: File, lot: str) -> bool:

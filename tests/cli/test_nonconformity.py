@@ -257,6 +257,34 @@ def test_an_answer_holds_what_is_documented(yard: Yard, shell: Shell, photograph
     assert found == documented()["nonconformity"]
 
 
+def test_what_is_conceded_and_still_on_hold_is_told_with_the_lift_that_frees_it(
+    yard: Yard, shell: Shell
+) -> None:
+    """Not what was scrapped, and nothing while the cause is open or a piece is undecided."""
+    assert yard.no
+    work(shell, f"nc-open|too fresh|--cause|{CAUSE}|--hold")
+    scrap = flat(shell("nc-dispose", "NC-0001", "L8", "--as", "scrap", "--reason", "soft"))
+    part = flat(shell("nc-dispose", "NC-0001", "L9=20", "--as", "concession", "--reason", "ok"))
+    rest = flat(shell("nc-dispose", "NC-0001", "L9", "--as", "concession", "--reason", "ok"))
+
+    assert "somebody lifts it" not in scrap + part
+    assert "L9: decided for use, and on hold until somebody lifts it" in rest
+    assert "lift NC-0001 L9 --reason WHY`" in rest
+    work(
+        shell,
+        "nc-cause|NC-0001|no clock",
+        "nc-action|NC-0001|a clock|--who|KR|--due|2026-10-01",
+        "nc-check|NC-0001|1|looked|--worked",
+    )
+    closed = flat(shell("nc-close", "NC-0001", "done"))
+    assert "lift NC-0001 L9 --reason WHY`" in closed
+    assert "lift NC-0001 L9 --reason WHY`" in flat(shell("nonconformity", "NC-0001"))
+
+    work(shell, "lift|NC-0001|L9|--reason|strength tested")
+    assert "somebody lifts it" not in flat(shell("nonconformity", "NC-0001"))
+    assert json.loads(shell("assess", "L9", "--json").out)["lots"][0]["answer"] != "may_not_ship"
+
+
 def test_a_complaint_is_filed_twice_only_where_it_is_another(yard: Yard, shell: Shell) -> None:
     """The same receiver of the same shipment: the first file is named; of other pieces, no."""
     assert yard.no
@@ -268,7 +296,7 @@ def test_a_complaint_is_filed_twice_only_where_it_is_another(yard: Yard, shell: 
     another = shell("nc-open", "dents", *words, "--another")
 
     assert (asked.status, other.status, another.status) == (2, 0, 0)
-    assert "`nc-note NC-0001`" in asked.err.replace("beadwright ", "")
+    assert "nc-note NC-0001`" in asked.err
     assert "--another" in asked.err
 
 
