@@ -22,6 +22,7 @@ __all__ = [
     "makings",
     "newest",
     "of_kind",
+    "plant_code",
     "plant_number",
     "plants",
     "touches",
@@ -120,6 +121,12 @@ def plant_number(plant: str) -> int:
         message = f"the store holds no plant {plant!r}; it holds: {', '.join(plants()) or 'none'}"
         raise Misuse(message)
     return int(row[0])
+
+
+def plant_code(no: int) -> str:
+    """Give the code of the plant that the projections carry a number for."""
+    row = store.one("SELECT code FROM ledger_plant WHERE no=%s", [no])
+    return "" if row is None else str(row[0])
 
 
 def _view(row: store.Row) -> LotView:

@@ -1,6 +1,6 @@
-"""What a correction changed: a step before and after, field by field.
+"""What a correction changed: a step, or readings, before and after, field by field.
 
-Pure. Read :func:`changes`.
+Pure. Read :func:`changes` and :func:`reading_changes`.
 """
 
 from __future__ import annotations
@@ -8,20 +8,24 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Container, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from beadwright.ledger.draft import Label, Line, NewLot, StepDraft
+from beadwright.ledger.draft import Label, Line, NewLot, ReadingsDraft, StepDraft
+from beadwright.quality.versions import MARK
 
-__all__ = ["WAYS", "Change", "changes", "fact", "fields"]
+__all__ = ["WAYS", "Change", "changes", "fact", "fields", "reading_changes"]
 
 WAYS = {-1: "in", 0: "stock", 1: "out"}
 """What a line's sign means: into the step, a statement of stock, out of the step."""
 
 _MG_PER_KG = 1_000_000
+_NO_FIELD = frozenset({MARK, "kept"})
+"""Facts that nobody keyed as a field: which correction made it, and that a doubt was answered."""
+
 _STAMP = re.compile(r"1[0-9]{12}")
 """A time in UTC milliseconds, from 2001 to 2033."""
 
@@ -37,12 +41,65 @@ class Change:
 
 def changes(before: StepDraft, after: StepDraft, zone: ZoneInfo) -> tuple[Change, ...]:
     """Give the fields that differ; masses in kg to the milligram, times by the plant's clock."""
-    was, now = dict(fields(before, zone)), dict(fields(after, zone))
+    return _differing(dict(fields(before, zone)), dict(fields(after, zone)))
+
+
+def _differing(was: Mapping[str, str], now: Mapping[str, str]) -> tuple[Change, ...]:
     return tuple(
         Change(name, was.get(name, ""), now.get(name, ""))
         for name in dict.fromkeys((*was, *now))
         if was.get(name, "") != now.get(name, "")
     )
+
+
+def reading_changes(
+    before: ReadingsDraft | None, after: ReadingsDraft | None, zone: ZoneInfo
+) -> tuple[tuple[Change, ...], tuple[Change, ...]]:
+    """Give the values that differ, and what differs of all the readings taken together.
+
+    None before: they were added; None after: they were taken out.
+    """
+    drafts = [draft for draft in (before, after) if draft is not None]
+    often = {
+        name
+        for draft in drafts
+        for name, times in Counter(one.characteristic for one in draft.readings).items()
+        if times > 1
+    }
+    values = _differing(_values(before, often), _values(after, often))
+    if before is None or after is None:
+        return values, ()
+    return values, _differing(_shared(before, zone), _shared(after, zone))
+
+
+def _values(draft: ReadingsDraft | None, often: Container[str]) -> dict[str, str]:
+    """Values by name; of what was read more than once together, with the specimen's."""
+    found: dict[str, str] = {}
+    for one in () if draft is None else draft.readings:
+        name = one.characteristic.replace("_", " ")
+        if one.characteristic in often:
+            own = f"{name} {one.specimen or one.replicate}"
+            name = own if own not in found else f"{own} ({len(found) + 1})"
+        stated = f" ± {one.uncertainty}" if one.uncertainty else ""
+        found[name] = f"{one.value}{stated} {one.unit}".strip()
+    return found
+
+
+def _shared(draft: ReadingsDraft, zone: ZoneInfo) -> dict[str, str]:
+    """What readings taken together say beside their values."""
+    said = {"happened at": _local(draft.happened_at, zone), "by": draft.by}
+    for name in ("lot", "step", "specimen", "instrument", "method"):
+        said[name] = _once(str(getattr(one, name)) for one in draft.readings)
+    names = dict.fromkeys(
+        name for one in draft.readings for name in one.facts if name not in _NO_FIELD
+    )
+    for name in names:
+        said[name.replace("_", " ")] = _once(one.facts.get(name, "") for one in draft.readings)
+    return said
+
+
+def _once(texts: Iterable[str]) -> str:
+    return ", ".join(text for text in dict.fromkeys(texts) if text)
 
 
 def fields(step: StepDraft, zone: ZoneInfo) -> Iterator[tuple[str, str]]:
