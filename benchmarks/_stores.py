@@ -26,7 +26,7 @@ from benchmarks._sheets import Year
 from tools.postgres import server
 
 __all__ = ["LATER_STEPS", "PLANT", "STEPS", "WIDE_LOTS", "Imported", "Store", "apart", "both"]
-__all__ += ["filled", "later_folder", "small"]
+__all__ += ["filled", "later_folder", "small", "waiting_folder"]
 
 PLANT = "BENCH"
 STEPS = 100_000
@@ -37,6 +37,9 @@ _SMALL_STEPS = STEPS // 10
 
 LATER_STEPS = 8_000
 """Steps of the weeks after the year, which are posted to measure posting."""
+
+WAITING_STEPS = 1150
+"""Steps of the days of which some 100 lots wait to be released."""
 
 _T = TypeVar("_T")
 _stack = ExitStack()
@@ -115,20 +118,33 @@ def later_folder() -> Path:
 
 
 @cache
+def waiting_folder() -> Path:
+    """Give the sheets of the days after those weeks, of which nothing is bundled or shipped yet."""
+    folder = _sheets()[2]
+    for name in ("bundles", "shipments"):
+        for file in folder.glob(f"{name}.*"):
+            file.unlink()
+    return folder
+
+
+@cache
 def _folder() -> Path:
     return Path(_stack.enter_context(tempfile.TemporaryDirectory(prefix="beadwright-bench-")))
 
 
 @cache
-def _sheets() -> tuple[Path, Path]:
+def _sheets() -> tuple[Path, Path, Path]:
     year = Year()
     year.wide(WIDE_LOTS)
     year.grow(STEPS)
     later = year.next()
     later.grow(LATER_STEPS)
-    folders = (_folder() / "year", _folder() / "later")
+    waiting = later.next()
+    waiting.grow(WAITING_STEPS)
+    folders = (_folder() / "year", _folder() / "later", _folder() / "waiting")
     year.write(folders[0])
     later.write(folders[1])
+    waiting.write(folders[2])
     return folders
 
 

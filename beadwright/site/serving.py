@@ -87,7 +87,9 @@ def _pages(_: str) -> Any:
     """
     signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
     from beadwright.site.wsgi import application
+    from beadwright.units import converter
 
+    converter("lb", "mass")  # so that the first to ask does not wait for the table of units
     return application
 
 
