@@ -15,6 +15,7 @@ from beadwright.lab.density import (
     cylinder_volume,
     specimen_density,
 )
+from beadwright.lab.gauging import size_after_a_day
 from beadwright.lab.plausible import Doubt, doubts
 from beadwright.lab.specimen import Keyed, Specimen
 from beadwright.lab.ties import missing_ties, tie_mass
@@ -32,6 +33,7 @@ __all__ = [
     "cylinder_volume",
     "doubts",
     "missing_ties",
+    "size_after_a_day",
     "specimen_density",
     "tie_mass",
 ]

@@ -18,7 +18,9 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.upstream import local
 
-__all__ = ["SIGNED", "STILL_H", "FirstPiece", "as_evidence", "of_lots", "reasons_of"]
+__all__ = [
+    "SIGNED", "STILL_H", "Awaited", "FirstPiece", "as_evidence", "awaited", "of_lots", "reasons_of",
+]  # fmt: skip
 
 SIGNED = ("mass", "ties", "fusion", "dimensions", "code")
 """Facts of a first piece that must all be ``ok``."""
@@ -53,6 +55,33 @@ class FirstPiece:
     """Pieces of the lot that were counted good before it was signed."""
 
 
+@dataclass(frozen=True, slots=True)
+class Awaited:
+    """What a press makes now, and whether its first piece is signed."""
+
+    after: tuple[str, ...] = ()
+    """What had changed; none: no first piece is asked for."""
+    since_ms: int = 0
+    signed_ms: int | None = None
+    by: str = ""
+    missing: tuple[str, ...] = SIGNED
+    """What is not signed as ``ok`` yet."""
+    refused: tuple[str, ...] = ()
+    """What was looked at and is not ok."""
+    good: int = 0
+    """Pieces counted good since the change, before a signature."""
+
+    @property
+    def waits(self) -> bool:
+        """Whether what is made now is scrap until it is signed."""
+        return bool(self.after) and self.signed_ms is None
+
+    @property
+    def words(self) -> str:
+        """What had changed, in words."""
+        return " and ".join(_WORDS[name] for name in self.after)
+
+
 @dataclass(slots=True)
 class _Stretch:
     """What a press made from one change to the next."""
@@ -76,11 +105,45 @@ def of_lots(
         stretches = _stretches(press, steps, settings)
         for number, stretch in enumerate(stretches):
             later = stretches[number + 1].steps[0].at_ms if number + 1 < len(stretches) else 2**62
-            signed = _signed(press, stretch, approvals, later)
+            signed = _signed(press, stretch, approvals, (later, settings))
             for lot in dict.fromkeys(code for one in stretch.steps for code in one.lots):
                 if stretch.after and lot in makings:
                     found.setdefault(lot, []).append(_of(press, stretch, lot, signed))
     return {lot: tuple(some) for lot, some in found.items()}
+
+
+def awaited(
+    plant_no: int, settings: Settings, press: str, ahead: PressStep | None, at_ms: int
+) -> Awaited:
+    """Say whether what a press makes at a time waits for its first piece.
+
+    ``ahead`` is what it is set to make next and has not counted yet: its mould, beads and ties.
+    """
+    if settings.at("first_piece", "rule", at_ms) is None:
+        return Awaited()
+    steps = [
+        one for one in press_steps(plant_no, [press], at_ms - _LOOK_BACK_MS) if one.at_ms <= at_ms
+    ]
+    told = steps if ahead is None else sorted([*steps, ahead], key=lambda one: one.at_ms)
+    stretches = _stretches(press, told, settings)
+    if not stretches or not stretches[-1].after:
+        return Awaited()
+    last = stretches[-1]
+    begun = last.steps[0].at_ms
+    signed = _signed(press, last, filter(_whole, _approvals(steps)), (2**62, settings))
+    partly = [one for one in _approvals(steps) if one.place == press and one.at_ms >= begun]
+    said = partly[-1].facts if partly else {}
+    refused = tuple(name for name in SIGNED if said.get(name) == "not ok")
+    if signed is not None:
+        return Awaited(last.after, begun, signed.at_ms, signed.by, ())
+    good = sum(sum(one.lots.values()) for one in last.steps)
+    missing = tuple(name for name in SIGNED if said.get(name) != "ok")
+    # All ok, and signed by somebody who may not: everything is to be signed again.
+    return Awaited(last.after, begun, None, "", missing or SIGNED, refused, good)
+
+
+def _approvals(steps: Iterable[PressStep]) -> list[PressStep]:
+    return [one for one in steps if one.kind == "first_piece"]
 
 
 def _whole(approval: PressStep) -> bool:
@@ -133,16 +196,31 @@ def _ended(one: PressStep) -> int:
 
 
 def _signed(
-    press: str, stretch: _Stretch, approvals: Iterable[PressStep], later: int
+    press: str,
+    stretch: _Stretch,
+    approvals: Iterable[PressStep],
+    told: tuple[int, Settings],
 ) -> PressStep | None:
-    """Give the first approval of a stretch: at its press, of a run of it, or of a lot of it."""
+    """Give the first approval of a stretch: at its press, of a run of it, or of a lot of it.
+
+    ``told``: when the next stretch begins, and the dated settings that say whose approval counts.
+    """
+    later, settings = told
     runs = {one.run for one in stretch.steps} - {""}
     made = {code for one in stretch.steps for code in one.lots}
     for one in approvals:
         its = one.place == press or (not one.place and (one.run in runs or made & one.lots.keys()))
-        if its and stretch.steps[0].at_ms <= one.at_ms < later:
+        if its and stretch.steps[0].at_ms <= one.at_ms < later and _counts(one, settings):
             return one
     return None
+
+
+def _counts(approval: PressStep, settings: Settings) -> bool:
+    """Whether who signed was who must, where the plant says which roles sign."""
+    rule = settings.at("first_piece", "rule", approval.at_ms) or {}
+    roles = cast("Sequence[str]", rule.get("signed_by", ()))
+    body = settings.at("role", approval.by, approval.at_ms) or {}
+    return not roles or body.get("role") in roles
 
 
 def _of(press: str, stretch: _Stretch, lot: str, signed: PressStep | None) -> FirstPiece:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.ledger import lots
 from beadwright.ledger.runs import RunMark, marks_of, marks_since
@@ -39,6 +39,8 @@ class Run:
     """What was keyed when it was opened: silo, or product, mould, from, ties, lot …; silo,
     carton and bin of a mould run are those that it goes on with."""
     closed_ms: int | None = None
+    drawn_ms: int = 0
+    """Since when a mould run draws of its silo and carton."""
     mg: int = 0
     """Beads taken in and not filled into a silo yet, in mg: work in process."""
 
@@ -78,19 +80,14 @@ def _run(marks: Sequence[RunMark]) -> Run | None:
         return None
     last = marks[-1]
     closed = last.at_ms if last.kind == "run_close" else None
-    facts = dict(first.facts)
+    facts, since = dict(first.facts), first.at_ms
     for mark in marks:
-        if mark.kind == "run_open":
-            facts |= {name: mark.facts[name] for name in SOURCES if mark.facts.get(name)}
-    return Run(first.run, first.place, first.product, first.at_ms, first.by, facts, closed)
+        other = {name: mark.facts[name] for name in SOURCES if mark.facts.get(name)}
+        if mark.kind == "run_open" and other:
+            facts, since = {**facts, **other}, mark.at_ms
+    return Run(first.run, first.place, first.product, first.at_ms, first.by, facts, closed, since)
 
 
 def _with_stock(plant_no: int, runs: Sequence[Run]) -> list[Run]:
     held = lots.get_many(plant_no, [one.code for one in runs if one.of_beads])
-    return [
-        Run(
-            one.code, one.place, one.product, one.opened_ms, one.by, one.facts, one.closed_ms,
-            held[one.code].mg if one.code in held else 0,
-        )
-        for one in runs
-    ]  # fmt: skip
+    return [replace(one, mg=held[one.code].mg if one.code in held else 0) for one in runs]

@@ -6,7 +6,11 @@ from typing import Any
 
 import pytest
 
+from beadwright.ledger import settings
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot, Reversal
+from beadwright.ledger.pressed import PressStep
+from beadwright.plant.first_pieces import SIGNED as SIGNED_ALL
+from beadwright.plant.first_pieces import Awaited, awaited
 from tests.plant.asking import GOOD, coded, good_yard, the_lot
 from tests.plant.yard import Yard, ms
 
@@ -178,3 +182,62 @@ def test_the_evidence_changes_with_the_signature() -> None:
     yard.correct(list(yard.steps)[-1], by="P-14")
 
     assert len({before, after, the_lot(yard, "L1").evidence}) == 3
+
+
+# -- before a count: what a press is set to make next -------------------------------------------
+
+
+def ahead(at: float, beads: str = "F1", mould: str = "") -> PressStep:
+    """What FP1 is set to make from a time on."""
+    return PressStep(
+        "", "mould", ms(at), "FP1", "R-9", "FB6", {"mould": mould}, "", {}, frozenset({beads}),
+        frozenset({"T6"}),
+    )  # fmt: skip
+
+
+def waits(yard: Yard, at: float, step: PressStep | None) -> Awaited:
+    """What is asked of FP1 at a time."""
+    return awaited(yard.no, settings.load(yard.no), "FP1", step, ms(at))
+
+
+def test_a_run_that_counted_nothing_yet_waits_for_its_first_piece() -> None:
+    """Told before anything is counted; signed, it waits no more."""
+    yard = ruled("start", "bead")
+    yard.mould("L1", at=40)
+    assert waits(yard, 40.5, None).after == ("start",)
+    sign(yard, "L1", at=40.5)
+    assert not waits(yard, 41, None).waits
+    assert not waits(yard, 41, ahead(41)).waits
+    other = waits(yard, 42, ahead(41, beads="F2"))
+    assert (other.waits, other.after, other.words) == (True, ("bead",), "other beads")
+    assert other.missing == SIGNED_ALL
+    sign(yard, "L1", at=41.5, place="FP1")
+    assert not waits(yard, 42, ahead(41, beads="F2")).waits
+
+
+def test_what_was_not_ok_is_named() -> None:
+    """Fusion failed: it alone is missing, and what was counted good before is counted."""
+    yard = ruled("start")
+    yard.mould("L1", at=40, good=7)
+    sign(yard, "L1", at=40.2, place="FP1", fusion="not ok")
+    found = waits(yard, 41, None)
+    assert (found.missing, found.refused, found.good) == (("fusion",), ("fusion",), 7)
+
+
+def test_without_a_rule_no_first_piece_is_awaited() -> None:
+    """Nothing waits."""
+    assert waits(good_yard("L1"), 100, None) == Awaited()
+
+
+def test_only_who_must_sign_signs() -> None:
+    """A plant may ask for an engineer: a technician's signature is recorded and is none."""
+    yard = ruled("start", signed_by=["engineer"])
+    yard.set("role", "P-77", role="technician")
+    yard.mould("L1", at=40)
+    yard.weigh("L1", "24h", GOOD, at=70)
+    line = [Line("L1", 0, 0)]
+    yard.step("first_piece", 40.2, line, place="FP1", by="P-77", facts=OK)
+    assert found(yard, "L1") == MISSING
+    assert waits(yard, 41, None).missing == SIGNED_ALL
+    yard.step("first_piece", 40.3, line, place="FP1", by="P-13", facts=OK)
+    assert found(yard, "L1") == SIGNED

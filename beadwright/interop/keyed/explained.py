@@ -61,6 +61,7 @@ _ALL: Mapping[str, str] = {
     "specimen": "The piece's own number.",
     "age": "Time since the piece was moulded.",
     "state": "At the press wet, a day old, or dried: three different weights.",
+    "cavity": "The mould's cavity that it comes out of, where it has several.",
     "length": "Length, as measured.",
     "width": "Width, as measured.",
     "height": "Height, as measured.",

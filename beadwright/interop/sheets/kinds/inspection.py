@@ -41,7 +41,7 @@ _COUNTS = {
     "bad_surface": "defective_surface",
 }
 _SPECIMEN = {name: f"specimen_{name}" for name in ("mass", "length", "width", "height", "diameter")}
-_WHOLE_ROW = frozenset({"at", "age", "state"})
+_WHOLE_ROW = frozenset({"at", "age", "state", "cavity"})
 """Fields that say what every measure of the row is of."""
 
 _STEP_FACTS = ("lot", "specimen", "rejected", "scrap_bin")
@@ -117,6 +117,8 @@ def _readings(row: Row) -> ReadingsDraft | None:
         facts["age_h"] = f"{(age.si / 3600).normalize():f}"
     if state:
         facts["state"] = state
+    if "cavity" in row.cells:
+        facts["cavity"] = str(row.number_of("cavity"))
     names = {"mass": BLOCK_MASS.get(state, ""), **{name: name for name in _SIZES}}
     readings = [*_measured(row, names, facts), *_counted(row, facts)]
     if not readings:
@@ -158,6 +160,7 @@ def _recall_inspection(draft: ReadingsDraft) -> Recalled:
     if "age_h" in facts:
         texts["age"] = f"{facts['age_h']} h"
     texts["state"] = facts.get("state", "")
+    texts["cavity"] = facts.get("cavity", "")
     return Recalled(_cells(draft, INSPECTION[0].fields, texts), kept)
 
 
@@ -221,6 +224,7 @@ INSPECTION = (
             Field("specimen", required=False),
             Field("age", Sort.HOURS, required=False, unit="h"),
             Field("state", Sort.CHOICE, required=False, choices=tuple(BLOCK_MASS)),
+            Field("cavity", Sort.COUNT, required=False, positive=True),
             Field("mass", Sort.MASS, required=False, positive=True),
             *_sizes(*_SIZES),
             *(Field(name, Sort.COUNT, required=False) for name in _COUNTS),
