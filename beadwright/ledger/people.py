@@ -8,7 +8,8 @@ of them earlier are the plant's to deal with.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 
 from django.db import connection, transaction
@@ -68,8 +69,9 @@ def erase(plant: str, person: str) -> int:
     with transaction.atomic():
         count = sum(one.person == person for one in names(plant).values())
         if count:
-            accounts.drop(plant, person)
-            _wipe(plant, person)
+            with _for_good():
+                accounts.drop(plant, person)
+                _wipe(plant, person)
             transaction.on_commit(_forget)
     return count
 
@@ -81,14 +83,23 @@ def _wipe(plant: str, person: str) -> None:
         _keep([(plant, _nobody(person), person, "", False)])
         return
     rows = store.select("SELECT plant, initials, person, name, confirmed FROM ledger_person")
+    store.run("DELETE FROM ledger_person")
+    others = [row for row in rows if (row[0], row[2]) != (plant, person)]
+    _keep([*others, (plant, _nobody(person), person, "", False)])
+
+
+@contextmanager
+def _for_good() -> Iterator[None]:
+    """Let SQLite overwrite what is deleted meanwhile; otherwise it lies there until reused."""
+    if connection.vendor != "sqlite":
+        yield
+        return
     (before,) = store.one("PRAGMA secure_delete") or (0,)
     store.run("PRAGMA secure_delete=1")
     try:
-        store.run("DELETE FROM ledger_person")
+        yield
     finally:
         store.run(f"PRAGMA secure_delete={int(before)}")
-    others = [row for row in rows if (row[0], row[2]) != (plant, person)]
-    _keep([*others, (plant, _nobody(person), person, "", False)])
 
 
 def _keep(rows: Sequence[store.Row]) -> None:

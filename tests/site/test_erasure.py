@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from beadwright.interop.importing import import_files
-from beadwright.ledger import people, store
+from beadwright.ledger import accounts, people, store
 from beadwright.ledger.people import Person
 from tests.conftest import FreshStore
 from tests.interop.plant import PLANT, Plant
@@ -52,6 +52,18 @@ def test_an_erased_name_is_in_no_file_of_the_store(filled: FreshStore) -> None:
         assert b"Dorrin Selwick" in _bytes(filled)
     assert set(people.names("LARKHOLLOW")) == {"DS", "EI"}
     assert store.select("SELECT seq, hash FROM ledger_entry ORDER BY seq") == chain
+
+
+def test_an_erased_account_leaves_no_hash_of_its_code(filled: FreshStore) -> None:
+    """What a code could be tried against is gone with the name."""
+    for person in ("P-01", "P-02"):
+        accounts.keep("LARKHOLLOW", person, f"hash-of-the-code-of-{person}")
+    people.erase("LARKHOLLOW", "P-01")
+
+    assert [one.person for one in accounts.of_plant("LARKHOLLOW")] == ["P-02"]
+    if filled.path is not None:
+        assert b"hash-of-the-code-of-P-01" not in _bytes(filled)
+        assert b"hash-of-the-code-of-P-02" in _bytes(filled)
 
 
 def test_everybody_can_be_erased(filled: FreshStore) -> None:
