@@ -101,3 +101,9 @@ def test_choices_are_kept(as_: SignIn) -> None:
     assert b'data-light="dark"' in browser.get("/parts/").content
     browser.cookies["beadwright-choices"] = "furlong.neon"
     assert b'data-light="auto"' in browser.get("/parts/").content
+
+
+def test_whoever_is_not_signed_in_is_told_nothing_of_the_record(as_: SignIn) -> None:
+    """How far it goes, and its head, are for those who may ask of it."""
+    assert b"record to entry" not in as_(None).get("/in/").content
+    assert b"record to entry" in as_(Role.AUDITOR).get("/").content
