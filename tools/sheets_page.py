@@ -24,6 +24,7 @@ _NAMED = {
     "grade": "its code",
     "approved": "a product",
     "place": "its code",
+    "cup": "a product",
     "ageing": "a bead grade",
     "age_gate": "`wrap`, `closed_trailer`, `hot_wire` or `weighing`",
     "release": "`rule`",

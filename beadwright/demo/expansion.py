@@ -16,12 +16,16 @@ from beadwright.demo.presses import Filling
 from beadwright.demo.scales import SCALES, Scales
 from beadwright.demo.sheets import Cup, Expansion
 
-__all__ = ["Expanded", "cup_at", "expand"]
+__all__ = ["CUP_L", "WATER", "Expanded", "cup_at", "expand"]
 
 _CHARGE_KG = {"E1": 8.2, "E2": 7.4}
-_CUP_L = 10.0
-# A cup is no density of its own: hot beads carry condensate, those at a hopper air and some water.
-_WATER = {"hot": (1.058, 0.006), "dried": (1.004, 0.003), "hopper": (1.027, 0.004)}
+CUP_L = 10.0
+"""What the plant's cup holds."""
+
+WATER = {"hot": (1.058, 0.006), "dried": (1.004, 0.003), "hopper": (1.027, 0.004)}
+"""How much heavier a cup is than its dry beads, and by how much that varies, by where it is taken:
+hot beads carry condensate, those at a hopper air and some water."""
+
 _CREW = ("BW", "AV")
 _BALANCE = {"E1": "BAL-1", "E2": "BAL-2"}
 
@@ -140,9 +144,9 @@ def cup_at(at: int, by: str, names: tuple[str, str, str, str], what: tuple[float
     """One cup: run, place, where it was taken and balance; density, of its target, and chance."""
     run, silo, where, balance = names
     density, noise = what
-    water, spread = _WATER[where]
-    grams = BULK_KG_M3 * _CUP_L * density * (water + noise.normal(spread))
+    water, spread = WATER[where]
+    grams = BULK_KG_M3 * CUP_L * density * (water + noise.normal(spread))
     mass = round(grams * (1 + noise.normal(0.004)), 1)
     return Cup(
-        at=at, by=by, run=run, silo=silo, where=where, mass=mass, volume=_CUP_L, instrument=balance
+        at=at, by=by, run=run, silo=silo, where=where, mass=mass, volume=CUP_L, instrument=balance
     )

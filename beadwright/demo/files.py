@@ -101,6 +101,7 @@ SHEETS = (
             Column("prefoam_mass", "into the silo, weighed", "kg", 1),
             Column("scale", "scale"),
             Column("loss", "pentane and moisture", "kg", 1),
+            Column("expander", "pre-expander"),
             _BY,
         ),
     ),

@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from beadwright.demo.clock import DAY, END, SINCE, ZONE, stamp
 from beadwright.demo.description import (
+    BULK_KG_M3,
     CODE,
     EACH_WINDOW,
     EXPANDERS,
@@ -26,6 +27,7 @@ from beadwright.demo.description import (
     TIES,
     Product,
 )
+from beadwright.demo.expansion import CUP_L, WATER
 from beadwright.demo.first_look import KEPT_SINCE
 from beadwright.demo.metrology import INSTRUMENTS, MOULDED, TYPE_TESTS
 from beadwright.demo.strength import CONDITIONED_H, SPECIMENS
@@ -36,6 +38,7 @@ _OWN = "the plant's own, signed by its engineer"
 _FORM_GRADES = ("F1", "F2")
 _PACKAGING_WINDOW = (19.5, 26.5)
 _RESIN = "polypropylene"
+_SILO = "450 kg"
 _LINES = {"FP1": "H1", "PP1": "H3"}
 
 
@@ -98,6 +101,8 @@ def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
             listing |= {"flame_retardants": ["yes"], "tie_resins": [_RESIN]}
         yield f"approved.{product.name}", listing
     yield from _places()
+    for product in PRODUCTS.values():
+        yield f"cup.{product.name}", _cup(product)
     for grade in GRADES:
         yield f"ageing.{grade}", {"min_h": "8", "max_h": "96"}
     yield from _tolerances()
@@ -171,6 +176,15 @@ def _product(product: Product) -> dict[str, _Value]:
     return body
 
 
+def _cup(product: Product) -> dict[str, _Value]:
+    """What a cup of its beads should be, by where it is taken, and how far off is left alone."""
+    band = "0.6 kg/m3" if product.is_form else "1.0 kg/m3"
+    return {
+        **{where: f"{BULK_KG_M3 * water:.1f} kg/m3" for where, (water, _) in WATER.items()},
+        "band": band,
+    }
+
+
 def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for grade in GRADES.values():
         body: dict[str, _Value] = {
@@ -198,17 +212,33 @@ def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
 
 def _places() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for name in EXPANDERS:
-        yield f"place.{name}", {"kind": "expander", "feeds": [*FORM_SILOS, *_fed(name)]}
+        feeds = [*FORM_SILOS, *_fed(name)]
+        yield (
+            f"place.{name}",
+            {"kind": "expander", "feeds": feeds, "cup_volume": f"{CUP_L:g} L"},
+        )
     for silo in FORM_SILOS:
         feeds = ["H1", "FP2"]
         yield (
             f"place.{silo}",
-            {"kind": "silo", "content": True, "accepts": list(_FORM_GRADES), "feeds": feeds},
+            {
+                "kind": "silo",
+                "content": True,
+                "accepts": list(_FORM_GRADES),
+                "feeds": feeds,
+                "capacity": _SILO,
+            },
         )
     for silo in PACKAGING_SILOS:
         yield (
             f"place.{silo}",
-            {"kind": "silo", "content": True, "accepts": ["PK1"], "feeds": ["H3"]},
+            {
+                "kind": "silo",
+                "content": True,
+                "accepts": ["PK1"],
+                "feeds": ["H3"],
+                "capacity": _SILO,
+            },
         )
     yield (
         "place.H1",

@@ -18,7 +18,10 @@ from beadwright.plant.access import Role
 from beadwright.plant.block_age import WEIGHING
 from beadwright.plant.frequency import every_of
 from beadwright.plant.listing import ASKED
+from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import wrong_words
+from beadwright.quality.characteristics import CUP_PLACES
+from beadwright.units import Kind
 
 __all__ = ["CHANGES", "GATES", "NAMES", "setting_faults"]
 
@@ -27,6 +30,8 @@ GATES = frozenset({"wrap", "closed_trailer", "hot_wire", WEIGHING})
 
 CHANGES = frozenset({"start", "mould", "bead", "tie"})
 """After what a first piece must be approved (topic ``first_piece``)."""
+
+_Check = Callable[[object], bool]
 
 
 def _number(value: object) -> bool:
@@ -42,6 +47,18 @@ def _mass(value: object) -> bool:
         return units.to_mg(units.parse_number(number, decimal=".", thousands=None), unit) >= 0
     except (BeadwrightError, ValueError):
         return False
+
+
+def _measured(kind: Kind) -> _Check:
+    """What is above nothing, and has a unit of a kind."""
+
+    def fits(value: object) -> bool:
+        try:
+            return quantity(value, kind) > 0
+        except (BeadwrightError, ValueError):
+            return False
+
+    return fits
 
 
 def _texts(value: object) -> bool:
@@ -88,11 +105,11 @@ def _changes(value: object) -> bool:
     return _texts(value) and set(cast("Iterable[str]", value)) <= CHANGES
 
 
-_Check = Callable[[object], bool]
 _MUST: Mapping[str, Mapping[str, _Check]] = {
     "age_gate": {"min_h": _number},
     "ageing": {"min_h": _number, "max_h": _number},
     "approved": {"grades": _texts},
+    "cup": {"band": _measured("density")},
     "first_piece": {"after": _changes},
     "instrument": {"every": _in_days},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
@@ -103,7 +120,10 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
 _MAY: Mapping[str, Mapping[str, _Check]] = {
     "approved": dict.fromkeys(ASKED, _texts),
     "first_piece": {"still_h": _number},
-    "place": {"accepts": _texts},
+    "cup": dict.fromkeys(CUP_PLACES, _measured("density")),
+    "place": {
+        "accepts": _texts, "capacity": _measured("mass"), "cup_volume": _measured("volume"),
+    },
     "plan": {
         "every": _every, "specimens": _whole, "conditioning_h": _whole, "warn_days": _whole,
     },

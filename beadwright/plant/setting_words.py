@@ -33,6 +33,7 @@ WORDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "grade": {"of": ("bead", "tie"), "flame_retardant": ("yes", "no", "n/a")},
     "place": {
         "kind": ("silo", "hopper", "line", "expander", "press", "store", "dock", "outside"),
+        "cup_shows": ("mass", "density"),
     },
     "limit": {"bound": ("min", "max"), "statistic": ("each", "mean"), "evidence": EVIDENCE},
     "plan": {"evidence": EVIDENCE},

@@ -93,6 +93,20 @@ def test_a_weighed_filling_leaves_the_rest_as_remainder(ground: Plant) -> None:
     assert unbalanced(draft) == 0
 
 
+def test_an_expansion_says_on_which_pre_expander_it_ran(ground: Plant) -> None:
+    """Where the sheet has the column; one that is no place is told, one that is missing is not."""
+    assert step(ground.read(), "expansion_runs/1").place == ""
+    ground.headers["expansion_runs"] = ground.headers["expansion_runs"].replace(
+        ",by", ",expander,by"
+    )
+    row = "1,E-1,2026-09-01 10:00,2026-09-01 11:30,B-1,380,32,12,S1,,5.5,{},DS"
+    ground.sheets["expansion_runs"] = [row.format("H1")]
+    assert step(ground.read(), "expansion_runs/1").place == "H1"
+
+    ground.sheets["expansion_runs"] = [row.format("NO-SUCH")]
+    assert [fault.code for fault in ground.read().faults] == ["unknown_place"]
+
+
 def test_a_cup_is_read_of_the_silo_at_the_step_of_its_run(ground: Plant) -> None:
     """A run of two rows: the cup belongs to the row of its silo and time."""
     ground.add(

@@ -50,6 +50,7 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("silo", ("scale",)),
         ("bag", ("scale",)),
         ("charge", ("scale",)),
+        ("expander", ("scale",)),
         ("run+", ()),
     ),
     "cups": (

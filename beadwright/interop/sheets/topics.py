@@ -11,7 +11,7 @@ from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.bodies import CHANGES
 from beadwright.plant.frequency import every_of
 from beadwright.plant.setting_words import LIMITED, WORDS
-from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, STATES
+from beadwright.quality.characteristics import CHARACTERISTICS, CUP_PLACES, DERIVED, STATES
 from beadwright.units import Kind, factor, parse_number
 
 __all__ = ["ROLES", "TOPICS", "Check", "Rule", "references"]
@@ -49,6 +49,8 @@ def references(draft: SettingDraft) -> Iterable[tuple[str, str, str]]:
             yield ".product", "product", str(body["product"])
         case "ageing":
             yield "", "grade", draft.name
+        case "cup":
+            yield "", "product", draft.name
         case "place":
             yield from _each(body, "accepts", "grade")
             yield from _each(body, "feeds", "place")
@@ -210,6 +212,13 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "content": _may(_TRUTH),
         "accepts": _may(_TEXTS),
         "feeds": _may(_TEXTS),
+        "capacity": _may(_measure("mass")),
+        "cup_volume": _may(_measure("volume")),
+        "cup_shows": _may(_word("place", "cup_shows")),
+    },
+    "cup": {
+        **{place: _may(_measure("density")) for place in CUP_PLACES},
+        "band": Rule(_measure("density")),
     },
     "ageing": {"min_h": Rule(_NUMBER), "max_h": Rule(_NUMBER)},
     "age_gate": {"min_h": Rule(_NUMBER)},

@@ -46,6 +46,8 @@ def _expand(row: Row, register: Register) -> Drafts:
     ends_after_start(row, register)
     register.need_lot(row, "bag", Material.BEAD)
     need_content(row, register, "silo")
+    if row.text("expander"):
+        register.need_setting(row, "expander", "place", row.number_of("ended"))
     mass, lost, weighed = row.mg("mass"), row.mg("loss"), row.measure("prefoam_mass")
     if lost > mass:
         what = "more was lost than weighed out"
@@ -66,6 +68,7 @@ def _expand(row: Row, register: Register) -> Drafts:
         lines,
         losses,
         remainder(lines, losses),
+        place=row.text("expander"),
         run=row.text("run"),
         by=row.by,
         facts=row.facts(),
@@ -280,6 +283,7 @@ EXPANSION = (
             Field("prefoam_mass", Sort.MASS, required=False, positive=True),
             Field("scale", required=False),  # that the beads were weighed on
             Field("loss", Sort.MASS, required=False),
+            Field("expander", required=False),
             BY,
         ),
         no_lots,
