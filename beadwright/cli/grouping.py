@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 
 from beadwright.ledger import lots
 from beadwright.ledger.trace import trace
-from beadwright.plant.assessment import REASONS, Assessment, LotAssessment
+from beadwright.plant.assessment import REASONS, Assessment, LotAssessment, Reason
 from beadwright.plant.codes import CODES
 from beadwright.plant.figures import percent
 from beadwright.plant.upstream import Upstream
@@ -21,6 +21,7 @@ __all__ = [
     "Cause",
     "Group",
     "Source",
+    "by_limit",
     "groups",
     "missing_of",
     "said_of",
@@ -145,7 +146,9 @@ def missing_of(found: Iterable[LotAssessment]) -> dict[str, list[str]]:
         for result in lot.limits:
             if result.finding == "not_enough_evidence":
                 words = result.limit.characteristic.replace("_", " ")
-                named = missing.setdefault(_general(result.missing, words), [])
+                out = result.kept_out
+                what = _general(result.missing, words) if out is None else out.of_many
+                named = missing.setdefault(what, [])
                 if words not in named:
                     named.append(words)
         for test in lot.tests:
@@ -155,6 +158,12 @@ def missing_of(found: Iterable[LotAssessment]) -> dict[str, list[str]]:
                 if words not in named:
                     named.append(words)
     return missing
+
+
+def by_limit(lot: LotAssessment, reason: Reason) -> bool:
+    """Whether :func:`missing_of` tells a reason limit by limit."""
+    left_open = any(r.kept_out and reason.sentence.endswith(r.missing) for r in lot.limits)
+    return reason.code in ABOUT_A_LIMIT or left_open
 
 
 def _general(missing: str, words: str) -> str:

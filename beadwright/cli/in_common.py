@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Sequence
 
-from beadwright.cli.grouping import ABOUT_A_LIMIT, missing_of
+from beadwright.cli.grouping import by_limit, missing_of
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.words import in_runs, number
 
@@ -29,7 +29,7 @@ def lacking(lot: LotAssessment) -> list[str]:
         *(
             one.sentence
             for one in lot.reasons
-            if one.weight != "notes" and (one.code not in ABOUT_A_LIMIT or not missing)
+            if one.weight != "notes" and not (missing and by_limit(lot, one))
         ),
     ]
 

@@ -7,7 +7,7 @@ from collections.abc import Container, Sequence
 from beadwright.cli import show_rests
 from beadwright.cli.asking import Assessed
 from beadwright.cli.choices import Units
-from beadwright.cli.grouping import ABOUT_A_LIMIT, missing_of, said_of, sources_of
+from beadwright.cli.grouping import by_limit, missing_of, said_of, sources_of
 from beadwright.cli.printed import Page, local
 from beadwright.plant.assessment import Asked, LotAssessment, Reason
 from beadwright.plant.limit_rows import LimitRow, rows
@@ -75,7 +75,8 @@ def _lot(
     if first.source and first.weight == "stops":
         page.line(f"Source: {first.source}", indent=2)
     _missing(page, lot)
-    _reasons(page, [one for one in lot.reasons if one is not first], lot.upstream)
+    others = [one for one in lot.reasons if one is not first and not by_limit(lot, one)]
+    _reasons(page, others, lot.upstream)
     _limits(page, lot, units)
     show_rests.show(page, plant, lot)
     _tests(page, lot)
@@ -102,7 +103,7 @@ def _missing(page: Page, lot: LotAssessment) -> None:
 
 
 def _reasons(page: Page, reasons: Sequence[Reason], upstream: Sequence[Upstream]) -> None:
-    told_below = {one.code for one in upstream} | ABOUT_A_LIMIT | _OF_TESTS
+    told_below = {one.code for one in upstream} | _OF_TESTS
     rest = [one for one in reasons if one.code not in told_below]
     for weight, title in (("stops", "Also stops it"), ("asks", "Also missing"), ("notes", "Note")):
         told = [one for one in rest if one.weight == weight]

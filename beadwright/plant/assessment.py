@@ -53,7 +53,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "blocks said to be a day old or dry that, by the record, were not yet",
     ),
     "too_few_readings": ("asks", "fewer pieces measured than the limit asks for"),
-    "no_periodic_test": ("asks", "a periodic test that the plan asks for and that nobody made"),
+    "no_periodic_test": ("asks", "a periodic test that the plan asks for and no result answers"),
     "no_type_test": ("asks", "a type test that the plan asks for and that no report shows"),
     "test_lapsed": ("asks", "a planned test that covered only what was made before"),
     "out_of_calibration": ("asks", "readings of an instrument that was not fit when it took them"),

@@ -84,8 +84,23 @@ class Aside:
     words: str
     day: date
     """Of the first of them."""
-    characteristics: tuple[str, ...]
+    pieces: tuple[tuple[str, int], ...]
+    """Characteristics, by name, and the number of pieces that each was read of."""
     ids: tuple[tuple[int, int], ...]
+    code: str = "out_of_calibration"
+    """Code of the reason that says so."""
+
+    @property
+    def characteristics(self) -> tuple[str, ...]:
+        """What was read."""
+        return tuple(name for name, _ in self.pieces)
+
+    @property
+    def said(self) -> str:
+        """Say why, with the instrument's name."""
+        if self.words.startswith("its "):
+            return f"{self.instrument}'s {self.words.removeprefix('its ')}"
+        return f"{self.instrument} {self.words.removeprefix('it ')}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,9 +188,13 @@ class Calibrations:
         return tuple(kept), tuple(self._aside(key, some) for key, some in sorted(aside.items()))
 
     def _aside(self, key: tuple[str, str], some: Sequence[ReadingView]) -> Aside:
-        names = tuple(sorted({one.characteristic for one in some}))
+        read: dict[str, set[object]] = {}
+        for one in some:
+            piece = one.specimen or (one.seq, one.line)
+            read.setdefault(one.characteristic, set()).add(piece)
+        pieces = tuple((name, len(of)) for name, of in sorted(read.items()))
         day = self.day(min(one.at_ms for one in some))
-        return Aside(*key, day, names, tuple((one.seq, one.line) for one in some))
+        return Aside(*key, day, pieces, tuple((one.seq, one.line) for one in some))
 
 
 def load(plant_no: int, in_force: Settings) -> Calibrations:

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from beadwright.plant.kept_out import kept_out
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Basis
 from beadwright.plant.plan import PlanRow
@@ -65,9 +66,10 @@ def of_lot(lot: Lot, row: PlanRow, limits: Sequence[LimitInForce], day: date) ->
     why = next((one.missing for one in results if one.finding == "not_enough_evidence"), "")
     entries = tuple(dict.fromkeys(one for result in results for one in result.readings))
     n = max(one.n for one in results)
+    out = next((one.kept_out for one in results if one.kept_out is not None), None)
     return Proof(
         "", lot.basis.lot, "", row.method, n, value, day, passed, why,
-        entries=entries, results=results,
+        entries=entries, results=results, kept_out=out,
     )  # fmt: skip
 
 
@@ -112,6 +114,12 @@ def _unlimited(lot: Lot, row: PlanRow, here: Evidence, asked: tuple[int, date]) 
     if either and any(one.value == "fail" for one in read):
         passed = False
     why = "" if passed is not None else f"{n} of {least} pieces were read" if n else "nothing read"
+    out = None if passed is not None else kept_out(row.characteristic, here)
+    if out is not None:
+        why, out = (f"{why} ({out.words})", None) if n else (out.words, out)
     entries = tuple((one.seq, one.line) for one in read)
     result = words if either else f"{n} read"
-    return Proof("", lot.basis.lot, "", row.method, n, result, day, passed, why, entries=entries)
+    return Proof(
+        "", lot.basis.lot, "", row.method, n, result, day, passed, why,
+        entries=entries, kept_out=out,
+    )  # fmt: skip

@@ -12,6 +12,7 @@ from decimal import Decimal
 
 from beadwright.errors import UnitError
 from beadwright.plant.coverage import State
+from beadwright.plant.kept_out import KeptOut
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Value, gathered
 from beadwright.plant.plan import Kind, PlanRow
@@ -52,6 +53,8 @@ class Proof:
     """Entry, and number within it, of each reading; of a report its entry and 0."""
     results: tuple[LimitResult, ...] = ()
     """The limits in force, each with what it says of the result."""
+    kept_out: KeptOut | None = None
+    """Readings of the lot that would have decided, had they counted."""
 
     @property
     def source(self) -> str:
@@ -78,6 +81,8 @@ class PlannedTest:
     """Last day of making that the proof covers; None: without an end."""
     limits: tuple[LimitInForce, ...] = ()
     """What the result has to meet; none where a word such as ``pass`` settles it."""
+    kept_out: KeptOut | None = None
+    """Readings that would have answered it, had they counted; None where it has other gaps."""
 
 
 def of_report(report: Report, row: PlanRow, limits: Sequence[LimitInForce]) -> Proof:

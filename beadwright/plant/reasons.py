@@ -48,9 +48,9 @@ def reasons_for(
         *_from_above(upstream),
         *_not_met(limits),
         *_missing(basis, limits, planned=bool(told.tests)),
-        *_too_soon(here, basis.day_old_h),
+        *_too_soon(here, basis.day_old_h, _told_of(told)),
         *of_tests(told.tests),
-        *of_aside(aside),
+        *of_aside(one for one in aside if not _told_of(told).issuperset(one.characteristics)),
         *_ties(basis, here.questions, limits),
         *_to_be_known([*limits, *limits_of_tests(told.tests)], here),
         *_met(limits),
@@ -159,17 +159,29 @@ def _missing(basis: Basis, limits: Sequence[LimitResult], *, planned: bool) -> I
     gaps: dict[tuple[str, str, str], list[LimitResult]] = {}
     for result in limits:
         if result.finding == "not_enough_evidence":
-            name = result.limit.characteristic
+            # What the same readings would have decided, had they counted, is said once.
+            name = "" if result.kept_out else result.limit.characteristic
             gaps.setdefault((_gap(result), name, result.missing), []).append(result)
-    for (code, name, missing), results in gaps.items():
-        words = name.replace("_", " ")
+    for (code, _, missing), results in gaps.items():
+        names = dict.fromkeys(one.limit.characteristic for one in results)
+        words = ", ".join(names).replace("_", " ")
         sentence = missing if words in missing else f"{words}: {missing}"
-        yield _reason(code, sentence, "; ".join(_source(result) for result in results))
+        sources = dict.fromkeys(_source(result) for result in results)
+        sources |= dict.fromkeys(o.source for r in results if (o := r.kept_out) and o.source)
+        yield _reason(code, sentence, "; ".join(sources))
+
+
+def _told_of(told: Judgement) -> frozenset[str]:
+    """Give what a lot's readings are of that do not count, where what they leave open says so."""
+    outs = (*(one.kept_out for one in told.limits), *(one.kept_out for one in told.tests))
+    return frozenset(name for one in outs if one and not one.lot for name in one.read)
 
 
 def _gap(result: LimitResult) -> str:
     if result.limit.unusable:
         return "limit_unusable"
+    if result.kept_out is not None:
+        return result.kept_out.code
     if result.value_si is None:
         return "not_measured"
     return (
@@ -179,9 +191,9 @@ def _gap(result: LimitResult) -> str:
     )
 
 
-def _too_soon(here: Evidence, hours: float) -> Iterator[Reason]:
+def _too_soon(here: Evidence, hours: float, told: frozenset[str]) -> Iterator[Reason]:
     """Say which weighings are not of blocks as old as they are said to be."""
-    early = [one for one in here.young if one.age_h < 0]
+    early = [one for one in here.young if one.age_h < 0 and one.reading.characteristic not in told]
     soon = [one.age_h for one in here.young if one.age_h >= 0]
     todo = "correct the row's time, age or state"
     if early:

@@ -34,9 +34,7 @@ def of_tests(tests: Iterable[PlannedTest]) -> Iterator[Reason]:
             case "lapsed":
                 yield _reason("test_lapsed", test.sentence, _source(test))
             case "missing":
-                some = test.proof is not None and test.evidence == LOT
-                code = "too_few_readings" if some else _MISSING[test.evidence]
-                yield _reason(code, test.sentence, _source(test))
+                yield _reason(_gap(test), test.sentence, _source(test))
     if covered:
         ends = [test for test in covered if test.until is not None]
         first = min(ends, key=lambda test: str(test.until), default=covered[0])
@@ -63,6 +61,13 @@ def limits_of_tests(tests: Iterable[PlannedTest]) -> Sequence[LimitResult]:
         for result in test.proof.results if test.proof is not None else ():
             found.setdefault(result.limit.name, result)
     return tuple(found.values())
+
+
+def _gap(test: PlannedTest) -> str:
+    if test.kept_out is not None:
+        return test.kept_out.code
+    some = test.proof is not None and test.evidence == LOT
+    return "too_few_readings" if some else _MISSING[test.evidence]
 
 
 def _source(test: PlannedTest) -> str:

@@ -201,7 +201,7 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
         steps = makings.get(basis.lot, ())
         shift = steps[-1].facts.get("shift", "") if steps else ""
         pieces = sum(step.pieces for step in steps)
-        here.pieces = pieces
+        here.pieces, here.aside = pieces, aside[basis.lot]
         read.append(Lot(basis, here, views[basis.lot].product, pieces, shift))
     known.tests.meet(read)
     read.sort(key=lambda one: views[one.basis.lot].no)

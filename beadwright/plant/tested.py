@@ -7,7 +7,7 @@ is judged by lot tests alone.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -18,7 +18,7 @@ from beadwright.plant.plan import LOT, PERIODIC, TYPE, WARN_DAYS, Planbook, Plan
 from beadwright.plant.plan_words import gave, standing_of, titled
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.timelines import Samples
-from beadwright.plant.verdicts import LimitResult, judged
+from beadwright.plant.verdicts import LimitResult, judged, with_kept_out
 
 __all__ = ["SHARED", "Judgement", "Tests", "asked_by_limits", "limits_of"]
 
@@ -115,10 +115,12 @@ class Tests:
             test = self._by_another(lot, row, limits)
             if test is not None:
                 return own, test
+            own = self._kept_out(lot, row, limits, own)
         if limits:
             return own, None
         if own.passed is None:
-            return own, _test(row, "missing", f"{titled(row)}: {own.why}", (), proof=_some(own))
+            test = _test(row, "missing", f"{titled(row)}: {own.why}", (), proof=_some(own))
+            return own, replace(test, kept_out=own.kept_out)
         state: State = "covers" if own.passed else "failed"
         return own, _test(row, state, f"{titled(row)}: {own.result} ({own.source})", (), proof=own)
 
@@ -143,6 +145,25 @@ class Tests:
         proof = proofs[found.sample.name]
         words = f"{titled(row)}: {gave(proof)} speaks for the {row.often}"
         return _test(row, found.state, words, limits, proof=proof, until=proof.sampled)
+
+    def _kept_out(
+        self, lot: Lot, row: PlanRow, limits: tuple[LimitInForce, ...], own: Proof
+    ) -> Proof:
+        """Say of what nothing was read of a lot for which lot of its day or shift it was."""
+        if own.specimens or own.kept_out is not None or row.every is None:
+            return own
+        for other in self._company.get(self._bucket(lot, row.every.by), ()):
+            out = self._told(other, row, limits).kept_out
+            if out is not None:
+                out = replace(out, lot=other.basis.lot)
+                results = tuple(
+                    one
+                    if one.limit.unusable or one.missing == lot.here.uncomputable
+                    else with_kept_out(one, out)
+                    for one in own.results
+                )
+                return replace(own, why=out.words, results=results, kept_out=out)
+        return own
 
     def _told(self, lot: Lot, row: PlanRow, limits: tuple[LimitInForce, ...]) -> Proof:
         """Judge a lot's own readings once, however many lots of its day ask."""

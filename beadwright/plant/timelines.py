@@ -7,7 +7,7 @@ time, and is asked for many lots.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
@@ -99,7 +99,8 @@ class Samples:
             if one.product == product:
                 day = day_at(one.made_ms, self.zone)
                 proof = of_readings(one.lot, day, one.readings, row, limits)
-                proof = proof or _set_aside(one, day, row)
+                if proof is None or proof.passed is None:
+                    proof = _set_aside(one, day, row, proof) or proof
                 if proof is not None:
                     yield f"lot {one.lot}", proof, (one.made_ms, one.made_ms)
 
@@ -136,10 +137,15 @@ def load(plant_no: int, plan: Planbook, fit: Calibrations, zone: ZoneInfo) -> Sa
     return Samples(reports(plant_no), own, zone)
 
 
-def _set_aside(one: OwnReadings, day: date, row: PlanRow) -> Proof | None:
-    """Give what an unfit instrument read as a test that decides nothing, so that it is told."""
+def _set_aside(one: OwnReadings, day: date, row: PlanRow, rest: Proof | None) -> Proof | None:
+    """Give what an unfit instrument read as a test that decides nothing, so that it is told.
+
+    ``rest`` is what others of the lot's readings make, which decide nothing either.
+    """
     for aside in one.aside:
         if row.characteristic in aside.characteristics:
             why = f"they were taken with {aside.instrument}, when {aside.words}"
+            if rest is not None:
+                return replace(rest, why=f"{rest.why}; of others, {why}")
             return Proof("", one.lot, "", row.method, 0, "", day, None, why)
     return None

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal
 
+from beadwright.plant.kept_out import KeptOut, kept_out
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Ids, Value
 from beadwright.plant.weighings import Evidence
@@ -21,7 +22,7 @@ from beadwright.quality.characteristics import CHARACTERISTICS, DIMENSIONS, STAT
 from beadwright.standards import judge_columns
 from beadwright.units import from_si
 
-__all__ = ["STATE_WORDS", "Finding", "LimitResult", "judged", "named", "shown"]
+__all__ = ["STATE_WORDS", "Finding", "LimitResult", "judged", "named", "shown", "with_kept_out"]
 
 Finding = Literal["met", "not_met", "not_enough_evidence"]
 
@@ -68,6 +69,8 @@ class LimitResult:
     warning: str = ""
     """What else a person should know: the other printed column, other readings that disagree."""
     readings: Ids = ()
+    kept_out: KeptOut | None = None
+    """Readings that would have decided it, had they counted; None where it has other gaps."""
 
     @property
     def bound(self) -> str:
@@ -79,6 +82,25 @@ def judged(limit: LimitInForce, here: Evidence) -> LimitResult:
     """Judge a lot's evidence by one limit."""
     if limit.unusable:
         return LimitResult(limit, "not_enough_evidence", missing=limit.unusable)
+    result = _judged(limit, here)
+    if result.finding != "not_enough_evidence" or result.missing == here.uncomputable:
+        return result
+    out = kept_out(limit.characteristic, here)
+    return result if out is None else with_kept_out(result, out)
+
+
+def with_kept_out(result: LimitResult, out: KeptOut) -> LimitResult:
+    """Say of what is not decided which readings would have decided it, had they counted."""
+    if not result.n:
+        return replace(result, missing=out.words, kept_out=out)
+    if result.state == "press" and result.limit.characteristic in _NET:
+        screened = result.missing.partition("; ")[2]
+        return replace(result, missing=f"{out.words}; {screened}", kept_out=out)
+    count = result.missing.replace(" were measured; ", " count; ")
+    return replace(result, missing=f"{count} ({out.words})")
+
+
+def _judged(limit: LimitInForce, here: Evidence) -> LimitResult:
     values = here.values.get(limit.characteristic, [])
     if limit.characteristic in (*_NET, *STATES.values()):
         values = [value for value in values if not here.set_aside & set(value.ids)]

@@ -9,7 +9,7 @@ from __future__ import annotations
 import statistics
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -26,6 +26,9 @@ from beadwright.plant.pieces import (
     specimens,
 )
 from beadwright.quality.characteristics import DEFECTS, STATES
+
+if TYPE_CHECKING:
+    from beadwright.plant.calibrations import Aside
 
 __all__ = ["Evidence", "TieQuestion", "evidence"]
 
@@ -66,6 +69,8 @@ class Evidence:
     """Readings of pieces that may lack ties: not judged as foam before the ties are counted."""
     young: list[Aged] = field(default_factory=list)
     """Readings said to be of blocks a day old or dry that, by the record, were not."""
+    aside: tuple[Aside, ...] = ()
+    """Readings that are no evidence, because their instrument was not fit."""
     pieces: int = 0
     """Made; 0 where that is not known."""
     uncomputable: str = ""

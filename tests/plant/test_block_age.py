@@ -34,7 +34,9 @@ def test_a_weighing_before_the_lot_was_moulded_is_no_evidence(
     assert lot.answer == "not_enough_evidence"
     assert [one.n for one in lot.limits] == [0]
     (reason,) = coded(lot, "weighed_too_soon")
-    assert "3 of its readings were taken before it was moulded" in reason.sentence
+    assert reason is lot.reasons[0]
+    assert "3 weighed, none counts: taken before the lot was moulded" in reason.sentence
+    assert "correct the row's time" in reason.sentence
 
 
 @pytest.mark.parametrize("age", ["0.1", "24", None])

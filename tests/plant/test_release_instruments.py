@@ -9,8 +9,8 @@ import pytest
 
 from beadwright.ledger.draft import Reading
 from beadwright.plant.assessment import LotAssessment
-from tests.plant.asking import GOOD, coded, the_lot
-from tests.plant.planning import decide, hours, lot, plant, strengths, told
+from tests.plant.asking import GOOD, block, coded, the_lot
+from tests.plant.planning import STRENGTH, decide, hours, lot, plant, strengths, told
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -48,16 +48,16 @@ def test_an_instrument_that_is_not_listed_is_not_judged() -> None:
 @pytest.mark.parametrize(
     ("calibrations", "words"),
     [
-        ([], "it had never been calibrated"),
-        ([(11, "pass", "")], "it had never been calibrated"),
-        ([(1, "pass", "2026-09-09")], "its calibration of 2026-09-01 held until 2026-09-09"),
-        ([(1, "pass", ""), (9, "fail", "")], "it failed its calibration of 2026-09-09"),
+        ([], "BAL-2 had never been calibrated"),
+        ([(11, "pass", "")], "BAL-2 had never been calibrated"),
+        ([(1, "pass", "2026-09-09")], "BAL-2's calibration of 2026-09-01 held until 2026-09-09"),
+        ([(1, "pass", ""), (9, "fail", "")], "BAL-2 failed its calibration of 2026-09-09"),
     ],
 )
 def test_readings_of_an_unfit_instrument_are_no_evidence(
     calibrations: list[tuple[int, str, str]], words: str
 ) -> None:
-    """Missing and said why; with a calibration that held they are evidence again."""
+    """Weighed, and said why it does not count; with a calibration that held it is evidence."""
     yard = Yard.open()
     yard.set("instrument", "BAL-2", what="balance", every="365 days")
     for day, result, due in calibrations:
@@ -68,9 +68,10 @@ def test_readings_of_an_unfit_instrument_are_no_evidence(
 
     assert found.answer == "not_enough_evidence"
     (reason,) = coded(found, "out_of_calibration")
-    assert words in reason.sentence
-    assert "3 of its readings (block mass 24h) were taken with BAL-2" in reason.sentence
-    assert coded(found, "not_measured")
+    assert reason is found.reasons[0]
+    assert reason.sentence == f"density: 3 weighed, none counts: {words}"
+    assert reason.source.endswith("; instrument BAL-2")
+    assert not coded(found, "not_measured")
     assert [one.instrument for one in found.aside] == ["BAL-2"]
     assert len(found.aside[0].ids) == 3
     assert (after.answer, after.aside) == ("may_ship", ())
@@ -111,3 +112,95 @@ def test_strengths_read_with_an_unfit_instrument_cover_nothing() -> None:
     assert {one.code for one in the_lot(yard, "L8").reasons} >= {
         "no_periodic_test", "out_of_calibration"
     }  # fmt: skip
+
+
+def test_what_no_limit_asks_for_is_told_by_the_instrument() -> None:
+    """Wet blocks of the press are not what the density waits for."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    yard.block_lot("L1")
+    yard.read([wet("W1", "BAL-2"), wet("W2", "BAL-2")], at=hours(10, 8))
+
+    found = the_lot(yard)
+
+    assert [one.code for one in found.reasons] == ["not_measured", "out_of_calibration"]
+    assert found.reasons[0].sentence == "density: no block was weighed at 24 h or dry"
+    assert "2 of its readings (wet block mass) were taken with BAL-2" in found.reasons[1].sentence
+
+
+def wet(specimen: str, instrument: str) -> Reading:
+    """A block weighed at the press."""
+    facts = {"state": "press", "age_h": "0.1"}
+    return Reading("wet_block_mass", "3.1000", "kg", lot="L1", specimen=specimen,
+                   instrument=instrument, facts=facts)  # fmt: skip
+
+
+def test_wet_blocks_still_screen_where_those_a_day_old_do_not_count() -> None:
+    """Both are said, what does not count first."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    weighed_with(yard, "BAL-2")
+    yard.read([wet("W1", "")], at=hours(10, 8))
+
+    found = the_lot(yard)
+
+    begins = "density: 3 weighed, none counts: BAL-2 had never been calibrated; wet from the press"
+    assert found.reasons[0].code == "out_of_calibration"
+    assert found.reasons[0].sentence.startswith(begins)
+
+
+@pytest.mark.parametrize("asked", [5, 10])
+def test_those_that_count_and_those_that_do_not_are_told_apart(asked: int) -> None:
+    """Two of five count, and three that were weighed do not."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    yard.limit("MANY", "density", "min", "22.0 kg/m3", specimens=asked)
+    weighed_with(yard, "BAL-2")
+    yard.weigh("L1", "24h", GOOD[:2])
+
+    found = the_lot(yard)
+
+    assert [one.code for one in found.reasons if one.weight == "asks"] == [
+        "too_few_readings", "out_of_calibration"
+    ]  # fmt: skip
+    why = "3 weighed, none counts: BAL-2 had never been calibrated"
+    words = f"2 of {asked} pieces count; {asked - 2} more are needed ({why})"
+    assert found.reasons[0].sentence == f"density: {words}"
+
+
+def test_pieces_in_doubt_of_their_ties_are_not_called_unmeasured() -> None:
+    """Both are short of a tie: they were weighed, and wait for a count."""
+    yard = Yard.open()
+    yard.limit("DEN", "density", "min", "22.0 kg/m3", specimens=2)
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", [block(23, ties=5), block(23, ties=4)])
+
+    found = the_lot(yard)
+
+    assert {one.code for one in found.reasons if one.weight == "asks"} == {"tie_missing"}
+    assert found.reasons[0].sentence.startswith(
+        "density: 2 weighed, none counts: ties seem to be missing"
+    )
+
+
+def test_the_lot_test_of_the_day_says_which_lot_was_read_with_what() -> None:
+    """Not that nobody read anything."""
+    yard = Yard.open()
+    yard.set("ageing", "F1", min_h="0", max_h="2000")
+    yard.limit("STR", STRENGTH, "min", "15.0 psi", statistic="mean", specimens=3)
+    yard.set("instrument", "PRESS-1", what="press", every="year")
+    yard.set("plan", "DAY", product="FB6", characteristic=STRENGTH, evidence="lot_test",
+             every="day", specimens=3)  # fmt: skip
+    for code, hour in (("L1", 10), ("L2", 14)):
+        yard.block_lot(code, good=10, at=hours(10, hour))
+    strengths(yard, "L2", 16, 17, 16.5, instrument="PRESS-1")
+
+    found = the_lot(yard)
+    others = the_lot(yard, "L2")
+
+    words = "none counts: PRESS-1 had never been calibrated"
+    assert found.reasons[0].code == others.reasons[0].code == "out_of_calibration"
+    assert f"3 measured of lot L2, {words}" in found.reasons[0].sentence
+    assert f"3 measured, {words}" in others.reasons[0].sentence
+    assert not coded(found, "not_measured")
