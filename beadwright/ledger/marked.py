@@ -8,14 +8,14 @@ from dataclasses import dataclass
 from beadwright.ledger import store
 from beadwright.ledger.fold import moulded, reaching
 
-__all__ = ["Marked", "Reached", "marked", "moulded_into", "reached_holders"]
+__all__ = ["Marked", "Reached", "carrying", "marked", "moulded_into", "reached_holders"]
 
 _HOLD = "hold:"
 
 
 @dataclass(frozen=True, slots=True)
 class Marked:
-    """A lot that a person's hold reaches."""
+    """A lot that a hold or a nonconformity reaches."""
 
     code: str
     kind: str
@@ -47,6 +47,20 @@ def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
         for name in dict.fromkeys(name.rpartition("@")[0] for name in names):
             found.setdefault(name, []).append(Marked(*lot))
     return {name: tuple(some) for name, some in found.items()}
+
+
+def carrying(plant: int, causes: Iterable[str]) -> dict[str, tuple[Marked, ...]]:
+    """Give the lots that each of some causes reaches, closed or not; of none, nothing."""
+    asked = frozenset(causes)
+    found: dict[str, list[Marked]] = {}
+    sql = (
+        "SELECT code, kind, what, place, pieces, mg, causes FROM ledger_lot"
+        " WHERE p=%s AND causes <> '' ORDER BY no"
+    )
+    for *lot, marks in store.select(sql, [plant]) if asked else ():
+        for cause in asked.intersection(reaching(marks)):
+            found.setdefault(cause, []).append(Marked(*lot))
+    return {cause: tuple(some) for cause, some in found.items()}
 
 
 def reached_holders(plant: int) -> dict[str, Reached]:

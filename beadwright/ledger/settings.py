@@ -39,6 +39,10 @@ class Settings:
         """Every dated version of a setting: in force since, and its body."""
         return [(since, body) for since, _, body in self._by.get(topic, {}).get(name, [])]
 
+    def stated(self, topic: str, name: str) -> list[tuple[int, int, Mapping[str, object]]]:
+        """Every dated version of a setting: in force since, the entry that stated it, its body."""
+        return list(self._by.get(topic, {}).get(name, []))
+
     def names(self, topic: str) -> tuple[str, ...]:
         """Names that a topic has, sorted."""
         return tuple(sorted(self._by.get(topic, {})))

@@ -17,7 +17,7 @@ from beadwright.ledger.draft import Lift
 from beadwright.ledger.marked import Marked
 from beadwright.plant.words import number
 
-__all__ = ["Held", "Reach", "few", "holds_of", "lift_faults", "reach_of"]
+__all__ = ["Held", "Reach", "few", "holds_of", "lift_faults", "reach_of", "reached_by"]
 
 _RUN, _PLACE = "mould run", "content"
 _FEW = 12
@@ -26,10 +26,12 @@ _FEW = 12
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """What a hold reaches now."""
+    """What a hold, or a nonconformity, reaches now."""
 
     lots: tuple[str, ...]
     """Every lot that carries it, in order of entry."""
+    made: tuple[str, ...]
+    """Those of them that are no bundle, shipment or part of a block lot."""
     runs: int
     """Block lots of mould runs among them."""
     bundles: int
@@ -86,6 +88,11 @@ def reach_of(plant_no: int, hold: str) -> Reach:
     return _reach(marked.marked(plant_no).get(hold, ()))
 
 
+def reached_by(plant_no: int, causes: Iterable[str]) -> dict[str, Reach]:
+    """Give what each cause of nonconformities reaches now."""
+    return {cause: _reach(some) for cause, some in marked.carrying(plant_no, causes).items()}
+
+
 def lift_faults(plant_no: int, draft: Lift) -> list[Fault]:
     """Faults of a lift that names lots which its hold does not reach now.
 
@@ -123,6 +130,7 @@ def _reach(lots: Iterable[Marked]) -> Reach:
     blocks = [one for one in here if one.kind == "block"]
     return Reach(
         lots=tuple(one.code for one in all_),
+        made=tuple(one.code for one in all_ if one.kind != "block" or one.what == _RUN),
         runs=sum(one.what == _RUN for one in all_),
         bundles=sum(one.what != _RUN for one in blocks),
         places=tuple(one.code for one in all_ if one.what == _PLACE),

@@ -7,12 +7,13 @@ from pathlib import Path
 
 import pytest
 
+from beadwright.ledger.draft import Decision
 from beadwright.ledger.trace import trace
 from beadwright.plant.opening import open_plant
 from beadwright.reports.visit.content import Visit, content, render
 from tests.plant.asking import good_yard
 from tests.plant.yard import DAY, T0, Yard
-from tests.reports.issuing import AUDITOR
+from tests.reports.issuing import AUDITOR, ENGINEER
 from tests.reports.poppler import INDEPENDENT, pages, ran, text_of
 
 pytestmark = INDEPENDENT
@@ -55,7 +56,33 @@ def test_every_cell_is_on_the_page(visit: Visit, tmp_path: Path) -> None:
 
 
 def _bare(text: str) -> str:
-    return re.sub(r"[\s\u200b]", "", text)
+    return re.sub(r"\s", "", text)
+
+
+def test_long_words_wrap_without_a_sign_between(yard: Yard, tmp_path: Path) -> None:
+    """A hash, a long name: found and copied as they are, line by line, inside the page."""
+    name = "FB6-BLOCK-MASS-24H-EACH-MIN"
+    word = "Q" * 120
+    yard.limit(name, "block_mass_24h", "min", "1.0 kg", since=40)
+    yard.limit("LONG", "block_mass_24h", "min", "1.0 kg", source=word, since=41)
+    own = "0123456789abcdef" * 4
+    made = yard.door
+    body = {"lot": "L1", "content": "{}", "sha256": own, "set_by": "hand"}
+    made.post(Decision("forged", T0 + 3 * DAY, "certificate", "C-L1-9", body), ENGINEER)
+    told = content(open_plant("P1"), date(2026, 8, 2), "L1", AUDITOR, (NOW, "a4"))
+    pdf = render(told.text)
+    (tmp_path / "paper.pdf").write_bytes(pdf)
+    text = ran("pdftotext", "-raw", str(tmp_path / "paper.pdf"), "-")
+
+    assert own in _bare(text)
+    assert word in _bare(text)
+    assert name in _bare(text)
+    assert max(map(len, re.findall("Q+", text))) < 120
+    assert not re.search("[\u00ad\u200b-\u200d\ufeff]", text)
+    boxes = ran("pdftotext", "-bbox", str(tmp_path / "paper.pdf"), "-")
+    ends = [float(one) for one in re.findall(r'xMax="([0-9.]+)" yMax="[0-9.]+">Q', boxes)]
+    assert ends
+    assert max(ends) < 595.3 - 20 / 25.4 * 72 + 1
 
 
 def test_the_trace_on_the_page_is_that_of_the_record(yard: Yard, tmp_path: Path) -> None:

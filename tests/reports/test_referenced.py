@@ -1,10 +1,11 @@
 """Periodic and type tests on papers: by reference, with report, dates, limit, source, status."""
 
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 
-from beadwright.plant.opening import open_plant
+from beadwright.plant.door import Door
+from beadwright.plant.opening import RULES, open_plant
 from beadwright.reports.certificate import Certificate, content
 from beadwright.reports.visit.content import content as visit_content
 from tests.plant.asking import the_lot
@@ -133,13 +134,39 @@ def test_lots_moulded_before_are_not_counted_again() -> None:
     assert dict(part.facts)["Lots moulded since"] == "1"
 
 
-def test_the_visit_file_lists_reports_since() -> None:
-    """By the newest of sampled, tested, issued; withdrawn ones say so."""
+def test_the_visit_file_lists_reports_and_calibrations_since(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """By when the record took them, however old their days are; withdrawn ones say so."""
+    monkeypatch.setattr("tests.plant.yard._NOW", ms(LATE))
     yard = well_tested()
-    decide(yard, "report_withdrawn", "R-41", {"reason": "wrong specimens"})
-    rows = table("Tests required and done", "Test reports", date(2026, 9, 9))
+    yard.door = Door("P1", RULES, clock=lambda: NOW)
+    report(yard, "R-40", 2)
+    decide(yard, "report_withdrawn", "R-40", {"reason": "wrong specimens"})
+    body = {"done": "2026-09-02", "result": "fail", "due": "2027-01-01"}
+    decide(yard, "calibration", "BAL-7", body)
+    since = NOW // 1000 - 3600
+    day = datetime.fromtimestamp(since, open_plant("P1").zone).date()
 
-    assert [(row[0], row[7]) for row in rows] == [("R-41", "withdrawn: wrong specimens")]
+    reports = table("Tests required and done", "Test reports", day)
+    assert [(row[0], row[5], row[7]) for row in reports] == [
+        ("R-40", "2026-09-02", "withdrawn: wrong specimens")
+    ]
+    (done,) = table("Instruments and calibrations", "Calibrations entered since", day)
+    assert done[:5] == ("BAL-7", "2026-09-02", "fail", "", "2027-01-01")
+    assert {row[0] for row in table("Tests required and done", "Test reports")} == {
+        "R-40", "R-41", "T-9"
+    }  # fmt: skip
+
+
+def test_a_lot_whose_readings_are_set_aside_is_said_to_lack_them() -> None:
+    """Of an instrument that was not fit: which readings they were."""
+    yard = well_tested()
+    yard.set("instrument", "BAL-3", what="balance", every="30 days")
+    strengths(yard, "L1", 17.0, instrument="BAL-3")
+    (row,) = [one for one in table("Tests required and done", "Gaps") if one[0] == "L1"]
+
+    assert row[3:5] == ("compressive resistance", "out of calibration")
 
 
 def test_the_visit_file_tells_instruments_out_of_calibration() -> None:

@@ -95,7 +95,7 @@ def test_a_changed_setting_shows_what_changed() -> None:
     visit = visited("2026-09-11")
     (row,) = rows(visit, "Changes", "In force from a day since")
 
-    assert row[3:] == ("ageing F1", "min h: 8, now 12")
+    assert row[4:] == ("ageing F1", "min h: 8, now 12")
 
 
 @pytest.mark.usefixtures("eventful")
@@ -104,7 +104,40 @@ def test_a_setting_entered_since_for_a_day_before_is_not_hidden() -> None:
     visit = visited("2026-09-11")
     (row,) = rows(visit, "Changes", "Entered since")
 
-    assert (row[0], row[1], row[4]) == ("place", "1", "S3")
+    assert row[1:3] == ("2026-09-21 00:00", "2026-09-04 00:00")
+    assert row[4:] == ("place S3", "new: content true; kind silo")
+
+
+def test_a_rule_loosened_for_a_day_before_is_told_key_by_key(eventful: Yard) -> None:
+    """Against what stood on that day, though a stricter one that follows it still stands."""
+    keyed_at(eventful, 9 * 24)
+    eventful.set("release", "rule", persons=2, tester_apart=True, since=24)
+    eventful.set("release", "rule", persons=2, since=200)
+    keyed_at(eventful, 20 * 24)
+    eventful.set("release", "rule", persons=1, tester_apart=False, since=48)
+    eventful.set("role", "P-77", role="operator", since=1)
+    eventful.set("role", "P-77", role="engineer", since=2)
+    visit = visited("2026-09-11")
+    late = {(row[4], row[5]) for row in rows(visit, "Changes", "Entered since")}
+
+    assert ("release rule", "persons: 2, now 1; tester apart: true, now false") in late
+    assert ("role P-77", "new: role operator") in late
+    assert ("role P-77", "role: operator, now engineer") in late
+    assert [row[4:] for row in rows(visit, "People", "Roles")] == [
+        ("P-77", "operator"), ("P-77", "operator, now engineer")
+    ]  # fmt: skip
+
+
+@pytest.mark.usefixtures("eventful")
+def test_settings_that_the_record_begins_with_are_told_by_topic() -> None:
+    """They changed nothing; a visit that goes back so far has them apart."""
+    visit = visited("2026-08-01")
+    first = {row[0]: row for row in rows(visit, "Changes", "Settings that the record begins with")}
+
+    assert first["role"][4] == "P-01, P-09, P-13, P-14"
+    assert first["limit"][4] == "LIM"
+    told = [row[4] for row in rows(visit, "Changes", "In force")]
+    assert told == ["ageing F1", "place S3"]
 
 
 @pytest.mark.usefixtures("eventful")
@@ -136,6 +169,23 @@ def test_open_nonconformities_are_listed_whatever_their_age() -> None:
 
     assert "wrong grade" in {row[0] for row in found}
     assert all(row[5] == "open" for row in found)
+
+
+def test_a_nonconformity_names_what_it_reaches_and_who_has_pieces() -> None:
+    """Lots and blocks in the plant on the one side, receivers on the other."""
+    yard = Yard.open()
+    yard.bag("B-PK", grade="PK1")
+    yard.carton("T-1")
+    yard.expand("B-PK", "S1")
+    yard.mould("L1", good=40, at=20)
+    yard.bundle("U-1", "L1", 20, at=30)
+    yard.ship("SH-1", "U-1", 20, at=40)
+    (row,) = [one for one in rows(visited("2026-09-01"), "Nonconformities", "By cause")
+              if one[0] == "wrong grade"]  # fmt: skip
+
+    assert "L1" in row[7].partition(";")[0].split(", ")
+    assert row[7].endswith("; 20 blocks in the plant")
+    assert row[8].endswith(": 20 in SH-1")
 
 
 def test_the_lot_is_traced_both_ways(eventful: Yard) -> None:

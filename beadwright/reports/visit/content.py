@@ -14,7 +14,7 @@ from beadwright.plant.access import Who, may_ask
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import start_of
 from beadwright.reports.setting import require_size, typeset
-from beadwright.reports.visit import decided, found, lot, tests
+from beadwright.reports.visit import changed, decided, found, lot, tests
 from beadwright.reports.visit.entries import Since, read
 from beadwright.reports.visit.parts import Part, table
 from beadwright.reports.words import CAUTIONS, INVENTED, iso, local
@@ -83,11 +83,11 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
         iso(at_ms, plant.zone), f"{plant.head[0]}:{plant.head[1]}",
         (
             _record(plant, seen),
-            *tests.parts(plant, since_ms, at_ms),
+            *tests.parts(plant, seen, since_ms, at_ms),
             found.nonconformities(plant.no, since_ms, plant.zone),
             decided.decisions(seen, plant.zone),
-            decided.changes(seen, in_force, since_ms, plant.zone),
-            decided.people(seen, in_force, since_ms, plant.zone),
+            changed.changes(seen, in_force, since_ms, plant.zone),
+            changed.people(seen, in_force, since_ms, plant.zone),
             lot.traced(plant, code),
         ),
         CAUTIONS, INVENTED if plant.invented else "",

@@ -62,6 +62,8 @@ class Since:
     """Everybody the record knows, by id."""
     last: tuple[int, int] = (0, 0)
     """Newest entry of all, and when it was recorded."""
+    set_up: int = 0
+    """Last of the settings that the record begins with."""
 
 
 def read(plant: str, since_ms: int) -> Since:
@@ -79,6 +81,8 @@ def _seen(plant: str, since_ms: int, found: Since) -> Iterator[Chained]:
         happened = _HAPPENED.search(entry.body)
         at_ms = int(happened[1]) if happened else recorded
         found.last = (entry.seq, recorded)
+        if entry.kind == "setting" and found.set_up == entry.seq - 1:
+            found.set_up = entry.seq
         _person(found, entry.body, at_ms)
         if recorded < since_ms:
             continue

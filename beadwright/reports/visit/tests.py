@@ -6,28 +6,22 @@ from collections import Counter
 from collections.abc import Iterable
 
 from beadwright.ledger import lots
+from beadwright.ledger.draft import Decision
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.calibrations import instruments
 from beadwright.plant.dues import Due, due
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
 from beadwright.plant.reports import Report, reports
+from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, Table, table
 from beadwright.reports.words import KINDS, in_words, local
 
 __all__ = ["parts"]
 
-_MISSING = frozenset(
-    {
-        "not_measured", "only_wet", "too_few_readings", "no_periodic_test", "no_type_test",
-        "test_lapsed", "test_failed", "out_of_calibration", "limit_unusable",
-    }
-)  # fmt: skip
-"""Reasons that say which evidence a lot lacks."""
 
-
-def parts(plant: Plant, since_ms: int, at_ms: int) -> tuple[Part, ...]:
-    """Give the parts on tests and on instruments."""
+def parts(plant: Plant, seen: Since, since_ms: int, at_ms: int) -> tuple[Part, ...]:
+    """Give the parts on tests and on instruments; ``seen`` says what was entered since."""
     moulded = _moulded(plant.no, since_ms)
     made = assess(plant.no, moulded, at_ms=at_ms).lots if moulded else ()
     words = (
@@ -37,7 +31,7 @@ def parts(plant: Plant, since_ms: int, at_ms: int) -> tuple[Part, ...]:
     tables = (
         _required(due(plant.no, at_ms)),
         _lacking(made, plant),
-        _reports(reports(plant.no), plant, since_ms),
+        _reports(reports(plant.no), plant, seen),
     )
     counts = Counter(one.answer for one in made)
     facts = (
@@ -45,7 +39,9 @@ def parts(plant: Plant, since_ms: int, at_ms: int) -> tuple[Part, ...]:
         *((in_words(answer), str(counts[answer])) for answer in sorted(counts)),
         ("released", str(sum(one.released for one in made))),
     )
-    return Part("Tests required and done", (words,), facts, tables), _instruments(plant, at_ms)
+    return Part("Tests required and done", (words,), facts, tables), _instruments(
+        plant, seen, at_ms
+    )
 
 
 def _moulded(plant_no: int, since_ms: int) -> list[str]:
@@ -72,7 +68,7 @@ def _required(found: Iterable[Due]) -> Table:
 def _lacking(made: Iterable[LotAssessment], plant: Plant) -> Table:
     rows = []
     for one in made:
-        why = dict.fromkeys(in_words(r.code) for r in one.reasons if r.code in _MISSING)
+        why = dict.fromkeys(in_words(r.code) for r in one.reasons if r.weight == "asks")
         if why:
             at = "" if one.made_at_ms is None else local(one.made_at_ms, plant.zone)
             standing = "released" if one.released else ""
@@ -87,25 +83,30 @@ def _of_what(one: LotAssessment) -> str:
         each.limit.characteristic for each in one.limits if each.finding == "not_enough_evidence"
     ]
     tests = [each.characteristic for each in one.tests if each.state != "covers"]
-    return ", ".join(in_words(name) for name in dict.fromkeys([*limits, *tests]))
+    aside = [name for each in one.aside for name in each.characteristics]
+    told = ", ".join(in_words(name) for name in dict.fromkeys([*limits, *tests, *aside]))
+    return told or "; ".join(r.sentence for r in one.reasons if r.weight == "asks")
 
 
-def _reports(found: Iterable[Report], plant: Plant, since_ms: int) -> Table:
-    since = local(since_ms, plant.zone)[:10]
+def _reports(found: Iterable[Report], plant: Plant, seen: Since) -> Table:
+    """List the reports that the record took since, whatever days stand in them."""
+    recorded = {one.seq: local(one.recorded_at, plant.zone) for one in seen.entries}
     rows = [
         (one.number, one.laboratory, ", ".join(one.products), in_words(one.characteristic),
          one.result, one.sampled.isoformat(), "" if one.issued is None else one.issued.isoformat(),
-         f"withdrawn: {one.withdrawn}" if one.withdrawn else "counts", str(one.seq))
+         f"withdrawn: {one.withdrawn}" if one.withdrawn else "counts", recorded[one.seq],
+         str(one.seq))
         for one in found
-        if max(day.isoformat() for day in (one.sampled, one.issued, one.tested) if day) >= since
+        if one.seq in recorded
     ]  # fmt: skip
     columns = (
-        "report|laboratory:2|products|characteristic:2|result|sampled|issued|standing:2|entry>"
+        "report|laboratory:2|products:2|characteristic:2|result|sampled|issued|standing:2"
+        "|recorded:2|entry>"
     )
-    return table("Test reports since", columns, rows)
+    return table("Test reports entered since", columns, rows)
 
 
-def _instruments(plant: Plant, at_ms: int) -> Part:
+def _instruments(plant: Plant, seen: Since, at_ms: int) -> Part:
     rows = [
         (one.status.fitness, one.name, one.what, one.place, one.every,
          "" if one.status.last is None else one.status.last.done.isoformat(),
@@ -116,4 +117,20 @@ def _instruments(plant: Plant, at_ms: int) -> Part:
     columns = "state|instrument|what:3|place:2|every|last done|holds until|certificate:2"
     none = "The plant lists no instrument: readings are not judged by calibration."
     stand = table("As they stand", columns, rows, none)
-    return Part("Instruments and calibrations", tables=(stand,))
+    columns = "instrument|done|result|certificate:2|holds until|by|recorded|entry>"
+    done = [
+        _calibration(one, one.draft, plant)
+        for one in seen.entries
+        if isinstance(one.draft, Decision) and one.draft.kind == "calibration"
+    ]
+    entered = table("Calibrations entered since", columns, done)
+    return Part("Instruments and calibrations", tables=(stand, entered))
+
+
+def _calibration(one: Entry, said: Decision, plant: Plant) -> tuple[str, ...]:
+    told = {key: str(said.body.get(key, "")) for key in ("done", "result", "certificate", "due")}
+    return (
+        said.about, told["done"], told["result"], told["certificate"],
+        told["due"] or "one period on", said.by or one.account,
+        local(one.recorded_at, plant.zone), str(one.seq),
+    )  # fmt: skip
