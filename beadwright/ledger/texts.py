@@ -1,11 +1,13 @@
-"""Texts that the record cannot keep: too long, or with a sign that parts what is kept.
+"""Texts that the record cannot keep: too long, or with a sign that nobody can read or type again.
 
-Read :func:`text_faults`. Found before posting, so that no store refuses what another one takes.
+Read :func:`text_faults`; :func:`unreadable` is asked of every text that people write, here and by
+whatever reads a sheet. Found before posting, so that no store refuses what another one takes.
 """
 
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 
 from beadwright.errors import BeadwrightError, Fault, Refusal
@@ -29,7 +31,7 @@ from beadwright.ledger.draft import (
     Void,
 )
 
-__all__ = ["content_of", "text_faults"]
+__all__ = ["content_of", "text_faults", "unreadable", "visible"]
 
 _LONGEST: Mapping[type, tuple[tuple[str, int], ...]] = {
     StepDraft: (("product", 40), ("place", 40), ("run", 40), ("by", 40)),
@@ -57,6 +59,22 @@ _REASON = 2000
 _HOLD_ID = re.compile(r"\w(?:[\w ./-]*\w)?")
 """What a hold may be called: what can be said, written on a tag and typed again."""
 
+_HIDDEN = frozenset({"Cc", "Cf", "Cn", "Co", "Cs", "Zl", "Zp"})
+"""Classes of signs (Unicode's general categories) that show as nothing, turn the text beside them
+around, or are none: controls, format marks, unassigned, private, halves, separators of lines."""
+
+_PICTURES = re.compile(
+    "[\u2600-\u2712\u2719-\u27bf\u2b00-\u2bff\ufe00-\ufe0f\U0001f000-\U0001faff]"
+)
+"""Pictures and their variants, ticks and crosses aside: no paper of ours can print them."""
+
+_OF_LINES = "\t\n\r"
+"""May stand in a text of several lines."""
+
+_WRITTEN = {"report", "report_withdrawn", "calibration", "limit_signed"}
+"""Decisions whose body a person writes, beside those of nonconformity files; in others the program
+repeats what was taken before, which must not be refused then."""
+
 _PARTS = "|"
 """Parts the marks of a lot: its grades, and the causes of its holds."""
 
@@ -79,6 +97,31 @@ def content_of(draft: Draft) -> str:
     return content
 
 
+def unreadable(text: str, *, lines: bool = False) -> list[str]:
+    """Signs of a text that nobody can read or type again; ``lines`` lets it have several lines."""
+    if text.isascii() and text.isprintable():
+        return []
+    allowed = _OF_LINES if lines else ""
+    return sorted({sign for sign in text if sign not in allowed and _is_unreadable(sign)})
+
+
+def visible(text: str) -> str:
+    """Give a text with what nobody can read written out, as a message may repeat it."""
+    odd = set(unreadable(text))
+    return "".join(ascii(sign)[1:-1] if sign in odd else sign for sign in text)
+
+
+def _is_unreadable(sign: str) -> bool:
+    return unicodedata.category(sign) in _HIDDEN or _PICTURES.match(sign) is not None
+
+
+def _unread(name: str, text: str, where: str, *, lines: bool = False) -> Iterator[Fault]:
+    odd = unreadable(text, lines=lines)
+    if odd:
+        what = f"{name} holds {', '.join(map(ascii, odd[:3]))}, which nobody can read"
+        yield Fault("bad_text", what, visible(text[:60]), where, "Key it again without.")
+
+
 def text_faults(draft: Draft) -> Iterator[Fault]:
     """Every text of a draft that is too long, or holds a sign that it cannot."""
     where = draft.key
@@ -94,6 +137,9 @@ def text_faults(draft: Draft) -> Iterator[Fault]:
         yield from _hold_id(draft.hold, where)
     elif isinstance(draft, Lift):
         yield from _parted("hold", [draft.hold], where)
+    elif isinstance(draft, Decision) and (draft.kind in _WRITTEN or draft.kind[:3] == "nc_"):
+        for name, text in _within("", draft.body):
+            yield from _unread(name, text, where, lines=True)
     if isinstance(draft, Hold | Lift | Concession):
         yield from _reason(draft.reason, where)
 
@@ -109,10 +155,7 @@ def _reason(text: str, where: str) -> Iterator[Fault]:
     if len(text) > _REASON:
         what = f"reason has {len(text)} characters; the record keeps {_REASON}"
         yield Fault("bad_text", what, text[:60], where, "Shorten it, or attach a file.")
-    odd = sorted({sign for sign in text if not sign.isprintable() and sign not in "\n\t"})
-    if odd:
-        what = f"reason holds {', '.join(map(ascii, odd[:3]))}, which nobody can read"
-        yield Fault("bad_text", what, ascii(text[:60]), where, "Key it again without.")
+    yield from _unread("reason", text, where, lines=True)
 
 
 def _of_step(draft: StepDraft, where: str) -> Iterator[Fault]:
@@ -133,7 +176,20 @@ def _long(item: object, where: str) -> Iterator[Fault]:
         text = getattr(item, name)
         if len(text) > longest:
             what = f"{name} has {len(text)} characters; the record keeps {longest}"
-            yield Fault("bad_text", what, text[:60], where, "Shorten it.")
+            yield Fault("bad_text", what, visible(text[:60]), where, "Shorten it.")
+        yield from _unread(name, text, where)
+
+
+def _within(name: str, part: object) -> Iterator[tuple[str, str]]:
+    """Every text of a body, with the name of its part."""
+    if isinstance(part, str):
+        yield name, part
+    elif isinstance(part, Mapping):
+        for key, value in part.items():
+            yield from _within(str(key), value)
+    elif isinstance(part, list | tuple):
+        for value in part:
+            yield from _within(name, value)
 
 
 def _parted(name: str, texts: Iterable[str], where: str) -> Iterator[Fault]:

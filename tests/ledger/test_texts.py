@@ -17,9 +17,12 @@ from beadwright.ledger.draft import (
     Loss,
     Material,
     NewLot,
+    Reading,
+    ReadingsDraft,
     SettingDraft,
     StepDraft,
 )
+from beadwright.ledger.texts import unreadable, visible
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -33,6 +36,16 @@ def received(**lot: object) -> StepDraft:
     """A receipt of a bag that is described otherwise."""
     return replace(RECEIPT, new_lots=(replace(BAG, **lot),))  # type: ignore[arg-type]
 
+
+def read(**reading: str) -> ReadingsDraft:
+    """A reading of a mass that is described otherwise."""
+    mass = Reading("block_mass_24h", "3.2", "kg", lot="S1")
+    return ReadingsDraft("r", ms(1), (replace(mass, **reading),))  # type: ignore[arg-type]
+
+
+REPORT = {
+    "products": ["FB6"], "characteristic": "density", "result": "23 kg/m3", "sampled": "2026-09-01"
+}  # fmt: skip
 
 BAD: dict[str, Draft] = {
     "product of 41": replace(RECEIPT, product="x" * 41),
@@ -50,6 +63,17 @@ BAD: dict[str, Draft] = {
     "hold of 41": Hold("h", ms(1), "x" * 41, "smell", ("S1",)),
     "hold with a bar": Hold("h", ms(1), "H|1", "smell", ("S1",)),
     "decision about 201": Decision("d", ms(1), "signature", "x" * 201, {}),
+    "specimen with a mark that turns it around": read(specimen="D\u202e1"),
+    "specimen with a picture": read(specimen="D\U0001f600"),
+    "instrument with a control": read(instrument="BAL\x07"),
+    "label with a mark that shows as nothing": received(labels=(Label("maker", "88\u200b1"),)),
+    "product of two lines": replace(RECEIPT, product="FB6\nS"),
+    "report of a laboratory nobody can read": Decision(
+        "d", ms(1), "report", "R-1", REPORT | {"laboratory": "Brook\u202etest"}, by="P-13"
+    ),
+    "note of a file with a picture": Decision(
+        "d", ms(1), "nc_open", "NC-1", {"title": "torn \U0001f44d", "origin": "found"}, by="P-13"
+    ),
     "NUL in a text": replace(RECEIPT, facts={"note": "a\x00b"}),
     "half a character": replace(RECEIPT, facts={"note": "\ud800"}),
     "name of a fact that is not ASCII": replace(RECEIPT, facts={"Prüfer": "EI"}),
@@ -67,6 +91,27 @@ def test_a_text_that_cannot_be_kept_is_refused(name: str) -> None:
 
     assert set(refused.value.codes) == {"bad_text"}
     assert rebuild.head("P1") == before
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("Bau & Söhne GmbH, Überlingen", "Bau & Söhne GmbH, Überlingen"),
+        ("1\u00a0234 °C ± 2 µm, ✓", "1\u00a0234 °C ± 2 µm, ✓"),
+        ("東京 №7 “left”", "東京 №7 “left”"),
+        ("D\u202e1", "D\\u202e1"),
+        ("a\u200bb", "a\\u200bb"),
+        ("a\x07b", "a\\x07b"),
+        ("a\nb", "a\\nb"),
+        ("ok \U0001f600", "ok \\U0001f600"),
+        ("\ue000", "\\ue000"),
+    ],
+)
+def test_what_nobody_can_read_is_written_out(text: str, shown: str) -> None:
+    """Letters of every language, signs of the trade and hard blanks are read by somebody."""
+    assert visible(text) == shown
+    assert bool(unreadable(text)) == (text != shown)
+    assert unreadable("a\n\tb", lines=True) == []
 
 
 def test_texts_as_long_as_they_may_be_are_kept() -> None:

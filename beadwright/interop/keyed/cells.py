@@ -15,6 +15,7 @@ from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.interop.sheets.layout import Layout
 from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.table import cell_reader
+from beadwright.ledger.texts import visible
 from beadwright.units import accepted, factor
 
 __all__ = ["FORM", "MINUTES", "Noting", "Texts", "cells_of", "clock_of", "new_row"]
@@ -90,7 +91,8 @@ def cells_of(
         except (BadCell, UnitError) as bad:
             row.bad = True
             where = f'"{name}"'
-            register.note(name, Fault(bad.code, bad.what, text, where, bad.remedy))
+            told = visible(bad.what), visible(text)
+            register.note(name, Fault(bad.code, *told, where, bad.remedy))
         if spec.required and not text:
             what = f'"{name}" is empty'
             register.fault(row, name, "field_missing", what=what, remedy="Fill the field.")

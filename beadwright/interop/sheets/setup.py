@@ -20,6 +20,7 @@ from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.topics import ROLES, TOPICS, Rule, references
 from beadwright.ledger.checks import SKEW_MS
 from beadwright.ledger.draft import SettingDraft
+from beadwright.ledger.texts import unreadable, visible
 from beadwright.plant.bodies import NAMES
 from beadwright.plant.door import now_ms
 from beadwright.plant.setting_words import unmeant, wrong_words
@@ -134,6 +135,9 @@ def _people(setup: Setup, people: object, dated: tuple[Clock, dt.date]) -> None:
         elif person["role"] not in ROLES:
             what = f'"{person["role"]}" is no role'
             setup.fault(f"{key}.role", person["role"], what, f"There are {', '.join(ROLES)}.")
+        elif odd := unreadable("".join([initials, *person.values()])):
+            what = f"it holds {', '.join(map(ascii, odd[:3]))}, which nobody can read"
+            setup.fault(visible(key), "", what, "Write it without.")
         else:
             setup.people.append(Person(person["id"], initials, person["name"], person["role"]))
             setup.drafts.append(_draft("role", person["id"], {"role": person["role"]}, dated))

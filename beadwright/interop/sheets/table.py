@@ -18,12 +18,16 @@ from beadwright.interop.sheets.lines import lines_of, shown_delimiter
 from beadwright.interop.sheets.typed import Moment, Number, Odd, Typed
 from beadwright.interop.sheets.workbook import BookLine, letters
 from beadwright.ledger.checks import SKEW_MS
+from beadwright.ledger.texts import unreadable, visible
 from beadwright.plant.door import now_ms
 from beadwright.units import accepted, factor, parse_number, split_header
 
 __all__ = ["Column", "People", "Reader", "Table", "cell_reader", "read_table"]
 
 _MEMO = 20_000  # distinct texts remembered a column: keyed values repeat, times do not
+_SEVERAL_LINES = "reason"
+"""The one field whose text may have several lines; all others are names."""
+
 _CODE = re.compile("[A-Z0-9-]{1,20}")
 
 Reader = Callable[[str], Cell]
@@ -92,7 +96,7 @@ def cell_reader(spec: Field, unit: str, layout: Layout, people: People) -> Reade
         return lambda text: _person(text, people)
     if spec.sort is Sort.CHOICE:
         return lambda text: _choice(spec, text)
-    return _code if spec.sort is Sort.CODE else lambda text: _as_is(text, layout)
+    return _code if spec.sort is Sort.CODE else lambda text: _as_is(spec, text, layout)
 
 
 def _match_headers(
@@ -223,7 +227,8 @@ def _read_cells(table: Table, row: Row, columns: list[Column], texts: list[str])
             except (BadCell, UnitError) as bad:
                 row.bad = True
                 where = row.where(name)
-                table.faults.append(Fault(bad.code, bad.what, stripped, where, bad.remedy))
+                value = visible(stripped)
+                table.faults.append(Fault(bad.code, visible(bad.what), value, where, bad.remedy))
                 continue
             if not typed and len(column.memo) < _MEMO:
                 column.memo[text] = cell
@@ -236,11 +241,12 @@ def _row_id(table: Table, row: Row, texts: list[str], row_column: int | None) ->
         return hashlib.sha256(f"{content}\x1f{row.by}".encode()).hexdigest()[:20]
     cell = texts[row_column]
     text = cell.strip()
-    strange = isinstance(cell, Moment | Odd)
+    strange = isinstance(cell, Moment | Odd) or bool(unreadable(text))
     if not text or "/" in text or strange:
+        text = visible(text)
         row.bad = True
         what = f'row id "{text}" holds a stroke' if text else "the row has no id"
-        what = f'row id "{text}" is no text and no number' if strange else what
+        what = f'row id "{text}" is no text that can be read, and no number' if strange else what
         _cell_fault(table, row, table.layout.row, (text, "row_id_invalid", what))
     return text
 
@@ -342,6 +348,9 @@ def _code(text: str) -> str:
     return text
 
 
-def _as_is(text: str, layout: Layout) -> str:
+def _as_is(spec: Field, text: str, layout: Layout) -> str:
     """Take a text; a number cell as the sheet would write it, so that a correction reads it so."""
+    if odd := unreadable(text, lines=spec.name == _SEVERAL_LINES):
+        what = f"the cell holds {', '.join(map(ascii, odd[:3]))}, which nobody can read"
+        raise BadCell(code="bad_text", what=what, remedy="Type the cell again without.")
     return text.with_sign(layout.decimal) if isinstance(text, Number) else text
