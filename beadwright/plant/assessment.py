@@ -14,6 +14,7 @@ from beadwright.ledger.releases import Approval
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.pieces import Defects
 from beadwright.plant.proofs import PlannedTest
+from beadwright.plant.restatements import Restatement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.weighings import TieQuestion
@@ -61,6 +62,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "before_first_piece": ("asks", "pieces counted good before the first piece was approved"),
     "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
     "conceded": ("notes", "a nonconformity that a concession has closed"),
+    "readings_restated": (
+        "notes",
+        "readings that a correction restated, took out or added, and who did",
+    ),
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
     "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
@@ -124,6 +129,8 @@ class LotAssessment:
     """Every approval, over whatever evidence, the oldest first."""
     evidence: str
     """SHA-256 over all that the answer rests on: what a release approves."""
+    restated: tuple[Restatement, ...] = ()
+    """Readings that it rests on, or would, and that a correction restated, took out or added."""
 
     @property
     def approval(self) -> Approval | None:

@@ -6,7 +6,7 @@ was read of it, what reaches it from above, where its pieces are; then it judges
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from zoneinfo import ZoneInfo
@@ -16,7 +16,14 @@ from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.plant import approved, calibrations, first_pieces, timelines
-from beadwright.plant.assessment import Answer, Asked, Assessment, LotAssessment, Reason
+from beadwright.plant.assessment import (
+    REASONS,
+    Answer,
+    Asked,
+    Assessment,
+    LotAssessment,
+    Reason,
+)
 from beadwright.plant.block_age import runs_of
 from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.digest import digest
@@ -28,12 +35,14 @@ from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.plan import LOT, Planbook, day_at, start_of
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
-from beadwright.plant.tested import SHARED, Tests
+from beadwright.plant.restatements import Restatement, restating, sentences
+from beadwright.plant.tested import SHARED, Judgement, Tests
 from beadwright.plant.told import as_json
 from beadwright.plant.upstream import Upstream, causes_of, zone_of
 from beadwright.plant.weighings import evidence
 from beadwright.plant.whereabouts import Whereabouts, whereabouts
 from beadwright.quality import readings, standing
+from beadwright.quality.readings import ReadingView
 
 __all__ = ["as_json", "assess", "upstream"]
 
@@ -186,12 +195,12 @@ def _company(
 def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
     views = {**lots.get_many(plant_no, known.company), **known.views}
     makings = {**known.company, **known.makings}
-    by_lot = readings.of_lots(plant_no, views)
+    said = readings.of_lots(plant_no, views, voided=True)
     bases, aside = [], {}
     for code, view in views.items():
         steps = makings.get(code, ())
         made = steps[-1].at_ms if steps else None
-        kept, aside[code] = known.fit.parted(by_lot.get(code, ()))
+        kept, aside[code] = known.fit.parted(_stand(said.get(code, ())))
         product = known.rules.product(view.product, made or 0)
         hours = known.rules.day_old_h(made or 0)
         more = (runs_of(steps), hours, known.first.get(code, ()))
@@ -205,17 +214,33 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
         read.append(Lot(basis, here, views[basis.lot].product, pieces, shift))
     known.tests.meet(read)
     read.sort(key=lambda one: views[one.basis.lot].no)
+    told = [
+        (one, known.tests.of(one, known.rules.limits(views[one.basis.lot].product, one.made_ms)))
+        for one in read
+        if one.basis.lot in known.views
+    ]
+    restated = restating(plant_no, said, ((one.basis.lot, has.tests) for one, has in told),
+                         known.zone)  # fmt: skip
     return tuple(
-        _lot(one, aside[one.basis.lot], known) for one in read if one.basis.lot in known.views
+        _lot(one, (has, aside[one.basis.lot]), restated[one.basis.lot], known) for one, has in told
     )
 
 
-def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
+def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:
+    return tuple(one for one in said if one.voided_by is None)
+
+
+def _lot(
+    lot: Lot,
+    found: tuple[Judgement, tuple[Aside, ...]],
+    restated: tuple[Restatement, ...],
+    known: _Known,
+) -> LotAssessment:
     basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
-    told = known.tests.of(lot, known.rules.limits(view.product, lot.made_ms))
+    told, aside = found
     above = known.upstream.get(basis.lot, ())
     signed = first_pieces.reasons_of(basis.first, known.zone)
-    others = [*signed, *known.notes.get(basis.lot, ())]
+    others = [*signed, *known.notes.get(basis.lot, ()), *_restated(restated, known.zone)]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     where, given = known.where[basis.lot], known.approvals.get(view.code, ())
@@ -242,4 +267,11 @@ def _lot(lot: Lot, aside: tuple[Aside, ...], known: _Known) -> LotAssessment:
         ruled=known.rule is not None,
         given=given,
         evidence=digest(basis, told, aside, above, answer),
+        restated=restated,
     )
+
+
+def _restated(found: Sequence[Restatement], zone: ZoneInfo) -> Iterator[Reason]:
+    code = "readings_restated"
+    for sentence, source in sentences(found, zone):
+        yield Reason(code, sentence, source, REASONS[code][0])

@@ -12,15 +12,17 @@ from datetime import datetime
 from itertools import groupby
 from zoneinfo import ZoneInfo
 
-from beadwright.ledger import entered
+from beadwright.ledger import entered, lots
 from beadwright.ledger.draft import Correction, ReadingsDraft, Void
 from beadwright.ledger.entered import Entered
+from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.restated import Change, reading_changes
 from beadwright.plant.words import number
+from beadwright.quality import readings
 from beadwright.quality.readings import ReadingView
 from beadwright.quality.versions import MARK, correction_of, next_key, void_key
 
-__all__ = ["Restatement", "brief", "by_entry", "of_readings", "of_voids", "sentences"]
+__all__ = ["Restatement", "brief", "by_entry", "of_readings", "of_voids", "restating", "sentences"]
 
 _MOST = 6
 """Changes that one sentence holds."""
@@ -256,3 +258,33 @@ def _day(at_ms: int, zone: ZoneInfo) -> str:
 def by_entry(found: Iterable[Restatement]) -> Mapping[int, Restatement]:
     """Give the restatements by the entry that readings stand in since."""
     return {one.entry: one for one in found if one.entry is not None}
+
+
+def restating(
+    plant_no: int,
+    said: Mapping[str, Sequence[ReadingView]],
+    tests: Iterable[tuple[str, Iterable[PlannedTest]]],
+    zone: ZoneInfo,
+) -> dict[str, tuple[Restatement, ...]]:
+    """Give the restatements that bear on each of some lots, with the tests that answer for it.
+
+    ``said`` holds the lots' readings, voided ones too.
+    """
+    proofs = {
+        lot: {seq for one in some if one.proof is not None for seq, _ in one.proof.entries}
+        for lot, some in tests
+    }
+    answering = readings.of_entries(plant_no, {seq for some in proofs.values() for seq in some})
+    taken = [*(one for some in said.values() for one in some), *answering]
+    found = of_readings((plant_no, lots.plant_code(plant_no)), taken, zone)
+    into = by_entry(found)
+    told = {}
+    for lot, entries in proofs.items():
+        bearing = {_seq(one) for one in found if lot in one.lots}
+        for entry in entries:
+            one = into.get(entry)
+            while one is not None:
+                bearing.add(_seq(one))
+                one = into.get(one.replaces or 0)
+        told[lot] = tuple(one for one in found if _seq(one) in bearing)
+    return told

@@ -12,12 +12,13 @@ from zoneinfo import ZoneInfo
 from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
+from beadwright.plant.restatements import Restatement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.weighings import TieQuestion
 from beadwright.plant.whereabouts import Stand
 
-__all__ = ["as_json"]
+__all__ = ["as_json", "restatement_json"]
 
 
 def as_json(assessment: Assessment) -> dict[str, Any]:
@@ -52,6 +53,11 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       day of making that it covers), and ``proof``, null where there is none: ``report``, ``lot``,
       ``laboratory``, ``method``, ``specimens``, ``result``, ``sampled``, ``tested``, ``issued``,
       ``expires``, ``file``, ``entries``, and ``limits`` as above;
+    - ``restated``: readings that a correction ``did`` something to (``restated``, ``taken out``,
+      ``added``), of the lot or of what answers for it: ``correction`` (its client key),
+      ``replaces`` (the entry before), ``void``, ``entry`` (the one that stands; null where there
+      is none), ``by``, ``account``, ``reason``, ``dated``, ``entered_at``, ``lots``, ``readings``
+      (how many), ``changes``: ``field``, ``before``, ``after``;
     - ``set_aside``: readings of instruments that were not fit: ``instrument``, ``why``, ``from``,
       ``characteristics``, ``readings``;
     - ``upstream``: ``code``, ``cause``, ``sentence``, ``lot``, ``step``, ``at``, ``path``,
@@ -126,6 +132,7 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "limits": [_limit(result) for result in one.limits],
         "limits_elsewhere": list(one.elsewhere),
         "tests": [_test(test) for test in one.tests],
+        "restated": [restatement_json(each, zone) for each in one.restated],
         "set_aside": [_aside(aside) for aside in one.aside],
         "upstream": [_upstream(each, zone) for each in one.upstream],
         "ties_in_doubt": [_doubt(doubt) for doubt in one.ties],
@@ -135,6 +142,28 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "gone": one.whereabouts.gone,
         "in_stock": [_stand(stand) for stand in one.whereabouts.in_stock],
         "shipped": [_stand(stand) for stand in one.whereabouts.shipped],
+    }
+
+
+def restatement_json(one: Restatement, zone: ZoneInfo) -> dict[str, Any]:
+    """Give a restatement of readings as a map that JSON can hold."""
+    return {
+        "did": one.did,
+        "correction": one.correction,
+        "replaces": one.replaces,
+        "void": one.void,
+        "entry": one.entry,
+        "by": one.by,
+        "account": one.account,
+        "reason": one.reason,
+        "dated": _iso(one.happened_at, zone),
+        "entered_at": _iso(one.recorded_at, zone),
+        "lots": list(one.lots),
+        "readings": one.count,
+        "changes": [
+            {"field": each.field, "before": each.before, "after": each.after}
+            for each in one.changes
+        ],
     }
 
 

@@ -9,6 +9,7 @@ from beadwright.ledger import rebuild
 from beadwright.ledger.draft import Draft, Hold, Reading, ReadingsDraft, Release
 from tests.door.released import read_by, release, sound
 from tests.door.snapshot import everything
+from tests.plant import restating
 from tests.plant.asking import coded, the_lot
 from tests.plant.yard import Yard, ms
 
@@ -106,6 +107,22 @@ def test_whoever_took_a_reading_is_not_alone() -> None:
     assert refused(yard, release(yard, "P-13"))[0] == "tester_alone"
     yard.post(release(yard, "P-14"))
     yard.post(release(yard, "P-13"))
+
+
+def test_whoever_restated_a_reading_took_it() -> None:
+    """By a correction, or by taking it out: the figures are theirs, whoever read the scale."""
+    yard = sound(Yard.open())
+    yard.set("release", "rule", {"persons": 2, "tester_apart": True})
+    key = restating.read_by(yard, "inspections/1/readings", restating.weighed("3.14"))
+    restating.restate(yard, key, restating.weighed("3.13"), by="P-13")
+    other = restating.read_by(yard, "inspections/2/readings", restating.weighed("3.15"))
+    restating.taken_out(yard, other, by="P-09")
+
+    assert refused(yard, release(yard, "P-13"))[0] == "tester_alone"
+    assert refused(yard, release(yard, "P-09"))[0] == "tester_alone"
+    yard.post(release(yard, "P-14"))
+    yard.post(release(yard, "P-13"))
+    assert the_lot(yard).released
 
 
 def test_two_testers_are_testers_alone() -> None:
