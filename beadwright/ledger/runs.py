@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 
-__all__ = ["RunMark", "marks_of", "marks_since"]
+__all__ = ["AtMachine", "RunMark", "at_machine", "marks_of", "marks_since"]
 
 _RANKS = 32
 """The fold's order within one millisecond."""
@@ -34,6 +34,33 @@ class RunMark:
     product: str
     facts: Mapping[str, str]
     by: str
+
+
+@dataclass(frozen=True, slots=True)
+class AtMachine:
+    """A step of an expansion run at its machine: opened, a bag in or off, a silo filled, closed."""
+
+    step: str
+    kind: str
+    at_ms: int
+    run: str
+    facts: Mapping[str, str]
+    by: str
+
+
+def at_machine(plant_no: int, place: str, since_ms: int, most: int) -> tuple[AtMachine, ...]:
+    """Give the newest steps of expansion runs at a machine since a time, oldest first."""
+    sql = (
+        "SELECT key, kind, at_ms, run, facts, by FROM ledger_step WHERE p=%s AND k >= %s"
+        " AND place=%s AND NOT reversed AND product=''"
+        " AND kind IN ('run_open', 'draw', 'expand', 'run_close')"
+        " ORDER BY k DESC, tie DESC LIMIT %s"
+    )
+    rows = store.select(sql, [plant_no, since_ms * _RANKS, place, most])
+    return tuple(
+        AtMachine(step, kind, at_ms, run, json.loads(facts) if facts else {}, by)
+        for step, kind, at_ms, run, facts, by in reversed(rows)
+    )
 
 
 def marks_of(plant_no: int, run: str) -> tuple[RunMark, ...]:

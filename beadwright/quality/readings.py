@@ -15,14 +15,17 @@ from typing import Any
 from beadwright.lab.density import cup_density
 from beadwright.ledger import lots, store
 from beadwright.quality.characteristics import CUP_PLACES
+from beadwright.quality.versions import MARK
 from beadwright.units import parse_number, to_si
 
 __all__ = [
     "Cup",
     "Filling",
     "ReadingView",
+    "cups_of",
     "entries_of",
     "filling",
+    "marked",
     "newest_by",
     "of_characteristics",
     "of_entries",
@@ -193,6 +196,20 @@ def _filling(plant_no: int, silo: str, span: _Span) -> Filling:
     return Filling(silo, span.first_in or 0, to_ms, tuple(span.steps), hot, dried, hopper)
 
 
+def cups_of(plant_no: int, silos: Iterable[str], since_ms: int) -> tuple[tuple[str, Cup], ...]:
+    """Give the cups of some silos' beads since a time, each with its place, in the order taken."""
+    codes, names = sorted(set(silos)), [f"{_CUP}{place}" for place in CUP_PLACES]
+    if not codes:
+        return ()
+    rows = store.select(
+        f"{_SELECT} WHERE p=%s AND lot IN ({', '.join(['%s'] * len(codes))}) AND at_ms >= %s"
+        f" AND voided_by IS NULL AND characteristic IN ({', '.join(['%s'] * len(names))}) {_ORDER}",
+        [plant_no, *codes, since_ms, *names],
+    )
+    views = map(_view, rows)
+    return tuple((view.characteristic.removeprefix(_CUP), _cup(view)) for view in views)
+
+
 def _cup(view: ReadingView) -> Cup:
     value, _, unit = view.facts["cup_volume"].partition(" ")
     volume = to_si(parse_number(value, decimal="."), unit, "volume")
@@ -230,6 +247,14 @@ def entries_of(plant_no: int, lot: str) -> frozenset[int]:
     """Give the entries that say readings of a lot, voided since or not."""
     sql = "SELECT seq FROM quality_reading WHERE p=%s AND lot=%s"
     return frozenset(row[0] for row in store.select(sql, [plant_no, lot]))
+
+
+def marked(plant_no: int, correction: str) -> int | None:
+    """Give the entry of the readings that a correction wrote, by its client key."""
+    like = f"%{json.dumps(MARK)}: {json.dumps(correction, ensure_ascii=False)}%"
+    sql = "SELECT seq FROM quality_reading WHERE p=%s AND facts LIKE %s ORDER BY seq LIMIT 1"
+    row = store.one(sql, [plant_no, like])
+    return None if row is None else int(row[0])
 
 
 def newest_by(plant_no: int, person: str, limit: int) -> tuple[tuple[int, str, int], ...]:

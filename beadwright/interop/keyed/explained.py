@@ -113,6 +113,10 @@ _OF: Mapping[tuple[str, str], str] = {
     ("first_pieces", "fusion"): "Whether the piece fused well.",
     ("inspections", "mass"): "The whole piece, ties and water included.",
     ("mould_runs", "lot"): "The lot that the run's blocks go into.",
+    (
+        "expansion_open",
+        "product",
+    ): "The product that the beads are for: it says what a cup should be.",
     ("mould_open", "lot"): "The lot that the run's blocks will go into.",
     ("mould_sources", "from"): "The silo that the run goes on with.",
     ("mould_sources", "ties"): "The carton that the run goes on with.",

@@ -5,12 +5,14 @@ Read :func:`counting`, the hourly count of a mould run, then :func:`foreseen`.
 
 from __future__ import annotations
 
+from decimal import Decimal
+
 from beadwright.errors import Misuse
 from beadwright.interop.keyed.cells import FORM, Noting, clock_of
 from beadwright.interop.keyed.form import Keyed
 from beadwright.interop.keyed.reading import answered, recent_rows
 from beadwright.interop.keyed.usual import Likely
-from beadwright.interop.sheets.cells import Cell, Row, recalled
+from beadwright.interop.sheets.cells import Cell, Row, measured, recalled
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.ledger import lots
 from beadwright.plant.runs import SOURCES, run_named
@@ -58,12 +60,15 @@ def counting(plant: str, run: str) -> Likely:
 def foreseen(keyed: Keyed) -> Keyed | None:
     """Give what a form that opens a run or a bag leads to, so that it can be asked about first.
 
-    Of a bag: its beads in the run's silo. Of a mould run, or of what it goes on with: one block.
-    None of any other form.
+    Of an expansion run: beads of its grade, from the oldest bag, in its silo. Of a bag: its beads
+    in the run's silo. Of a mould run, or of what it goes on with: one block. None of any other
+    form.
     """
     row = keyed.row
     if row is None or not keyed.ready:
         return None
+    if keyed.kind == "expansion_open":
+        return _of_grade(keyed.plant, row)
     if keyed.kind == "bag_opened":
         run = run_named(lots.plant_number(keyed.plant), row.text("run"))
         silo = "" if run is None else run.facts.get("silo", "")
@@ -78,6 +83,21 @@ def foreseen(keyed: Keyed) -> Keyed | None:
             more |= {name: row.cells[name] for name in SOURCES if name in row.cells}
         return _as_row("mould_runs", keyed.plant, row, (_OF_RUN, more))
     return None
+
+
+def _of_grade(plant: str, row: Row) -> Keyed | None:
+    """Give a batch of the oldest bag of the run's grade into its silo, where there is one."""
+    bags = lots.of_kind(lots.plant_number(plant), "bead", "bag")
+    grade = (row.text("grade"),)
+    bag = next((one.code for one in bags if one.mg > 0 and one.grades == grade), "")
+    if not bag:
+        return None
+    at = row.number_of("at")
+    more: dict[str, Cell] = {
+        "started": at, "ended": at, "bag": bag, "batches": 1,
+        "mass": measured(Decimal(1), "kg", "mass"),
+    }  # fmt: skip
+    return _as_row("expansion_runs", plant, row, (("run", "silo", "by"), more))
 
 
 def _as_opened(plant: str, code: str) -> dict[str, Cell]:

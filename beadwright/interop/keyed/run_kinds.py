@@ -107,8 +107,9 @@ def _work(row: Row, register: Register) -> Sequence[NewLot]:  # noqa: ARG001
 def _open_expansion(row: Row, register: Register) -> Drafts:
     at = row.number_of("at")
     register.need_setting(row, "expander", "place", at)
-    if row.text("grade"):
-        register.need_setting(row, "grade", "grade", at)
+    for name in ("grade", "product"):
+        if row.text(name):
+            register.need_setting(row, name, name, at)
     need_content(row, register, "silo")
     need_new(row, register)
     if row.bad:
@@ -249,7 +250,7 @@ RUN_KINDS: Mapping[str, SheetKind] = {
             "at",
             by_name(
                 AT, RUN, Field("expander"), Field("silo", Sort.CODE),
-                Field("grade", required=False), BY,
+                Field("grade", required=False), Field("product", required=False), BY,
             ),
             _work,
             _open_expansion,
