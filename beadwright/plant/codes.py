@@ -89,6 +89,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "tester_alone": ("refusal", "a release by nobody but those who took the lot's readings"),
     "not_certifiable": ("refusal", "a certificate of a lot of which no release stands"),
     "not_allowed": ("refusal", "an entry that the person's role may not make"),
+    "setting_unsigned": ("refusal", "a file that changes settings, signed for by no engineer"),
     "uncertainty_negative": ("row", "an uncertainty below zero"),
     "not_whole": ("row", "a count that is no whole number"),
     "not_a_grade": ("row", "a grade that is none of those it may be"),

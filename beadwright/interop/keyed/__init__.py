@@ -6,9 +6,10 @@ May import: the sheets, plant and all below; it posts through plant.door.
 """
 
 from beadwright.interop.keyed.correcting import Again, again, correct
+from beadwright.interop.keyed.fitting import Offer, Which
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
 from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post
-from beadwright.interop.keyed.reading import read
+from beadwright.interop.keyed.reading import offered, read
 from beadwright.interop.keyed.run_forms import counting
 from beadwright.interop.keyed.scan import Match, scanned
 from beadwright.interop.keyed.usual import Likely, usual
@@ -22,12 +23,15 @@ __all__ = [
     "Likely",
     "Match",
     "Nonconforming",
+    "Offer",
     "Stock",
+    "Which",
     "again",
     "correct",
     "counting",
     "fields_of",
     "may",
+    "offered",
     "post",
     "read",
     "scanned",

@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 
 from beadwright.errors import Fault, Misuse
 from beadwright.interop.keyed.explained import explained
+from beadwright.interop.keyed.fitting import Which
 from beadwright.interop.keyed.mould_kinds import MOULD_KINDS
 from beadwright.interop.keyed.run_kinds import RUN_KINDS
 from beadwright.interop.sheets.cells import Row, Sort
@@ -75,6 +76,10 @@ class Keyed:
     """Whether a person stated when it happened; else it is now."""
     kept: frozenset[str] = frozenset()
     """Fields of which a person said that they stand as keyed, and that were asked about."""
+    which: tuple[Which, ...] = ()
+    """Scans that a person has to say more about; each is a fault of its field too."""
+    meant: Mapping[str, str] = field(default_factory=dict)
+    """Of fields that held a label or a scan: the code that it stands for."""
     row: Row | None = field(default=None, compare=False, repr=False)
     """The row, read."""
 

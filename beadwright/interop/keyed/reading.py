@@ -10,6 +10,7 @@ from dataclasses import replace
 from typing import Literal
 
 from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_row
+from beadwright.interop.keyed.fitting import Offer, Which, offers, taken
 from beadwright.interop.keyed.form import Asked, Keyed, kind_named
 from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.sheets.cells import Row
@@ -24,7 +25,7 @@ from beadwright.ledger.newest import newest_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import open_plant
 
-__all__ = ["answered", "read", "recent_rows"]
+__all__ = ["answered", "offered", "read", "recent_rows"]
 
 _COMPARED = 60
 """Newest rows of a kind that say what is usual; common practice, no source."""
@@ -80,10 +81,37 @@ def read(  # noqa: PLR0913 - the parts of a form that a page holds apart
     if by:
         row.cells["by"] = by
         skip |= {"by"}
-    cells_of(one, said, row, register, skip)
+    meant = taken(one, said, row, register)
+    codes = {name: text for name, text in meant.items() if isinstance(text, str)}
+    which = tuple(each for each in meant.values() if isinstance(each, Which))
+    said = replace(said, texts={**said.texts, **codes})
+    cells_of(one, said, row, register, skip | {each.field for each in which})
+    for each in which:
+        _ask_which(each, row, register)
     found = answered(one, row, register, kept)
     # An invented plant's time is not the door's: what is keyed there says when.
-    return replace(found, plant=plant, timed=timed or open_plant(plant).invented)
+    timed = timed or open_plant(plant).invented
+    return replace(found, plant=plant, timed=timed, which=which, meant=codes)
+
+
+def offered(plant: str, kind: str) -> Mapping[str, tuple[Offer, ...]]:
+    """Give what fits each field of a form, newest first, so that nobody types an id.
+
+    Raises
+    ------
+    Misuse
+        If there is no such kind.
+    """
+    one = kind_named(kind)
+    return offers(plant, one, recent_rows(Noting(plant), one))
+
+
+def _ask_which(one: Which, row: Row, register: Noting) -> None:
+    codes = ", ".join(each.code for each in one.matches)
+    many = len(one.matches) > 1
+    what = f"{one.text} fits {codes}" if many else f"{one.text} is a part of {codes}"
+    remedy = "Say which." if many else "Say whether that is meant."
+    register.fault(row, one.field, "which_lot", what=what, remedy=remedy)
 
 
 def answered(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) -> Keyed:

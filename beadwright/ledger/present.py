@@ -1,0 +1,110 @@
+"""Lots that are in the plant, one by one: to be offered where one is asked for, or counted.
+
+Read :func:`present`. Sums of them are :mod:`beadwright.ledger.stock`'s.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from beadwright.ledger import store
+from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.fold import members, reaching
+
+__all__ = ["Present", "Sort", "present", "sorts"]
+
+_REST = 20
+"""As of :mod:`beadwright.ledger.stock`: of less than one part in so many, a lot is used up."""
+
+_THERE = "CASE WHEN unit_mg>0 THEN pieces ELSE mg END > 0"
+_USED_UP = f"CASE WHEN unit_mg=0 AND what<>'content' AND mg*{_REST} < in_mg THEN 1 ELSE 0 END"
+_COLUMNS = (
+    "code, kind, what, product, grades, place, mg, in_mg, pieces, unit_mg, causes, first,"
+    f" {_USED_UP}"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Present:
+    """A lot in the plant as the books have it."""
+
+    code: str
+    kind: str
+    what: str
+    product: str
+    grades: tuple[str, ...]
+    place: str
+    """Where it stands; empty where nobody said."""
+    mg: int
+    in_mg: int
+    """What ever came into it; into a place, since it was last empty."""
+    pieces: int
+    unit_mg: int
+    """Mass of one piece; 0 where it is accounted by mass."""
+    causes: tuple[str, ...]
+    """Causes of holds that reached it, closed ones included."""
+    first: int | None
+    """Since when the oldest of it is there."""
+    rest: bool
+    """Whether it is used up, but for what the books have left in it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sort:
+    """One sort of lots at one place, and how many of them there are."""
+
+    kind: str
+    what: str
+    place: str
+    lots: int
+
+
+def present(  # noqa: PLR0913 - what tells lots apart
+    plant: int,
+    kinds: Sequence[str] = (),
+    whats: Sequence[str] = (),
+    *,
+    place: str = "",
+    rests: bool = True,
+    limit: int = 1000,
+    after: int = 0,
+) -> list[Present]:
+    """Give lots in the plant that hold something, and every place that holds beads; newest first.
+
+    ``kinds`` and ``whats`` name the kinds and sorts of lots, all where they name none; ``place``
+    where they stand; without ``rests``, lots that are used up are left out. ``after`` of them are
+    passed over.
+    """
+    which, args = (
+        ["p=%s", "place NOT LIKE %s", f"({_THERE} OR what='content')"],
+        [plant, f"{OUTSIDE}%"],
+    )
+    for column, names in (("kind", kinds), ("what", whats), ("place", (place,) if place else ())):
+        if names:
+            which.append(f"{column} IN ({','.join(['%s'] * len(names))})")
+            args += names
+    if not rests:
+        which.append(f"{_USED_UP}=0")
+    sql = (
+        f"SELECT {_COLUMNS} FROM ledger_lot WHERE {' AND '.join(which)}"
+        " ORDER BY no DESC LIMIT %s OFFSET %s"
+    )
+    return [_present(row) for row in store.select(sql, [*args, limit, after])]
+
+
+def sorts(plant: int) -> list[Sort]:
+    """Count the lots in the plant that hold something, and every place that holds beads."""
+    sql = (
+        "SELECT kind, what, place, count(*) FROM ledger_lot WHERE p=%s AND place NOT LIKE %s"
+        f" AND ({_THERE} OR what='content') GROUP BY 1, 2, 3 ORDER BY 1, 2, 3"
+    )
+    return [Sort(*row) for row in store.select(sql, [plant, f"{OUTSIDE}%"])]
+
+
+def _present(row: store.Row) -> Present:
+    code, kind, what, product, grades, place, mg, in_mg, pieces, unit_mg, causes, first, rest = row
+    return Present(
+        code, kind, what, product, members(grades), place, mg, in_mg, pieces, unit_mg,
+        reaching(causes), first, bool(rest),
+    )  # fmt: skip
