@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import cast
 from zoneinfo import ZoneInfo
 
@@ -15,11 +16,13 @@ from beadwright.ledger.fold import Dated
 from beadwright.ledger.lots import Making
 from beadwright.ledger.pressed import PressStep, press_steps
 from beadwright.ledger.settings import Settings
+from beadwright.ledger.stock import head
 from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.upstream import local
 
 __all__ = [
     "SIGNED", "STILL_H", "Awaited", "FirstPiece", "as_evidence", "awaited", "of_lots", "reasons_of",
+    "steps_back",
 ]  # fmt: skip
 
 SIGNED = ("mass", "ties", "fusion", "dimensions", "code")
@@ -30,6 +33,7 @@ STILL_H = 8.0
 (``still_h``). Common practice, no source."""
 
 _HOUR_MS = 3_600_000
+_DAY_MS = 24 * _HOUR_MS
 _LOOK_BACK_MS = 31 * 24 * _HOUR_MS
 """How far before the rule a press is looked at, to know what it made last."""
 
@@ -121,9 +125,7 @@ def awaited(
     """
     if settings.at("first_piece", "rule", at_ms) is None:
         return Awaited()
-    steps = [
-        one for one in press_steps(plant_no, [press], at_ms - _LOOK_BACK_MS) if one.at_ms <= at_ms
-    ]
+    steps = [one for one in steps_back(plant_no, press, at_ms) if one.at_ms <= at_ms]
     told = steps if ahead is None else sorted([*steps, ahead], key=lambda one: one.at_ms)
     stretches = _stretches(press, told, settings)
     if not stretches or not stretches[-1].after:
@@ -140,6 +142,18 @@ def awaited(
     missing = tuple(name for name in SIGNED if said.get(name) != "ok")
     # All ok, and signed by somebody who may not: everything is to be signed again.
     return Awaited(last.after, begun, None, "", missing or SIGNED, refused, good)
+
+
+def steps_back(plant_no: int, press: str, at_ms: int) -> tuple[PressStep, ...]:
+    """Give what was told of a press in the month before a time, and after it."""
+    return _steps(plant_no, press, (at_ms - _LOOK_BACK_MS) // _DAY_MS, head(plant_no))
+
+
+@lru_cache(maxsize=8)
+def _steps(plant_no: int, press: str, day: int, at: str) -> tuple[PressStep, ...]:
+    """Read them once for each head of the record: a page asks every few seconds."""
+    del at  # stands for all that is read
+    return press_steps(plant_no, [press], day * _DAY_MS)
 
 
 def _approvals(steps: Iterable[PressStep]) -> list[PressStep]:
