@@ -32,6 +32,9 @@ _EDGE, _HELD_EDGE = 1.6, 4.0
 _CONE = 14.0
 """How high the cone at the foot of a vessel is."""
 
+_GLASS = 12.0
+"""How wide the glass is that shows a vessel's level."""
+
 _BEAD = 10.0
 _ARROW = 9.0
 
@@ -42,17 +45,18 @@ def stop_parts(kind: Shape, stop: Stop, box: Box) -> Iterator[str]:
     edge = tone("bad") if bad else tone("quiet")
     steps = outline(kind, box)
     yield path(steps, fill=tone("ground"))
-    if stop.level is not None and stop.level > 0:
+    if stop.level is not None:
         yield from _filling(box, stop.level)
     yield path(steps, fill="none", stroke=edge, stroke_width=_HELD_EDGE if bad else _EDGE)
     x, y = box.x + PAD, box.top + PAD + NAME * 0.85
-    yield fitted((x, y), stop.name, NAME, box.room, font_weight=700)
+    room = box.room - (0 if stop.level is None else _GLASS - PAD / 2)
+    yield fitted((x, y), stop.name, NAME, room, font_weight=700)
     if stop.figure:
         y += FIGURE * LINE_H
-        yield fitted((x, y), stop.figure, FIGURE, box.room, font_weight=600)
+        yield fitted((x, y), stop.figure, FIGURE, room, font_weight=600)
     for line in stop.lines:
         y += PLAIN * LINE_H
-        yield fitted((x, y), line, PLAIN, box.room)
+        yield fitted((x, y), line, PLAIN, room)
     if stop.mark is not None:
         yield from _mark(stop, box)
 
@@ -92,19 +96,12 @@ def outline(kind: Shape, box: Box) -> list[str]:
 
 
 def _filling(box: Box, level: float) -> Iterator[str]:
-    """Tint a vessel up to its level; where the beads end is told at its edges, beside the words."""
+    """Show how full a vessel is as a level glass at its edge, where no words stand."""
     full = box.height - _CONE
     high = full * min(1.0, level)
-    y = box.top + full - high
-    slope = box.width * 0.16
-    cone = [
-        f"M{figure(box.x)} {figure(box.top + full)}", f"h{figure(box.width)}",
-        f"l{figure(-slope)} {figure(_CONE)}", f"H{figure(box.x + slope)}", "Z",
-    ]  # fmt: skip
-    yield path(cone, fill=tone("prefoam"), fill_opacity=0.28)
-    yield rect(box.x, y, box.width, high, fill=tone("prefoam"), fill_opacity=0.28)
-    for x in (box.x, box.x + box.width - PAD + 1):
-        yield rect(x, y - 1.5, PAD - 1, 3, fill=tone("prefoam"))
+    x = box.x + box.width - _GLASS
+    yield rect(x, box.top + full - high, _GLASS, high, fill=tone("prefoam"))
+    yield rect(x, box.top, _GLASS, full, fill="none", stroke=tone("quiet"), stroke_width=1)
 
 
 def pipes(placed: Placed) -> Iterator[str]:

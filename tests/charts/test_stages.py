@@ -4,6 +4,7 @@ import re
 import xml.etree.ElementTree as ET
 from itertools import combinations
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -123,14 +124,16 @@ def test_a_held_place_has_a_thick_edge() -> None:
 
 
 def test_the_filling_is_as_high_as_the_level() -> None:
-    """Half full ends in the middle of the vessel above its cone; empty has none."""
-    heights = []
-    for level in (None, 0.0, 0.25, 0.5):
+    """Half full ends in the middle of its level glass; a place of no known level has none."""
+    found = []
+    for level in (None, 0.0, 0.25, 0.5, 3.0):
         rects = list(read(a_plant(Stop("S1", level=level), shape="vessel")).iter(f"{SVG}rect"))
-        heights.append(max((float(one.get("height", "0")) for one in rects), default=0.0))
+        found.append([float(one.get("height", "0")) for one in rects])
+    none, *filled = found
+    full = filled[0][1]
 
-    assert heights[:2] == [0, 0]
-    assert heights[3] == 2 * heights[2] > 0
+    assert none == []
+    assert filled == [[pytest.approx(share * full, abs=0.01), full] for share in (0, 0.25, 0.5, 1)]
 
 
 def test_a_vessel_has_a_foot_and_a_bag_round_corners() -> None:

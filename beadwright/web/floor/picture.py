@@ -122,7 +122,7 @@ def _silos(floor: Floor, units: System, way: Way) -> Iterator[Stop]:
             old = "" if one.oldest_h is None else f" {one.oldest_h:.0f} h"
             lines = (f"{grades}{old}",)
         if one.place in nexts:
-            lines += (f"next {' '.join(nexts[one.place])}",)
+            lines += (f"→ {' '.join(nexts[one.place])}",)
         href = way(f"/silos/#{quote(one.place)}")
         figure = "" if one.empty else whole_mass(one.mg, units)
         level = min(1.0, one.mg / most) if one.mg and most else None
