@@ -12,7 +12,7 @@ from beadwright.cli.session import of
 __all__ = ["account", "people", "token"]
 
 
-def people(
+def people(  # noqa: PLR0913 - one of them is the context
     context: typer.Context,
     confirm: Annotated[
         str,
@@ -22,8 +22,19 @@ def people(
     ] = "",
     erase: Annotated[
         str,
-        typer.Option(metavar="ID", help="Forget a person's name and initials for good."),
+        typer.Option(
+            metavar="ID", help="Forget a person's name and initials for good; needs --by."
+        ),
     ] = "",
+    by: Annotated[
+        str,
+        typer.Option(
+            metavar="WHO", envvar="BEADWRIGHT_BY", help="The engineer who wants it erased."
+        ),
+    ] = "",
+    yes: Annotated[
+        bool, typer.Option("--yes", help="Erase without asking; a script must say so.")
+    ] = False,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:
     """List the people behind the ids of the record, or confirm or erase one.
@@ -38,7 +49,7 @@ def people(
     if confirm:
         persons.confirm(plant.code, confirm)
     if erase:
-        persons.erase(plant.code, erase)
+        persons.erase(plant.code, erase, by, yes=yes)
     persons.show(plant.code, json=json)
     return DONE
 

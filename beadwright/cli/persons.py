@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+import sys
 from dataclasses import replace
+
+import typer
 
 from beadwright.cli.ending import say
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.ledger import people
+from beadwright.plant.erasing import erase_name
 
 __all__ = ["confirm", "erase", "person_of", "show"]
 
@@ -44,9 +48,24 @@ def confirm(plant: str, initials: str) -> None:
     say(f"{initials} is {known[initials].person}, confirmed.")
 
 
-def erase(plant: str, person: str) -> None:
-    """Forget a person's name and initials."""
-    if not people.erase(plant, person):
+def erase(plant: str, person: str, by: str, *, yes: bool) -> None:
+    """Forget a person's name and initials, on an engineer's word, asked once more.
+
+    Raises
+    ------
+    Misuse
+        If nobody says who wants it or that it is meant, or no such person is known.
+    Refusal
+        If it is no engineer who wants it.
+    """
+    if not by:
+        message = "say with --by which engineer wants the name erased"
+        raise Misuse(message)
+    who = person_of(plant, by)
+    if not yes and not _confirmed(person):
+        message = f"nothing was erased; --yes says that {person} is meant: no name comes back"
+        raise Misuse(message)
+    if not erase_name(plant, person, who):
         ids = sorted({one.person for one in people.names(plant).values()})
         message = f"no person {person!r} is known: {', '.join(ids) or 'nobody is'}"
         raise Misuse(message)
@@ -54,6 +73,14 @@ def erase(plant: str, person: str) -> None:
         f"The name and initials of {person} are erased. The record keeps the id alone. Take them"
         " out of plant.toml too; copies of the store made earlier still hold them."
     )
+
+
+def _confirmed(person: str) -> bool:
+    """Ask at a terminal; from a script nobody can be asked."""
+    if not sys.stdin.isatty():
+        return False
+    asked = f"Forget the name and initials of {person}? They cannot be brought back."
+    return typer.confirm(asked, default=False, err=True)
 
 
 def show(plant: str, *, json: bool) -> None:

@@ -266,14 +266,23 @@ def test_a_decision_that_cannot_be_meant_is_misuse(
 
 @pytest.mark.usefixtures("yard")
 def test_a_person_is_confirmed_and_erased(shell: Shell) -> None:
-    """The record verifies as before: it never held the name."""
+    """By an engineer who says that it is meant; the record never held the name."""
     assert "EI        P-13  Edda Ivesworth  yes" in shell("people", "--confirm", "EI").out
     before = shell("verify", "--json").out
 
-    erased = shell("people", "--erase", "P-13")
+    people.match("P1", [Person("NF", "P-09", "Nils"), Person("KR", "P-15", "Kaia")])
+    unsaid = shell("people", "--erase", "P-13", "--by", "EI")
+    nobody = shell("people", "--erase", "P-13", "--yes")
+    other = shell("people", "--erase", "P-13", "--yes", "--by", "KR")
+    assert "Edda" in shell("people").out
+    erased = shell("people", "--erase", "P-13", "--yes", "--by", "EI")
 
+    assert (unsaid.status, nobody.status, other.status, erased.status) == (2, 2, 1, 0)
+    assert "nothing was erased; --yes" in unsaid.err
+    assert "--by" in nobody.err
+    assert "not_allowed: P-15 (no role) may not erase a name" in other.err
     assert "Edda" not in erased.out
-    assert shell("people", "--erase", "P-13").status == 2
+    assert shell("people", "--erase", "P-13", "--yes", "--by", "NF").status == 2
     assert shell("verify", "--json").out == before
 
 

@@ -134,7 +134,7 @@ def test_an_erased_name_is_gone_and_the_id_stays(shell: Shell) -> None:
     people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
     shell("hold", "B-1", "--id", "H-1", "--reason", "smell", "--by", "EI")
     named = shell("history", "B-1").out
-    shell("people", "--erase", "P-13")
+    assert shell("people", "--erase", "P-13", "--by", "EI", "--yes").status == 0
     erased = shell("history", "B-1").out
 
     assert "P-13 (Edda Ivesworth)" in " ".join(named.split())

@@ -192,7 +192,7 @@ def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> Non
     plant.add("corrections", "1,2026-09-04 08:00,mould_runs,1,foam_per_block,1.51,misread,EI")
     plant.write()
     found |= read(shell("import", folder, "--json"))
-    shell("people", "--erase", "P-13")
+    assert shell("people", "--erase", "P-13", "--by", "EI", "--yes").status == 0
     plant.sheets["bead_receipts"][0] = "1,2026-09-01 08:00,B-1,88-A,Pellmere Resins,F1,890,KR"
     plant.write()
     found |= read(shell("import", folder, "--json"))
