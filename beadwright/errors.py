@@ -24,7 +24,7 @@ command line imports this module.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -42,6 +42,7 @@ __all__ = [
     "StoreUnreachable",
     "UnitError",
     "position",
+    "problem_of",
     "require_at_least",
     "require_between",
 ]
@@ -150,6 +151,21 @@ class StoreUnreachable(BeadwrightError):
 
 class Misuse(BeadwrightError):
     """A command, option or call that cannot be meant; the text says what to write instead."""
+
+
+def problem_of(status: int, title: str, detail: str, faults: Iterable[Fault] = ()
+               ) -> dict[str, object]:  # fmt: skip
+    """Return a problem as RFC 9457 writes it, with our faults beside.
+
+    ``about:blank`` says that its status tells its type.
+    """
+    return {
+        "type": "about:blank",
+        "title": title,
+        "status": status,
+        "detail": detail,
+        "faults": [asdict(one) for one in faults],
+    }
 
 
 def position(file: str = "", row: int | None = None, field: str = "") -> str:

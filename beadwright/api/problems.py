@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
 from http import HTTPStatus
 from typing import Any
 
@@ -13,21 +12,14 @@ from ninja import NinjaAPI
 from ninja.errors import AuthenticationError, HttpError, ValidationError
 
 from beadwright.api.callers import NotAllowed
-from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
+from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal, problem_of
 
 __all__ = ["add_handlers", "problem"]
 
 
 def problem(status: int, detail: str, faults: Iterable[Fault] = (), **more: object) -> HttpResponse:
-    """Give a problem; ``about:blank`` says that its status tells its type."""
-    body: dict[str, Any] = {
-        "type": "about:blank",
-        "title": HTTPStatus(status).phrase,
-        "status": status,
-        "detail": detail,
-        "faults": [asdict(one) for one in faults],
-        **more,
-    }
+    """Give a problem, and what more is to be said of it."""
+    body = {**problem_of(status, HTTPStatus(status).phrase, detail, faults), **more}
     text = json.dumps(body, ensure_ascii=False)
     return HttpResponse(text, status=status, content_type="application/problem+json")
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
+from http import HTTPStatus
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from beadwright.errors import BeadwrightError, Fault, Refusal
+from beadwright.errors import BeadwrightError, Fault, Refusal, problem_of
 from beadwright.plant.accounts import Signed
 from beadwright.web.access import anybody
 
@@ -51,6 +53,11 @@ def not_from_here(request: HttpRequest, reason: str = "") -> HttpResponse:
 
 
 def _page(request: HttpRequest, said: _No, status: int) -> HttpResponse:
+    if request.path.startswith("/api/"):  # a program asked: what it reads is a problem
+        detail = "; ".join(one.what for one in said.faults)
+        body = problem_of(status, HTTPStatus(status).phrase, detail, said.faults)
+        text = json.dumps(body, ensure_ascii=False)
+        return HttpResponse(text, status=status, content_type="application/problem+json")
     return render(request, "refused.html", {"page": said}, status=status)
 
 

@@ -10,6 +10,7 @@ from django.test import Client
 from django.urls import URLResolver, get_resolver
 
 from beadwright.api.routes import api
+from beadwright.errors import StoreUnreachable
 from beadwright.interop.keyed.form import FORMS
 from beadwright.ledger import people
 from beadwright.ledger.people import Person
@@ -218,6 +219,23 @@ def test_odd_questions_are_problems() -> None:
     )
     assert sent.status_code in {400, 422}
     assert sent.headers["Content-Type"] == "application/problem+json"
+
+
+@pytest.mark.usefixtures("yard")
+def test_what_is_nowhere_and_a_shut_store_are_problems_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A program that asks of an address that is none, or of a store that is gone, reads why."""
+    caller = program(Role.AUDITOR)
+    nowhere = caller.ask("/nowhere")
+    assert (nowhere.status, nowhere.codes) == (404, ["no_page"])
+
+    def shut(_: str) -> None:
+        message = "the store is not there"
+        raise StoreUnreachable(message)
+
+    monkeypatch.setattr("beadwright.web.visitor.open_plant", shut)
+    gone = caller.ask("/silos")
+    assert (gone.status, len(gone.codes)) == (503, 1)
+    assert gone.body["detail"] == "the store is not there"
 
 
 @pytest.mark.usefixtures("yard")
