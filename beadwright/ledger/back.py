@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from beadwright.ledger.forward import Forward
+from beadwright.ledger.bounding import bounds
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Reach, Trace, TraceLot
 from beadwright.ledger.walk import Line, LotFacts, Walk
+from beadwright.ledger.ways import Seen, Ways
 
 __all__ = ["Back", "back"]
 
@@ -31,6 +32,10 @@ class Back:
     fresh: list[int] = field(default_factory=list)
     """Lots of which the last step was the first, going back, to draw something for ours."""
     cut_off: float = 0.0
+    cut_draws: set[tuple[int, int]] = field(default_factory=set)
+    """Steps and lots from which too little was drawn to be followed."""
+    crossed: list[int] = field(default_factory=list)
+    """All steps of the walk, the last one first."""
     links: dict[tuple[int, int], float] | None = None
     """Mass that went from one lot into another and ended in ours; None where nobody asks."""
     parts: list[tuple[int, float]] = field(default_factory=list)
@@ -45,13 +50,12 @@ class Back:
         walk = self.walk
         steps = [no for no, listed in reversed(self.path.items()) if listed]
         walk.know_steps(steps)
-        bounds = self._bounds()
+        found = self._bounds(mass)
         place = {no: i for i, no in enumerate(steps)}
         lots = []
         for no, r in sorted(self.ends.items(), key=lambda item: place[item[1].step]):
-            least, most = bounds.get(no, (0.0, 1.0))
+            least, most = found.get(no, (0.0, 1.0))
             share = min(1.0, r.mg / mass) if mass else 0.0
-            most = min(most, r.total / mass) if mass else most
             step = walk.steps[r.step]
             lots.append(
                 TraceLot(
@@ -62,23 +66,16 @@ class Back:
         facts = tuple(walk.steps[no] for no in steps)
         return Trace(self.lot, "back", mass, tuple(lots), facts, self.cut_off)
 
-    def _bounds(self) -> dict[int, tuple[float, float]]:
-        """Bounds of each source's share: carried forward again over the steps of the path alone."""
-        walk, path = self.walk, list(reversed(self.path))
-        if len(self.ends) * len(path) > _WORK:
-            return {}
-        found: dict[int, tuple[float, float]] = {}
-        walk.know({line[2] for step in path for line in walk.lines[step]})
-        for no in self.ends:
-            again = Forward(walk, walk.lots[no], 0.0)
-            for step in path:
-                again.step(step)
-            r = again.reach.get(self.lot.no)
-            if r is not None:
-                found[no] = (r.low, r.high)
-        return found
+    def _bounds(self, mass: int) -> dict[int, tuple[float, float]]:
+        """Bounds of each source's share in all that came into ours."""
+        walk = self.walk
+        steps = self.crossed[::-1]
+        walk.know({line[2] for step in self.path for line in walk.lines[step]})
+        seen = Seen(walk, self.lot.no, steps, self.path, self.ends, self.cut_draws)
+        return bounds(Ways(seen), {no: r.total for no, r in self.ends.items()}, mass)
 
     def _step(self, no: int) -> list[int]:
+        self.crossed.append(no)
         lines = self.walk.lines[no]
         came, left, ended, gain = 0, 0, 0.0, 1.0
         self.fresh, self.parts = [], []
@@ -145,6 +142,7 @@ class Back:
             old = self.weight.get(lot)
             if old is None and (mg < self.cut or not mg):
                 self.cut_off += mg
+                self.cut_draws.add((no, lot))
                 continue
             if old is None:
                 self.fresh.append(lot)
@@ -170,10 +168,6 @@ class Back:
         whole = math.fsum(part for _, part in self.parts)
         for into, part in self.parts:
             links[lot, into] = links.get((lot, into), 0.0) + mg * part / whole
-
-
-_WORK = 200_000
-"""Steps times lots beyond which the bounds of a trace back stay at 0 and all that went in."""
 
 
 def back(plant: int, lot: LotFacts, cut_mg: float) -> Back:

@@ -1,0 +1,133 @@
+"""Bounds of a trace back: the least and the most of a lot that can be of each lot before it.
+
+Read :func:`bounds`. The most is the greatest flow from that lot along the ways into the lot asked
+about; the least is what is left of the whole when as much as can be comes from anywhere else. An
+edge carries no more of it than any part of what it comes from can hold. Where lots do not come out
+of one another, the shares of all of them and of the rest are one whole, and close the bounds again.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from beadwright.ledger.ways import NOWHERE, Carry, Edge, Join, Ways
+
+__all__ = ["bounds"]
+
+_WORK = 200_000
+"""Edges times lots beyond which no flow is looked for: what can be said of each part is said."""
+
+_NOISE = 1e-9
+
+
+class _Parts(NamedTuple):
+    """What any part of what is in a pool, or came out of a step, holds of the lot in question."""
+
+    least: list[float]
+    most: list[float]
+    floor: list[float]
+    """The least of what came out of each event that is a step; of others, nothing."""
+    roof: list[float]
+
+
+def bounds(ways: Ways, drawn: Mapping[int, int], mass: int) -> dict[int, tuple[float, float]]:
+    """Give the least and the most share of each lot in all that came into the lot asked about.
+
+    ``drawn`` is what was drawn from each on the way.
+    """
+    if not mass:
+        return {}
+    flows = len(drawn) * len(ways.edges) <= _WORK
+    found: dict[int, tuple[float, float]] = {}
+    for lot, all_drawn in drawn.items():
+        least, most = _of(ways, lot, mass, flows=flows)
+        found[lot] = least / mass, (most if flows else min(most, all_drawn)) / mass
+    return found
+
+
+def _of(ways: Ways, lot: int, mass: int, *, flows: bool) -> tuple[float, float]:
+    parts = _parts(ways, lot)
+    least = most = 0.0
+    for i, event in enumerate(ways.events):
+        if isinstance(event, Join):
+            for pool, out in event.outs:
+                if pool == NOWHERE:
+                    least += out * parts.floor[i]
+                    most += out * parts.roof[i]
+    if not flows or most - least <= _NOISE * mass:
+        return least, most
+    ours = [_ours(edge, lot, parts) for edge in ways.edges]
+    most = min(most, ways.net.most(ours))
+    rest = [_rest(edge, lot, parts) for edge in ways.edges]
+    return max(least, mass - ways.net.most(rest)), most
+
+
+def _parts(ways: Ways, lot: int) -> _Parts:
+    """Carry the bounds of any part of what is there from pool to step to pool."""
+    least, most = [1.0] * ways.pools, [0.0] * ways.pools
+    floor, roof = [0.0] * len(ways.events), [0.0] * len(ways.events)
+    for pool in ways.unsure:
+        least[pool] = 0.0
+    for i, event in enumerate(ways.events):
+        if isinstance(event, Join):
+            floor[i], roof[i] = _went_in(event, (lot, ways.own), least, most)
+            for pool, _ in event.outs:
+                if pool != NOWHERE:
+                    least[pool] = min(least[pool], floor[i])
+                    most[pool] = max(most[pool], roof[i])
+        elif isinstance(event, Carry):
+            least[event.into] = min(least[event.into], least[event.pool])
+            most[event.into] = max(most[event.into], most[event.pool])
+        else:
+            least[event.pool] = 0.0
+    return _Parts(least, most, floor, roof)
+
+
+def _went_in(
+    join: Join, lots: tuple[int, int], least: list[float], most: list[float]
+) -> tuple[float, float]:
+    """Give the least and the most of a lot in any part of what a step was made of.
+
+    What is drawn from the lot asked about, and comes back into it, may be of any.
+    """
+    lot, own = lots
+    low = high = 0.0
+    for pool, source, mg in join.ins:
+        if source == lot:
+            low += mg
+            high += mg
+        elif pool != NOWHERE:
+            low += mg * min(least[pool], most[pool])
+            high += mg * most[pool]
+        elif source == own:
+            high += mg
+    return low / join.came, min(1.0, high / join.came)
+
+
+def _ours(edge: Edge, lot: int, parts: _Parts) -> int:
+    """Give how much of a lot an edge may carry, in mg."""
+    if edge.lot == lot:
+        mg = edge.mg if edge.begins else 0.0
+    elif edge.begins:
+        mg = edge.mg if edge.ours else 0.0
+    elif edge.pool != NOWHERE:
+        mg = min(edge.mg, edge.whole * parts.most[edge.pool])
+    elif edge.step != NOWHERE:
+        mg = min(edge.mg, edge.whole * parts.roof[edge.step])
+    else:
+        mg = edge.mg
+    return math.ceil(mg - _NOISE)
+
+
+def _rest(edge: Edge, lot: int, parts: _Parts) -> int:
+    """Give how much of all else an edge may carry, in mg."""
+    if edge.lot == lot or (edge.begins and not edge.rest):
+        return 0
+    mg = edge.mg
+    if edge.pool != NOWHERE:
+        mg = min(mg, edge.whole * (1 - parts.least[edge.pool]))
+    elif edge.step != NOWHERE:
+        mg = min(mg, edge.whole * (1 - parts.floor[edge.step]))
+    return math.ceil(mg - _NOISE)
