@@ -5,6 +5,7 @@ Read :func:`correct`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from uuid import uuid4
 
@@ -18,7 +19,8 @@ from beadwright.plant.history import entry
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.answers import Question, kept_fields, questions
-from beadwright.web.stations.page import Box, boxes, effects
+from beadwright.web.stations.fits import Fits
+from beadwright.web.stations.page import Box, boxes, effects, fitted
 
 __all__ = ["CorrectionPage", "correct"]
 
@@ -51,12 +53,11 @@ def correct(request: Asker, seq: int) -> HttpResponse:
         texts = {name: request.POST.get(name, text) for name, text in texts.items()}
         names = (one.name for one in keyed.fields_of(as_keyed.kind))
         texts |= {name: request.POST[name] for name in names if name in request.POST}
-    system = chosen(request).units
     page = CorrectionPage(
         seq,
         as_keyed.kind.replace("_", " "),
         request.POST.get("key", "") or uuid4().hex,
-        boxes(as_keyed.kind, Likely(texts, units), system, {}),
+        _boxes(request, as_keyed.kind, Likely(texts, units), {}),
         request.POST.get("reason", ""),
         kept=tuple(sorted(request.POST.getlist("kept"))),
     )
@@ -85,7 +86,7 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
     )
     system = chosen(request).units
     if not done.posted:
-        shown = boxes(was.kind, Likely(said.texts, units), system, done.keyed.faults)
+        shown = _boxes(request, was.kind, Likely(said.texts, units), done.keyed.faults)
         own = done.keyed.faults.get("", ()) or (() if done.keyed.faults else done.refused)
         asked = questions(done.keyed.questions, Likely(said.texts, units))
         page = replace(page, boxes=shown, faults=own, questions=asked)
@@ -97,6 +98,13 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
         entries=done.entries,
     )
     return render(request, "correcting/page.html", {"page": page})
+
+
+def _boxes(
+    request: Asker, kind: str, likely: Likely, wrong: Mapping[str, tuple[Fault, ...]]
+) -> tuple[Box, ...]:
+    system = chosen(request).units
+    return fitted(boxes(kind, likely, system, wrong), Fits.of(request.plant, kind, system))
 
 
 def _as_keyed(request: Asker, seq: int) -> Again:

@@ -5,18 +5,22 @@ Read :class:`StationPage`.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
 from beadwright.interop.keyed import Done, FormField, Likely, Stock, fields_of
 from beadwright.plant.figures import mass
 from beadwright.units import System, shown_unit
 from beadwright.web.stations.answers import Question
+from beadwright.web.stations.fits import Asking, Fits, Option
 from beadwright.web.stations.named import Kind, Station
 from beadwright.web.stations.newest import Earlier
 
-__all__ = ["Box", "StationPage", "boxes", "effects"]
+__all__ = ["NONE_FIT", "Box", "StationPage", "boxes", "effects", "fitted"]
+
+NONE_FIT = Fits()
+"""Where nothing is offered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,10 @@ class Box:
     choices: tuple[str, ...]
     scan: bool
     mode: str
+    offers: tuple[Option, ...] = ()
+    """What fits, to choose from."""
+    asked: Asking | None = None
+    """What was scanned into it and fits several lots."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +69,9 @@ class StationPage:
     done: str = ""
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
+    fits: Fits = NONE_FIT
+    live: bool = False
+    """Only what is said of it is shown: the form stands on the page already."""
 
     @property
     def has_numbers(self) -> bool:
@@ -96,6 +107,15 @@ def boxes(
         # Hardly ever is a time keyed: it is now.
         for one in sorted(fields_of(kind), key=lambda one: one.sort == "time")
         if one.name != "by"
+    )
+
+
+def fitted(some: Iterable[Box], fits: Fits) -> tuple[Box, ...]:
+    """Give the fields of a form with what fits each, and with the scans that are asked about."""
+    asked = {one.field: one for one in fits.asked}
+    return tuple(
+        replace(one, offers=fits.offers.get(one.name, ()), asked=asked.get(one.name))
+        for one in some
     )
 
 

@@ -19,10 +19,12 @@ from beadwright.plant.moment import moment
 from beadwright.plant.runs import open_runs
 from beadwright.web.access import Asker, asks, may_see, tells
 from beadwright.web.choices.kept import chosen
-from beadwright.web.stations.answers import kept_fields, questions
+from beadwright.web.stations.answers import questions
+from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.newest import newest
-from beadwright.web.stations.page import StationPage, boxes, effects
+from beadwright.web.stations.page import StationPage, boxes, effects, fitted
+from beadwright.web.stations.told import told
 
 __all__ = ["VIEWS", "station_routes", "stations"]
 
@@ -83,7 +85,8 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     ends = any(one.name == "ended" and one.required for one in keyed.fields_of(kind.name))
     now = {"ended": _now(request)} if ends else {}
     likely = Likely({**now, **likely.texts, **known}, units)
-    shown = boxes(kind.name, likely, chosen(request).units, {}, dict(kind.units))
+    fits = Fits.of(request.plant, kind.name, chosen(request).units)
+    shown = fitted(boxes(kind.name, likely, chosen(request).units, {}, dict(kind.units)), fits)
     return StationPage(station, kind, uuid4().hex, shown, place)
 
 
@@ -104,33 +107,19 @@ def _likely(request: Asker, kind: Kind, known: dict[str, str], place: str) -> Li
 
 def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpResponse:
     """Read what was keyed; ask about it or post it."""
-    said = request.POST
-    key = said.get("key", "") or uuid4().hex
-    names = [one.name for one in keyed.fields_of(kind.name)]
-    filled = Likely(
-        {name: said.get(name, "") for name in names},
-        {name: said[f"unit-{name}"] for name in names if said.get(f"unit-{name}")},
-    )
-    form = keyed.read(
-        request.plant.code,
-        kind.name,
-        filled.texts,
-        units=filled.units,
-        key=key,
-        by=request.signed.person,
-        kept=kept_fields(said.getlist("kept"), filled),
-    )
-    shown = boxes(kind.name, filled, chosen(request).units, form.faults, dict(kind.units))
-    kept = tuple(sorted(said.getlist("kept")))
-    live = bool(getattr(request, "htmx", False))  # as it is filled: asks, and never records
-    do = "ask" if live else said.get("do") or said.get("then", "post")
-    page = StationPage(station, kind, key, shown, place, kept=kept, then=do)
+    sent = told(request, kind.name)
+    form, scale, system = sent.form, dict(kind.units), chosen(request).units
+    shown = fitted(boxes(kind.name, sent.filled, system, form.faults, scale), sent.fits)
+    page = StationPage(
+        station, kind, sent.key, shown, place, kept=sent.kept, then=sent.do, fits=sent.fits,
+        live=sent.live,
+    )  # fmt: skip
     if not form.ready:
         page = replace(
-            page, faults=form.faults.get("", ()), questions=questions(form.questions, filled)
+            page, faults=form.faults.get("", ()), questions=questions(form.questions, sent.filled)
         )
         return _answer(request, page, _NOT_TAKEN)
-    if do == "ask":
+    if sent.do == "ask":
         asked = keyed.may(request.plant.code, form, request.signed.who)
         return _answer(request, replace(page, may=asked.may, faults=asked.faults))
     return _post(request, page, form)

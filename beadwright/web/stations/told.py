@@ -1,0 +1,62 @@
+"""What was keyed into a form of a station, and what the person wants with it.
+
+Read :func:`told`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from uuid import uuid4
+
+from beadwright.interop import keyed
+from beadwright.interop.keyed import Keyed, Likely
+from beadwright.web.access import Asker
+from beadwright.web.choices.kept import chosen
+from beadwright.web.stations.answers import kept_fields
+from beadwright.web.stations.fits import Fits
+
+__all__ = ["Told", "told"]
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A form as it was sent."""
+
+    form: Keyed
+    key: str
+    filled: Likely
+    """What stands in its fields: of a scan the code that it means."""
+    kept: tuple[str, ...]
+    do: str
+    """``ask``, ``post``, or ``happened``."""
+    live: bool
+    """Asked as it is filled, before a button is pressed."""
+    fits: Fits
+
+
+def told(request: Asker, kind: str) -> Told:
+    """Read a form of a kind; a lot that was chosen by a tap stands in its field, and is asked."""
+    said = request.POST
+    key = said.get("key", "") or uuid4().hex
+    names = [one.name for one in keyed.fields_of(kind)]
+    taps = dict(one.split("=", 1) for one in said.getlist("chosen") if "=" in one)
+    texts = {name: taps.get(name, said.get(name, "")) for name in names}
+    units = {name: said[f"unit-{name}"] for name in names if said.get(f"unit-{name}")}
+    kept = said.getlist("kept")
+    form = keyed.read(
+        request.plant.code,
+        kind,
+        texts,
+        units=units,
+        key=key,
+        by=request.signed.person,
+        kept=kept_fields(kept, Likely(texts, units)),
+    )
+    live = bool(getattr(request, "htmx", False))
+    asks = live or bool(taps)  # neither records anything
+    do = "ask" if asks else said.get("do") or said.get("then", "post")
+    system = chosen(request).units
+    fits = Fits() if live else Fits.of(request.plant, kind, system)
+    fits = fits.asking(request.plant, form, texts, system)
+    filled = Likely({**texts, **form.meant}, units)
+    return Told(form, key, filled, tuple(sorted(kept)), do, live, fits)
