@@ -26,8 +26,9 @@ def entry(
 ) -> int:
     """Show one entry of the record: what it says, who keyed it, where it came from, its hash.
 
-    Of a correction: field by field what was before and after. It also says which later entries
-    restated, reversed or voided it. A client key is what `nonconformities` calls a step.
+    Of a correction, of a step or of readings: field by field what was before and after. It also
+    says which later entries restated, reversed or voided it. A client key is what
+    `nonconformities` calls a step; corrections/60 is the correction of that number.
 
     Example: beadwright --store plant.sqlite3 entry mould_runs/17
     """

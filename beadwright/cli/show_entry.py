@@ -32,6 +32,7 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.restated import WAYS
 from beadwright.plant.said_words import ENTRY_WORDS, kind_of
+from beadwright.plant.told import restatement_json
 from beadwright.units import System
 
 __all__ = ["entry_json", "show", "told_after"]
@@ -105,6 +106,8 @@ def entry_json(plant: Plant, view: EntryView) -> dict[str, Any]:
         "reason": getattr(draft, "reason", ""),
         "named_lots": list(named(draft)),
         "stands": view.stands,
+        "restated": None if view.restated is None else restatement_json(view.restated, plant.zone),
+        "same_correction": list(view.together),
         "followers": [{"entry": each.seq, "did": each.did} for each in view.followers],
         "changes": [
             {"field": each.field, "before": each.before, "after": each.after}

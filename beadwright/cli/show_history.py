@@ -42,7 +42,9 @@ def _line(plant: Plant, view: EntryView, lot: str, named: Named, units: System) 
     by = named(view.entered.draft.by)
     who = f"; by {by}" if by else ""
     after = "".join(f" — {told.upper()}" for told in told_after(view))
-    return f"{local(at_of(view), plant.zone)}  {sentence(view, lot, units)}{who}{after}"
+    return (
+        f"{local(at_of(view), plant.zone)}  {named.within(sentence(view, lot, units))}{who}{after}"
+    )
 
 
 def history_json(plant: Plant, found: History, units: System) -> dict[str, Any]:

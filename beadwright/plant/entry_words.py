@@ -5,7 +5,7 @@ Read :func:`head` and :func:`content`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger.draft import (
@@ -19,6 +19,7 @@ from beadwright.ledger.draft import (
     Release,
     SettingDraft,
     StepDraft,
+    Void,
 )
 from beadwright.plant.figures import mass
 from beadwright.plant.history import EntryView
@@ -30,7 +31,19 @@ from beadwright.plant.upstream import local
 from beadwright.plant.words import in_runs, place_of
 from beadwright.units import System
 
-__all__ = ["Facts", "Heading", "Part", "Said", "Table", "at_of", "content", "flat", "head", "named"]
+__all__ = [
+    "Facts",
+    "Heading",
+    "Part",
+    "Said",
+    "Table",
+    "at_of",
+    "content",
+    "entries",
+    "flat",
+    "head",
+    "named",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +104,29 @@ def head(plant: Plant, view: EntryView, people: Named) -> tuple[tuple[str, str],
     ]
     if view.about is not None:
         rows.append(("about", f"entry {view.about}"))
+    rows += _restated(plant, view, people)
+    if view.together:
+        rows.append(("same correction", entries(view.together)))
     return tuple(rows)
+
+
+def _restated(plant: Plant, view: EntryView, people: Named) -> Iterator[tuple[str, str]]:
+    """Say of readings that were restated what they replace, by whom, and when that was entered."""
+    one = view.restated
+    if one is None:
+        return
+    if isinstance(view.entered.draft, ReadingsDraft):
+        when = local(one.recorded_at, plant.zone)
+        who = people(one.by) or f"account {one.account}, nobody is named"
+        yield "restates", f"entry {one.replaces}, voided by entry {one.void}"
+        yield "restated by", f"{who}, entered {when}: {one.reason}"
+    elif one.entry is not None:
+        yield "restated as", f"entry {one.entry}"
+
+
+def entries(numbers: Sequence[int]) -> str:
+    """Give numbers of entries in words."""
+    return f"{'entry' if len(numbers) == 1 else 'entries'} {', '.join(map(str, numbers))}"
 
 
 def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
@@ -109,6 +144,10 @@ def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
         case ReadingsDraft():
             yield Heading("Read")
             yield Table(_COLUMNS, tuple(_reading(*each) for each in enumerate(draft.readings)))
+            yield from _changes(view)
+        case Void() if view.restated is not None:
+            yield Heading(sentence(view, "", units))
+            yield from _changes(view)
         case SettingDraft() | Decision():
             yield Heading(sentence(view, "", units))
             yield Facts(tuple(flat(draft.body)))
@@ -117,6 +156,14 @@ def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
             lots = named(draft)
             if lots:
                 yield Said(f"Lots: {in_runs(lots)}")
+
+
+def _changes(view: EntryView) -> Iterator[Part]:
+    """Give what a correction of readings changed, field by field."""
+    if view.restated is not None:
+        yield Heading(f"What it changed in entry {view.restated.replaces}: {view.restated.reason}")
+        rows = tuple((one.field, one.before, one.after) for one in view.changes)
+        yield Table(("field", "before", "after"), rows)
 
 
 def _step(plant: Plant, draft: StepDraft, units: System) -> Iterator[Part]:

@@ -8,7 +8,7 @@ reach a lot (holds above it, reports, nonconformity files) is asked of the proje
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -19,6 +19,7 @@ from beadwright.ledger.draft import (
     Correction,
     Hold,
     Lift,
+    ReadingsDraft,
     Reversal,
     StepDraft,
     Void,
@@ -30,15 +31,18 @@ from beadwright.plant.nc_file import File
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess, upstream
 from beadwright.plant.restated import Change, changes
+from beadwright.plant.restatements import Restatement, of_voids
 from beadwright.quality import readings
+from beadwright.quality.versions import correction_of, void_key
 
-__all__ = ["EntryView", "Follower", "History", "Related", "Source", "entry", "history"]
+__all__ = ["EntryView", "Follower", "History", "Related", "Source", "entry", "history", "views"]
 
 Related = Literal["names", "restates", "reaches", "covers", "file"]
 """Why an entry belongs to a lot's history: it names the lot; it restates, undoes or voids what
 did; it is a decision on what reaches the lot; a report that covers it; a nonconformity file."""
 
 _SHEET = re.compile(r"([a-z][a-z_]*)/([^/]+)(?:/.*)?")
+_CORRECTION = re.compile(r"(corrections/[^/]+)(?:/.*)?")
 _IMPORT, _SHELL, _SETTING = "import", "shell", "setting"
 _AFTER: Mapping[str, str] = {"correct": "restated", "reverse": "reversed", "void": "voided",
                              "lift": "lifted"}  # fmt: skip
@@ -72,8 +76,13 @@ class EntryView:
     about: int | None = None
     """The entry it restates, undoes, voids or lifts, or the hold's; None where it is about none."""
     changes: tuple[Change, ...] = ()
-    """Of a correction: field by field, against the version before it."""
+    """Of a correction: field by field, against the version before it; of readings that were
+    restated, and of their void, likewise."""
     followers: tuple[Follower, ...] = ()
+    restated: Restatement | None = None
+    """Of a void, and of readings that stand since: what was restated, by whom, entered when."""
+    together: tuple[int, ...] = ()
+    """The other entries of the same correction."""
 
     @property
     def stands(self) -> bool:
@@ -98,9 +107,7 @@ def entry(plant: Plant, text: str) -> EntryView:
         If the record holds none.
     """
     asked = text.strip()
-    seq = int(asked) if asked.isdecimal() and asked.isascii() else None
-    if seq is None:
-        seq = entered.seqs_of(plant.no, [asked]).get(asked)
+    seq = int(asked) if asked.isdecimal() and asked.isascii() else _seq_of(plant, asked)
     found = {} if seq is None or seq > plant.head[0] else entered.by_number(plant.code, [seq])
     if seq is None or seq not in found:
         message = (
@@ -109,6 +116,20 @@ def entry(plant: Plant, text: str) -> EntryView:
         )
         raise Misuse(message)
     return _Later.of(plant).view(found[seq])
+
+
+def _seq_of(plant: Plant, key: str) -> int | None:
+    """Entry of a client key; of a correction that restated readings alone, that of its void."""
+    void = void_key(key)
+    seqs = entered.seqs_of(plant.no, [key, void])
+    found = seqs.get(key, seqs.get(void))
+    return readings.marked(plant.no, key) if found is None and key else found
+
+
+def views(plant: Plant, seqs: Iterable[int]) -> dict[int, EntryView]:
+    """Give some entries, each with what it changed and what became of it."""
+    later = _Later.of(plant)
+    return {seq: later.view(one) for seq, one in entered.by_number(plant.code, seqs).items()}
 
 
 def history(plant: Plant, code: str) -> History:
@@ -205,6 +226,8 @@ class _Later:
     """Entry of each hold, by its id."""
     first: dict[str, Entered] = field(default_factory=dict)
     """Entries that were restated, by client key; read when they are wanted."""
+    voids: dict[int, Restatement | None] = field(default_factory=dict)
+    """What each void restated, by its entry; read when it is wanted."""
 
     @classmethod
     def of(cls, plant: Plant) -> _Later:
@@ -226,13 +249,59 @@ class _Later:
 
     def view(self, one: Entered) -> EntryView:
         """Give an entry with what it speaks of and what became of it."""
+        restated = self._restated(one)
         return EntryView(
             one,
             _source(one),
-            self._about(one),
-            self._changes(one),
-            tuple(Follower(each.seq, _AFTER[each.kind]) for each in self._after(one)),
+            self._about(one) if restated is None else restated.replaces,
+            self._changes(one) if restated is None else restated.changes,
+            tuple(self._followers(one)),
+            restated,
+            self._together(one, restated),
         )
+
+    def _restated(self, one: Entered) -> Restatement | None:
+        """Give what a void restated, or what readings that a correction wrote stand in place of."""
+        void: Entered | None = one
+        if isinstance(one.draft, ReadingsDraft):
+            key = void_key(correction_of(one.draft))
+            seq = entered.seqs_of(self.plant.no, [key]).get(key)
+            void = None if seq is None else entered.by_number(self.plant.code, [seq]).get(seq)
+        if void is None or not isinstance(void.draft, Void):
+            return None
+        found = self._of_void(void)
+        return found if found is not None and one.seq in {found.void, found.entry} else None
+
+    def _of_void(self, void: Entered) -> Restatement | None:
+        if void.seq not in self.voids:
+            plant = (self.plant.no, self.plant.code)
+            self.voids[void.seq] = of_voids(plant, [void], self.plant.zone).get(void.seq)
+        return self.voids[void.seq]
+
+    def _followers(self, one: Entered) -> Iterator[Follower]:
+        for each in self._after(one):
+            yield Follower(each.seq, _AFTER[each.kind])
+            found = self._of_void(each) if isinstance(each.draft, Void) else None
+            if found is not None and found.entry is not None:
+                yield Follower(found.entry, "restated")
+
+    def _together(self, one: Entered, restated: Restatement | None) -> tuple[int, ...]:
+        """Find the other entries of a correction: of step and readings, and what follows them."""
+        key = one.draft.key if restated is None else restated.correction
+        found = _CORRECTION.fullmatch(key)
+        if found is None:
+            return ()
+        root = found[1]
+        same = [
+            each
+            for some in self.by_key.values()
+            for each in some
+            if each.draft.key == root or each.draft.key.startswith(f"{root}/")
+        ]
+        seqs = {each.seq for each in same}
+        told = (self._of_void(each) for each in same if isinstance(each.draft, Void))
+        seqs |= {each.entry for each in told if each is not None and each.entry is not None}
+        return tuple(sorted(seqs - {one.seq}))
 
     def _after(self, one: Entered) -> Iterable[Entered]:
         """Give what was said of an entry; of one that is itself restated, only that."""

@@ -240,7 +240,7 @@ def _lot(
     told, aside = found
     above = known.upstream.get(basis.lot, ())
     signed = first_pieces.reasons_of(basis.first, known.zone)
-    others = [*signed, *known.notes.get(basis.lot, ()), *_restated(restated, known.zone)]
+    others = [*signed, *known.notes.get(basis.lot, ()), *_restated(restated)]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     where, given = known.where[basis.lot], known.approvals.get(view.code, ())
@@ -271,7 +271,7 @@ def _lot(
     )
 
 
-def _restated(found: Sequence[Restatement], zone: ZoneInfo) -> Iterator[Reason]:
+def _restated(found: Sequence[Restatement]) -> Iterator[Reason]:
     code = "readings_restated"
-    for sentence, source in sentences(found, zone):
+    for sentence, source in sentences(found):
         yield Reason(code, sentence, source, REASONS[code][0])

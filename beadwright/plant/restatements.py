@@ -22,7 +22,7 @@ from beadwright.quality import readings
 from beadwright.quality.readings import ReadingView
 from beadwright.quality.versions import MARK, correction_of, next_key, void_key
 
-__all__ = ["Restatement", "brief", "by_entry", "of_readings", "of_voids", "restating", "sentences"]
+__all__ = ["Restatement", "by_entry", "of_readings", "of_voids", "restating", "sentences"]
 
 _MOST = 6
 """Changes that one sentence holds."""
@@ -49,6 +49,9 @@ class Restatement:
     """When it was restated, as was said."""
     recorded_at: int
     """When that was entered."""
+    dated: str
+    """The two as days of the plant's calendar."""
+    entered: str
     lots: tuple[str, ...]
     """What was read, before or since."""
     specimens: str
@@ -63,6 +66,16 @@ class Restatement:
     def changes(self) -> tuple[Change, ...]:
         """Everything that differs, values first."""
         return (*self.values, *self.beside)
+
+    @property
+    def words(self) -> tuple[str, ...]:
+        """What differs, in words."""
+        return tuple(_told(self, one) for one in self.changes)
+
+    @property
+    def said(self) -> str:
+        """The same in one text; of many changes the first."""
+        return _few(self.words)
 
     @property
     def who(self) -> str:
@@ -171,6 +184,8 @@ def _restated(void: Entered, versions: tuple[_Read, _Read | None], zone: ZoneInf
         reason=void.draft.reason,
         happened_at=void.draft.happened_at,
         recorded_at=void.recorded_at,
+        dated=_day(void.draft.happened_at, zone),
+        entered=_day(void.recorded_at, zone),
         lots=_lots(drafts),
         specimens=_specimens(drafts[-1]),
         values=values,
@@ -185,6 +200,7 @@ def _added(one: Entered, correction: Entered | None, zone: ZoneInfo) -> Restatem
     said = None if correction is None else correction.draft
     named = said if isinstance(said, Correction) else None
     values, _ = reading_changes(None, one.draft, zone)
+    at_ms = one.draft.happened_at if named is None else named.happened_at
     return Restatement(
         correction=correction_of(one.draft),
         replaces=None,
@@ -193,8 +209,10 @@ def _added(one: Entered, correction: Entered | None, zone: ZoneInfo) -> Restatem
         by="" if named is None else named.by,
         account=one.account,
         reason="" if named is None else named.reason,
-        happened_at=one.draft.happened_at if named is None else named.happened_at,
+        happened_at=at_ms,
         recorded_at=one.recorded_at,
+        dated=_day(at_ms, zone),
+        entered=_day(one.recorded_at, zone),
         lots=_lots([one.draft]),
         specimens=_specimens(one.draft),
         values=values,
@@ -212,43 +230,44 @@ def _specimens(draft: ReadingsDraft) -> str:
     return ", ".join(dict.fromkeys(one.specimen for one in draft.readings if one.specimen))
 
 
-def sentences(found: Sequence[Restatement], zone: ZoneInfo) -> Iterator[tuple[str, str]]:
+def sentences(found: Sequence[Restatement]) -> Iterator[tuple[str, str]]:
     """Give in a sentence who restated which readings, entered when, from what to what, and why.
 
     One for all that a person entered on a day for one reason; with it the entries.
     """
 
     def together(one: Restatement) -> tuple[str, ...]:
-        return one.did, one.who, one.reason, _day(one.recorded_at, zone)
+        return one.did, one.who, one.reason, one.entered
 
     for (did, who, reason, day), each in groupby(sorted(found, key=together), together):
         some = list(each)
         what = number(sum(one.count for one in some), "reading")
-        dated = dict.fromkeys(_day(one.happened_at, zone) for one in some)
+        dated = dict.fromkeys(one.dated for one in some)
         days = f"entered {day}" + ("" if list(dated) == [day] else f", dated {', '.join(dated)}")
-        told = [_told(one, change) for one in some for change in one.changes]
-        more = f"; and {len(told) - _MOST} more" if len(told) > _MOST else ""
+        told = _few([text for one in some for text in one.words])
         why = f'; "{reason}"' if reason else ""
         seqs = ", ".join(str(_seq(one)) for one in some)
         source = f"{'entries' if len(some) > 1 else 'entry'} {seqs}"
-        yield f"{what} {did} by {who}, {days}: {'; '.join(told[:_MOST])}{more}{why}", source
+        yield f"{what} {did} by {who}, {days}: {told}{why}", source
+
+
+def _few(told: Sequence[str]) -> str:
+    more = f"; and {len(told) - _MOST} more" if len(told) > _MOST else ""
+    return "; ".join(told[:_MOST]) + more
 
 
 def _told(one: Restatement, change: Change) -> str:
-    text = brief(change)
-    if one.did != "restated":
-        text = f"{change.field} {change.before or change.after}"
-    named = one.specimens and one.specimens not in change.field and change in one.values
-    return f"{text} ({one.specimens})" if named and "," not in one.specimens else text
-
-
-def brief(change: Change) -> str:
-    """Give one change in words: the unit once, where it stayed."""
+    """Give one change in words: a value with its unit once, where it stayed, and its specimen."""
     was, now = change.before, change.after
-    value, _, unit = was.rpartition(" ")
-    if value and unit and now.endswith(f" {unit}"):
-        was = value
-    return f"{change.field} {was or 'nothing'} → {now or 'nothing'}"
+    if one.did != "restated":
+        text = f"{change.field} {was or now}"
+    else:
+        value, _, unit = was.rpartition(" ")
+        if value and change in one.values and now.endswith(f" {unit}"):
+            was = value
+        text = f"{change.field} {was or 'nothing'} → {now or 'nothing'}"
+    alone = one.specimens and one.specimens not in change.field and "," not in one.specimens
+    return f"{text} ({one.specimens})" if alone and change in one.values else text
 
 
 def _day(at_ms: int, zone: ZoneInfo) -> str:

@@ -82,13 +82,13 @@ def sentence(view: EntryView, lot: str, units: System) -> str:
         case StepDraft():
             return _step(draft, lot, units)
         case ReadingsDraft():
-            return _of_lots(draft.readings, lot)
+            return f"{_of_lots(draft.readings, lot)}{_in_place(view)}"
         case Correction():
             return f"{draft.step}{_of(view)} corrected: {_changed(view)}; {draft.reason}"
         case Reversal():
             return f"{draft.step}{_of(view)} reversed; {draft.reason}"
         case Void():
-            return f"readings {draft.readings}{_of(view)} voided; {draft.reason}"
+            return f"readings {draft.readings}{_of(view)} {_voided(view)}; {draft.reason}"
         case _:
             return _decided(view, draft)
 
@@ -166,6 +166,22 @@ def _beside(one: Reading) -> str:
     conditions = (one.facts.get(name, "") for name in ("place", "state"))
     specimen = f"specimen {one.specimen}" if one.specimen else ""
     return ", ".join(filter(None, (specimen, *conditions, one.instrument)))
+
+
+def _in_place(view: EntryView) -> str:
+    """Say of readings that were restated what they replace, who did, and when it was entered."""
+    one = view.restated
+    if one is None:
+        return ""
+    what = f"; in place of entry {one.replaces}: {one.said}"
+    return f"{what}; restated by {one.who}, entered {one.entered}; {one.reason}"
+
+
+def _voided(view: EntryView) -> str:
+    one = view.restated
+    if one is None or one.entry is None:
+        return "voided"
+    return f"voided and restated as entry {one.entry}: {one.said}"
 
 
 def _changed(view: EntryView) -> str:

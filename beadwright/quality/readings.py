@@ -251,10 +251,9 @@ def entries_of(plant_no: int, lot: str) -> frozenset[int]:
 
 def marked(plant_no: int, correction: str) -> int | None:
     """Give the entry of the readings that a correction wrote, by its client key."""
-    like = f"%{json.dumps(MARK)}: {json.dumps(correction, ensure_ascii=False)}%"
-    sql = "SELECT seq FROM quality_reading WHERE p=%s AND facts LIKE %s ORDER BY seq LIMIT 1"
-    row = store.one(sql, [plant_no, like])
-    return None if row is None else int(row[0])
+    sql = "SELECT seq, facts FROM quality_reading WHERE p=%s AND facts LIKE %s ORDER BY seq"
+    rows = store.select(sql, [plant_no, f'%"{MARK}": %'])
+    return next((seq for seq, facts in rows if _facts(facts).get(MARK) == correction), None)
 
 
 def newest_by(plant_no: int, person: str, limit: int) -> tuple[tuple[int, str, int], ...]:

@@ -5,10 +5,11 @@ from dataclasses import replace
 import pytest
 
 from beadwright.errors import Misuse
-from beadwright.ledger.draft import Decision, Line, Reversal
-from beadwright.plant.history import EntryView, Follower, entry, history
+from beadwright.ledger.draft import Correction, Decision, Line, ReadingsDraft, Reversal
+from beadwright.plant.history import EntryView, Follower, entry, history, views
 from beadwright.plant.opening import Plant, open_plant
 from beadwright.plant.restated import Change
+from tests.plant import restating
 from tests.plant.asking import the_lot
 from tests.plant.yard import Yard, ms
 
@@ -182,3 +183,59 @@ def test_a_plant_is_not_told_of_another(yard: Yard) -> None:
     )
     assert len(history(plant, "L1").lines) == 1
     del yard
+
+
+def test_a_restated_reading_its_void_and_the_old_one_say_each_other() -> None:
+    """Field by field before and after, whichever of the entries is asked for."""
+    yard = Yard.open()
+    yard.block_lot("L1")
+    key = restating.read_by(yard, "inspections/1/readings", restating.weighed("3.02"))
+    later = restating.restate(yard, key, restating.weighed("3.45"))
+    plant = open_plant()
+    old, void, new = (entry(plant, one) for one in (key, "corrections/60/void", later))
+    change = (Change("block mass 24h", "3.02 kg", "3.45 kg"),)
+
+    assert (void.changes, new.changes) == (change, change)
+    assert void.about == new.about == old.entered.seq
+    assert old.followers == (
+        Follower(void.entered.seq, "voided"), Follower(new.entered.seq, "restated"),
+    )  # fmt: skip
+    assert (old.stands, new.stands) == (False, True)
+    assert new.restated == void.restated is not None
+    assert old.restated is None
+    assert (void.together, new.together) == ((new.entered.seq,), (void.entered.seq,))
+    assert entry(plant, "corrections/60") == void
+    assert views(plant, [void.entered.seq]) == {void.entered.seq: void}
+
+
+def test_a_correction_of_step_and_readings_names_all_its_entries() -> None:
+    """The step by the correction's key; the void and the readings beside it."""
+    yard = Yard.open()
+    yard.block_lot("L1")
+    key = restating.read_by(yard, "inspections/1/readings", restating.weighed("3.02"))
+    mould = key_of(yard, "mould")
+    step = replace(yard.steps[mould], facts={"shots": "41"})
+    yard.post(Correction("corrections/60", mould, step, "mistyped", ms(62)))
+    later = restating.restate(yard, key, restating.weighed("3.45"))
+    plant = open_plant()
+    found = entry(plant, "corrections/60")
+
+    assert found.entered.kind == "correct"
+    assert found.together == (
+        entry(plant, "corrections/60/void").entered.seq, entry(plant, later).entered.seq,
+    )  # fmt: skip
+
+
+def test_a_correction_that_only_added_readings_is_found_by_its_key() -> None:
+    """There is no void and no step of that key; no pattern of another finds it."""
+    yard = Yard.open()
+    yard.block_lot("L1")
+    (one,) = restating.weighed("3.45")
+    marked = replace(one, facts={**one.facts, "correction": "corrections/9"})
+    yard.post(ReadingsDraft("inspections/9/readings", ms(60), (marked,)))
+    plant = open_plant()
+
+    assert entry(plant, "corrections/9").entered.draft.key == "inspections/9/readings"
+    for wrong in ("corrections/_", "%", "corrections/99"):
+        with pytest.raises(Misuse):
+            entry(plant, wrong)

@@ -36,7 +36,7 @@ def found(yard: Yard, lot: str = "L1") -> tuple[Restatement, ...]:
 
 def told(yard: Yard, lot: str = "L1") -> list[str]:
     """The same in sentences."""
-    return [text for text, _ in sentences(found(yard, lot), open_plant().zone)]
+    return [text for text, _ in sentences(found(yard, lot))]
 
 
 def test_untouched_readings_are_none(yard: Yard) -> None:
