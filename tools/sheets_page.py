@@ -29,6 +29,7 @@ _NAMED = {
     "age_gate": "`wrap`, `closed_trailer`, `hot_wire` or `weighing`",
     "release": "`rule`",
     "first_piece": "`rule`",
+    "mould": "as sheets write it",
     "tolerance": "a kind of step: `expand`, `fill`, `mould`, `bundle`, `ship`, `strip`, "
     "`grind`, `stocktake` …; `receipt` for `bag`",
     "limit": "any, of its own",

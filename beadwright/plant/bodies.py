@@ -16,8 +16,10 @@ from beadwright.ledger.draft import RANK, SettingDraft
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.block_age import WEIGHING
+from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.listing import ASKED
+from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import wrong_words
 from beadwright.quality.characteristics import CUP_PLACES
@@ -105,6 +107,17 @@ def _changes(value: object) -> bool:
     return _texts(value) and set(cast("Iterable[str]", value)) <= CHANGES
 
 
+def _signers(value: object) -> bool:
+    return _texts(value) and set(cast("Iterable[str]", value)) <= set(SIGNERS)
+
+
+def _length(value: object) -> bool:
+    try:
+        return quantity(value, "length") >= 0
+    except (BeadwrightError, ValueError):
+        return False
+
+
 _MUST: Mapping[str, Mapping[str, _Check]] = {
     "age_gate": {"min_h": _number},
     "ageing": {"min_h": _number, "max_h": _number},
@@ -119,7 +132,11 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
     "approved": dict.fromkeys(ASKED, _texts),
-    "first_piece": {"still_h": _number},
+    "first_piece": {"still_h": _number, "signed_by": _signers},
+    "mould": {
+        "cavities": lambda value: _whole(value) and value != 0,
+        **dict.fromkeys(OFFSETS.values(), _length),
+    },
     "cup": dict.fromkeys(CUP_PLACES, _measured("density")),
     "place": {
         "accepts": _texts, "capacity": _measured("mass"), "cup_volume": _measured("volume"),

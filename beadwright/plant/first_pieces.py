@@ -21,12 +21,15 @@ from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.upstream import local
 
 __all__ = [
-    "SIGNED", "STILL_H", "Awaited", "FirstPiece", "as_evidence", "awaited", "of_lots", "reasons_of",
-    "steps_back",
+    "SIGNED", "SIGNERS", "STILL_H", "Awaited", "FirstPiece", "as_evidence", "awaited", "of_lots",
+    "reasons_of", "steps_back",
 ]  # fmt: skip
 
 SIGNED = ("mass", "ties", "fusion", "dimensions", "code")
 """Facts of a first piece that must all be ``ok``."""
+
+SIGNERS = ("shift_lead", "technician", "engineer")
+"""Roles that may sign a first piece; a plant may say which of them must (``signed_by``)."""
 
 STILL_H = 8.0
 """Hours a press must have stood for what follows to be a start, where the plant sets none

@@ -17,7 +17,7 @@ COUNT_MIN = 60
 """Minutes after which a press is counted again. Common practice, no source."""
 
 _MINUTE_MS = 60_000
-UNSAID = "no cause said"
+_UNSAID = "no cause said"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +86,7 @@ class Tally:
         found: dict[str, int] = {}
         for one in self.counts:
             if one.scrap:
-                found[one.cause or UNSAID] = found.get(one.cause or UNSAID, 0) + one.scrap
+                found[one.cause or _UNSAID] = found.get(one.cause or _UNSAID, 0) + one.scrap
         return tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0])))
 
     @property

@@ -30,7 +30,8 @@ from beadwright.ledger.draft import Evidence, Line, Loss, Material, NewLot, Step
 from beadwright.plant.runs import Run, run_named
 
 __all__ = [
-    "AT", "RUN", "RUN_KINDS", "WORK", "closed", "need_new", "need_run", "plant_of", "run_step",
+    "AT", "RUN", "RUN_KINDS", "WORK", "closed", "need_new", "need_run", "plant_of", "posted",
+    "run_step",
 ]  # fmt: skip
 
 WORK = "work in process"
@@ -47,6 +48,7 @@ def plant_of(register: Register) -> int:
 
 
 def posted(row: Row, register: Register) -> StepDraft | None:
+    """Give the step that the form became already, where it did."""
     found = register.known.posted(row.key)
     return found if isinstance(found, StepDraft) else None
 

@@ -9,7 +9,9 @@ from decimal import Decimal
 from beadwright.errors import UnitError
 from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.bodies import CHANGES
+from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
+from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.setting_words import LIMITED, WORDS
 from beadwright.quality.characteristics import CHARACTERISTICS, CUP_PLACES, DERIVED, STATES
 from beadwright.units import Kind, factor, parse_number
@@ -120,6 +122,11 @@ _CHANGES = Check(
     f"a list of {', '.join(sorted(CHANGES))}",
     lambda value: _are_texts(value) and isinstance(value, list) and set(value) <= CHANGES,
 )
+_SIGNERS = Check(
+    f"a list of {', '.join(SIGNERS)}",
+    lambda value: _are_texts(value) and isinstance(value, list) and set(value) <= set(SIGNERS),
+)
+_CAVITIES = Check("a whole number from 1 on", lambda value: _is_whole(value) and value != 0)
 _OFTEN = Check('run, shift, day, week, year, or a number, as "20 pieces" or "365 days"', _is_often)
 _IN_DAYS = Check(
     'day, week, year, or a number of days, as "365 days"',
@@ -223,7 +230,15 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
     "ageing": {"min_h": Rule(_NUMBER), "max_h": Rule(_NUMBER)},
     "age_gate": {"min_h": Rule(_NUMBER)},
     "release": {"persons": Rule(_PERSONS), "tester_apart": _may(_TRUTH)},
-    "first_piece": {"after": Rule(_CHANGES), "still_h": _may(_NUMBER)},
+    "first_piece": {
+        "after": Rule(_CHANGES),
+        "still_h": _may(_NUMBER),
+        "signed_by": _may(_SIGNERS),
+    },
+    "mould": {
+        "cavities": _may(_CAVITIES),
+        **{key: _may(_measure("length")) for key in OFFSETS.values()},
+    },
     "tolerance": {
         "remainder": _may(_NUMBER),
         "remainder_floor": _may(_measure("mass")),
