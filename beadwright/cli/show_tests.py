@@ -161,9 +161,12 @@ def instruments(plant: Plant, *, json: bool) -> None:
     _tools(page, found)
 
 
-def reported(done: Decided) -> None:
-    """Say that a report is in the record."""
-    Page().line(f"Entry {done.seq}: report {done.about} is entered by {done.named[0]}.")
+def reported(done: Decided, unheeded: Sequence[str]) -> None:
+    """Say that a report is in the record, and for what it counts for nothing as things stand."""
+    page = Page()
+    page.line(f"Entry {done.seq}: report {done.about} is entered by {done.named[0]}.")
+    for line in unheeded:
+        page.item(line)
 
 
 def withdrawn(done: Decided) -> None:

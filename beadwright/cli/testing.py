@@ -37,6 +37,9 @@ _Result = Annotated[
 _File = Annotated[
     Path | None, typer.Option("--file", metavar="FILE", help="The report itself, to keep.")
 ]
+_Keep = Annotated[
+    bool, typer.Option("--keep", help="The result stands, though it is many times off its limit.")
+]
 _Withdraw = Annotated[
     str, typer.Option(metavar="REASON", help="Withdraw it, or one characteristic of it.")
 ]
@@ -98,6 +101,7 @@ def report(  # noqa: PLR0913 - one of them is the context
     issued: _Issued = "",
     expires: _Expires = "",
     file: _File = None,
+    keep: _Keep = False,
     withdraw: _Withdraw = "",
 ) -> int:
     """Enter a test report, or withdraw one.
@@ -121,7 +125,7 @@ def report(  # noqa: PLR0913 - one of them is the context
     }  # fmt: skip
     if conditioned:
         body["conditioned_h"] = conditioned.removesuffix("h").strip()
-    show_tests.reported(tests_work.report(of(context), number, body, file, by))
+    show_tests.reported(*tests_work.report(of(context), number, body, file, by, keep=keep))
     return DONE
 
 

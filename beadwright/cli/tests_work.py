@@ -13,7 +13,7 @@ from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger import settings
 from beadwright.ledger.draft import Decision
 from beadwright.ledger.settings import Settings
-from beadwright.plant import attached
+from beadwright.plant import attached, heeding
 from beadwright.plant.decided_bodies import MAY, MUST
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
@@ -27,23 +27,39 @@ _OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason":
 """Options that are not called as the part of a decision that they state."""
 
 
-def report(
-    session: Session, number: str, body: Mapping[str, object], file: Path | None, by: str
-) -> Decided:
+def report(  # noqa: PLR0913 - what was written, and whether it stands as it is
+    session: Session,
+    number: str,
+    body: Mapping[str, object],
+    file: Path | None,
+    by: str,
+    *,
+    keep: bool,
+) -> tuple[Decided, tuple[str, ...]]:
     """Enter a test report, and keep its file beside the store.
+
+    Gives what was entered, and for which products it counts for nothing as things stand.
 
     Raises
     ------
     Misuse
-        If a product was never set up, or nothing is tested by that name.
+        If a product was never set up, nothing is tested by that name, or the result is many times
+        off its limit and nobody said that it stands so.
     """
     plant = session.plant()
     in_force = settings.load(plant.no)
     products = body["products"]
     _require_products(in_force, products if isinstance(products, Sequence) else ())
     _require_tested(in_force, str(body["characteristic"]))
+    about = _about(body)
+    doubt = heeding.far_off(plant.no, *about, str(body["result"]), now_ms())
+    if doubt and not keep:
+        message = f"{number}: {doubt}; if the report says so, say --keep"
+        raise Misuse(message)
     kept = attached.keep(file, attached.folder()).sha256 if file is not None else ""
-    return _post(session, plant, ("report", number, {**body, "file": kept}), by)
+    said = {**body, "file": kept, **({"kept": "as keyed"} if doubt else {})}
+    done = _post(session, plant, ("report", number, said), by)
+    return done, heeding.unheeded(plant.no, *about, now_ms())
 
 
 def withdraw(session: Session, said: tuple[str, str, str], by: str) -> Decided:
@@ -83,6 +99,13 @@ def calibration(session: Session, instrument: str, body: Mapping[str, object], b
         message = f"no instrument {instrument!r} is listed; there are: {there}"
         raise Misuse(message)
     return _post(session, plant, ("calibration", instrument, body), by)
+
+
+def _about(body: Mapping[str, object]) -> tuple[tuple[str, ...], str]:
+    """Products and characteristic that a report names."""
+    products = body["products"]
+    names = tuple(map(str, products)) if isinstance(products, list | tuple) else ()
+    return names, str(body["characteristic"])
 
 
 def _require_products(in_force: Settings, products: Sequence[object]) -> None:

@@ -104,6 +104,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "expires": _or_none(_day),
         "file": _hash,
     },
+        "kept": _free,
     "report_withdrawn": {"characteristic": _free},
     "calibration": {"certificate": _free, "due": _or_none(_day)},
 }

@@ -140,6 +140,57 @@ def test_a_report_that_cannot_be_read_is_refused_by_the_door(shell: Shell) -> No
     assert "result must be a number and a unit of pressure" in " ".join(told.err.split())
 
 
+@pytest.mark.parametrize(
+    ("result", "says"),
+    [
+        ("999999999 psi", "66,666,667 times what STR asks (min 15.0 psi)"),
+        ("1.7 psi", "only 1/8.82 of what STR asks"),
+        ("0 psi", "nothing of what STR asks"),
+        ("1.7 MPa", "16.4 times what STR asks"),
+    ],
+)
+def test_a_result_many_times_off_its_limit_is_asked_about_once(
+    result: str, says: str, shell: Shell
+) -> None:
+    """With --keep it is entered, and the entry says that somebody kept it."""
+    waiting()
+    words = ("report", "R-1", "--result", result, "--sampled", "2026-09-10", *REPORT)
+    told = shell(*words)
+
+    assert (told.status, told.out) == (2, "")
+    assert says in " ".join(told.err.split())
+    assert "say --keep" in told.err
+    assert "0 results" in shell("reports").out
+    entry = enter(shell, "R-1", 10, result, "--keep").split()[1].rstrip(":")
+    assert "as keyed" in shell("entry", entry).out
+
+
+@pytest.mark.parametrize("result", ["17.4 psi", "9 psi", "60 psi"])
+def test_a_result_that_can_be_is_not_asked_about(result: str, shell: Shell) -> None:
+    """It may fail, or be several times better."""
+    waiting()
+
+    assert "R-1 is entered" in enter(shell, "R-1", 10, result)
+
+
+def test_a_report_that_counts_for_nothing_says_so(shell: Shell) -> None:
+    """Where the plan takes one, nothing; where a limit asks readings, or nothing asks, why."""
+    yard = waiting()
+    assert "counts for nothing" not in enter(shell, "R-1", 10, "17.4 psi")
+    yard.limit("WL", "water_absorption", "max", "4 %")
+    of_water = ("--characteristic", "water_absorption")
+    of_length = ("--characteristic", "length")
+
+    told = " ".join(enter(shell, "R-2", 10, "0.2 %", *of_water).split())
+    other = " ".join(enter(shell, "R-3", 10, "48 in", *of_length).split())
+
+    assert (
+        "FB6: the limit WL asks readings of each lot; this report counts for nothing until the"
+        " plan says so" in told
+    )
+    assert "FB6: neither a limit nor the plan asks for it; this report counts" in other
+
+
 def test_what_is_not_stated_is_named_by_its_option(shell: Shell) -> None:
     """All at once, as the shell takes it, and where to read what it must be."""
     plant()
