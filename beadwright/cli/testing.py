@@ -151,7 +151,9 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     done: Annotated[str, typer.Option(metavar="DATE", help="Day it was done: 2026-09-01.")],
     result: Annotated[str, typer.Option(metavar="WORD", help="pass or fail.")],
     by: _By,
-    certificate: Annotated[str, typer.Option(metavar="TEXT", help="Its number.")] = "",
+    certificate: Annotated[
+        str, typer.Option(metavar="TEXT", help="Its number, or what it was checked against.")
+    ] = "",
     due: Annotated[
         str, typer.Option(metavar="DATE", help="Last day it holds; else by the settings.")
     ] = "",

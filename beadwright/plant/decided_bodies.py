@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from datetime import date, datetime, timedelta, timezone, tzinfo
+from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
 from itertools import pairwise
 
 from beadwright.errors import BeadwrightError, Fault
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import Decision
+from beadwright.plant.calibrated import calibration_faults
 from beadwright.plant.frequency import day_of
 from beadwright.plant.signing import signing_faults
 from beadwright.quality.characteristics import CHARACTERISTICS, Scale, is_change, kind_of
@@ -122,17 +123,20 @@ _FIRST_ON_EARTH = timezone(timedelta(hours=14))
 _REMEDY = "State it anew; the manual's page on evidence lists what each must hold."
 
 
-def decision_faults(draft: Decision, zone: tzinfo = _FIRST_ON_EARTH) -> list[Fault]:
+def decision_faults(
+    draft: Decision, zone: tzinfo = _FIRST_ON_EARTH, every: str = ""
+) -> list[Fault]:
     """Every part of a decision that could not be read later, or had not come when it was posted.
 
     ``zone`` is the plant's: what day it was there. Without it, any day that had begun anywhere.
+    ``every`` is how often the instrument of a calibration is calibrated, where that is known.
     """
     if draft.kind not in MUST:
         return signing_faults(draft) or _complaint_ahead(draft, zone)
     name = f"{draft.kind} {draft.about}".strip()
     wrong = [
         Fault("bad_decision", f"{name}: {what}", value, draft.key, _REMEDY)
-        for value, what in _wrong(draft)
+        for value, what in _wrong(draft, every)
     ]
     return wrong or [
         Fault("time_ahead", f"{name}: {what}", value, draft.key, "Correct the day.")
@@ -140,7 +144,7 @@ def decision_faults(draft: Decision, zone: tzinfo = _FIRST_ON_EARTH) -> list[Fau
     ]
 
 
-def _wrong(draft: Decision) -> Iterator[tuple[str, str]]:
+def _wrong(draft: Decision, every: str) -> Iterator[tuple[str, str]]:
     body, must, may = draft.body, MUST[draft.kind], MAY.get(draft.kind, {})
     try:
         canonical({key: list(v) if isinstance(v, tuple) else v for key, v in body.items()})
@@ -160,6 +164,9 @@ def _wrong(draft: Decision) -> Iterator[tuple[str, str]]:
     if found:
         return
     yield from _out_of_order(draft)
+    if draft.kind == "calibration":
+        today = datetime.fromtimestamp(draft.happened_at / 1000, UTC).date()
+        yield from calibration_faults(draft.body, every, today)
     if draft.kind == "report":
         what = _result(str(body["characteristic"]), str(body["result"]))
         if what:

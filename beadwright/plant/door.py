@@ -82,7 +82,7 @@ class Door:
             if isinstance(draft, SettingDraft):
                 faults = setting_faults(draft)
             elif isinstance(draft, Decision):
-                faults = decision_faults(draft, known.zone())
+                faults = decision_faults(draft, known.zone(), known.every(draft))
             if faults:
                 raise Refusal(faults)
         access.allow_persons(who, drafts, known)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import lots, settings
-from beadwright.ledger.draft import Draft, SettingDraft
+from beadwright.ledger.draft import Decision, Draft, SettingDraft
 from beadwright.plant.upstream import zone_of
 
 __all__ = ["Roles", "roles"]
@@ -37,6 +37,13 @@ class Roles:
             return ZoneInfo(self._zone) if self._zone else zone_of(self._recorded())
         except (KeyError, ValueError):  # no zone: the setting is refused by itself
             return ZoneInfo("UTC")
+
+    def every(self, draft: Decision) -> str:
+        """Say how often the instrument of a calibration is calibrated; empty where none is."""
+        if draft.kind != "calibration":
+            return ""
+        listed = self._recorded().at("instrument", draft.about, draft.happened_at)
+        return "" if listed is None else str(listed.get("every", ""))
 
     def _recorded(self) -> settings.Settings:
         if self._known is None:

@@ -225,17 +225,27 @@ def test_a_calibration_makes_an_instrument_fit(shell: Shell) -> None:
         "calibration", "BAL-7", "--done", "2026-09-01", "--result", "pass", "--by", "P-13"
     )
     wrong = shell("calibration", "BAL-2", "--done", "2026-09-01", "--result", "ok", "--by", "P-13")
-    right = shell("calibration", "BAL-2", "--done", "2026-09-01", "--result", "pass",
-                  "--due", "2999-12-31", "--by", "P-13")  # fmt: skip
+    bare = shell("calibration", "BAL-2", "--done", "2026-09-01", "--result", "pass", "--by", "P-13")
+    stated = ("--result", "pass", "--certificate", "C-88", "--by", "P-13")
+    far = shell("calibration", "BAL-2", "--done", "2026-09-01", "--due", "2099-01-01", *stated)
+    old = shell("calibration", "BAL-2", "--done", "0001-01-01", *stated)
+    right = shell("calibration", "BAL-2", "--done", "2026-09-01", "--due", "2029-08-31", *stated)
 
     assert "NEVER DONE" in before.out
     assert before.status == 1
     assert (unknown.status, wrong.status, right.status) == (2, 1, 0)
     assert "there are: BAL-2" in " ".join(unknown.err.split())
     assert "result must be pass or fail" in " ".join(wrong.err.split())
+    for refused, words in (
+        (bare, "--certificate is not stated: a calibration that passed names its certificate, or"),
+        (far, "--due is more than 10 years after done, 2026-09-01"),
+        (old, "--done is more than 10 years before it was entered"),
+    ):
+        assert refused.status == 1
+        assert words in " ".join(refused.err.split())
     assert shell("due").status == 0
     listed = shell("instruments").out
-    assert "2999-12-31" in listed
+    assert "2029-08-31" in listed
     assert "in time" in listed
 
 
@@ -245,7 +255,7 @@ def test_a_day_that_has_not_come_is_refused(shell: Shell) -> None:
     yard.set("instrument", "BAL-2", what="balance", every="365 days", place="laboratory")
     tomorrow = (datetime.now(ZoneInfo("America/Chicago")) + timedelta(days=1)).date().isoformat()
 
-    done = shell("calibration", "BAL-2", "--done", tomorrow, "--result", "pass", "--by", "P-13")
+    done = shell("calibration", "BAL-2", "--done", tomorrow, "--result", "fail", "--by", "P-13")
     sampled = shell("report", "R-1", "--result", "17 psi", "--sampled", tomorrow, *REPORT)
 
     assert (done.status, sampled.status) == (1, 1)

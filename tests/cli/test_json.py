@@ -157,7 +157,8 @@ def test_evidence_holds_what_is_documented(verb: str, full: Outcome, shell: Shel
     """Of the plant above, whose balance was calibrated once and where a lot waits."""
     del full
     for words in (
-        ("calibration", "BAL-9", "--done", "2026-09-02", "--result", "pass", "--by", "P-13"),
+        ("calibration", "BAL-9", "--done", "2026-09-02", "--result", "pass",
+         "--certificate", "C-9", "--by", "P-13"),
         ("report", "R-2", "--laboratory", "N", "--product", "FB6",
          "--characteristic", "flame spread", "--result", "fail",
          "--sampled", "2026-09-01", "--by", "P-13"),
@@ -202,6 +203,10 @@ def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> Non
         plant.add("bead_receipts", f"{number},2026-09-01 08:00,B-{number},88-A,,F1,{mass},KR")
     plant.write()
     found |= read(shell("import", folder, "--json"))
+
+    plant.settings += '\n[place.S9]\nkind = "silo"\n'
+    plant.write()
+    found |= read(shell("import", folder, "--json", "--by", "EI"))
 
     assert found == documented()["import"]
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -54,6 +55,20 @@ WRONG: list[tuple[str, dict[str, Any], str]] = [
     ("calibration", {"result": "ok"}, "result must be pass or fail"),
     ("calibration", {"due": "2026-08-01"}, "due is before done"),
     ("calibration", {"due": "soon"}, "due must be a day"),
+    ("calibration", {"certificate": ""}, "certificate is not stated: a calibration that passed"),
+    ("calibration", {"certificate": " "}, "certificate is not stated"),
+    (
+        "calibration",
+        {"done": "2016-09-20", "due": ""},
+        "done is more than 10 years before it was entered",
+    ),
+    (
+        "calibration",
+        {"done": "0001-01-01", "due": ""},
+        "done is more than 10 years before it was entered",
+    ),
+    ("calibration", {"due": "2036-09-02"}, "due is more than 10 years after done, 2026-09-01"),
+    ("calibration", {"due": "9999-12-31"}, "due is more than 10 years after done"),
 ]
 SOUND = {"report": REPORT, "report_withdrawn": {"reason": "mixed up"}, "calibration": CALIBRATION}
 
@@ -139,6 +154,9 @@ def test_a_decision_about_nothing_is_refused(kind: str) -> None:
         ("report_withdrawn", {"characteristic": "compressive_resistance"}),
         ("calibration", {}),
         ("calibration", {"due": "", "result": "fail"}),
+        ("calibration", {"result": "fail", "certificate": ""}),
+        ("calibration", {"done": "2016-09-21", "due": ""}),
+        ("calibration", {"due": "2036-09-01"}),
     ],
 )
 def test_a_sound_one_is_kept_and_found_by_its_kind(kind: str, changes: dict[str, Any]) -> None:
@@ -151,6 +169,24 @@ def test_a_sound_one_is_kept_and_found_by_its_kind(kind: str, changes: dict[str,
     assert (found.kind, found.about, found.by) == (kind, "R-1", "P-13")
     assert found.body == {**SOUND[kind], **changes}
     assert decided.of_kinds(yard.no) == ()
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("every", "last"),
+    [("30 days", "2026-11-30"), ("365 days", "2029-08-31"), ("year", "2029-09-01")],
+)
+def test_a_calibration_holds_for_three_periods_of_its_instrument_at_most(
+    every: str, last: str
+) -> None:
+    """Counted on a calendar from 1 September 2026, of which 2028 has a day more."""
+    yard = Yard.open()
+    yard.set("instrument", "R-1", what="balance", every=every)
+    after = (date.fromisoformat(last) + timedelta(days=1)).isoformat()
+
+    with pytest.raises(Refusal, match=f"3 times {every} after done, 2026-09-01: {last} at most"):
+        yard.post(draft("calibration", {"due": after}))
+    yard.post(draft("calibration", {"due": last}))
 
 
 @pytest.mark.django_db

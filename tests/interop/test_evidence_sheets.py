@@ -99,6 +99,24 @@ def test_an_instrument_nobody_set_is_a_fault(plant: Plant) -> None:
     assert fault.code == "unknown_instrument"
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "field"),
+    [
+        (",K-1,", ",,", "certificate"),
+        ("2026-09-02,pass,K-1,2027-09-02", "2006-09-02,pass,K-1,", "done"),
+        ("2027-09-02", "2099-01-01", "due"),
+    ],
+)
+def test_a_calibration_that_cannot_be_meant_is_a_fault_of_its_cell(
+    plant: Plant, old: str, new: str, field: str
+) -> None:
+    """What it rests on, and days that somebody mistyped."""
+    (fault,) = plant.add("calibrations", CALIBRATION.replace(old, new)).read().faults
+
+    assert fault.code == "bad_decision"
+    assert f'"{field}"' in fault.where
+
+
 def test_a_calibration_of_tomorrow_is_a_fault_of_its_cell(plant: Plant) -> None:
     """Tomorrow by the plant's calendar, of the day on which the row was entered."""
     late = CALIBRATION.replace("09-03 09:00", "09-03 22:00").replace("2026-09-02,", "2026-09-04,")

@@ -99,12 +99,13 @@ def _unfit(_: LimitClass, table: Table, __: tuple[str, ...]) -> None:
 
 
 def _fit_after_all(_: LimitClass, table: Table, __: tuple[str, ...]) -> None:
-    table.post("calibration", "BAL-2", done="2026-09-11", result="pass")
+    table.post("calibration", "BAL-2", done="2026-09-11", result="pass", certificate="C-2")
 
 
 def _with_lapsed_instrument(of: LimitClass, table: Table) -> None:
     of.ask(table)
-    table.post("calibration", "BAL-2", done="2026-09-01", result="pass", due="2026-09-11")
+    told = {"done": "2026-09-01", "result": "pass", "certificate": "C-3", "due": "2026-09-11"}
+    table.post("calibration", "BAL-2", **told)
     of.good(table)
 
 

@@ -315,7 +315,7 @@ def bare() -> Table:
     yard = table.yard
     yard.set("ageing", "F1", min_h="0", max_h="2000")
     yard.set("instrument", "BAL-2", what="balance", every="year")
-    table.post("calibration", "BAL-2", done="2026-09-01", result="pass")
+    table.post("calibration", "BAL-2", done="2026-09-01", result="pass", certificate="C-1")
     yard.limit("OTHER", "height", "min", "400 mm")
     yard.bag("B-1")
     yard.bag("B-9", grade="PK1")

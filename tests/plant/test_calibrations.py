@@ -76,7 +76,7 @@ def test_instruments_are_listed_with_those_out_of_calibration_first() -> None:
     for name in ("BAL-1", "BAL-2", "CAL-1"):
         yard.set("instrument", name, what="balance", every="30 days", place="laboratory")
     for name, day in (("BAL-1", "2026-09-01"), ("CAL-1", "2026-09-20")):
-        body = {"done": day, "result": "pass"}
+        body = {"done": day, "result": "pass", "certificate": "C-1"}
         yard.post(Decision(name, ms(24 * 25), "calibration", name, body))
 
     found = instruments(yard.no, ms(0) + 30 * DAY)  # 1 October

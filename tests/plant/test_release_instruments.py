@@ -34,7 +34,8 @@ def weighed_with(yard: Yard, instrument: str) -> LotAssessment:
 
 def calibrated(yard: Yard, day: int, result: str = "pass", **more: str) -> None:
     """Post a calibration of the balance."""
-    decide(yard, "calibration", "BAL-2", {"done": f"2026-09-{day:02}", "result": result, **more})
+    body = {"done": f"2026-09-{day:02}", "result": result, "certificate": "C-1", **more}
+    decide(yard, "calibration", "BAL-2", body)
 
 
 def test_an_instrument_that_is_not_listed_is_not_judged() -> None:

@@ -61,18 +61,31 @@ def _calibration(row: Row, register: Register) -> Drafts:
         remedy = f"Correct it, or set [instrument.{name}] in plant.toml."
         register.fault(row, "instrument", "unknown_instrument", what=what, remedy=remedy)
     body: dict[str, object] = {one: row.text(one) for one in _CALIBRATION if one in row.cells}
-    return _decided(row, register, ("calibration", name, body))
+    return _decided(row, register, ("calibration", name, body), _every(row, register, name))
 
 
-def _decided(row: Row, register: Register, said: tuple[str, str, dict[str, object]]) -> Drafts:
+def _every(row: Row, register: Register, name: str) -> str:
+    """Say how often an instrument is calibrated; empty where nobody set it."""
+    listed = register.setting("instrument", name, row.number_of("entered"))
+    return "" if listed is None else str(listed.body.get("every", ""))
+
+
+def _decided(
+    row: Row, register: Register, said: tuple[str, str, dict[str, object]], every: str = ""
+) -> Drafts:
     if row.bad:
         return NOTHING
     kind, about, body = said
     draft = Decision(row.key, row.number_of("entered"), kind, about, body, row.by)
     zone = register.zone()
-    found = decision_faults(draft, ZoneInfo(zone)) if zone else decision_faults(draft)
+    found = (
+        decision_faults(draft, ZoneInfo(zone), every)
+        if zone
+        else decision_faults(draft, every=every)
+    )
     for fault in found:
-        name = next((one for one in body if f": {one} " in fault.what), "entered")
+        parts = (*body, *_CALIBRATION)
+        name = next((one for one in parts if f": {one} " in fault.what), "entered")
         name = {"conditioned_h": "conditioned"}.get(name, name)
         register.fault(row, name, fault.code, what=fault.what, remedy=fault.remedy)
     return NOTHING if found else Drafts(decision=draft)
