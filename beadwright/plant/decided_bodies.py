@@ -104,8 +104,8 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "issued": _or_none(_day),
         "expires": _or_none(_day),
         "file": _hash,
-    },
         "kept": _free,
+    },
     "report_withdrawn": {"characteristic": _free},
     "calibration": {"certificate": _free, "due": _or_none(_day)},
 }
