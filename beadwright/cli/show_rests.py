@@ -10,6 +10,7 @@ from beadwright.cli.printed import Page, iso, local
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
+from beadwright.plant.restatements import Restatement, by_entry
 from beadwright.plant.rests import rests
 from beadwright.plant.words import in_runs
 from beadwright.quality.readings import ReadingView
@@ -35,10 +36,11 @@ def show(page: Page, plant: Plant, lot: LotAssessment) -> None:
     if not by_entries:
         return
     page.heading("Readings that the limits rest on (`beadwright entry NUMBER` shows one)")
-    named = Named.of(plant)
+    named, into = Named.of(plant), by_entry(lot.restated)
     for entries, names in by_entries.items():
         said = _said(taken[entries], plant.zone, named)
-        page.item(f"{', '.join(names)}: {_entries(entries)}{said}")
+        anew = _restated([into[one] for one in entries if one in into], named)
+        page.item(f"{', '.join(names)}: {_entries(entries)}{said}{anew}")
 
 
 def _entries(entries: Sequence[int]) -> str:
@@ -46,6 +48,15 @@ def _entries(entries: Sequence[int]) -> str:
     named = ", ".join(map(str, entries[:_MOST]))
     more = f" and {len(entries) - _MOST} more" if len(entries) > _MOST else ""
     return f"{word} {named}{more}"
+
+
+def _restated(some: Sequence[Restatement], named: Named) -> str:
+    """Say of entries that stand in place of others who restated them, and when."""
+    told: dict[str, list[int]] = {}
+    for one in some:
+        said = f"restated by {named(one.who)}, entered {one.entered}"
+        told.setdefault(said, []).append(one.entry or 0)
+    return "".join(f"; {_entries(seqs)} {said}" for said, seqs in told.items())
 
 
 def _said(taken: Sequence[ReadingView], zone: ZoneInfo, named: Named) -> str:
@@ -80,9 +91,17 @@ def with_rests(plant: Plant, lots: Sequence[LotAssessment], told: Sequence[dict[
     """Add to the JSON of lots, limit by limit, the readings that it rests on."""
     known, named = rests(plant.no, lots), Named.of(plant)
     for lot, said in zip(lots, told, strict=True):
+        into = by_entry(lot.restated)
         for result, limit in zip(lot.limits, said["limits"], strict=True):
             found = (known[one] for one in result.readings if one in known)
-            limit["rests_on"] = [_json(one, plant.zone, named) for one in found]
+            limit["rests_on"] = [
+                _json(one, plant.zone, named) | {"replaces": _replaces(into.get(one.seq))}
+                for one in found
+            ]
+
+
+def _replaces(one: Restatement | None) -> int | None:
+    return None if one is None else one.replaces
 
 
 def _json(one: ReadingView, zone: ZoneInfo, named: Named) -> dict[str, Any]:

@@ -38,9 +38,19 @@ from beadwright.reports.words import (
 __all__ = ["Approved", "Certificate", "LimitLine", "Origin", "Run", "Source", "content", "render"]
 
 _TOLD = frozenset(
-    {"conceded", "columns_disagree", "defects", "out_of_calibration", "superseded_edition"}
+    {
+        "conceded",
+        "columns_disagree",
+        "defects",
+        "out_of_calibration",
+        "readings_restated",
+        "superseded_edition",
+    }
 )
 """Reasons that stop nothing, and that a receiver should know."""
+
+_SAYS_ITSELF = "readings_restated"
+"""A code whose sentences begin with its words."""
 
 _FORM = 1
 """Of the template and of what the content holds: what was issued is set again by its own form."""
@@ -224,7 +234,8 @@ def _notes(told: LotAssessment) -> Iterable[str]:
     """Say what a receiver should know besides: concessions, columns that differ, defects."""
     for reason in told.reasons:
         if reason.code in _TOLD:
-            yield f"{in_words(reason.code)}: {reason.sentence} ({reason.source})"
+            what = "" if reason.code == _SAYS_ITSELF else f"{in_words(reason.code)}: "
+            yield f"{what}{reason.sentence} ({reason.source})"
 
 
 def _released(told: LotAssessment, zone: ZoneInfo) -> tuple[Approved, ...]:

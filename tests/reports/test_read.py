@@ -21,6 +21,7 @@ from beadwright.plant.release import assess
 from beadwright.reports.issued import issued
 from beadwright.reports.issuing import Paper
 from tests.plant.asking import the_lot
+from tests.plant.restating import REASON, read_by, restate, weighed
 from tests.plant.yard import Yard, ms
 from tests.reports.issuing import Office
 from tests.reports.planned import well_tested
@@ -148,6 +149,17 @@ def test_no_figure_stands_there_that_the_record_does_not_give(office: Office, re
     allowed = {*_NUMBER.findall(content), "1", "2", "100"}
 
     assert set(_NUMBER.findall(text)) <= allowed
+
+
+def test_a_restated_reading_is_told_on_the_page(office: Office, read: Read) -> None:
+    """Who did, when it was entered, before and after, and why."""
+    key = read_by(office.yard, "inspections/152/readings", weighed("3.1300", first=9))
+    restate(office.yard, key, weighed("3.1410", first=9))
+
+    assert (
+        "1 reading restated by P-13, entered 2026-10-31, dated 2026-09-03:"
+        f' block mass 24h 3.1300 → 3.1410 kg (D9); "{REASON}"'
+    ) in read(office.released().pdf)
 
 
 def test_the_attachment_is_the_content(office: Office, tmp_path: Path) -> None:

@@ -6,7 +6,6 @@ Read :func:`decisions`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from zoneinfo import ZoneInfo
 
 from beadwright.ledger.draft import (
     Concession,
@@ -19,6 +18,8 @@ from beadwright.ledger.draft import (
     Reversal,
     Void,
 )
+from beadwright.plant.history import EntryView, views
+from beadwright.plant.opening import Plant
 from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, table
 from beadwright.reports.words import in_words, local
@@ -28,8 +29,11 @@ __all__ = ["decisions"]
 _MANY = 12
 
 
-def decisions(since: Since, zone: ZoneInfo) -> Part:
+def decisions(plant: Plant, since: Since) -> Part:
     """Holds, lifts, releases, concessions; corrections, reversals, voids; other decisions."""
+    zone = plant.zone
+    restating = [one.seq for one in since.entries if isinstance(one.draft, Correction | Void)]
+    seen = views(plant, restating)
     kinds: tuple[tuple[str, tuple[type, ...]], ...] = (
         ("Holds and lifts", (Hold, Lift)),
         ("Releases", (Release,)),
@@ -45,7 +49,8 @@ def decisions(since: Since, zone: ZoneInfo) -> Part:
             [
                 (
                     str(one.seq), local(one.draft.happened_at or 0, zone),
-                    local(one.recorded_at, zone), one.draft.by or one.account, *_said(one),
+                    local(one.recorded_at, zone), one.draft.by or one.account,
+                    *_said(one, seen.get(one.seq)),
                 )
                 for one in since.entries
                 if isinstance(one.draft, classes)
@@ -56,12 +61,26 @@ def decisions(since: Since, zone: ZoneInfo) -> Part:
     return Part("Decisions since", tables=tuple(tables))
 
 
-def _said(one: Entry) -> tuple[str, str]:
+def _said(one: Entry, view: EntryView | None) -> tuple[str, str]:
     """Say what was decided, and why."""
     draft = one.draft
     if isinstance(draft, Decision):
         return f"{in_words(draft.kind)}: {draft.about}", _brief(draft.body)
-    return _what(draft), str(getattr(draft, "reason", getattr(draft, "note", "")))
+    what = f"{_what(draft)}{_changed(view)}"
+    return what, str(getattr(draft, "reason", getattr(draft, "note", "")))
+
+
+def _changed(view: EntryView | None) -> str:
+    """Say what a correction changed: of a step field by field, of readings what replaced them."""
+    if view is None or not view.changes:
+        return ""
+    one = view.restated
+    if one is not None:
+        place = "" if one.entry is None else f"; entry {one.entry} in place of entry {one.replaces}"
+        return f"{place}: {one.said}"
+    told = [f"{x.field} {x.before or 'nothing'} → {x.after or 'nothing'}" for x in view.changes]
+    more = f"; and {len(told) - _MANY} more" if len(told) > _MANY else ""
+    return f": {'; '.join(told[:_MANY])}{more}"
 
 
 def _what(draft: Draft) -> str:
