@@ -8,9 +8,9 @@ import pytest
 from django.test import Client
 from django.test.utils import override_settings
 
-from beadwright.ledger.draft import Label, Line, Material, NewLot
+from beadwright.ledger.draft import Label, Line, Loss, Material, NewLot, StepDraft
 from beadwright.plant.access import Role
-from tests.plant.yard import Yard
+from tests.plant.yard import Yard, ms
 from tests.web.conftest import SignIn
 
 pytestmark = pytest.mark.django_db
@@ -60,6 +60,20 @@ def test_units_are_those_that_the_person_chose(browser: Client) -> None:
     assert "kg/m³" in si
     assert "lb/ft³" not in si
     assert "lb/ft³" in us
+
+
+def test_a_loss_is_named_and_leads_nowhere(browser: Client, yard: Yard) -> None:
+    """It left without becoming a lot; what was drawn and filled has pages."""
+    kg = 10**6
+    draft = StepDraft(
+        "expand/loss", "expand", ms(60), (Line("B-1", -1, 10 * kg), Line("S1", 1, 9 * kg)),
+        (Loss("pentane", kg),),
+    )  # fmt: skip
+    seq = yard.post(draft).seq
+    said = text(browser, f"/entries/{seq}/")
+
+    assert "pentane" in said
+    assert re.findall(r'href="/lots/([^"]+)/"', said) == ["B-1", "S1"]
 
 
 @override_settings(ROOT_URLCONF="tests.web.correcting")

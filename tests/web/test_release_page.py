@@ -106,3 +106,22 @@ def test_what_is_no_block_lot_has_no_release(as_: SignIn) -> None:
     assert [browser.get(f"/release/{code}/").status_code for code in ("B-1", "S1", "X")] == [
         404
     ] * 3
+
+
+def test_its_limits_are_told_in_the_units_of_who_looks(yard: Yard, as_: SignIn) -> None:
+    """As on the lot's own page; the bound is signed in kilograms."""
+    ready(yard)
+    browser = as_(Role.ENGINEER)
+    for units, said in (("si", "min 3.0000 kg"), ("us", "min 6.6139 lb")):
+        browser.post("/choices/", {"units": units, "light": "", "to": "/"})
+        assert said in browser.get("/release/L1/").content.decode(), units
+
+
+def test_the_queue_begins_with_how_many_wait_for_what(yard: Yard, as_: SignIn) -> None:
+    """Each leads to its part of the page."""
+    ready(yard)
+    yard.mould("L2")
+    shown = as_(Role.ENGINEER).get("/release/").content.decode()
+
+    for place, count in (("ready", 1), ("asked", 1), ("stopped", 0), ("leaving", 0)):
+        assert re.search(rf'<a href="#{place}">[^<]*: {count}</a>', shown), place

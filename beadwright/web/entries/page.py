@@ -19,6 +19,9 @@ from beadwright.units import System
 __all__ = ["Block", "Cell", "Column", "EntryPage", "page"]
 
 
+_WAYS = frozenset({"in", "out"})
+
+
 @dataclass(frozen=True, slots=True)
 class Column:
     """A column of a table: its title, and whether figures stand in it."""
@@ -115,7 +118,8 @@ def _table(part: Table) -> Block:
     columns = tuple(map(Column, names, figures))
     rows = tuple(
         tuple(
-            Cell(row[n], lot=name == "lot", figures=right)
+            # A loss and what is unaccounted for stand in the column of lots, and are none.
+            Cell(row[n], lot=name == "lot" and row[0] in _WAYS, figures=right)
             for n, name, right in zip(used, names, figures, strict=True)
         )
         for row in part.rows

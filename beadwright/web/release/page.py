@@ -6,11 +6,13 @@ from dataclasses import dataclass
 
 from beadwright.errors import Fault
 from beadwright.plant.assessment import LotAssessment, Reason
+from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.release_queue import Queue, Ready, Waiting
 from beadwright.plant.release_words import headline, signing, standing
 from beadwright.plant.words import in_runs
+from beadwright.units import System
 
 __all__ = ["LotRelease", "QueuePage", "ReadyRow", "WaitingRow", "lot_page", "queue_page"]
 
@@ -47,6 +49,9 @@ class QueuePage:
     stopped: tuple[WaitingRow, ...]
     leaving: str
     """Lots that may leave, in runs."""
+    asked_lots: int
+    stopped_lots: int
+    leaving_lots: int
     may_release: bool
     """Whether who looks may release."""
 
@@ -59,6 +64,7 @@ class LotRelease:
     words: str
     sort: str
     standing: tuple[str, ...]
+    limits: tuple[LimitRow, ...]
     first: Reason
     others: tuple[Reason, ...]
     may_release: bool
@@ -85,12 +91,17 @@ def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:
         tuple(map(_row, told.asked)),
         tuple(map(_row, told.stopped)),
         in_runs(told.leaving),
+        sum(len(one.lots) for one in told.asked),
+        sum(len(one.lots) for one in told.stopped),
+        len(told.leaving),
         may_release,
     )
 
 
-def lot_page(plant: Plant, lot: LotAssessment, by: str, *, may_release: bool) -> LotRelease:
-    """Give what the page of one lot's release shows to a person."""
+def lot_page(
+    plant: Plant, lot: LotAssessment, by: str, units: System, *, may_release: bool
+) -> LotRelease:
+    """Give what the page of one lot's release shows to a person, in units of choice."""
     named, first = Named.of(plant), lot.reasons[0]
     if lot.answer == "may_ship":  # nothing stands in the way: what it rests on comes first
         first = next((one for one in lot.reasons if one.code == "limits_met"), first)
@@ -100,6 +111,7 @@ def lot_page(plant: Plant, lot: LotAssessment, by: str, *, may_release: bool) ->
         headline(lot),
         _SORTS[lot.answer],
         tuple(named.within(line) for line in standing(lot, plant.zone)),
+        rows(lot.limits, units),
         first,
         tuple(one for one in lot.reasons if one is not first),
         may_release and not signed and lot.answer == "may_ship" and bool(lot.to_sign),

@@ -17,6 +17,7 @@ from beadwright.plant.opening import door_of
 from beadwright.plant.release import assess
 from beadwright.plant.release_queue import queue as queue_of
 from beadwright.web.access import Asker, asks
+from beadwright.web.choices.kept import chosen
 from beadwright.web.release.page import lot_page, queue_page
 
 __all__ = ["lot_release", "queue"]
@@ -36,13 +37,13 @@ def lot_release(request: Asker, code: str) -> HttpResponse:
     lot = _lot(request, code)
     may = _may_release(request)
     key = get_random_string(16)
-    person = request.signed.person
+    person, units = request.signed.person, chosen(request).units
     if request.method != "POST":
-        page = lot_page(request.plant, lot, person, may_release=may)
+        page = lot_page(request.plant, lot, person, units, may_release=may)
         return render(request, "release/lot.html", {"page": page, "key": key})
     faults = _signed(request, lot.lot, request.POST.get("key", key))
     after = _lot(request, code)
-    page = lot_page(request.plant, after, person, may_release=may)
+    page = lot_page(request.plant, after, person, units, may_release=may)
     if faults and not page.has_signed:  # sent twice, the first has done it
         page = replace(page, faults=faults)
         return render(request, "release/lot.html", {"page": page, "key": key}, status=422)
