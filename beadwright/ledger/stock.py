@@ -12,11 +12,13 @@ from beadwright.ledger import store
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.fold import members
 from beadwright.ledger.holds import closed_causes
+from beadwright.ledger.lots import LotView, get_many
 
 __all__ = [
     "LastAt",
     "Shipped",
     "Sum",
+    "bags",
     "block_lots",
     "head",
     "last_at",
@@ -101,6 +103,17 @@ def sums(plant: int) -> tuple[Sum, ...]:
         for kind, what, product, grades, place, rest, held, lots, mg, pieces, first
         in store.select(sql, ["%hold:%", plant, f"{OUTSIDE}%"])
     )  # fmt: skip
+
+
+def bags(plant: int) -> tuple[LotView, ...]:
+    """Give the bags of beads in the plant that are no rests, those that came first before."""
+    sql = (
+        "SELECT code FROM ledger_lot WHERE p=%s AND kind='bead' AND what='bag' AND mg > 0"
+        f" AND mg*{_REST} >= in_mg AND place NOT LIKE %s ORDER BY first, no"
+    )
+    codes = [row[0] for row in store.select(sql, [plant, f"{OUTSIDE}%"])]
+    found = get_many(plant, codes)
+    return tuple(found[code] for code in codes)
 
 
 def block_lots(plant: int) -> tuple[str, ...]:
