@@ -5,14 +5,14 @@ Read :func:`present`. Sums of them are :mod:`beadwright.ledger.stock`'s.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.fold import members, reaching
 
-__all__ = ["Present", "Sort", "present", "sorts"]
+__all__ = ["Present", "Sort", "booked", "present", "sorts"]
 
 _REST = 20
 """As of :mod:`beadwright.ledger.stock`: of less than one part in so many, a lot is used up."""
@@ -91,6 +91,16 @@ def present(  # noqa: PLR0913 - what tells lots apart
         " ORDER BY no DESC LIMIT %s OFFSET %s"
     )
     return [_present(row) for row in store.select(sql, [*args, limit, after])]
+
+
+def booked(plant: int, codes: Iterable[str]) -> dict[str, Present]:
+    """Give lots by their codes, wherever they are and whether or not anything is left of them."""
+    found: dict[str, Present] = {}
+    for batch in store.parts(codes):
+        marks = ",".join(["%s"] * len(batch))
+        sql = f"SELECT {_COLUMNS} FROM ledger_lot WHERE p=%s AND code IN ({marks})"
+        found.update((row[0], _present(row)) for row in store.select(sql, [plant, *batch]))
+    return found
 
 
 def sorts(plant: int) -> list[Sort]:

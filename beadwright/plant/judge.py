@@ -27,7 +27,7 @@ from beadwright.plant.approved import stands
 from beadwright.plant.listing import not_listed
 from beadwright.plant.young import too_young
 
-__all__ = ["JUDGED", "judge"]
+__all__ = ["JUDGED", "count_tolerated_mg", "judge"]
 
 JUDGED = frozenset(
     {"product", "grade", "approved", "ageing", "tolerance", "place", "release", "age_gate"}
@@ -273,12 +273,20 @@ def _counted(
             continue
         state, lot = before[line.lot], lots[line.lot]
         off = line.mg - state.mg
-        if abs(off) > _share(tolerance.get("count") or _COUNT) * max(state.in_mg, state.mg):
+        if abs(off) > count_tolerated_mg(tolerance, state.in_mg, state.mg):
             yield Flaw(
                 "count_differs",
                 lot.no,
                 f"{lot.code}: the books say {_kg(state.mg)}, found {_kg(line.mg)}",
             )
+
+
+def count_tolerated_mg(tolerance: Mapping[str, object], in_mg: int, mg: int) -> float:
+    """By how much a count may differ from the books, in mg; all in mg: what came in, what is left.
+
+    ``tolerance`` is the plant's own for that kind of step; empty where it sets none.
+    """
+    return _share(tolerance.get("count") or _COUNT) * max(in_mg, mg)
 
 
 @lru_cache(maxsize=1024)

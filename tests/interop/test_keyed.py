@@ -22,6 +22,7 @@ MORE = {
     "reports": "entered,number,laboratory,products,characteristic,method,specimens,result,"
     "sampled,issued,by",
     "calibrations": "entered,instrument,done,result,certificate,by",
+    "stocktakes": "at,lot,found_mass [kg],found_pieces,scale,by",
 }
 MOULDED = "1,M-1,2026-09-02 07:00,2026-09-02 09:00,FP1,tool 4,FB6S,H1,C-1,L-1,20,39,1,1.5,,W-1,,DS"
 ROWS = {
@@ -41,6 +42,7 @@ ROWS = {
     "shipments": "7,2026-09-04 13:00,SH-1,Marl Street site,L-1,10,DS",
     "reports": "7,2026-09-04 13:00,R-1,Bench,FB6S,density,,5,22.1 kg/m3,2026-09-01,2026-09-03,EI",
     "calibrations": "7,2026-09-04 13:00,SCALE,2026-09-03,pass,K-1,EI",
+    "stocktakes": "7,2026-09-04 14:00,S1,14.2,,scale 2,EI",
 }
 
 

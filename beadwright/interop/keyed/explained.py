@@ -29,6 +29,8 @@ _ALL: Mapping[str, str] = {
     "charge": "The mass of one batch, as set at the machine.",
     "silo": "The silo that is filled.",
     "prefoam_mass": "What came into the silo, where it was weighed.",
+    "found_mass": "What is there, weighed; 0 where nothing was found.",
+    "found_pieces": "How many are there, counted; 0 where nothing was found.",
     "scale": "The scale it was weighed on.",
     "loss": "Pentane and moisture lost, where it is known.",
     "taken": "When the cup was taken.",

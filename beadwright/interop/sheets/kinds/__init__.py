@@ -8,6 +8,7 @@ May import: the rest of ``sheets`` below ``intake``.
 from collections.abc import Mapping
 
 from beadwright.interop.sheets.cells import Field, Sort
+from beadwright.interop.sheets.kinds.counting import COUNTING
 from beadwright.interop.sheets.kinds.evidence import EVIDENCE
 from beadwright.interop.sheets.kinds.expansion import EXPANSION
 from beadwright.interop.sheets.kinds.first_pieces import FIRST_PIECES
@@ -32,6 +33,7 @@ KINDS: Mapping[str, SheetKind] = {
         INSPECTION,
         RESULTS,
         SHIPPING,
+        COUNTING,
         EVIDENCE,
     )
     for kind in group
