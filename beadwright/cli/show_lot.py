@@ -24,10 +24,8 @@ _FIRST = {"may_not_ship": "Worst", "not_enough_evidence": "Missing", "may_ship":
 _FINDINGS = {"met": "met", "not_met": "NOT MET", "not_enough_evidence": "open"}
 _EVIDENCE = {"lot_test": "lot test", "periodic_test": "periodic test", "type_test": "type test"}
 _TESTED = {"covers": "in time", "failed": "FAILED", "lapsed": "LAPSED", "missing": "MISSING"}
-_OF_TESTS = frozenset(
-    {"test_failed", "test_lapsed", "no_periodic_test", "no_type_test", "tests_cover"}
-)
-"""Codes of reasons that the list of planned tests tells."""
+_TESTS_COVER = "tests_cover"
+"""Code of the reason that only the list of planned tests tells; what is amiss stands above too."""
 
 _STATES = {"dry": "dry", "24h": "24 h", "press": "wet", "specimen": "cut", "": ""}
 
@@ -103,7 +101,7 @@ def _missing(page: Page, lot: LotAssessment) -> None:
 
 
 def _reasons(page: Page, reasons: Sequence[Reason], upstream: Sequence[Upstream]) -> None:
-    told_below = {one.code for one in upstream} | _OF_TESTS
+    told_below = {one.code for one in upstream} | {_TESTS_COVER}
     rest = [one for one in reasons if one.code not in told_below]
     for weight, title in (("stops", "Also stops it"), ("asks", "Also missing"), ("notes", "Note")):
         told = [one for one in rest if one.weight == weight]

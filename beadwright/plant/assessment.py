@@ -39,7 +39,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "limit_not_met": ("stops", "a limit that the readings do not meet"),
     "test_failed": ("stops", "a planned test that failed, and that the lot falls under"),
     "release_suspended": ("stops", "a release whose grounds have changed"),
-    "already_shipped": ("stops", "pieces that may not ship and are with a receiver"),
+    "already_shipped": ("notes", "pieces that may not ship and are with a receiver"),
     "nothing_made": ("asks", "a lot that no step has brought pieces into"),
     "unknown_product": ("asks", "a product that was not set up"),
     "no_limit": ("asks", "a product without a limit that asks for a lot test"),

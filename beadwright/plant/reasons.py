@@ -84,7 +84,7 @@ def with_consequences(
         receivers.setdefault(stand.receiver, []).append(f"{stand.pieces} in {stand.lot}")
     for receiver, some in sorted(receivers.items()):
         what = f"pieces are already with {receiver}: {', '.join(some)}"
-        found.append(Reason("already_shipped", what, "shipments", weight))
+        found.append(_reason("already_shipped", what, "shipments"))
     return _sorted(found)
 
 

@@ -140,6 +140,22 @@ def test_a_report_that_cannot_be_read_is_refused_by_the_door(shell: Shell) -> No
     assert "result must be a number and a unit of pressure" in " ".join(told.err.split())
 
 
+def test_a_lapsed_test_stands_among_the_first_lines_of_a_lot_that_is_stopped(shell: Shell) -> None:
+    """With what else is missing; that pieces have left is a note, for it stops nothing."""
+    yard = waiting()
+    enter(shell, "R-1", 2, "17.4 psi")
+    yard.ship("SH-1", "L1", 4)
+    yard.hold("H-1", "L1")
+
+    told = shell("assess", "L1").out
+    first, _, notes = told.partition("\nNote\n")
+
+    assert "L1: MAY NOT SHIP" in first
+    assert "Also missing\n  - compressive resistance: 17.4 psi, sampled 2026-09-02" in first
+    assert "Also stops it" not in told
+    assert notes.startswith("  - pieces are already with QUARRY LANE: 4 in SH-1")
+
+
 @pytest.mark.parametrize(
     ("result", "says"),
     [

@@ -103,6 +103,7 @@ def test_a_lot_that_may_not_ship_says_who_has_it_already() -> None:
     lot = the_lot(yard)
 
     assert [reason.code for reason in lot.reasons[:2]] == ["on_hold", "already_shipped"]
+    assert coded(lot, "already_shipped")[0].weight == "notes"
     assert coded(lot, "already_shipped")[0].sentence == (
         "pieces are already with MILL END: 30 in SH-1"
     )
