@@ -8,7 +8,7 @@ May import: the sheets, plant and all below; it posts through plant.door.
 from beadwright.interop.keyed.correcting import Again, again, correct
 from beadwright.interop.keyed.fitting import Offer, Which
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
-from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post
+from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post, post_all
 from beadwright.interop.keyed.reading import offered, read
 from beadwright.interop.keyed.run_forms import counting
 from beadwright.interop.keyed.scan import Match, scanned
@@ -33,6 +33,7 @@ __all__ = [
     "may",
     "offered",
     "post",
+    "post_all",
     "read",
     "scanned",
     "usual",

@@ -21,7 +21,7 @@ from beadwright.plant.codes import CODES
 from beadwright.plant.door import Answer, Posted
 from beadwright.plant.opening import door_of
 
-__all__ = ["Done", "Nonconforming", "Stock", "done_with", "may", "post", "stock_of"]
+__all__ = ["Done", "Nonconforming", "Stock", "done_with", "may", "post", "post_all", "stock_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +118,30 @@ def post(plant: str, keyed: Keyed, who: Who, *, planned: bool = True) -> Done:
     return done_with(plant, keyed, posted)
 
 
+def post_all(plant: str, forms: Sequence[Keyed], who: Who) -> tuple[Done, ...]:
+    """Bring forms of what was found or measured to the record together, all or none, each once.
+
+    For forms that are never forbidden, such as a stocktake's: of one that is, all are refused.
+    """
+    known = RecordedOneByOne(plant)
+    new = [one for one in forms if not held_already(one.drafts, known.posted)]
+    drafts = [
+        draft if one.timed else _planned(draft) for one in new if one.ready for draft in one.drafts
+    ]
+    if any(not one.ready for one in new):
+        return tuple(Done(one, posted=False, refused=_faults(one)) for one in forms)
+    try:
+        posted = dict(zip(map(_key, drafts), door_of(plant).post_many(drafts, who), strict=True))
+    except Refusal as refusal:
+        return tuple(_refused(one, refusal.faults, planned=False) for one in forms)
+    return tuple(
+        done_with(plant, one, [posted[key] for key in _keys(one)])
+        if one in new
+        else post(plant, one, who)
+        for one in forms
+    )
+
+
 def done_with(plant: str, keyed: Keyed, posted: Sequence[Posted]) -> Done:
     """Say what became of a form that was taken."""
     stock = stock_of(plant, keyed.drafts)
@@ -161,6 +185,10 @@ def _refused(keyed: Keyed, faults: Sequence[Fault], *, planned: bool) -> Done:
     forbidden = all(CODES.get(one.code, ("",))[0] in {"forbidden", "notice"} for one in faults)
     happened = planned and forbidden
     return Done(keyed, posted=False, refused=tuple(faults), may_have_happened=happened)
+
+
+def _key(draft: Draft) -> str:
+    return draft.key
 
 
 def _keys(keyed: Keyed) -> list[str]:
