@@ -44,7 +44,7 @@ def demo(
     return DONE
 
 
-def import_(
+def import_(  # noqa: PLR0913 - one of them is the context
     context: typer.Context,
     paths: Annotated[
         list[Path], typer.Argument(metavar="PATH", help="Folders, or sheets and settings files.")
@@ -56,17 +56,27 @@ def import_(
         list[str] | None,
         typer.Option(metavar="FILE:ROW:FIELD", help="A value asked about stands as keyed; repeat."),
     ] = None,
+    by: Annotated[
+        str,
+        typer.Option(
+            metavar="WHO",
+            envvar="BEADWRIGHT_BY",
+            help="Initials or id of the engineer who signs for settings that change.",
+        ),
+    ] = "",
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:
     """Read a plant's files into its record; the store is made where there is none.
 
     A file with a bad row records nothing, and all bad rows are listed. What was read before is not
     doubled; a row that says something else than last time is shown, and waits for a correction.
+    Settings that change are told key by key, and an engineer signs for them with --by; the first
+    import of a plant needs none.
 
     Example: beadwright --store plant.sqlite3 import files --dry-run
     """
     from beadwright.cli import importing, show_import
 
-    report = importing.run(of(context), paths, frozenset(keep or ()), dry_run=dry_run)
+    report = importing.run(of(context), paths, frozenset(keep or ()), by, dry_run=dry_run)
     show_import.show(report, json=json)
     return REFUSED if report.refused or report.changed else DONE

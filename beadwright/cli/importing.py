@@ -15,7 +15,7 @@ __all__ = ["run"]
 
 
 def run(
-    session: Session, paths: Sequence[Path], keep: frozenset[str], *, dry_run: bool
+    session: Session, paths: Sequence[Path], keep: frozenset[str], by: str, *, dry_run: bool
 ) -> ImportReport:
     """Import paths into the session's store.
 
@@ -32,7 +32,12 @@ def run(
     counted = _Counted()
     try:
         return import_files(
-            paths, plant=session.plant_code, keep=keep, dry_run=dry_run, progress=counted.show
+            paths,
+            plant=session.plant_code,
+            keep=keep,
+            dry_run=dry_run,
+            by=by,
+            progress=counted.show,
         )
     except Refusal:
         if counted.done:

@@ -10,8 +10,10 @@ from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Fault
 from beadwright.interop.changed import Changed
 from beadwright.interop.importing import ImportReport
+from beadwright.interop.set_anew import SetAnew
 from beadwright.interop.sheets.asked import Taken
 from beadwright.interop.sheets.doubts import Question
+from beadwright.plant.words import number
 
 __all__ = ["as_json", "show"]
 
@@ -29,6 +31,7 @@ def show(report: ImportReport, *, json: bool) -> None:
     rows = [(one.name, one.kind.replace("_", " ") or "?", str(one.rows)) for one in report.files]
     page.table(("file", "kind", "rows>"), rows)
     _taken(page, report.taken)
+    _anew(page, report)
     _faults(page, report.faults)
     _questions(page, report.questions)
     _changed(page, report.differing)
@@ -46,7 +49,9 @@ def show(report: ImportReport, *, json: bool) -> None:
 def _faults(page: Page, faults: Sequence[Fault]) -> None:
     if not faults:
         return
-    page.heading(f"{_number(len(faults), 'fault')} to mend in the files")
+    unsigned = all(fault.where.startswith("setting/") for fault in faults)
+    what = "in who signs for settings" if unsigned else "to mend in the files"
+    page.heading(f"{number(len(faults), 'fault')} {what}")
     for fault in faults[:_LONGEST]:
         page.item(f"{fault.where or fault.value}: {_told(fault)}")
     _more(page, len(faults))
@@ -62,7 +67,7 @@ def _told(fault: Fault) -> str:
 def _questions(page: Page, questions: Sequence[Question]) -> None:
     if not questions:
         return
-    page.heading(f"{_number(len(questions), 'value')} to ask about")
+    page.heading(f"{number(len(questions), 'value')} to ask about")
     for one in questions[:_LONGEST]:
         perhaps = f" Perhaps {one.perhaps}?" if one.perhaps else ""
         page.item(f"{one.where}: {one.value}. {one.why}{perhaps} [{one.code}]")
@@ -78,7 +83,7 @@ def _taken(page: Page, taken: Sequence[Taken]) -> None:
     told = [one for one in taken if one.key != "zone"]
     if not told:
         return
-    page.heading(f"{_number(len(told), 'fact')} left out of layouts, where only one reading fits")
+    page.heading(f"{number(len(told), 'fact')} left out of layouts, where only one reading fits")
     rows = [(one.file, f'{one.key} = "{one.value}"', one.because) for one in told[:_LONGEST]]
     page.table(("file", "taken", "because"), [tuple(map(_plain, row)) for row in rows])
     _more(page, len(told))
@@ -88,11 +93,38 @@ def _plain(text: str) -> str:
     return text.replace("\t", "\\t")
 
 
+def _anew(page: Page, report: ImportReport) -> None:
+    """Tell what each setting says from now on, against what stood on its day."""
+    anew = report.anew
+    if not anew:
+        return
+    who = f", signed for by {report.by}" if report.by else ""
+    how = "that would change" if report.refused or report.dry_run else "changed"
+    page.heading(f"{number(len(anew), 'setting')} {how}{who}")
+    for one in anew[:_LONGEST]:
+        change = one.change
+        page.item(f"{change.topic} {change.name}, from {one.since}{_back(one)}")
+        rows = [(key.key, key.before or "-", key.after or "-") for key in change.keys]
+        if rows:
+            page.table(("key", "before", "from that day"), rows, indent=4)
+        else:
+            page.line("stated again as it stood", indent=4)
+    _more(page, len(anew))
+
+
+def _back(one: SetAnew) -> str:
+    """Say how far back a setting reaches, and how much of the record with it."""
+    told = [f"{number(one.days_back, 'day')} before today"] if one.days_back else []
+    if one.steps:
+        told.append(f"{number(one.steps, 'step')} in the record happened since then")
+    return f" ({'; '.join(told)})" if told else ""
+
+
 def _changed(page: Page, changed: Sequence[Changed]) -> None:
     """Show each row by what the record holds and what the file says."""
     if not changed:
         return
-    page.heading(f"{_number(len(changed), 'row')} that said something else last time")
+    page.heading(f"{number(len(changed), 'row')} that said something else last time")
     for one in changed[:_LONGEST]:
         page.item(f"{one.key}{f' ({one.where})' if one.where else ''}")
         rows = [(each.field, each.record or "-", each.file or "-") for each in one.differences]
@@ -106,7 +138,7 @@ def _changed(page: Page, changed: Sequence[Changed]) -> None:
 def _following(page: Page, following: Sequence[str]) -> None:
     if not following:
         return
-    page.heading(f"{_number(len(following), 'correction')} that follow from those in the files")
+    page.heading(f"{number(len(following), 'correction')} that follow from those in the files")
     for key in following[:_LONGEST]:
         page.item(key)
     _more(page, len(following))
@@ -116,7 +148,7 @@ def _following(page: Page, following: Sequence[str]) -> None:
 def _erased(page: Page, erased: Sequence[str]) -> None:
     if not erased:
         return
-    page.heading(f"{_number(len(erased), 'name')} not kept again")
+    page.heading(f"{number(len(erased), 'name')} not kept again")
     for person in erased:
         page.item(f"{person} was erased, and stays so.")
     page.line(
@@ -135,14 +167,9 @@ def _ending(report: ImportReport) -> str:
         return "Nothing was recorded."
     if report.dry_run:
         todo = report.drafts - report.repeated - len(report.changed)
-        return f"Dry run: nothing was recorded; {_number(todo, 'entry')} would be{before}."
-    found = _number(report.nonconformities, "nonconformity")
-    return f"{_number(report.posted, 'entry')} recorded{before}; {found} found."
-
-
-def _number(count: int, what: str) -> str:
-    plural = f"{what[:-1]}ies" if what.endswith("y") else f"{what}s"
-    return f"{count} {what if count == 1 else plural}"
+        return f"Dry run: nothing was recorded; {number(todo, 'entry')} would be{before}."
+    found = number(report.nonconformities, "nonconformity")
+    return f"{number(report.posted, 'entry')} recorded{before}; {found} found."
 
 
 def as_json(report: ImportReport) -> dict[str, Any]:
@@ -165,12 +192,26 @@ def as_json(report: ImportReport) -> dict[str, Any]:
             }
             for one in report.differing
         ],
+        "settings": [_set_anew(one) for one in report.anew],
+        "settings_by": report.by,
         "following": list(report.following),
         "erased": list(report.erased),
         "drafts": report.drafts,
         "recorded": report.posted,
         "repeated": report.repeated,
         "nonconformities": report.nonconformities,
+    }
+
+
+def _set_anew(one: SetAnew) -> dict[str, Any]:
+    return {
+        "topic": one.change.topic,
+        "name": one.change.name,
+        "since": one.since.isoformat(),
+        "new": one.change.new,
+        "days_back": one.days_back,
+        "steps": one.steps,
+        "keys": [_named(key, "key before after") for key in one.change.keys],
     }
 
 

@@ -8,22 +8,25 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from beadwright.errors import Fault, Misuse
 from beadwright.interop.changed import Changed, changed_rows
 from beadwright.interop.recorded import Recorded
+from beadwright.interop.set_anew import SetAnew, initials, set_anew, signer
 from beadwright.interop.sheets.again import says_the_same
 from beadwright.interop.sheets.asked import Taken
 from beadwright.interop.sheets.doubts import Question
 from beadwright.interop.sheets.files import FileSummary
 from beadwright.interop.sheets.intake import Intake, read
 from beadwright.interop.sheets.known import EmptyRecord, Known
-from beadwright.ledger import holds, lots, people, said
-from beadwright.ledger.draft import Correction, Draft
+from beadwright.ledger import holds, lots, people, said, settings
+from beadwright.ledger.draft import Correction, Draft, SettingDraft
 from beadwright.plant.access import Role, Who
+from beadwright.plant.door import now_ms
 from beadwright.plant.opening import door_of
+from beadwright.plant.signed_settings import unsigned
 
 __all__ = ["ImportReport", "import_files"]
 
@@ -53,6 +56,10 @@ class ImportReport:
     """What layouts leave out and only one reading fits."""
     differing: tuple[Changed, ...] = ()
     """The rows behind ``changed``, side by side with the record."""
+    anew: tuple[SetAnew, ...] = ()
+    """Settings that change, or are new, in a plant that is in the record already."""
+    by: str = ""
+    """Id of the engineer who signs for them."""
 
     @property
     def refused(self) -> bool:
@@ -60,21 +67,24 @@ class ImportReport:
         return bool(self.faults or self.questions)
 
 
-def import_files(
+def import_files(  # noqa: PLR0913 - keywords, each with its own meaning
     paths: Sequence[Path],
     *,
     plant: str = "",
     keep: frozenset[str] = frozenset(),
     dry_run: bool = False,
+    by: str = "",
     progress: Callable[[int, int], None] | None = None,
 ) -> ImportReport:
     """Import files and folders into the record of a plant.
 
+    ``by`` says, by initials or id, which engineer signs for the settings that change.
+
     Raises
     ------
     Misuse
-        If the files are of another plant than the one the store holds or that was named, or an
-        answer in ``keep`` names no value that is asked about.
+        If the files are of another plant than the one the store holds or that was named, an
+        answer in ``keep`` names no value that is asked about, or nobody is called as ``by`` says.
     Refusal
         If a draft cannot be meant, which the reader did not see (nothing of its batch is kept).
     """
@@ -88,13 +98,14 @@ def import_files(
     drafts = list(intake.drafts)
     same, changed, differing = _compared(code, intake)
     todo = [draft for draft in drafts if draft.key not in same and draft.key not in changed]
+    todo, anew, faults = _signed(code, intake, todo, by)
     posted = found = 0
-    if not dry_run and not intake.faults and not intake.questions:
+    if not dry_run and not faults and not intake.questions:
         posted, found = _post(code, intake, todo, progress)
     return ImportReport(
         plant=code,
         files=intake.files,
-        faults=intake.faults,
+        faults=faults,
         questions=intake.questions,
         changed=tuple(sorted(changed)),
         following=tuple(draft.key for draft in todo if draft.key in intake.following),
@@ -106,7 +117,26 @@ def import_files(
         dry_run=dry_run,
         taken=intake.taken,
         differing=tuple(differing),
+        anew=anew,
+        by=next((draft.by for draft in todo if isinstance(draft, SettingDraft)), ""),
     )
+
+
+def _signed(
+    code: str, intake: Intake, todo: Sequence[Draft], by: str
+) -> tuple[list[Draft], tuple[SetAnew, ...], tuple[Fault, ...]]:
+    """Give the drafts with who signs for the settings; those that change, and every fault."""
+    told = [draft for draft in todo if isinstance(draft, SettingDraft)]
+    if not told:
+        return list(todo), (), intake.faults
+    new = code not in lots.plants()
+    who = signer(code, by, intake.people, new=new) if by else ""
+    drafts = [replace(one, by=who) if isinstance(one, SettingDraft) else one for one in todo]
+    if new:
+        return drafts, (), intake.faults
+    no, now = lots.plant_number(code), now_ms()
+    faults = unsigned(drafts, settings.load(no), now, initials(code))
+    return drafts, set_anew(no, told, now), (*intake.faults, *faults)
 
 
 def _check_plant(stated: str, named: str) -> None:
@@ -173,11 +203,13 @@ def _only_plant() -> str:
 
 
 def _batches(drafts: Sequence[Draft]) -> Iterator[Sequence[Draft]]:
-    """Cut drafts into batches; corrections, and what follows them, are all recorded or none."""
+    """Cut drafts into batches; settings, and corrections with what follows, are all in one."""
     numbers = range(len(drafts))
     first = next((n for n in numbers if isinstance(drafts[n], Correction)), len(drafts))
-    for start in range(0, first, _BATCH):
-        yield drafts[start : min(start + _BATCH, first)]
+    start = sum(isinstance(draft, SettingDraft) for draft in drafts)  # they stand first
+    yield from [drafts[:start]] if start else []
+    for at in range(start, first, _BATCH):
+        yield drafts[at : min(at + _BATCH, first)]
     if first < len(drafts):
         yield drafts[first:]
 

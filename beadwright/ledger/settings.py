@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from beadwright.ledger import store
 
-__all__ = ["RELEASED", "Settings", "load"]
+__all__ = ["RELEASED", "Settings", "load", "steps_from"]
 
 RELEASED = "released"
 """Topic under which a judge finds the approvals of a lot; nobody sets it."""
@@ -59,6 +59,12 @@ def load(plant: int) -> Settings:
     """Read every setting of a plant."""
     sql = "SELECT topic, name, since, seq, body FROM ledger_setting WHERE p=%s ORDER BY seq"
     return Settings([*(row[:5] for row in store.select(sql, [plant])), *_released(plant)])
+
+
+def steps_from(plant: int, since: int) -> int:
+    """How many steps in the record happened from a time on: a setting dated there bears on them."""
+    row = store.one("SELECT COUNT(*) FROM ledger_step WHERE p=%s AND at_ms >= %s", [plant, since])
+    return int(row[0]) if row else 0
 
 
 def _released(plant: int) -> Iterator[tuple[str, str, int, int, str]]:

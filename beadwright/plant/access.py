@@ -37,6 +37,7 @@ __all__ = [
     "Who",
     "allow",
     "allow_persons",
+    "brings_files",
     "may_ask",
     "may_post",
     "role_of",
@@ -112,7 +113,8 @@ MAY_DECIDE: Mapping[Role, frozenset[str]] = {
 MAY_ASK: frozenset[Role] = frozenset(Role) - {Role.MACHINE}
 """Who may ask about lots, trace, evidence; a machine only tells."""
 
-_HOUSE = frozenset({"install", "import"})
+_IMPORT = "import"
+_HOUSE = frozenset({"install", _IMPORT})
 
 _DECIDED = (Release, Lift, Concession, SettingDraft, Correction, Reversal, Void, Decision)
 """What only a person who is allowed to may decide. A hold is none of them: anybody who sees cause
@@ -168,7 +170,7 @@ def allow_persons(who: Who, drafts: Iterable[Draft], settings: Dated) -> None:
         if not isinstance(draft, _DECIDED) or not draft.by:
             continue
         body = settings.at("role", draft.by, draft.happened_at)
-        if body is None and who.account.partition(":")[0] == "import":
+        if body is None and brings_files(who):
             continue
         try:
             allow(Who(draft.by, None if body is None else Role(str(body["role"]))), draft)
@@ -176,6 +178,11 @@ def allow_persons(who: Who, drafts: Iterable[Draft], settings: Dated) -> None:
             faults += refusal.faults
     if faults:
         raise Refusal(faults)
+
+
+def brings_files(who: Who) -> bool:
+    """Whether the account is the import, which speaks for whoever wrote the files."""
+    return who.account.partition(":")[0] == _IMPORT
 
 
 def may_ask(who: Who) -> bool:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault, Refusal
-from beadwright.ledger import record
+from beadwright.ledger import lots, record, settings
 from beadwright.ledger.draft import Decision, Draft, SettingDraft, StepDraft
 from beadwright.ledger.record import Posted, Stamp
 from beadwright.ledger.rules import Rules
@@ -21,6 +21,7 @@ from beadwright.plant.bodies import setting_faults
 from beadwright.plant.decided_bodies import decision_faults
 from beadwright.plant.nc_entry import checked, entry_faults
 from beadwright.plant.roles import roles
+from beadwright.plant.signed_settings import engineers, unsigned
 
 __all__ = ["Answer", "Door", "Posted", "happened", "now_ms"]
 
@@ -76,6 +77,7 @@ class Door:
     def _admit(self, drafts: Sequence[Draft], who: access.Who) -> None:
         """Let through what the account may bring, what can be read, what its person may decide."""
         known = roles(self.plant, drafts)
+        signed = self._signed(drafts, who)
         for draft in drafts:
             access.allow(who, draft)
             faults: list[Fault] = []
@@ -85,7 +87,18 @@ class Door:
                 faults = decision_faults(draft, known.zone(), known.every(draft))
             if faults:
                 raise Refusal(faults)
-        access.allow_persons(who, drafts, known)
+        access.allow_persons(who, [one for one in drafts if one.key not in signed], known)
+
+    def _signed(self, drafts: Sequence[Draft], who: access.Who) -> frozenset[str]:
+        """Keys of settings that a file changes and an engineer signs for; refuse those unsigned."""
+        changed = [one for one in drafts if isinstance(one, SettingDraft)]
+        if not changed or not access.brings_files(who) or self.plant not in lots.plants():
+            return frozenset()
+        in_force, now = settings.load(lots.plant_number(self.plant)), self.clock()
+        faults = unsigned(changed, in_force, now)
+        if faults:
+            raise Refusal(faults)
+        return frozenset(one.key for one in changed if engineers(in_force, now))
 
 
 def happened(draft: StepDraft, at_ms: int) -> StepDraft:

@@ -129,6 +129,12 @@ def full(shell: Shell) -> Outcome:
     yard.read([Reading("wet_block_mass", "3.2", "kg", lot="L1", specimen="W1",
                        instrument="BAL-9", facts={"age_h": "0.2"})])  # fmt: skip
     yard.read([Reading("compressive_resistance", "17", "psi", lot="L1", specimen="C1")])
+    yard.set("instrument", "BAL-8", what="balance", every="year")
+    yard.read([Reading("length", "1219", "mm", lot="L1", specimen="D9", instrument="BAL-8",
+                       facts={"state": "24h"})])  # fmt: skip
+    yard.limit("LONG", "length", "min", "1210 mm")
+    late = {"done": "2026-08-31", "result": "pass", "certificate": "C-8", "due": "2027-08-30"}
+    yard.post(Decision("calibration-8", ms(60), "calibration", "BAL-8", late, by="P-13"))
     yard.bundle("BN-1", "L1", 10)
     yard.ship("SH-1", "L1", 5)
     yard.hold("H-1", "BN-1")
@@ -206,7 +212,7 @@ def test_an_import_holds_what_is_documented(shell: Shell, tmp_path: Path) -> Non
 
     plant.settings += '\n[place.S9]\nkind = "silo"\n'
     plant.write()
-    found |= read(shell("import", folder, "--json", "--by", "EI"))
+    found |= read(shell("import", folder, "--json", "--by", "P-13"))
 
     assert found == documented()["import"]
 

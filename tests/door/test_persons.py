@@ -88,16 +88,47 @@ def test_whoever_has_no_role_decides_nothing(kind: str) -> None:
         yard.post(draft)
 
 
-@pytest.mark.parametrize("kind", KINDS)
+IMPORT = Who("import:0a1b2c3d", Role.ENGINEER)
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if kind != "setting"])
 def test_history_is_taken_of_people_without_a_role(kind: str) -> None:
     """What an import brings was decided before anybody's role was set; a role forbids there too."""
     yard = busy()
-    draft = decisions(yard)[kind]
-    yard.who = Who("import:0a1b2c3d", Role.ENGINEER)
     yard.set("role", "P-78", role="operator")
+    draft = decisions(yard)[kind]
+    yard.who = IMPORT
 
     assert codes(yard, replace(draft, by="P-78")) == ("not_allowed",)
     assert codes(yard, draft) == ()
+
+
+def test_a_file_changes_settings_where_an_engineer_signs_for_it() -> None:
+    """By the role that the record knows now, not by one that comes with the same file."""
+    yard = busy()
+    yard.set("role", "P-78", role="operator")
+    yard.who = IMPORT
+    draft = decisions(yard)["setting"]
+    given = SettingDraft("g", ms(0), "role", "P-77", {"role": "engineer"})
+
+    assert codes(yard, replace(draft, by="")) == ("setting_unsigned",)
+    assert codes(yard, draft) == ("not_allowed",)
+    assert codes(yard, replace(draft, by="P-78")) == ("not_allowed",)
+    with pytest.raises(Refusal, match="settings change, and no engineer signs"):
+        yard.door.post_many([given, replace(draft, by="")], IMPORT)
+    with pytest.raises(Refusal, match="may not change settings"):
+        yard.door.post_many([replace(given, by="P-77"), draft], IMPORT)
+    assert codes(yard, replace(draft, by="P-13")) == ()
+
+
+def test_an_engineer_of_today_may_date_a_setting_before_his_role() -> None:
+    """He decides it now; from which day it holds is another thing."""
+    yard = busy()
+    yard.set("role", "P-78", role="operator")
+    yard.set("role", "P-78", role="engineer", since=83)
+    yard.who = IMPORT
+
+    assert codes(yard, replace(decisions(yard)["setting"], by="P-78")) == ()
 
 
 def test_anybody_may_stop_a_lot() -> None:

@@ -32,8 +32,8 @@ from tests.door.snapshot import everything
 from tests.plant.yard import Yard, ms
 
 ROOT = Path(__file__).resolve().parents[2]
-SAID_ELSEWHERE = {"not_certifiable", "hold_not_reached"}
-"""Codes of refusals that are said before anything comes to the door."""
+SAID_ELSEWHERE = {"not_certifiable", "hold_not_reached", "setting_unsigned"}
+"""Codes of refusals that are said before anything comes to the door, or of files alone."""
 OF_A_READING = {"unknown_characteristic"}
 """Listed as a fault of a row, and refused at the door alike; the readings' own tests have more."""
 

@@ -6,7 +6,9 @@ weighings. A row whose keyed cells are the same says the same, whatever has been
 
 from __future__ import annotations
 
-from beadwright.ledger.draft import Correction, Draft, StepDraft
+from dataclasses import replace
+
+from beadwright.ledger.draft import Correction, Draft, SettingDraft, StepDraft
 
 __all__ = ["says_the_same"]
 
@@ -19,6 +21,8 @@ def says_the_same(draft: Draft, posted: Draft | None) -> bool:
         about = (draft.step, draft.reason, draft.happened_at, draft.by)
         was_about = (posted.step, posted.reason, posted.happened_at, posted.by)
         return about == was_about and says_the_same(draft.restated, posted.restated)
+    if isinstance(draft, SettingDraft) and isinstance(posted, SettingDraft):
+        return draft == replace(posted, by=draft.by)  # who signs for it is said of each import
     return draft == posted
 
 
