@@ -261,7 +261,8 @@ def _to_be_known(limits: Sequence[LimitResult], here: Evidence) -> Iterator[Reas
         yield _reason("all_measured", what, "the lot's readings")
     if here.defects.total:
         kinds = ", ".join(f"{kind} {number}" for kind, number in here.defects.defective if number)
-        what = f"{here.defects.total} of {here.defects.checked} looked at are defective: {kinds}"
+        bad, are = here.defects.total, "is" if here.defects.total == 1 else "are"
+        what = f"{bad} of {here.defects.checked} looked at {are} defective: {kinds}"
         yield _reason("defects", what, "inspections")
 
 

@@ -49,8 +49,8 @@ _TOLD = frozenset(
 )
 """Reasons that stop nothing, and that a receiver should know."""
 
-_SAYS_ITSELF = "readings_restated"
-"""A code whose sentences begin with its words."""
+_SAYS_ITSELF = frozenset({"conceded", "readings_restated"})
+"""Codes whose sentences begin with their words."""
 
 _FORM = 1
 """Of the template and of what the content holds: what was issued is set again by its own form."""
@@ -234,7 +234,7 @@ def _notes(told: LotAssessment) -> Iterable[str]:
     """Say what a receiver should know besides: concessions, columns that differ, defects."""
     for reason in told.reasons:
         if reason.code in _TOLD:
-            what = "" if reason.code == _SAYS_ITSELF else f"{in_words(reason.code)}: "
+            what = "" if reason.code in _SAYS_ITSELF else f"{in_words(reason.code)}: "
             yield f"{what}{reason.sentence} ({reason.source})"
 
 

@@ -14,7 +14,7 @@ from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger import heads
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
-from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant, door_of, open_plant
 from beadwright.plant.release import assess
@@ -88,9 +88,10 @@ def _released(plant: Plant, lot: str) -> LotAssessment:
     told = found[lot]
     what = _why_not(told)
     if what:
-        where = "" if told.answer == "may_ship" else told.reasons[0].source
-        remedy = f"`beadwright assess {lot}` shows how it stands; `release` releases it."
-        raise Refusal([Fault("not_certifiable", what, lot, where, remedy)])
+        remedy = f"`beadwright assess {lot}` shows everything that stands in its way."
+        if told.answer == "may_ship":
+            remedy = f"`beadwright release {lot}` releases it."
+        raise Refusal([Fault("not_certifiable", what, lot, "", remedy)])
     return told
 
 
@@ -98,7 +99,8 @@ def _why_not(told: LotAssessment) -> str:
     """Say why a lot gets no certificate; empty where it gets one."""
     no = f"no certificate for {told.lot}"
     if told.answer != "may_ship":
-        return f"{no}: {told.reasons[0].sentence}"
+        first = told.reasons[0]
+        return f"{no}: {first.sentence}{'' if first.source in first.sentence else _of(first)}"
     if not told.approvals:
         return f"{no}: it is not released"
     if not told.released:
@@ -107,3 +109,7 @@ def _why_not(told: LotAssessment) -> str:
         who = told.approvals[-1].by or "somebody unnamed"
         return f"{no}: its evidence has changed since {who} released it"
     return ""
+
+
+def _of(reason: Reason) -> str:
+    return f" ({reason.source})" if reason.source else ""

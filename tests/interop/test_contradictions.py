@@ -154,12 +154,13 @@ def test_pieces_of_a_lot_in_the_record_are_known(moulded: Plant) -> None:
     assert "of 40 good ones" in asked(moulded.read(record, only=["inspections"])).why
 
 
-@pytest.mark.parametrize("counts", ["41,30,2", "10,41,0"])
+@pytest.mark.parametrize("counts", ["41,30,2", "10,41,0", "10,40,1"])
 def test_blocks_are_a_multiple_of_the_shots(ground: Plant, counts: str) -> None:
     """Whatever the mould gives a shot, it is a whole number; the cells to look at are named."""
     question = asked(ground.add("mould_runs", run(1, "7", counts)).read())
 
     assert (question.code, question.where) == ("shots_differ", "mould_runs.csv:2:shots")
+    assert "and 1 scrapped block are" in question.why or counts[-1] != "1"
     assert "See shots, good and scrap." in question.why
 
 

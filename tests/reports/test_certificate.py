@@ -14,6 +14,7 @@ from beadwright.errors import Misuse, Refusal
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision, Release
+from beadwright.ledger.holds import nonconformities
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import rebuild_plant
 from beadwright.reports.certificate import render
@@ -167,7 +168,33 @@ def test_a_lot_whose_release_no_longer_stands_gets_none() -> None:
     with pytest.raises(Refusal) as refused:
         office.issue()
     assert refused.value.codes == ("not_certifiable",)
+    (fault,) = refused.value.faults
+    assert fault.what.startswith("no certificate for L1: hold H-1 on B-1, placed ")
+    assert (fault.where, "releases it" in fault.remedy) == ("", False)
+    assert str(fault).count("hold H-1") == 1
     assert issued(office.plant.no) == ()
+
+
+def test_a_concession_and_a_defect_are_told_in_one_word_each() -> None:
+    """What was conceded once, and one piece in the singular."""
+    office = Office()
+    office.yard.expand("B-1", "S2", at=26)
+    office.yard.mould("L2", "S2", at=28)
+    office.yard.weigh("L2", "24h", [block(23.4)] * 4, at=70)
+    office.yard.look_over("L2", 40, ties=1)
+    office.yard.concede(*_open_cause(office))
+    office.release("L2")
+    office.issue("L2")
+
+    notes = json.loads(issued(office.plant.no)[0].text)["notes"]
+    assert [one for one in notes if one.startswith("conceded: strength tested. It was: ")]
+    assert not [one for one in notes if "conceded: conceded" in one]
+    assert [one for one in notes if "1 of 40 looked at is defective: ties 1" in one]
+
+
+def _open_cause(office: Office) -> tuple[str, list[str]]:
+    found = [one for one in nonconformities(office.yard.no) if one.code == "too_fresh"]
+    return found[0].cause, [one.mark for one in found]
 
 
 def test_a_lot_with_evidence_that_its_releaser_has_not_seen_gets_none() -> None:

@@ -159,7 +159,9 @@ def _a_shot(row: Row, apart: int) -> Fraction:
 def _off(row: Row, apart: int, usual: Fraction | None) -> Questioned:
     good, scrap, shots = (row.number_of(name) for name in ("good", "scrap", "shots"))
     scrap += apart
-    what = f"{good} good and {scrap} scrapped blocks are {good + scrap} of {shots} shots"
+    blocks = "block" if scrap == 1 else "blocks"
+    of = "1 shot" if shots == 1 else f"{shots} shots"
+    what = f"{good} good and {scrap} scrapped {blocks} are {good + scrap} of {of}"
     each = "a whole number a shot" if usual is None else f"{usual} a shot, as its mould gives"
     why = f"{what}, not {each}. {_see(row, 'shots', 'good', 'scrap')}"
     return _asked(row, "shots", "shots_differ", why)

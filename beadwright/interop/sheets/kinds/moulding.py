@@ -94,7 +94,8 @@ def _mould(row: Row, register: Register) -> Drafts:
         what = "neither a good nor a scrapped block was moulded"
         register.fault(row, "good", "row_empty", what=what, remedy="Leave the row out.")
     if shift.scrap_mg and "scrap_bin" not in row.cells:
-        what = f"{shift.scrap} scrapped blocks and loose ties go into no bin"
+        blocks = "1 scrapped block" if shift.scrap == 1 else f"{shift.scrap} scrapped blocks"
+        what = f"{blocks} and loose ties go into no bin"
         register.fault(row, "scrap_bin", "field_missing", what=what, remedy="Name the scrap bin.")
     if "scrap_bin" in row.cells:
         register.need_lot(row, "scrap_bin", Material.SCRAP)
