@@ -106,7 +106,9 @@ def entry_json(plant: Plant, view: EntryView) -> dict[str, Any]:
         "reason": getattr(draft, "reason", ""),
         "named_lots": list(named(draft)),
         "stands": view.stands,
-        "restated": None if view.restated is None else restatement_json(view.restated, plant.zone),
+        "restated": [
+            restatement_json(anew, plant.zone) for anew in (view.restated,) if anew is not None
+        ],
         "same_correction": list(view.together),
         "followers": [{"entry": each.seq, "did": each.did} for each in view.followers],
         "changes": [

@@ -86,7 +86,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "not_releasable": ("refusal", "a release of a lot that the assessment does not let ship"),
     "evidence_changed": ("refusal", "a release over evidence that is not the one there is now"),
     "already_released": ("refusal", "a release that the same person gave over the same evidence"),
-    "tester_alone": ("refusal", "a release by nobody but those who took the lot's readings"),
+    "tester_alone": ("refusal", "a release by nobody but those who took or restated its readings"),
     "not_certifiable": ("refusal", "a certificate of a lot of which no release stands"),
     "not_allowed": ("refusal", "an entry that the person's role may not make"),
     "setting_unsigned": ("refusal", "a file that changes settings, signed for by no engineer"),

@@ -105,8 +105,11 @@ def head(plant: Plant, view: EntryView, people: Named) -> tuple[tuple[str, str],
     if view.about is not None:
         rows.append(("about", f"entry {view.about}"))
     rows += _restated(plant, view, people)
-    if view.together:
-        rows.append(("same correction", entries(view.together)))
+    anew = view.restated
+    told = set() if anew is None else {anew.void, anew.entry}
+    others = [seq for seq in view.together if seq not in told]
+    if others:
+        rows.append(("same correction", entries(others)))
     return tuple(rows)
 
 

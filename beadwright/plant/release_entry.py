@@ -55,10 +55,11 @@ def _over(
         what = f"{who} has released {draft.lot} over this evidence before"
         return [_fault("already_released", draft, what, "Nothing is left to do, or another must.")]
     taken = {one.by for one in readings.of_lots(plant_no, [draft.lot]).get(draft.lot, ())}
-    taken |= {one.by for one in told.restated if draft.lot in one.lots}
-    if rule and rule.get("tester_apart") and over | {draft.by} <= taken:
-        what = f"{draft.by or 'somebody unnamed'} took readings of {draft.lot}, or restated them"
-        remedy = "Somebody who did neither releases it, or does so first."
+    restated = {one.by for one in told.restated if draft.lot in one.lots}
+    if rule and rule.get("tester_apart") and over | {draft.by} <= taken | restated:
+        did = "took" if draft.by in taken else "restated"
+        what = f"{draft.by or 'somebody unnamed'} {did} readings of {draft.lot}"
+        remedy = "Somebody who took and restated none of them releases it, or does so first."
         return [_fault("tester_alone", draft, what, remedy)]
     return []
 

@@ -13,12 +13,15 @@ from tests.cli.shell import Outcome, Shell
 from tests.house.tree import ROOT
 from tests.interop.plant import Plant
 from tests.plant.asking import the_lot
+from tests.plant.restating import read_by, restate, weighed
 from tests.plant.yard import Yard, ms
 from tools.pages import verbs
 
 _PAGE = (ROOT / "docs" / "json.md").read_text("utf-8")
 _FREE = ("account.losses_mg", "lots[].defective", "facts", "readings[].facts")
 """Maps whose names the plant chose."""
+
+_RESTATED = ("restated[]", "same_correction[]")
 
 Asked = Callable[..., Outcome]
 
@@ -102,9 +105,20 @@ def test_an_entry_and_a_history_hold_what_is_documented(asked: Asked) -> None:
         f"losses[].{name}" for name in ("name", "mass_mg", "keyed")
     }
 
+    never_here |= {one for one in documented()["entry"] if one.startswith(_RESTATED)}
     assert found <= documented()["entry"]
     assert documented()["entry"] - found <= never_here
     assert history == documented()["history"]
+
+
+@pytest.mark.django_db
+@pytest.mark.usefixtures("full")
+def test_an_entry_that_restates_readings_holds_what_is_documented(shell: Shell) -> None:
+    """The void, found by the correction's key."""
+    found = read(shell("entry", "corrections/60", "--json"))
+
+    assert found <= documented()["entry"]
+    assert {one for one in documented()["entry"] if one.startswith(_RESTATED)} <= found
 
 
 @pytest.fixture
@@ -135,6 +149,7 @@ def full(shell: Shell) -> Outcome:
     yard.limit("LONG", "length", "min", "1210 mm")
     late = {"done": "2026-08-31", "result": "pass", "certificate": "C-8", "due": "2027-08-30"}
     yard.post(Decision("calibration-8", ms(60), "calibration", "BAL-8", late, by="P-13"))
+    restate(yard, read_by(yard, "inspections/1/readings", weighed("3.12")), weighed("3.14"))
     yard.bundle("BN-1", "L1", 10)
     yard.ship("SH-1", "L1", 5)
     yard.hold("H-1", "BN-1")

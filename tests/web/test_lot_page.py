@@ -16,6 +16,7 @@ from beadwright.web.lots.trace_page import TracePage
 from beadwright.web.lots.trace_page import page as trace_page
 from beadwright.web.search.page import LIMIT
 from beadwright.web.search.page import page as search_page
+from tests.plant.restating import REASON, read_by, restate, weighed
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -193,3 +194,21 @@ def test_a_code_that_was_scanned_opens_its_lot(yard: Yard) -> None:
     only = {text: search_page(text, search(plant, text)).only for text in ("l1", "L", "P-13", "")}
 
     assert only == {"l1": "L1", "L": "", "P-13": "", "": ""}
+
+
+def test_restated_readings_stand_where_it_says_what_was_measured(yard: Yard) -> None:
+    """With who did, when, before and after; the old line of the story names the new one."""
+    assert shown(yard).restated == ()
+    key = read_by(yard, "inspections/152/readings", weighed("3.02", first=9))
+    later = restate(yard, key, weighed("3.14", first=9))
+    page = shown(yard)
+    lines = {line.seq: line for day in page.days for line in day.lines}
+    old, new = (entry(open_plant(), one).entered.seq for one in (key, later))
+
+    (text,) = page.restated
+    assert text == (
+        "1 reading restated by P-13, entered 2026-10-31, dated 2026-09-03: block mass 24h"
+        f' 3.02 → 3.14 kg (D9); "{REASON}" (entry {new - 1})'
+    )
+    assert [did for did, _ in lines[old].after] == ["voided", "restated"]
+    assert lines[new].changes == (("block mass 24h", "3.02 kg", "3.14 kg"),)

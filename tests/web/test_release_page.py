@@ -10,6 +10,7 @@ from django.test import Client
 from beadwright.plant.access import Role
 from beadwright.plant.release_queue import queue
 from tests.plant.asking import the_lot
+from tests.plant.restating import read_by, restate, weighed
 from tests.plant.yard import Yard, ms
 from tests.web.conftest import CAST, SignIn
 
@@ -125,3 +126,14 @@ def test_the_queue_begins_with_how_many_wait_for_what(yard: Yard, as_: SignIn) -
 
     for place, count in (("ready", 1), ("asked", 1), ("stopped", 0), ("leaving", 0)):
         assert re.search(rf'<a href="#{place}">[^<]*: {count}</a>', shown), place
+
+
+def test_who_signs_sees_which_readings_were_restated(yard: Yard, as_: SignIn) -> None:
+    """Where the page says what the answer rests on, once."""
+    ready(yard)
+    key = read_by(yard, "inspections/152/readings", weighed("3.02", first=9))
+    restate(yard, key, weighed("3.14", first=9))
+    shown = as_(Role.ENGINEER).get("/release/L1/").content.decode()
+
+    assert shown.count("1 reading restated by P-13") == 1
+    assert "3.02 → 3.14 kg (D9)" in shown

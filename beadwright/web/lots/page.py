@@ -17,8 +17,10 @@ from beadwright.plant.figures import mass, percent
 from beadwright.plant.history import EntryView
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.measured import Measured
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.release_words import headline
+from beadwright.plant.restatements import sentences
 from beadwright.plant.story import Event, Story, Verdict
 from beadwright.plant.upstream import Upstream, local
 from beadwright.plant.whereabouts import Stand
@@ -146,6 +148,8 @@ class LotPage:
     """What ever came into it."""
     limits: tuple[LimitRow, ...]
     pictures: tuple[Drawing, ...]
+    restated: tuple[str, ...]
+    """Which readings a correction restated, took out or added; who did, and when."""
     folded: tuple[Drawing, ...]
     """Pictures past the first few whose limits are all met: they open."""
     places: tuple[Place, ...]
@@ -166,6 +170,8 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
     own = verdict is not None and verdict.asked.lots == (lot.code,)
     limits = rows(verdict.lots[0].limits, units) if own and verdict is not None else ()
     drawn = [draw(against_limits(lot.code, at, x, units)) for at, x in enumerate(found.measured)]
+    restated = verdict.lots[0].restated if own and verdict is not None else ()
+    named = Named.of(plant)
     fold = {at for at, one in enumerate(found.measured) if at >= _FIRST and _all_met(one)}
     return LotPage(
         lot.code,
@@ -181,6 +187,7 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         mass(found.sources.mg, units),
         limits,
         tuple(one for at, one in enumerate(drawn) if at not in fold),
+        tuple(named.within(f"{text} ({source})") for text, source in sentences(restated)),
         tuple(one for at, one in enumerate(drawn) if at in fold),
         () if where is None else tuple(map(_place, (*where.in_stock, *where.shipped))),
         "" if where is None else number(where.made, "piece"),

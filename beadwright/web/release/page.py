@@ -11,10 +11,14 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.release_queue import Queue, Ready, Waiting
 from beadwright.plant.release_words import headline, signing, standing
+from beadwright.plant.restatements import sentences
 from beadwright.plant.words import in_runs
 from beadwright.units import System
 
 __all__ = ["LotRelease", "QueuePage", "ReadyRow", "WaitingRow", "lot_page", "queue_page"]
+
+_RESTATED = "readings_restated"
+"""A reason that the page tells where it says what the answer rests on."""
 
 _SORTS = {"may_ship": "good", "not_enough_evidence": "ask", "may_not_ship": "stop"}
 
@@ -67,6 +71,8 @@ class LotRelease:
     limits: tuple[LimitRow, ...]
     first: Reason
     others: tuple[Reason, ...]
+    restated: tuple[str, ...]
+    """Which readings a correction restated, took out or added; who did, and when."""
     may_release: bool
     """Whether who looks may sign it now."""
     has_signed: bool
@@ -113,7 +119,8 @@ def lot_page(
         tuple(named.within(line) for line in standing(lot, plant.zone)),
         rows(lot.limits, units),
         first,
-        tuple(one for one in lot.reasons if one is not first),
+        tuple(one for one in lot.reasons if one is not first and one.code != _RESTATED),
+        tuple(named.within(f"{text} ({source})") for text, source in sentences(lot.restated)),
         may_release and not signed and lot.answer == "may_ship" and bool(lot.to_sign),
         signed,
     )
