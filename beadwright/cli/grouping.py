@@ -35,6 +35,12 @@ _WORTH_NAMING = 0.05
 """Share of a lot's foam below which a source is left to the trace."""
 
 
+_WORTH_COUNTING = 0.0005
+"""Share below which those that are left to the trace are not told as a sum either."""
+
+_OTHERS = "others"
+
+
 @dataclass(slots=True)
 class Cause:
     """One nonconformity or hold behind a group: where first, how often, on how many lots."""
@@ -132,11 +138,16 @@ def sources_of(plant_no: int, lot: str) -> list[Source]:
         *sorted(places, key=lambda code: (code not in near, -found[code])),
         *sorted((c for c in found if c not in places), key=lambda code: -found[code]),
     ]
-    return [
+    named = [
         Source(code, what[code], min(1.0, found[code]))
         for code in order
         if found[code] >= _WORTH_NAMING
     ]
+    small = {code: share for code, share in found.items() if share < _WORTH_NAMING}
+    of_places = sum(share for code, share in small.items() if code in places)
+    of_others = sum(share for code, share in small.items() if code not in places)
+    rests = (Source(_OTHERS, "content", of_places), Source(_OTHERS, "", of_others))
+    return [*named, *(one for one in rests if one.share >= _WORTH_COUNTING)]
 
 
 def missing_of(found: Iterable[LotAssessment]) -> dict[str, list[str]]:

@@ -9,7 +9,7 @@ from beadwright.plant.assessment import LotAssessment
 from tests.cli.shell import Shell
 from tests.plant.asking import GOOD, good_yard, the_lot
 from tests.plant.planning import lot, plant
-from tests.plant.yard import DAY, HOUR
+from tests.plant.yard import DAY, HOUR, Yard
 
 pytestmark = pytest.mark.django_db
 
@@ -68,3 +68,18 @@ def test_many_sentences_of_single_lots_are_counted() -> None:
     assert told[0] == "all of them"
     assert told[1] == "L000: only L000"
     assert told[-1] == "L006 to L019: 14 sentences more, each lot's own"
+
+
+def test_sources_too_small_to_name_are_told_as_a_sum(shell: Shell) -> None:
+    """So that what is told makes up the whole."""
+    yard = Yard.open()
+    yard.limit("DENSITY", "density", "min", "21.6 kg/m3")
+    yard.carton("T-1")
+    for bag, kg in (("B-1", 95), ("B-2", 2), ("B-3", 3)):
+        yard.bag(bag)
+        yard.expand(bag, "S1", kg=kg, at=2)
+    yard.mould("L1", at=20)
+
+    told = " ".join(shell("assess", "L1").out.split())
+
+    assert "S1 100.0%; before that B-1 95.0%, others 5.00%" in told
