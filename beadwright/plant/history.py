@@ -222,6 +222,8 @@ class _Later:
 
     plant: Plant
     by_key: Mapping[str, Sequence[Entered]]
+    own: Mapping[str, Entered]
+    """The same by their own client keys."""
     holds: Mapping[str, int]
     """Entry of each hold, by its id."""
     first: dict[str, Entered] = field(default_factory=dict)
@@ -233,10 +235,12 @@ class _Later:
     def of(cls, plant: Plant) -> _Later:
         """Read them."""
         by_key: dict[str, list[Entered]] = {}
+        own: dict[str, Entered] = {}
         for one in entered.of_kinds(plant.code, "correct", "reverse", "void", "lift"):
             by_key.setdefault(_spoken_of(one), []).append(one)
+            own[one.draft.key] = one
         said = decided.of_kinds(plant.no, "hold")
-        return cls(plant, by_key, {one.about: one.seq for one in said})
+        return cls(plant, by_key, own, {one.about: one.seq for one in said})
 
     def speaking_of(self, keys: Iterable[str]) -> list[Entered]:
         """Give the corrections, reversals and voids of what was posted under some keys."""
@@ -264,9 +268,7 @@ class _Later:
         """Give what a void restated, or what readings that a correction wrote stand in place of."""
         void: Entered | None = one
         if isinstance(one.draft, ReadingsDraft):
-            key = void_key(correction_of(one.draft))
-            seq = entered.seqs_of(self.plant.no, [key]).get(key)
-            void = None if seq is None else entered.by_number(self.plant.code, [seq]).get(seq)
+            void = self.own.get(void_key(correction_of(one.draft)))
         if void is None or not isinstance(void.draft, Void):
             return None
         found = self._of_void(void)
@@ -292,12 +294,7 @@ class _Later:
         if found is None:
             return ()
         root = found[1]
-        same = [
-            each
-            for some in self.by_key.values()
-            for each in some
-            if each.draft.key == root or each.draft.key.startswith(f"{root}/")
-        ]
+        same = [each for key, each in self.own.items() if key == root or key.startswith(f"{root}/")]
         seqs = {each.seq for each in same}
         told = (self._of_void(each) for each in same if isinstance(each.draft, Void))
         seqs |= {each.entry for each in told if each is not None and each.entry is not None}
