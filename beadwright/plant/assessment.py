@@ -66,6 +66,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "readings that a correction restated, took out or added, and who did",
     ),
+    "rule_loosened": (
+        "notes",
+        "a release under a rule that was loosened for a day before it was entered",
+    ),
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
     "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),

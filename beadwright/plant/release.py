@@ -15,7 +15,7 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.plant import approved, calibrations, first_pieces, timelines
+from beadwright.plant import approved, calibrations, first_pieces, loosened, timelines
 from beadwright.plant.assessment import (
     REASONS,
     Answer,
@@ -103,25 +103,36 @@ def assess(
     fit, zone, plan = calibrations.load(plant_no, in_force), zone_of(in_force), Planbook(in_force)
     above = causes_of(plant_no, views, makings, in_force)
     held = holders(plant_no, in_force, None if codes is None else views)
+    given = standing.approvals_given(plant_no, views)
     known = _Known(
         views,
         makings,
         above,
         whereabouts(plant_no, views, makings),
-        standing.approvals_given(plant_no, views),
+        given,
         in_force.at("release", "rule", at_ms),
         rulebook(plant_no, in_force),
         fit,
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
         first_pieces.of_lots(plant_no, in_force, makings),
         zone,
-        notes(plant_no, held, above, zone),
+        _noted(notes(plant_no, held, above, zone), loosened.told(plant_no, in_force, given, at_ms)),
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
     )
     found = _assessed(plant_no, known)
     asked = () if of_asked is None else _answers(plant_no, (named, of_asked), found, in_force)
     names = in_force.names("plant")
     return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked, held)
+
+
+def _noted(
+    notes: Mapping[str, Sequence[Reason]], rules: Mapping[str, Sequence[loosened.Told]]
+) -> dict[str, Sequence[Reason]]:
+    """Put what is to be known of a lot's release to what is to be known of its pieces."""
+    code = "rule_loosened"
+    of_rules = {lot: [Reason(code, *one, REASONS[code][0]) for one in some]
+                for lot, some in rules.items()}  # fmt: skip
+    return {lot: [*notes.get(lot, ()), *of_rules.get(lot, ())] for lot in {**notes, **of_rules}}
 
 
 def upstream(plant_no: int, code: str) -> tuple[Upstream, ...]:

@@ -13,7 +13,7 @@ from beadwright.plant.door import Door
 from beadwright.plant.opening import RULES, open_plant, rebuild_plant
 from beadwright.reports.visit.content import Visit, content, render
 from beadwright.reports.visit.parts import Part, Table
-from tests.plant.asking import GOOD
+from tests.plant.asking import GOOD, good_yard, the_lot
 from tests.plant.yard import DAY, T0, Yard, ms
 from tests.reports.issuing import AUDITOR, Office
 
@@ -114,18 +114,41 @@ def test_a_rule_loosened_for_a_day_before_is_told_key_by_key(eventful: Yard) -> 
     eventful.set("release", "rule", persons=2, tester_apart=True, since=24)
     eventful.set("release", "rule", persons=2, since=200)
     keyed_at(eventful, 20 * 24)
-    eventful.set("release", "rule", persons=1, tester_apart=False, since=48)
+    loosened = eventful.set("release", "rule", persons=1, tester_apart=False, since=48)
     eventful.set("role", "P-77", role="operator", since=1)
     eventful.set("role", "P-77", role="engineer", since=2)
     visit = visited("2026-09-11")
     late = {(row[4], row[5]) for row in rows(visit, "Changes", "Entered since")}
 
+    facts = dict(part(visit, "Changes").facts)
+    assert facts["Rule of release loosened"].endswith(
+        f"entry {loosened.seq}; lots released under it: none"
+    )
     assert ("release rule", "persons: 2, now 1; tester apart: true, now false") in late
     assert ("role P-77", "new: role operator") in late
     assert ("role P-77", "role: operator, now engineer") in late
     assert [row[4:] for row in rows(visit, "People", "Roles")] == [
         ("P-77", "operator"), ("P-77", "operator, now engineer")
     ]  # fmt: skip
+
+
+def test_what_was_released_under_a_rule_loosened_afterwards_is_named(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """With the change, and where the lot itself is told."""
+    monkeypatch.setattr("tests.plant.yard._NOW", ms(10 * 24))
+    yard = good_yard("L1")
+    yard.set("release", "rule", persons=2, since=48)
+    keyed_at(yard, 20 * 24)
+    yard.set("release", "rule", persons=1, since=72)
+    yard.release("L1", the_lot(yard).evidence, at=20 * 24 - 1)
+    visit = visited("2026-09-15")
+
+    told = dict(part(visit, "Changes").facts)["Rule of release loosened"]
+    assert "persons: 2, now 1" in told
+    assert told.endswith("lots released under it: L1")
+    (row,) = [one for one in rows(visit, "Lot L1", "L1: reasons") if "rule of release" in one[1]]
+    assert row[0] == "notes"
 
 
 @pytest.mark.usefixtures("eventful")

@@ -9,8 +9,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
+from beadwright.ledger.decided import approvals_given
 from beadwright.ledger.draft import SettingDraft
-from beadwright.ledger.settings import Settings
+from beadwright.ledger.settings import RELEASED, Settings
+from beadwright.plant.loosened import loosenings, noted
+from beadwright.plant.opening import Plant
 from beadwright.plant.setting_changes import Key, SettingChange, change_of
 from beadwright.reports.visit.entries import Entry, Person, Since
 from beadwright.reports.visit.parts import Part, Table, table
@@ -53,8 +56,12 @@ def _sets(since: Since, settings: Settings) -> Iterator[_Set]:
             yield _Set(one, change_of(one.draft, settings, one.seq))
 
 
-def changes(since: Since, settings: Settings, since_ms: int, zone: ZoneInfo) -> Part:
-    """Settings in force from a day since, those entered since for a time before, the first ones."""
+def changes(plant: Plant, since: Since, settings: Settings, span: tuple[int, int]) -> Part:
+    """Settings in force from a day since, those entered since for a time before, the first ones.
+
+    ``span`` says since when, and when it is asked.
+    """
+    since_ms, zone = span[0], plant.zone
     every = list(_sets(since, settings))
     later = [one for one in every if one.entry.seq > since.set_up]
     first = [one for one in every if one.entry.seq <= since.set_up]
@@ -62,12 +69,28 @@ def changes(since: Since, settings: Settings, since_ms: int, zone: ZoneInfo) -> 
     late = [one.row(zone) for one in later if one.change.since_ms < since_ms]
     return Part(
         "Changes of settings since",
+        facts=tuple(_loosened(plant, since, settings, span[1])),
         tables=(
             table("In force from a day since", _COLUMNS, fresh),
             table("Entered since, in force from a day before", _COLUMNS, late),
             *([_first(first, zone)] if first else []),
         ),
     )
+
+
+def _loosened(
+    plant: Plant, since: Since, settings: Settings, at_ms: int
+) -> Iterator[tuple[str, str]]:
+    """Tell the rules of release that were loosened for a day before, and what left by them."""
+    entered = {one.seq for one in since.entries}
+    given = approvals_given(plant.no, settings.names(RELEASED))
+    for one in loosenings(plant.code, settings, plant.zone):
+        if one.seq in entered:
+            under = ", ".join(noted([one], settings, given, at_ms)) or "none"
+            yield (
+                "Rule of release loosened",
+                f"{one.words}, entry {one.seq}; lots released under it: {under}",
+            )
 
 
 def _first(sets: list[_Set], zone: ZoneInfo) -> Table:

@@ -86,7 +86,7 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
             *tests.parts(plant, seen, since_ms, at_ms),
             found.nonconformities(plant.no, since_ms, plant.zone),
             decided.decisions(plant, seen),
-            changed.changes(seen, in_force, since_ms, plant.zone),
+            changed.changes(plant, seen, in_force, (since_ms, at_ms)),
             changed.people(seen, in_force, since_ms, plant.zone),
             lot.traced(plant, code),
         ),
