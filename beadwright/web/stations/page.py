@@ -43,6 +43,8 @@ class Box:
     """What fits, to choose from."""
     asked: Asking | None = None
     """What was scanned into it and fits several lots."""
+    focus: bool = False
+    """Whether it is keyed first."""
 
 
 @dataclass(frozen=True, slots=True)

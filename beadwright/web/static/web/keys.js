@@ -6,7 +6,7 @@ document.addEventListener("keydown", (event) => {
   if (event.key !== "Enter" || !(field instanceof HTMLInputElement) || !("scan" in field.dataset)) return;
   event.preventDefault();
   field.dispatchEvent(new Event("change", { bubbles: true }));
-  const fields = [...field.form.elements].filter((one) => one.matches("input:not([type=hidden]), select, textarea, button"));
+  const fields = [...field.form.elements].filter((one) => one.matches("input:not([type=hidden]), select, textarea, button") && one.checkVisibility());
   const next = fields[fields.indexOf(field) + 1];
   if (next) next.focus();
 });
