@@ -126,26 +126,26 @@ def reports(plant: Plant, *, everything: bool, json: bool) -> None:
     gone = len(found) - len(counting)
     page.line(f"{plant.name}: {number(len(counting), 'result')} of test reports, {gone} withdrawn")
     shown = found if everything else counting
-    rows = [
-        (
-            one.number,
-            one.characteristic.replace("_", " "),
-            one.result,
-            ", ".join(one.products),
-            str(one.sampled),
-            str(one.expires or ""),
-            one.laboratory,
-            f"WITHDRAWN: {one.withdrawn}" if one.withdrawn else "",
-        )
-        for one in shown
-    ]
-    if rows:
-        page.line()
-        columns = ("!report", "characteristic", "!result", "of", "!sampled", "!expires", "by", "")
-        page.table(columns, rows)
+    for one in shown:
+        _report(page, one)
     if gone and not everything:
         page.line()
         page.line("--all lists those withdrawn too.")
+
+
+def _report(page: Page, one: Report) -> None:
+    """Print one result: what is known of it, in lines that any width can hold."""
+    name = one.characteristic.replace("_", " ")
+    page.heading(f"{one.number}  {name}: {one.result}")
+    page.line(f"of {', '.join(one.products)}", indent=2)
+    how = [one.laboratory, *filter(None, [one.method])]
+    how += [number(one.specimens, "specimen")] if one.specimens else []
+    how += [f"conditioned {one.conditioned_h} h"] if one.conditioned_h is not None else []
+    page.line(f"by {', '.join(how)}", indent=2)
+    until = "" if one.expires is None else f", valid until {one.expires}"
+    page.line(f"sampled {one.sampled}{until}", indent=2)
+    if one.withdrawn:
+        page.line(f"WITHDRAWN: {one.withdrawn}", indent=2)
 
 
 def instruments(plant: Plant, *, json: bool) -> None:

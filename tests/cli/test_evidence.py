@@ -11,7 +11,7 @@ import pytest
 
 from tests.cli.shell import Shell
 from tests.plant.planning import lot, plant
-from tests.plant.yard import Yard
+from tests.plant.yard import FORM, Yard
 
 pytestmark = pytest.mark.django_db
 
@@ -138,6 +138,23 @@ def test_a_report_that_cannot_be_read_is_refused_by_the_door(shell: Shell) -> No
     assert told.status == 1
     assert "bad_decision" in told.err
     assert "result must be a number and a unit of pressure" in " ".join(told.err.split())
+
+
+def test_reports_break_no_number_and_no_day(shell: Shell, monkeypatch: pytest.MonkeyPatch) -> None:
+    """However narrow the page and however many the products."""
+    yard = waiting()
+    names = [f"FORM-{number:02}" for number in range(9)]
+    for name in names:
+        yard.set("product", name, FORM)
+    more = [word for name in names for word in ("--product", name)]
+    enter(shell, "NTH-2026-004711", 10, "17.4 psi", *more, "--expires", "2027-09-09")
+    monkeypatch.setenv("COLUMNS", "60")
+
+    told = shell("reports", "--all").out
+
+    for whole in ("NTH-2026-004711", "2026-09-10", "2027-09-09", "17.4 psi", *names):
+        assert any(whole in line for line in told.splitlines()), whole
+    assert not any(line.strip() == "," for line in told.splitlines())
 
 
 def test_a_lapsed_test_stands_among_the_first_lines_of_a_lot_that_is_stopped(shell: Shell) -> None:
