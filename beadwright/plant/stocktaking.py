@@ -6,7 +6,7 @@ to the record as the form ``stocktakes``, one for each lot.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
@@ -18,6 +18,7 @@ from beadwright.plant.judge import count_tolerated_mg
 __all__ = [
     "AT",
     "PAGE",
+    "UNSEEN_MG",
     "Compared",
     "Found",
     "Group",
@@ -25,11 +26,15 @@ __all__ = [
     "Sheet",
     "compare",
     "groups",
+    "look_up",
     "sheet",
 ]
 
 PAGE = 40
 """Lots that stand on one sheet: as many as one person walks to before they send it."""
+
+UNSEEN_MG = 22_680
+"""Half of the last digit of a mass as it is shown, a tenth of a pound: nobody sees less."""
 
 AT = "at:"
 """Begins the name of the group of all that stands at a place."""
@@ -123,7 +128,9 @@ class Compared:
     def side(self) -> Sided:
         """Whether more or less was found than the books say."""
         off = self.differ_pieces if self.listed.counted else self.differ_mg
-        return "as_booked" if not off else "less" if off < 0 else "more"
+        if not off or (not self.listed.counted and abs(off) < UNSEEN_MG):
+            return "as_booked"
+        return "less" if off < 0 else "more"
 
     @property
     def share(self) -> float | None:
@@ -176,14 +183,18 @@ def compare(
 
     A code may be none that the record knows, or of something that has left the plant.
     """
-    books = booked(plant_no, found)
+    known, strange = look_up(plant_no, found)
     tolerance = settings.load(plant_no).at("tolerance", "stocktake", at_ms) or {}
-    strange = {code: _strange(code, books.get(code)) for code in found}
-    known = [one for code, one in books.items() if not strange[code]]
-    compared = {
-        one.lot: _compared(one, found[one.lot], tolerance) for one in _listed(plant_no, known)
-    }
-    return compared, {code: why for code, why in strange.items() if why}
+    return {one.lot: _compared(one, found[one.lot], tolerance) for one in known}, strange
+
+
+def look_up(plant_no: int, codes: Iterable[str]) -> tuple[tuple[Listed, ...], Mapping[str, str]]:
+    """Give lots by their codes, on whatever sheet they stand; and why a code is none of them."""
+    asked = list(dict.fromkeys(codes))
+    books = booked(plant_no, asked)
+    strange = {code: why for code in asked if (why := _strange(code, books.get(code)))}
+    known = [books[code] for code in asked if code not in strange]
+    return _listed(plant_no, known), strange
 
 
 def _strange(code: str, one: Present | None) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from beadwright.ledger.draft import Line, Material, NewLot
-from beadwright.plant.stocktaking import PAGE, Found, compare, groups, sheet
+from beadwright.plant.stocktaking import PAGE, UNSEEN_MG, Found, compare, groups, sheet
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -62,6 +62,8 @@ def test_a_long_group_is_parted_into_sheets_that_leave_nothing_out(yard: Yard) -
     ("lot", "found", "says"),
     [
         ("B-1", Found(600 * KG), (0, "as_booked", False)),
+        ("B-1", Found(600 * KG + UNSEEN_MG - 1), (UNSEEN_MG - 1, "as_booked", False)),
+        ("B-1", Found(600 * KG - UNSEEN_MG), (-UNSEEN_MG, "less", False)),
         ("B-1", Found(560 * KG), (-40 * KG, "less", False)),
         ("B-1", Found(500 * KG), (-100 * KG, "less", True)),
         ("B-1", Found(), (-600 * KG, "less", True)),

@@ -16,7 +16,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.words import KIND_WORDS, code_words, number, place_of
 from beadwright.units import System
 
-__all__ = ["Asking", "Fits", "Option", "age"]
+__all__ = ["Asking", "Fits", "Option", "age", "asking"]
 
 _HOUR_MS = 3_600_000
 _DAY_H = 24
@@ -60,9 +60,18 @@ class Fits:
     def asking(self, plant: Plant, form: Keyed, said: Mapping[str, str], system: System) -> Fits:
         """Give with it what was scanned into a form: what it means, or what to ask."""
         now = moment(plant)
-        asked = tuple(_asking(one, system, now) for one in form.which)
+        asked = tuple(asking(one, system, now) for one in form.which)
         meant = tuple(f"{said[name].strip()} is {code}." for name, code in form.meant.items())
         return replace(self, asked=asked, meant=meant)
+
+
+def asking(one: Which, system: System, now: int) -> Asking:
+    """Give the lots that a scan may mean: what, where, how old."""
+    choices = (
+        Option(each.code, _said(each, system, now), f"{one.field}={each.code}")
+        for each in one.matches
+    )
+    return Asking(one.field, one.text, tuple(choices))
 
 
 def age(first: int | None, now: int) -> str:
@@ -80,14 +89,6 @@ def _options(some: Iterable[Offer], system: System, now: int) -> tuple[Option, .
 def _offered(one: Offer, system: System, now: int) -> str:
     where = "" if one.place in {"", one.value} else f"at {place_of(one.place)}"
     return _joined(one.name, _held(one.mg, one.pieces, system), age(one.first, now), where)
-
-
-def _asking(one: Which, system: System, now: int) -> Asking:
-    choices = (
-        Option(each.code, _said(each, system, now), f"{one.field}={each.code}")
-        for each in one.matches
-    )
-    return Asking(one.field, one.text, tuple(choices))
 
 
 def _said(one: Match, system: System, now: int) -> str:

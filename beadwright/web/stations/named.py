@@ -124,4 +124,11 @@ STATIONS = (
         (Kind("reclaim", "A step of reclaim"),),
         ("strip", "grind", "densify"),
     ),
+    Station(
+        "stocktake",
+        "Stocktake",
+        "What is there, held against the books: bags, silos, cartons, blocks, bundles, bins.",
+        (Kind("stocktakes", "What was found"),),
+        ("stocktake",),
+    ),
 )

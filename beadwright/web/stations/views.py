@@ -24,6 +24,7 @@ from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.newest import newest
 from beadwright.web.stations.page import StationPage, boxes, effects, fitted
+from beadwright.web.stations.stocktake.views import stocktake
 from beadwright.web.stations.told import told
 
 __all__ = ["VIEWS", "station_routes", "stations"]
@@ -154,7 +155,10 @@ def _answer(request: Asker, page: StationPage, status: int = 200) -> HttpRespons
     return render(request, "stations/page.html", {"page": page}, status=status)
 
 
-VIEWS = {one.name: _view(one) for one in STATIONS}
+_APART: dict[str, Callable[..., HttpResponse]] = {"stocktake": stocktake}
+"""Stations that are no form at a time."""
+
+VIEWS = {one.name: _APART.get(one.name) or _view(one) for one in STATIONS}
 """The view of each station, by its name."""
 
 
