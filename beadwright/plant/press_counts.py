@@ -5,17 +5,27 @@ Read :func:`tally`.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger.pressed import PressStep
 from beadwright.ledger.runs import RunMark
 
-__all__ = ["COUNT_MIN", "Count", "Stop", "Tally", "tally"]
+__all__ = ["COUNT_MIN", "SCRAP", "STOPS", "Count", "Stop", "Tally", "tally", "usual_causes"]
 
 COUNT_MIN = 60
 """Minutes after which a press is counted again. Common practice, no source."""
 
+SCRAP = ("first shots", "short fill", "poor fusion", "stuck in the mould", "tie out of place",
+         "poor surface")  # fmt: skip
+"""Why blocks are scrapped at a press, where the plant has said nothing yet. Common practice, no
+source."""
+
+STOPS = ("mould change", "no beads ready", "steam", "cooling water", "tie feed", "cleaning")
+"""Why a press stands, likewise."""
+
+_CAUSES = 6
 _MINUTE_MS = 60_000
 _UNSAID = "no cause said"
 
@@ -111,6 +121,13 @@ def tally(
     apart = sum(one.scrap for one in counts if not one.shots and one.ended_ms >= since)
     due = at_ms - since > COUNT_MIN * _MINUTE_MS
     return Tally(since, due, tuple(counts), stops, apart)
+
+
+def usual_causes(said: Iterable[str], common: Sequence[str]) -> tuple[str, ...]:
+    """Give the causes to choose from: those said most of late, then what is common."""
+    number = Counter(cause for cause in said if cause)
+    mine = sorted(number, key=lambda cause: (-number[cause], cause))
+    return tuple(dict.fromkeys((*mine, *common)))[:_CAUSES]
 
 
 def _count(one: PressStep) -> Count:

@@ -20,8 +20,8 @@ from beadwright.plant.silo import STATE_WORDS, Silo
 __all__ = ["Carton", "Source", "cartons", "sources"]
 
 _FRESH_OR_OLD = ("too_old", "too_fresh", "filling", "no_hours")
-_MOST = 6
-"""Cartons of a grade that are offered; the oldest are used first."""
+_MOST = 3
+"""Cartons that are offered, of those with ties for a block at least; the oldest are used first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,8 @@ def cartons(
     found = [
         _carton(plant_no, view, product, (settings, at_ms))
         for view in views.values()
-        if view.code == now or not tuple(_unlisted(view, product, (settings, at_ms)))
+        if view.code == now
+        or (view.pieces >= product.ties and not tuple(_unlisted(view, product, (settings, at_ms))))
     ]
     found.sort(key=lambda one: (one.code != now, not one.may, one.since_ms or 0, one.code))
     return tuple(found[: _MOST + 1])

@@ -34,6 +34,8 @@ _COVERAGE = 2.0
 class Weighed:
     """A wet block with its dry foam density, net of ties and water."""
 
+    seq: int
+    """The entry it came with."""
     at_ms: int
     piece: str
     cavity: int
@@ -73,6 +75,8 @@ class Cavity:
 class Gauged:
     """A dimension of a hot block, and what it will likely be after 24 h."""
 
+    seq: int
+    """The entry it came with."""
     at_ms: int
     piece: str
     cavity: int
@@ -92,6 +96,8 @@ class Gauged:
 class Broken:
     """A block broken: beads torn through, of all on the broken face."""
 
+    seq: int
+    """The entry it came with."""
     at_ms: int
     piece: str
     share: float
@@ -178,7 +184,7 @@ def _weighed(here: Evidence, taken: Sequence[ReadingView]) -> Iterator[Weighed]:
     for value in reversed(wet):
         reading = by_id[value.ids[-1]]
         yield Weighed(
-            reading.at_ms, value.piece, _cavity(reading), reading.keyed, value.si,
+            reading.seq, reading.at_ms, value.piece, _cavity(reading), reading.keyed, value.si,
             value.u_si or 0.0, asked.get(value.ids[0], 0), reading.by,
         )  # fmt: skip
 
@@ -211,8 +217,8 @@ def _gauged(
         size = None if offset is None else float(size_after_a_day(one.si, offset).value)
         judged = tuple(limit for limit in limits if limit.characteristic == one.characteristic)
         yield Gauged(
-            one.at_ms, one.specimen, _cavity(one), one.characteristic, one.si, one.keyed, size,
-            judged, size is not None and _outside(size, judged), one.by,
+            one.seq, one.at_ms, one.specimen, _cavity(one), one.characteristic, one.si, one.keyed,
+            size, judged, size is not None and _outside(size, judged), one.by,
         )  # fmt: skip
 
 
@@ -221,7 +227,7 @@ def _broken(taken: Iterable[ReadingView], limits: Iterable[LimitInForce]) -> Ite
     for one in reversed([one for one in taken if one.characteristic == "fusion"]):
         if one.si is not None:
             outside = _outside(one.si, judged)
-            yield Broken(one.at_ms, one.specimen, one.si, judged, outside, one.by)
+            yield Broken(one.seq, one.at_ms, one.specimen, one.si, judged, outside, one.by)
 
 
 def _outside(value: float, limits: Iterable[LimitInForce]) -> bool:

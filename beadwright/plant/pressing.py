@@ -6,6 +6,7 @@ piece is signed, and what was weighed and gauged of the blocks while they are we
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from beadwright.ledger import holds, lots, runs, settings
@@ -17,7 +18,7 @@ from beadwright.plant.first_pieces import Awaited, awaited, steps_back
 from beadwright.plant.machines import Made
 from beadwright.plant.moulds import Mould, mould_at
 from beadwright.plant.next_silo import NextToUse, next_to_use
-from beadwright.plant.press_counts import Tally, tally
+from beadwright.plant.press_counts import SCRAP, STOPS, Tally, tally, usual_causes
 from beadwright.plant.press_draws import Carton, Source, cartons, sources
 from beadwright.plant.press_figures import Figures, Making, figures
 from beadwright.plant.products import Product, product_at
@@ -26,6 +27,10 @@ from beadwright.plant.silos import silos
 from beadwright.units import parse_number, to_mg
 
 __all__ = ["Draws", "Pressing", "pressing"]
+
+
+_DAYS_BACK = 14
+_DAY_MS = 86_400_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +98,8 @@ class Pressing:
     figures: Figures
     held: tuple[str, ...]
     """Causes that hold the lot now."""
+    scrap_causes: tuple[str, ...]
+    stop_causes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +150,20 @@ def pressing(plant_no: int, press: str, at_ms: int) -> Pressing:
         tally=tally(told.steps, told.marks, told.opened_ms, at_ms),
         figures=shown,
         held=() if view is None else holds.open_causes(plant_no, "|".join(view.causes)),
+        scrap_causes=usual_causes(_scrapped(plant_no, press, at_ms), SCRAP),
+        stop_causes=usual_causes(_stood(plant_no, press, at_ms), STOPS),
     )
+
+
+def _scrapped(plant_no: int, press: str, at_ms: int) -> Iterator[str]:
+    for one in steps_back(plant_no, press, at_ms):
+        yield one.facts.get("cause", "")
+
+
+def _stood(plant_no: int, press: str, at_ms: int) -> Iterator[str]:
+    for one in runs.marks_since(plant_no, at_ms - _DAYS_BACK * _DAY_MS):
+        if one.place == press:
+            yield one.facts.get("cause", "")
 
 
 def _draws(

@@ -24,6 +24,7 @@ from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.newest import newest
 from beadwright.web.stations.page import StationPage, boxes, effects, fitted
+from beadwright.web.stations.press.views import press_view
 from beadwright.web.stations.stocktake.views import stocktake
 from beadwright.web.stations.told import told
 
@@ -159,12 +160,16 @@ _APART: dict[str, Callable[..., HttpResponse]] = {"stocktake": stocktake}
 """Stations that are no form at a time."""
 
 VIEWS = {one.name: _APART.get(one.name) or _view(one) for one in STATIONS}
-"""The view of each station, by its name."""
+"""The view of each station's forms, by its name."""
+
+_OWN = {"press": press_view}
+"""Stations with a page of their own, which the view of their forms is given."""
 
 
 def station_routes() -> list[tuple[str, Callable[..., HttpResponse]]]:
     """Give the route of each station with its view; a machine's names the place."""
+    views = {name: _OWN[name](view) if name in _OWN else view for name, view in VIEWS.items()}
     return [
-        (f"stations/{one.name}/{'<str:place>/' if one.machine else ''}", VIEWS[one.name])
+        (f"stations/{one.name}/{'<str:place>/' if one.machine else ''}", views[one.name])
         for one in STATIONS
     ]

@@ -1,0 +1,221 @@
+"""A form of a press as it is shown: what is asked, and behind one tap what is filled in already.
+
+Read :class:`Sheet`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from beadwright.errors import Fault
+from beadwright.interop.keyed import Likely, fields_of
+from beadwright.plant.pressing import Pressing
+from beadwright.units import System
+from beadwright.web.stations.answers import Question
+from beadwright.web.stations.fits import Fits
+from beadwright.web.stations.page import NONE_FIT, Box, boxes, fitted
+from beadwright.web.stations.press.acts import Act
+
+__all__ = ["Sheet", "sheet"]
+
+_LABELS = {
+    ("count", "shots"): "Shots since the last count",
+    ("count", "good"): "Good blocks",
+    ("count", "scrap"): "Scrapped blocks not told yet",
+    ("count", "cause"): "Why scrapped",
+    ("scrap", "scrap"): "Blocks scrapped",
+    ("scrap", "cause"): "Why",
+    ("stop", "cause"): "Why it stood",
+    ("weigh", "mass"): "Weight of the wet block, ties and all",
+    ("silo", "from"): "Go on with silo",
+    ("carton", "ties"): "Go on with carton",
+    ("hopper", "from"): "From silo",
+    ("hopper", "mass"): "How much",
+    ("fusion", "fusion"): "Beads torn through, of all on the broken face",
+    ("first", "dimensions"): "Size",
+}
+_MUST = {("scrap", "scrap"), ("weigh", "mass"), ("fusion", "fusion"), ("silo", "from"),
+         ("carton", "ties"), ("hopper", "from")}  # fmt: skip
+"""Fields without which a form says nothing, though a sheet may do without them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Boxes:
+    """Fields that stand together."""
+
+    boxes: tuple[Box, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One form of a press."""
+
+    act: Act
+    likely: Likely
+    asked: tuple[Box, ...]
+    filled: tuple[Box, ...]
+    """What is known already."""
+    causes: tuple[str, ...] = ()
+    """To choose a cause from."""
+    cause: str = ""
+    cavities: tuple[str, ...] = ()
+    """To choose one from; none where the mould has but one."""
+    cavity: str = ""
+    other: str = ""
+    """A cause in somebody's own words."""
+    minutes: str = ""
+    """Keyed, where it is asked how long a press stood."""
+    stood_wrong: str = ""
+    """What is wrong with them."""
+    key: str = ""
+    says: tuple[str, ...] = ()
+    """What to know before it is keyed."""
+    before: str = ""
+    """Name of what should be done first."""
+    onward: str = ""
+    """What is to be done after it."""
+    faults: tuple[Fault, ...] = ()
+    questions: tuple[Question, ...] = ()
+    kept: tuple[str, ...] = ()
+    then: str = "post"
+    may: bool = False
+    may_have_happened: bool = False
+    live: bool = False
+    fits: Fits = NONE_FIT
+
+    @property
+    def lacks(self) -> bool:
+        """Whether a field that must be filled is empty."""
+        must = {one.name for one in fields_of(self.act.kind) if one.required and one.name != "by"}
+        return any(not self.likely.texts.get(name) for name in must)
+
+    @property
+    def of_asked(self) -> Boxes:
+        """Fields that are keyed."""
+        return Boxes(self.asked)
+
+    @property
+    def of_filled(self) -> Boxes:
+        """Fields that are filled in already."""
+        return Boxes(self.filled)
+
+    @property
+    def short(self) -> str:
+        """What is filled in, in a few words."""
+        said = (f"{one.text} {one.unit}".strip() for one in self.filled if one.text)
+        return ", ".join(said)
+
+    @property
+    def facts(self) -> tuple[tuple[str, str], ...]:
+        """What a run is started with, for whoever only has to nod."""
+        if self.act.name != "start":
+            return ()
+        said = self.likely.texts
+        names = (("product", "Product"), ("mould", "Mould"), ("from", "Beads from"),
+                 ("ties", "Ties from"), ("lot", "Into lot"), ("run", "Run"))  # fmt: skip
+        return tuple((words, said[name]) for name, words in names if said.get(name))
+
+    @property
+    def cause_label(self) -> str:
+        """What is asked of the cause."""
+        return _LABELS.get((self.act.name, "cause"), "Cause")
+
+    @property
+    def wrong(self) -> bool:
+        """Whether something is wrong with what was filled in already: then it is shown."""
+        return any(one.wrong for one in self.filled)
+
+    @property
+    def has_numbers(self) -> bool:
+        """Whether a decimal sign may be keyed."""
+        return any(one.mode == "decimal" for one in self.asked)
+
+
+def sheet(
+    press: Pressing,
+    act: Act,
+    likely: Likely,
+    shown: tuple[System, Fits],
+    wrong: Mapping[str, tuple[Fault, ...]] | None = None,
+) -> Sheet:
+    """Give a form with what stands in it."""
+    system, fits = shown
+    wrong = wrong or {}
+    by_name = {
+        one.name: replace(
+            one,
+            label=_LABELS.get((act.name, one.name), one.label),
+            required=one.required or (act.name, one.name) in _MUST,
+        )
+        for one in fitted(boxes(act.kind, likely, system, wrong), fits)
+    }
+    causes: tuple[str, ...] = ()
+    if "cause" in act.asked:
+        causes = press.stop_causes if act.name == "stop" else press.scrap_causes
+    late = wrong.get("started", ()) if "minutes" in act.asked else ()
+    many = press.mould.cavities
+    cavities = tuple(map(str, range(1, many + 1))) if "cavity" in act.asked and many > 1 else ()
+    own = {"cause", "cavity"}
+    asked = [by_name[name] for name in act.asked if name in by_name and name not in own]
+    rest = {one.name for one in asked} | ({"cause"} if causes else set())
+    rest |= {"cavity"} if cavities or "cavity" in act.asked else set()
+    rest |= {"started"} if "minutes" in act.asked else set()
+    return Sheet(
+        act,
+        likely,
+        tuple(asked),
+        tuple(box for name, box in by_name.items() if name not in rest and _matters(act, box)),
+        causes,
+        likely.texts.get("cause", ""),
+        cavities,
+        likely.texts.get("cavity", ""),
+        stood_wrong="Say for how many minutes it stood." if late else "",
+        says=tuple(_says(press, act)),
+        before="count" if act.name in {"silo", "carton", "end"} and _uncounted(press) else "",
+        fits=fits,
+    )
+
+
+def _matters(act: Act, box: Box) -> bool:
+    """Whether a field is of any use in this form; of a break, only that of fusion is."""
+    if act.kind == "results":
+        return box.name in {"at", "lot", "specimen", "method"}
+    if act.kind == "inspections":
+        return box.name in {"at", "lot", "specimen", "age", "state", "instrument"}
+    if act.name == "silo":
+        return box.name in {"at", "run"}
+    return True
+
+
+def _uncounted(press: Pressing) -> bool:
+    """Whether a count should come first; what was just counted need not be."""
+    return press.run is not None and press.at_ms - press.tally.since_ms > _JUST_MS
+
+
+_JUST_MS = 5 * 60_000
+
+
+def _says(press: Pressing, act: Act) -> Iterator[str]:
+    draws = press.draws
+    if act.name == "count" and press.tally.scrap_apart:
+        yield f"Scrapped and told since the last count: {press.tally.scrap_apart}."
+    if act.name in {"count", "scrap"} and press.first.waits:
+        yield "The first piece is not signed: until it is, blocks are scrap."
+    if act.name in {"silo", "hopper"}:
+        for one in draws.places:
+            if draws.now is None or one.place != draws.now.place:
+                may = "may be drawn of" if one.may else f"may not: {'; '.join(one.why_not)}"
+                yield f"{one.place} {may}."
+    if act.name == "carton":
+        for box in draws.cartons:
+            why = "may be used" if box.may else f"may not: {'; '.join(box.why_not)}"
+            yield f"{box.code}, {box.pieces} ties, {why}."
+    if act.name == "gauge":
+        known = sorted(press.mould.offsets)
+        yield (
+            f"Of {', '.join(known)} the size after 24 h is estimated; it is judged only then."
+            if known
+            else "No hot offset is set for this mould: nothing is estimated, and it is judged only"
+            " after 24 h."
+        )
