@@ -7,13 +7,16 @@ from datetime import date
 from typing import Any
 
 from beadwright.cli.decisions import Decided
-from beadwright.cli.printed import Page, write_json
+from beadwright.cli.printed import Page, local, write_json
+from beadwright.errors import Misuse
+from beadwright.ledger import entered
 from beadwright.plant import calibrations
 from beadwright.plant import reports as plant_reports
 from beadwright.plant.calibrations import Instrument
 from beadwright.plant.door import now_ms
 from beadwright.plant.dues import Due
 from beadwright.plant.dues import due as plant_due
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import day_at
 from beadwright.plant.reports import Report
@@ -148,17 +151,32 @@ def _report(page: Page, one: Report) -> None:
         page.line(f"WITHDRAWN: {one.withdrawn}", indent=2)
 
 
-def instruments(plant: Plant, *, json: bool) -> None:
-    """Print instruments."""
+def instruments(plant: Plant, named: Sequence[str], *, json: bool) -> None:
+    """Print instruments; those named with every calibration.
+
+    Raises
+    ------
+    Misuse
+        If the plant lists none of that name.
+    """
     at_ms = now_ms()
     found = calibrations.instruments(plant.no, at_ms)
+    there = [one.name for one in found]
+    for name in named:
+        if name not in there:
+            message = f"no instrument {name!r} is listed; there are: {', '.join(there) or 'none'}"
+            raise Misuse(message)
+    found = tuple(one for one in found if one.name in named or not named)
     if json:
         head = _head(plant, day_at(at_ms, plant.zone))
         write_json({**head, "instruments": [_instrument_json(one) for one in found]})
         return
     page = Page()
-    page.line(f"{plant.name}: {number(len(found), 'instrument')} listed")
+    if not named:
+        page.line(f"{plant.name}: {number(len(found), 'instrument')} listed")
     _tools(page, found)
+    for one in found if named else ():
+        _calibrations(page, plant, one)
 
 
 def reported(done: Decided, unheeded: Sequence[str]) -> None:
@@ -177,6 +195,28 @@ def withdrawn(done: Decided) -> None:
 def calibrated(done: Decided) -> None:
     """Say that a calibration is in the record."""
     Page().line(f"Entry {done.seq}: calibration of {done.about} is entered by {done.named[0]}.")
+
+
+def _calibrations(page: Page, plant: Plant, one: Instrument) -> None:
+    """Print every calibration of an instrument, with when it was entered, and by whom."""
+    many = number(len(one.calibrations), "calibration")
+    page.heading(f"{one.name}: {many}")
+    marks = entered.marks(plant.code, [each.seq for each in one.calibrations])
+    named = Named.of(plant)
+    rows = [
+        (
+            str(each.seq),
+            str(each.done),
+            "pass" if each.passed else "FAIL",
+            each.certificate,
+            str(each.due or ""),
+            local(marks[each.seq].recorded_at, plant.zone),
+            named(each.by),
+        )
+        for each in one.calibrations
+    ]
+    columns = ("!entry>", "!done", "!result", "certificate", "holds until", "!entered", "by")
+    page.table(columns, rows)
 
 
 def _head(plant: Plant, day: date) -> dict[str, Any]:

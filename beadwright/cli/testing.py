@@ -129,17 +129,26 @@ def report(  # noqa: PLR0913 - one of them is the context
     return DONE
 
 
-def instruments(context: typer.Context, json: _Json = False) -> int:
+def instruments(
+    context: typer.Context,
+    named: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="INSTRUMENT", help="Each with every calibration; all, briefly, if none."
+        ),
+    ] = None,
+    json: _Json = False,
+) -> int:
     """List the plant's instruments, those out of calibration first.
 
     An instrument is listed by the settings (topic `instrument`); readings of one that was not fit
     when it took them are no evidence.
 
-    Example: beadwright --store plant.sqlite3 instruments
+    Example: beadwright --store plant.sqlite3 instruments BAL-2
     """
     from beadwright.cli import show_tests
 
-    show_tests.instruments(of(context).plant(), json=json)
+    show_tests.instruments(of(context).plant(), named or [], json=json)
     return DONE
 
 

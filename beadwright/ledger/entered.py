@@ -6,6 +6,7 @@ Read :class:`Entered` first.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -16,7 +17,7 @@ from beadwright.ledger.changes import used_keys
 from beadwright.ledger.checks import codes_of
 from beadwright.ledger.draft import Decision, Draft
 
-__all__ = ["Entered", "by_number", "naming", "of_kinds", "seqs_of"]
+__all__ = ["Entered", "Mark", "by_number", "marks", "naming", "of_kinds", "seqs_of"]
 
 _COLUMNS = "seq, kind, schema, body, prev, hash"
 _BY_KIND = f"SELECT {_COLUMNS} FROM ledger_entry WHERE plant=%s AND kind IN"
@@ -38,6 +39,42 @@ class Entered:
     recorded_at: int
     """When it was recorded, in UTC milliseconds."""
     draft: Draft
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """Who keyed an entry, and when it was recorded, without what it says."""
+
+    account: str
+    recorded_at: int
+    """In UTC milliseconds."""
+
+
+def marks(plant: str, seqs: Iterable[int]) -> dict[int, Mark]:
+    """Give the marks of the entries of those numbers; what the record does not hold is left out.
+
+    An assessment asks for thousands: only both ends of the body are read.
+    """
+    found: dict[int, Mark] = {}
+    for batch in store.parts(sorted(set(seqs))):
+        signs = ",".join(["%s"] * len(batch))
+        sql = (
+            f"SELECT seq, substr(body, 1, {_ACCOUNT}), substr(body, length(body) - {_TAIL - 1})"
+            f" FROM ledger_entry WHERE plant=%s AND seq IN ({signs})"
+        )
+        for seq, begin, end in store.select(sql, [plant, *batch]):
+            account, recorded = _KEYED.match(begin), _RECORDED.search(end)
+            if account is None or recorded is None:
+                raise RecordBroken(seq, "cannot be read (who keyed it, or when)")
+            found[seq] = Mark(json.loads(account[1]), int(recorded[1]))
+    return found
+
+
+_ACCOUNT, _TAIL = 400, 40
+"""Characters in which an account at the body's beginning, and the time at its end, are written."""
+
+_KEYED = re.compile(r'\{"account":("(?:[^"\\]|\\.)*")')
+_RECORDED = re.compile(r'"recorded_at":([0-9]+)\}$')
 
 
 def by_number(plant: str, seqs: Iterable[int]) -> dict[int, Entered]:

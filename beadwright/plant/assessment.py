@@ -14,6 +14,7 @@ from beadwright.ledger.releases import Approval
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.pieces import Defects
 from beadwright.plant.proofs import PlannedTest
+from beadwright.plant.provenance import Provenance
 from beadwright.plant.restatements import Restatement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
@@ -66,6 +67,11 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "readings that a correction restated, took out or added, and who did",
     ),
+    "calibrated_late": (
+        "notes",
+        "readings that count by a calibration which was entered after them",
+    ),
+    "entered_late": ("notes", "readings that were entered long after they were taken"),
     "rule_loosened": (
         "notes",
         "a release under a rule that was loosened for a day before it was entered",
@@ -133,6 +139,8 @@ class LotAssessment:
     """Every approval, over whatever evidence, the oldest first."""
     evidence: str
     """SHA-256 over all that the answer rests on: what a release approves."""
+    came: Provenance
+    """What is to be known of the readings that it rests on: entered late, by what calibration."""
     restated: tuple[Restatement, ...] = ()
     """Readings that it rests on, or would, and that a correction restated, took out or added."""
 

@@ -163,6 +163,23 @@ class Calibrations:
             self._known[key] = status_at(self._of.get(instrument, ()), every, key[2])
         return self._known[key]
 
+    def late(self, taken: Iterable[ReadingView]) -> dict[Calibration, tuple[ReadingView, ...]]:
+        """Give the calibrations that make readings evidence and were entered after them.
+
+        One counts only where no calibration entered before the reading would have done.
+        """
+        found: dict[Calibration, list[ReadingView]] = {}
+        for one in taken:
+            status = self.status(one.instrument, one.at_ms)
+            last = None if status is None else status.last
+            if last is None or last.seq < one.seq:
+                continue
+            body = self._settings.at(_TOPIC, one.instrument, one.at_ms) or {}
+            before = [each for each in self._of[one.instrument] if each.seq < one.seq]
+            if status_at(before, str(body["every"]), self.day(one.at_ms)).fitness != "fit":
+                found.setdefault(last, []).append(one)
+        return {last: tuple(some) for last, some in found.items()}
+
     def of(self, instrument: str) -> tuple[Calibration, ...]:
         """Every calibration of an instrument, in the order in which they were done."""
         return tuple(sorted(self._of.get(instrument, ()), key=lambda one: (one.done, one.seq)))

@@ -26,6 +26,7 @@ from beadwright.ledger.draft import (
 )
 from beadwright.ledger.entered import Entered
 from beadwright.plant import nonconforming
+from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.nc_file import KINDS as FILE_KINDS
 from beadwright.plant.nc_file import File
 from beadwright.plant.opening import Plant
@@ -37,9 +38,10 @@ from beadwright.quality.versions import correction_of, void_key
 
 __all__ = ["EntryView", "Follower", "History", "Related", "Source", "entry", "history", "views"]
 
-Related = Literal["names", "restates", "reaches", "covers", "file"]
+Related = Literal["names", "restates", "reaches", "covers", "calibrates", "file"]
 """Why an entry belongs to a lot's history: it names the lot; it restates, undoes or voids what
-did; it is a decision on what reaches the lot; a report that covers it; a nonconformity file."""
+did; it is a decision on what reaches the lot; a report that covers it; a calibration,
+entered late, by which readings of it count; a nonconformity file."""
 
 _SHEET = re.compile(r"([a-z][a-z_]*)/([^/]+)(?:/.*)?")
 _CORRECTION = re.compile(r"(corrections/[^/]+)(?:/.*)?")
@@ -150,7 +152,10 @@ def history(plant: Plant, code: str) -> History:
     _take(found, named, "names")
     _take(found, later.speaking_of({one.draft.key for one in named}), "restates")
     _take(found, _reaching(plant, lot), "reaches")
-    _take(found, entered.by_number(plant.code, _reports(plant, lot)).values(), "covers")
+    told = _assessed(plant, lot)
+    _take(found, entered.by_number(plant.code, _covering(told)).values(), "covers")
+    late = {one.calibration.seq for each in told for one in each.came.calibrations}
+    _take(found, entered.by_number(plant.code, late).values(), "calibrates")
     _take(found, entered.by_number(plant.code, _files(plant, lot)).values(), "file")
     ordered = sorted(found.values(), key=lambda one: (_when(one[0]), one[0].seq))
     return History(lot, tuple((later.view(one), why) for one, why in ordered))
@@ -183,11 +188,15 @@ def _reaching(plant: Plant, lot: lots.LotView) -> list[Entered]:
     ]
 
 
-def _reports(plant: Plant, lot: lots.LotView) -> set[int]:
-    """Entries of the reports, and readings of other lots, that cover a block lot."""
+def _assessed(plant: Plant, lot: lots.LotView) -> list[LotAssessment]:
+    """Assess a lot, where it is one of blocks that were moulded."""
     if lot.kind != "block" or lot.what != "mould run":
-        return set()
-    told = [one for one in assess(plant.no, [lot.code]).lots if one.lot == lot.code]
+        return []
+    return [one for one in assess(plant.no, [lot.code]).lots if one.lot == lot.code]
+
+
+def _covering(told: Iterable[LotAssessment]) -> set[int]:
+    """Entries of the reports, and readings of other lots, that cover a block lot."""
     return {
         each[0]
         for one in told

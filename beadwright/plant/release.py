@@ -15,7 +15,14 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.plant import approved, calibrations, first_pieces, loosened, timelines
+from beadwright.plant import (
+    approved,
+    calibrations,
+    first_pieces,
+    loosened,
+    provenance,
+    timelines,
+)
 from beadwright.plant.assessment import (
     REASONS,
     Answer,
@@ -34,6 +41,7 @@ from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.plan import LOT, Planbook, day_at, start_of
+from beadwright.plant.provenance import Provenance
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
 from beadwright.plant.restatements import Restatement, restating, sentences
 from beadwright.plant.tested import SHARED, Judgement, Tests
@@ -232,8 +240,12 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
     ]
     restated = restating(plant_no, said, ((one.basis.lot, has.tests) for one, has in told),
                          known.zone)  # fmt: skip
+    asked = [(one.basis.lot, has, views[one.basis.lot].seq) for one, has in told]
+    plant = (plant_no, lots.plant_code(plant_no))
+    came = provenance.of_lots(plant, asked, said, (known.fit, known.zone))
     return tuple(
-        _lot(one, (has, aside[one.basis.lot]), restated[one.basis.lot], known) for one, has in told
+        _lot(one, (has, aside[lot]), (restated[lot], came[lot]), known)
+        for lot, (one, has) in ((each[0].basis.lot, each) for each in told)
     )
 
 
@@ -244,14 +256,15 @@ def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:
 def _lot(
     lot: Lot,
     found: tuple[Judgement, tuple[Aside, ...]],
-    restated: tuple[Restatement, ...],
+    history: tuple[tuple[Restatement, ...], Provenance],
     known: _Known,
 ) -> LotAssessment:
     basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
-    told, aside = found
+    (told, aside), (restated, came) = found, history
     above = known.upstream.get(basis.lot, ())
     signed = first_pieces.reasons_of(basis.first, known.zone)
     others = [*signed, *known.notes.get(basis.lot, ()), *_restated(restated)]
+    others += [Reason(*one, REASONS[one[0]][0]) for one in came.reasons]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     where, given = known.where[basis.lot], known.approvals.get(view.code, ())
@@ -279,6 +292,7 @@ def _lot(
         given=given,
         evidence=digest(basis, told, aside, above, answer),
         restated=restated,
+        came=came,
     )
 
 

@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
+from beadwright.plant.provenance import EnteredLate, LateCalibration
 from beadwright.plant.restatements import Restatement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
@@ -58,6 +59,10 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``replaces`` (the entry before), ``void``, ``entry`` (the one that stands; null where there
       is none), ``by``, ``account``, ``reason``, ``dated``, ``entered_at``, ``lots``, ``readings``
       (how many), ``changes``: ``field``, ``before``, ``after``;
+    - ``calibrated_late``: calibrations by which readings count and that were entered after them:
+      ``instrument``, ``certificate``, ``done``, ``due``, ``by``, ``entry``, ``entered``,
+      ``characteristics``, ``readings``; ``entered_late``: readings entered long after they were
+      taken: ``taken``, ``entered``, ``by``, ``characteristics``, ``readings``;
     - ``set_aside``: readings of instruments that were not fit: ``instrument``, ``why``, ``from``,
       ``characteristics``, ``readings``;
     - ``upstream``: ``code``, ``cause``, ``sentence``, ``lot``, ``step``, ``at``, ``path``,
@@ -133,6 +138,8 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "limits_elsewhere": list(one.elsewhere),
         "tests": [_test(test) for test in one.tests],
         "restated": [restatement_json(each, zone) for each in one.restated],
+        "calibrated_late": [_calibrated(each) for each in one.came.calibrations],
+        "entered_late": [_entered(each) for each in one.came.late],
         "set_aside": [_aside(aside) for aside in one.aside],
         "upstream": [_upstream(each, zone) for each in one.upstream],
         "ties_in_doubt": [_doubt(doubt) for doubt in one.ties],
@@ -250,6 +257,31 @@ def _aside(aside: Aside) -> dict[str, Any]:
         "from": _day(aside.day),
         "characteristics": list(aside.characteristics),
         "readings": [list(one) for one in aside.ids],
+    }
+
+
+def _calibrated(late: LateCalibration) -> dict[str, Any]:
+    one = late.calibration
+    return {
+        "instrument": one.instrument,
+        "certificate": one.certificate,
+        "done": _day(one.done),
+        "due": _day(one.due),
+        "by": one.by,
+        "entry": one.seq,
+        "entered": _day(late.entered),
+        "characteristics": list(late.characteristics),
+        "readings": [list(each) for each in late.ids],
+    }
+
+
+def _entered(late: EnteredLate) -> dict[str, Any]:
+    return {
+        "taken": _day(late.taken),
+        "entered": _day(late.entered),
+        "by": late.by,
+        "characteristics": list(late.characteristics),
+        "readings": [list(each) for each in late.ids],
     }
 
 

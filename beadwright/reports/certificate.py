@@ -39,9 +39,11 @@ __all__ = ["Approved", "Certificate", "LimitLine", "Origin", "Run", "Source", "c
 
 _TOLD = frozenset(
     {
+        "calibrated_late",
         "conceded",
         "columns_disagree",
         "defects",
+        "entered_late",
         "out_of_calibration",
         "readings_restated",
         "superseded_edition",
@@ -49,7 +51,7 @@ _TOLD = frozenset(
 )
 """Reasons that stop nothing, and that a receiver should know."""
 
-_SAYS_ITSELF = frozenset({"conceded", "readings_restated"})
+_SAYS_ITSELF = frozenset({"calibrated_late", "conceded", "entered_late", "readings_restated"})
 """Codes whose sentences begin with their words."""
 
 _FORM = 1

@@ -277,6 +277,10 @@ def test_a_calibration_makes_an_instrument_fit(shell: Shell) -> None:
         assert refused.status == 1
         assert words in " ".join(refused.err.split())
     assert shell("due").status == 0
+    told = " ".join(shell("instruments", "BAL-2").out.split())
+    assert "BAL-2: 1 calibration" in told
+    assert "C-88" in told
+    assert shell("instruments", "BAL-7").status == 2
     listed = shell("instruments").out
     assert "2029-08-31" in listed
     assert "in time" in listed

@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -149,6 +150,11 @@ def full(shell: Shell) -> Outcome:
     yard.limit("LONG", "length", "min", "1210 mm")
     late = {"done": "2026-08-31", "result": "pass", "certificate": "C-8", "due": "2027-08-30"}
     yard.post(Decision("calibration-8", ms(60), "calibration", "BAL-8", late, by="P-13"))
+    door = yard.door
+    yard.door = replace(door, clock=lambda: ms(90 * 24))
+    yard.read([Reading("width", "300", "mm", lot="L1", specimen="D9", facts={"state": "24h"})])
+    yard.limit("WIDE", "width", "min", "290 mm")
+    yard.door = door
     restate(yard, read_by(yard, "inspections/1/readings", weighed("3.12")), weighed("3.14"))
     yard.bundle("BN-1", "L1", 10)
     yard.ship("SH-1", "L1", 5)

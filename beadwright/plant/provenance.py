@@ -1,0 +1,167 @@
+"""What is to be known of the readings that an answer rests on: what took them, entered when.
+
+Read :func:`of_lots`. Nothing here decides: a reading whose instrument was not fit, or that the
+plant's rule keeps out, never gets so far (``plant.calibrations``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from zoneinfo import ZoneInfo
+
+from beadwright.ledger import entered
+from beadwright.ledger.entered import Mark
+from beadwright.plant.calibrations import Calibration, Calibrations
+from beadwright.plant.plan import day_at
+from beadwright.plant.tested import Judgement
+from beadwright.plant.words import number
+from beadwright.quality import readings
+from beadwright.quality.readings import ReadingView
+
+__all__ = ["LATE_DAYS", "EnteredLate", "LateCalibration", "Provenance", "of_lots"]
+
+LATE_DAYS = 7
+"""Days from taking a reading to entering it, beyond which that is told. Common practice, no source.
+"""
+
+_LATE_MS = LATE_DAYS * 86_400_000
+
+_Asked = tuple[str, Judgement, int]
+"""A lot, how it was judged, and the entry that brought it into the record."""
+
+
+@dataclass(frozen=True, slots=True)
+class LateCalibration:
+    """A calibration that readings count by, and that was entered after them."""
+
+    calibration: Calibration
+    entered: date
+    characteristics: tuple[str, ...]
+    ids: tuple[tuple[int, int], ...]
+    """The readings."""
+
+
+@dataclass(frozen=True, slots=True)
+class EnteredLate:
+    """Readings of one day that were entered on one day, long after."""
+
+    taken: date
+    entered: date
+    by: str
+    """Who took them, as was said."""
+    characteristics: tuple[str, ...]
+    ids: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Provenance:
+    """What is to be known of the readings that one lot's answer rests on."""
+
+    calibrations: tuple[LateCalibration, ...] = ()
+    late: tuple[EnteredLate, ...] = ()
+
+    @property
+    def reasons(self) -> Iterator[tuple[str, str, str]]:
+        """Say each: the code of a reason, a sentence, where it is written."""
+        for one in self.calibrations:
+            done = one.calibration
+            what = (
+                f"{_counted(one.ids, one.characteristics)} count by calibration"
+                f" {done.certificate or 'without a certificate'} of {done.instrument}, done"
+                f" {done.done}, which {done.by or 'nobody named'} entered on {one.entered}, after"
+                " them"
+            )
+            yield "calibrated_late", what, f"entry {done.seq}"
+        for late in self.late:
+            read = _counted(late.ids, late.characteristics)
+            by = f" by {late.by}" if late.by else ""
+            what = f"{read}, taken {late.taken}{by}, entered {late.entered}"
+            seqs = sorted({seq for seq, _ in late.ids})
+            several = "entries" if len(seqs) > 1 else "entry"
+            yield "entered_late", what, f"{several} {', '.join(map(str, seqs))}"
+
+
+def _counted(ids: Sequence[tuple[int, int]], names: Sequence[str]) -> str:
+    read = ", ".join(name.replace("_", " ") for name in names)
+    return f"{number(len(ids), 'reading')} ({read})"
+
+
+def of_lots(
+    plant: tuple[int, str],
+    asked: Sequence[_Asked],
+    said: Mapping[str, Sequence[ReadingView]],
+    known: tuple[Calibrations, ZoneInfo],
+) -> dict[str, Provenance]:
+    """Tell of lots what is to be known of the readings that their limits and tests rest on.
+
+    ``plant`` is its number and code; ``said`` holds readings that are read already.
+    """
+    fit, zone = known
+    rests = {lot: _rests(told) for lot, told, _ in asked}
+    views = {(one.seq, one.line): one for some in said.values() for one in some}
+    more = {seq for some in rests.values() for seq, line in some if (seq, line) not in views}
+    views |= {(one.seq, one.line): one for one in readings.of_entries(plant[0], more)}
+    taken = {
+        lot: [views[one] for one in sorted(some) if one in views] for lot, some in rests.items()
+    }
+    late = {lot: fit.late(some) for lot, some in taken.items()}
+    seqs = {one.seq for some in taken.values() for one in some}
+    seqs |= {one.seq for some in late.values() for one in some}
+    marks = entered.marks(plant[1], seqs.union(born for *_, born in asked))
+    return {
+        lot: Provenance(
+            tuple(_calibrated(late[lot], marks, zone)),
+            tuple(_late(taken[lot], marks, marks.get(born), zone)),
+        )
+        for lot, _, born in asked
+    }
+
+
+def _calibrated(
+    late: Mapping[Calibration, Sequence[ReadingView]], marks: Mapping[int, Mark], zone: ZoneInfo
+) -> Iterator[LateCalibration]:
+    for one, some in late.items():
+        day = day_at(marks[one.seq].recorded_at, zone)
+        yield LateCalibration(one, day, _names(some), _ids(some))
+
+
+def _rests(told: Judgement) -> set[tuple[int, int]]:
+    """Give the readings that a judgement rests on, those of other lots that answer for it too."""
+    proofs = [one.proof for one in told.tests if one.proof is not None and not one.proof.report]
+    return {
+        *(one for result in told.limits for one in result.readings),
+        *(one for proof in proofs for one in proof.entries),
+    }
+
+
+def _late(
+    taken: Iterable[ReadingView], marks: Mapping[int, Mark], born: Mark | None, zone: ZoneInfo
+) -> Iterator[EnteredLate]:
+    """Tell of readings entered long after they were taken, and not together with their lot.
+
+    A plant that reads its old sheets at once enters all of it late, and nothing of it by itself:
+    what came with the lot, in its import or by its account in the same week, is not told.
+    """
+    found: dict[tuple[date, date, str], list[ReadingView]] = {}
+    for one in taken:
+        mark = marks[one.seq]
+        whole = (
+            born is not None
+            and mark.account == born.account
+            and mark.recorded_at - born.recorded_at <= _LATE_MS
+        )
+        if mark.recorded_at - one.at_ms > _LATE_MS and not whole:
+            days = (day_at(one.at_ms, zone), day_at(mark.recorded_at, zone))
+            found.setdefault((*days, one.by), []).append(one)
+    for key, some in sorted(found.items()):
+        yield EnteredLate(*key, _names(some), _ids(some))
+
+
+def _names(some: Iterable[ReadingView]) -> tuple[str, ...]:
+    return tuple(sorted({one.characteristic for one in some}))
+
+
+def _ids(some: Iterable[ReadingView]) -> tuple[tuple[int, int], ...]:
+    return tuple((one.seq, one.line) for one in some)
