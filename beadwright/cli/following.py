@@ -27,6 +27,8 @@ class Followed:
     trace: Trace
     account: Account | None
     cut_at_mg: float
+    cut_lots: int
+    """How many lots are not listed, for less than that is expected in each."""
 
 
 def way(*, back: bool, forward: bool) -> Direction:
@@ -56,7 +58,15 @@ def followed(plant: Plant, text: str, direction: Direction, cut: float | None) -
     cut_mg = BEAD_MG if cut is None else cut
     found = ledger_trace(plant.no, lot.code, direction, cut_mg=cut_mg)
     closing = None if direction == "back" else account(plant.no, lot.code)
-    return Followed(lot, found, closing, cut_mg)
+    return Followed(lot, found, closing, cut_mg, _not_listed(plant, found))
+
+
+def _not_listed(plant: Plant, found: Trace) -> int:
+    """Count the lots that a trace ended before: it does not follow what it cuts off."""
+    if not found.cut_mg:
+        return 0
+    whole = ledger_trace(plant.no, found.lot.code, found.direction, cut_mg=0)
+    return len(whole.lots) - len(found.lots)
 
 
 def one_lot(plant: Plant, text: str) -> LotView:

@@ -50,6 +50,8 @@ def said_of(reach: Reach) -> list[str]:
     parts += [f"the content of {', '.join(reach.places)}"] if reach.places else []
     of = f": {', '.join(parts)}" if parts else ""
     lines = [f"it reaches {number(len(reach.lots), 'lot')}{of}"]
+    if reach.moulded:
+        lines.append(f"of mould runs: {in_runs(reach.moulded)}")
     here = [number(reach.pieces, "block")] if reach.pieces else []
     here += [f"{reach.mg / 1e6:.1f} kg of other material"] if reach.mg else []
     if here:

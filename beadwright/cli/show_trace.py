@@ -129,8 +129,9 @@ def _cut_off(page: Page, found: Followed, units: System) -> None:
     if trace.cut_mg:
         page.line()
         page.line(
-            f"Not listed: lots with less than {found.cut_at_mg:g} mg expected in them,"
-            f" together {mass(trace.cut_mg, units)}."
+            f"Not listed: {number(found.cut_lots, 'lot')} with less than {found.cut_at_mg:g} mg"
+            f" expected in {'it' if found.cut_lots == 1 else 'each'}, together"
+            f" {mass(trace.cut_mg, units)}. A hold reaches them too (--cut 0 lists all)."
         )
 
 
@@ -197,6 +198,7 @@ def trace_json(plant: Plant, found: Followed) -> dict[str, Any]:
         ],
         "cut_at_mg": found.cut_at_mg,
         "cut_off_mg": round(trace.cut_mg, 3),
+        "cut_off_lots": found.cut_lots,
         "account": None if found.account is None else account_json(found.account),
     }
 

@@ -33,11 +33,13 @@ class Reach:
     made: tuple[str, ...]
     """Those of them that are no bundle, shipment or part of a block lot."""
     runs: int
-    """Block lots of mould runs among them."""
+    """How many of them are block lots of mould runs."""
     bundles: int
     """Other lots of blocks in the plant: bundles, parts of lots, samples."""
     places: tuple[str, ...]
     """Places whose content it holds."""
+    moulded: tuple[str, ...]
+    """Those of the mould runs, by code."""
     pieces: int
     """Blocks in the plant."""
     mg: int
@@ -134,6 +136,7 @@ def _reach(lots: Iterable[Marked]) -> Reach:
         runs=sum(one.what == _RUN for one in all_),
         bundles=sum(one.what != _RUN for one in blocks),
         places=tuple(one.code for one in all_ if one.what == _PLACE),
+        moulded=tuple(one.code for one in all_ if one.what == _RUN),
         pieces=sum(one.pieces for one in blocks),
         mg=sum(one.mg for one in here if one.kind != "block"),
         shipped=_shipped(one for one in all_ if one.place.startswith(OUTSIDE) and one.pieces),

@@ -46,6 +46,7 @@ def test_a_hold_says_what_it_reaches_and_who_has_it(shell: Shell) -> None:
     said = place(shell, "S1")
 
     assert "it reaches 5 lots: 2 mould lots, 1 bundle, the content of S1" in said
+    assert "of mould runs: L1, L2" in said
     assert "in the plant: 75 blocks and" in said
     assert "ALREADY SHIPPED: 5 blocks to QUARRY LANE in SH-1" in said
 
