@@ -23,6 +23,8 @@ PAGES = {
     "receiving": "/stations/receiving/",
     "silo-form": "/stations/silos/",
     "inspection": "/stations/inspection/",
+    "stocktake": "/stations/stocktake/",
+    "stocktake-bags": "/stations/stocktake/?of=bags",
     "pre-expander": "/stations/pre-expander/E1/",
     "press": "/stations/press/FP1/",
     "entry": "/entries/900/",

@@ -165,6 +165,25 @@ def test_a_part_of_a_code_is_asked_about(engineer: Client, yard: Yard) -> None:
     ) == ["BAG-77"]
 
 
+def test_what_cannot_be_read_is_told_beside_its_box_as_it_is_left(engineer: Client) -> None:
+    """Before a button is pressed."""
+    said = {"key": "s-1", "unit": "kg", "found-B-1": "59o"}
+    live = engineer.post(BAGS, said, headers={"HX-Request": "true"}).content.decode()
+
+    assert off(live, "B-1").startswith("stop ")
+    assert "59o" in off(live, "B-1")
+    assert off(live, "B-2") == ""
+
+
+def test_enter_in_a_box_compares_and_never_records(engineer: Client) -> None:
+    """A browser presses the first button of a form for Enter; also where a yes stands on it."""
+    asked = sent(engineer, 422, B_1="300")
+    first = re.search(r"<form[^>]*keyed counts.*?<button ([^>]*)>", asked, re.DOTALL)
+
+    assert first is not None
+    assert first[1] == 'hidden name="do" value="ask"'
+
+
 def test_an_empty_sheet_records_nothing(engineer: Client) -> None:
     """It says what is missing."""
     assert "nothing was keyed on this sheet" in sent(engineer, 422)

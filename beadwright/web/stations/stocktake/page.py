@@ -40,6 +40,8 @@ class Row:
     """When it was last counted; empty where it never was."""
     wrong: str
     extra: bool
+    none: str
+    """The word for nothing being there."""
     off: str = ""
     sort: str = ""
 
@@ -95,6 +97,7 @@ def row(one: Listed, sheet: Sent, form: Keyed | None, system: System, zone: Zone
         "" if one.said_ms is None else local(one.said_ms, zone),
         " ".join(f"{_worded(fault)}. {fault.remedy}".strip() for fault in faults),
         one.lot in sheet.extra,
+        "empty" if one.what == "content" else "not found",
     )
 
 
@@ -106,6 +109,8 @@ def _worded(fault: Fault) -> str:
 
 def _says(one: Listed) -> str:
     what = KIND_WORDS.get(one.what or one.kind, one.what or one.kind)
+    if one.what == "content":
+        what = "holds" if one.named else "place"
     place = f"at {place_of(one.place)}" if one.place and one.place != one.lot else ""
     used = "used up" if one.rest else ""
     return ", ".join(part for part in (f"{what} {one.named}".strip(), place, used) if part)
