@@ -95,9 +95,8 @@ def import_files(  # noqa: PLR0913 - keywords, each with its own meaning
     if code and isinstance(known, EmptyRecord) and code in lots.plants():
         intake = read(paths, Recorded(code), keep)
     _check_answers(intake)
-    drafts = list(intake.drafts)
     same, changed, differing = _compared(code, intake)
-    todo = [draft for draft in drafts if draft.key not in same and draft.key not in changed]
+    todo = [draft for draft in intake.drafts if draft.key not in same and draft.key not in changed]
     todo, anew, faults = _signed(code, intake, todo, by)
     posted = found = 0
     if not dry_run and not faults and not intake.questions:
@@ -110,7 +109,7 @@ def import_files(  # noqa: PLR0913 - keywords, each with its own meaning
         changed=tuple(sorted(changed)),
         following=tuple(draft.key for draft in todo if draft.key in intake.following),
         erased=tuple(sorted({person.id for person in intake.people} & people.erased(code))),
-        drafts=len(drafts),
+        drafts=len(intake.drafts),
         posted=posted,
         repeated=len(same),
         nonconformities=found,
