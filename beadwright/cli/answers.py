@@ -19,7 +19,7 @@ def stock(
         bool, typer.Option("--lots", help="A line for each lot, not for each kind and place.")
     ] = False,
     units: Annotated[
-        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg or in lb.")
+        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg (si) or lb (us).")
     ] = Units.SI,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:

@@ -12,7 +12,9 @@ from beadwright.cli.session import of
 
 __all__ = ["entry", "history"]
 
-_Units = Annotated[Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg or in lb.")]
+_Units = Annotated[
+    Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg (si) or lb (us).")
+]
 _Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
 
 

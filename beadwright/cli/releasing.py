@@ -22,7 +22,7 @@ def assess(
     units: Annotated[
         Units | None,
         typer.Option(
-            envvar="BEADWRIGHT_UNITS", help="Show limits in these units too; else as written."
+            envvar="BEADWRIGHT_UNITS", help="Show limits in si or us units too; else as written."
         ),
     ] = None,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,

@@ -25,7 +25,7 @@ def trace(  # noqa: PLR0913 - one of them is the context
         typer.Option(metavar="MG", min=0, help="Expected mass below which a lot is not listed."),
     ] = None,
     units: Annotated[
-        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg or in lb.")
+        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg (si) or lb (us).")
     ] = Units.SI,
     json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
 ) -> int:

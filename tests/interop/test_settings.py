@@ -119,6 +119,24 @@ def test_a_setting_that_cannot_be_meant_is_named(
 
 
 @pytest.mark.parametrize(
+    ("good", "bad", "meant"),
+    [
+        ('foam_mass = "1.5 kg"', 'foam_mass = "1,5 kg"', '"1.5 kg"'),
+        ('max_h = "96"', 'max_h = "96,5"', '"96.5"'),
+    ],
+)
+def test_a_decimal_comma_in_a_setting_is_named_as_the_trouble(
+    plant: Plant, good: str, bad: str, meant: str
+) -> None:
+    """With what it would be with a point."""
+    plant.settings = PLANT.replace(good, bad, 1)
+    (fault,) = plant.read().faults
+
+    assert "has a comma; the decimal sign here is a point" in fault.what
+    assert meant in fault.what
+
+
+@pytest.mark.parametrize(
     ("good", "bad", "key"),
     [
         ('sheet = "cups"', 'sheet = "cup"', "sheet"),

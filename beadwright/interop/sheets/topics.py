@@ -28,7 +28,15 @@ class Check:
 
     def __call__(self, value: object) -> str:
         """Say what is wrong with a value; nothing where nothing is."""
-        return "" if self.holds(value) else f"must be {self.takes}"
+        if self.holds(value):
+            return ""
+        pointed = value.replace(",", ".") if isinstance(value, str) else value
+        if pointed == value or not self.holds(pointed):
+            return f"must be {self.takes}"
+        return (
+            f'must be {self.takes}: "{value}" has a comma; the decimal sign here is a point, as'
+            f' "{pointed}", and thousands stand without a sign'
+        )
 
 
 ROLES = ("operator", "shift_lead", "technician", "engineer", "auditor", "machine")
