@@ -1,9 +1,10 @@
 """Periodic and type tests on papers: by reference, with report, dates, limit, source, status."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import pytest
 
+from beadwright.ledger.draft import Decision
 from beadwright.plant.door import Door
 from beadwright.plant.opening import RULES, open_plant
 from beadwright.reports.certificate import Certificate, content
@@ -157,6 +158,24 @@ def test_the_visit_file_lists_reports_and_calibrations_since(
     assert {row[0] for row in table("Tests required and done", "Test reports")} == {
         "R-40", "R-41", "T-9"
     }  # fmt: skip
+
+
+def test_what_is_entered_since_counts_as_dated_by_the_day_it_speaks_of(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A calibration by when it was done, a report by its sample, and not by when it was keyed."""
+    monkeypatch.setattr("tests.plant.yard._NOW", ms(LATE))
+    yard = well_tested()
+    yard.door = Door("P1", RULES, clock=lambda: NOW)
+    today = datetime.fromtimestamp(NOW / 1000, open_plant("P1").zone).date()
+    before = today - timedelta(days=1)
+    body = {"result": "pass", "certificate": "C-1"}
+    for number, day in enumerate((today, before)):
+        done = {**body, "done": day.isoformat()}
+        yard.post(Decision(f"cal/{number}", NOW, "calibration", "BAL-7", done, by="P-13"))
+
+    rows = table("The record", "Recorded since", today)
+    assert [row for row in rows if row[0] == "decision"] == [("decision", "2", "1")]
 
 
 def test_a_lot_whose_readings_are_set_aside_is_said_to_lack_them() -> None:

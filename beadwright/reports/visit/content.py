@@ -72,7 +72,7 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
     if not lots.get_many(plant.no, [code]):
         message = f"lot {code} is not in the record: check the code, or search by its label"
         raise Misuse(message)
-    seen = read(plant.code, since_ms)
+    seen = read(plant.code, since_ms, plant.zone)
     for one in seen.breaks:
         raise RecordBroken(one.seq, one.what)
     in_force = settings.load(plant.no)

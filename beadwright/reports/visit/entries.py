@@ -12,17 +12,23 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from beadwright.ledger import rebuild
 from beadwright.ledger.body import decode
 from beadwright.ledger.chain import Break, Chained, verify
-from beadwright.ledger.draft import Draft
+from beadwright.ledger.draft import Decision, Draft
+from beadwright.plant.frequency import day_of
+from beadwright.plant.plan import start_of
 
 __all__ = ["Entry", "Person", "Since", "read"]
 
 _DECIDED = frozenset(
     {"setting", "hold", "lift", "release", "concession", "decision", "correct", "reverse", "void"}
 )
+_DATED = {"calibration": "done", "report": "sampled"}
+"""Days that decisions which are evidence speak of, whenever they were entered."""
+
 _BY = re.compile(r'"by":"([^"]*)"')
 _HAPPENED = re.compile(r'"happened_at":([0-9]+)')
 _RECORDED = re.compile(r'"recorded_at":([0-9]+)\}$')
@@ -66,14 +72,14 @@ class Since:
     """Last of the settings that the record begins with."""
 
 
-def read(plant: str, since_ms: int) -> Since:
+def read(plant: str, since_ms: int, zone: ZoneInfo) -> Since:
     """Read the record of a plant once."""
     found = Since()
-    found.breaks = tuple(verify(_seen(plant, since_ms, found)))
+    found.breaks = tuple(verify(_seen(plant, since_ms, zone, found)))
     return found
 
 
-def _seen(plant: str, since_ms: int, found: Since) -> Iterator[Chained]:
+def _seen(plant: str, since_ms: int, zone: ZoneInfo, found: Since) -> Iterator[Chained]:
     for entry in rebuild.entries(plant):
         yield entry
         match = _RECORDED.search(entry.body)
@@ -87,13 +93,22 @@ def _seen(plant: str, since_ms: int, found: Since) -> Iterator[Chained]:
         if recorded < since_ms:
             continue
         found.counts[entry.kind] += 1
-        found.late[entry.kind] += at_ms < since_ms
         if entry.kind in _DECIDED:
             body: dict[str, Any] = json.loads(entry.body)
             draft = decode(entry.kind, body["draft"])
             found.entries.append(
                 Entry(entry.seq, entry.kind, str(body["account"]), recorded, draft)
             )
+            at_ms = min(at_ms, _done(draft, zone) or at_ms)
+        found.late[entry.kind] += at_ms < since_ms
+
+
+def _done(draft: Draft, zone: ZoneInfo) -> int | None:
+    """Give the day that a calibration was done, or a report's sample made: what it is dated by."""
+    key = _DATED.get(draft.kind) if isinstance(draft, Decision) else None
+    if key is None or not isinstance(draft, Decision):
+        return None
+    return start_of(day_of(str(draft.body[key])), zone)
 
 
 def _person(found: Since, body: str, at_ms: int) -> None:
