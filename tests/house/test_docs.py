@@ -146,3 +146,20 @@ def test_a_column_of_words_is_listed_with_its_words() -> None:
     ]
 
     assert not silent
+
+
+def test_the_tutorial_keeps_to_one_store_and_leaves_the_clone_clean() -> None:
+    """The store is named once, and everything it makes lies where git looks away."""
+    text = (DOCS / "tutorial.md").read_text(encoding="utf-8")
+    lines = [
+        line
+        for block in re.findall(r"```sh\n(.*?)```", text, re.DOTALL)
+        for line in block.split("\n")
+    ]
+    named = [line for line in lines if "BEADWRIGHT_STORE=" in line or "--store" in line]
+    made = re.findall(r"(?:BEADWRIGHT_STORE=|--to |--file )(\S+)", "\n".join(lines))
+
+    assert len(named) == 1
+    assert len(made) > 1
+    assert "/.beadwright/" in (ROOT / ".gitignore").read_text(encoding="utf-8").splitlines()
+    assert [path for path in made if not path.startswith(".beadwright/")] == []
