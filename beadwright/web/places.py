@@ -22,6 +22,7 @@ _WAYS = (
     ("/", "Floor"),
     ("/silos/", "Silos"),
     ("/stations/", "Stations"),
+    ("/holds/", "Held"),
     ("/release/", "Release"),
     ("/search/", "Search"),
 )

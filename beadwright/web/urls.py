@@ -6,6 +6,7 @@ from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
+from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
 from beadwright.web.refused import no_such_page
@@ -31,6 +32,9 @@ urlpatterns = [
     path("who/", who),
     path("choices/", choices),
     path("parts/", parts),
+    path("holds/", holds, name="holds"),
+    path("holds/<path:name>/", hold, name="hold"),
+    path("lots/<str:code>/hold/", place_hold, name="place-hold"),
     path("search/", search, name="search"),
     path("lots/<str:code>/", lot, name="lot"),
     path("lots/<str:code>/trace/", trace, name="trace"),

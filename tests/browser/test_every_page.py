@@ -16,6 +16,8 @@ PAGES = {
     "lot": "/lots/L2-008/",
     "trace": "/lots/L2-008/trace/",
     "search": "/search/?q=L2-00",
+    "held": "/holds/",
+    "put-on-hold": "/lots/L2-008/hold/",
     "release": "/release/",
     "release-lot": "/release/L1-005/",
     "stations": "/stations/",

@@ -9,6 +9,7 @@ from django.urls import get_resolver
 
 from beadwright.plant.access import MAY_ASK, Role
 from beadwright.web.access import roles_of
+from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
 
 pytestmark = pytest.mark.django_db
@@ -44,8 +45,11 @@ def test_every_view_says_who_may_see_it() -> None:
 
 
 @pytest.mark.parametrize("role", [None, *Role], ids=str)
-def test_a_page_is_served_to_its_roles_and_to_nobody_else(role: Role | None, as_: SignIn) -> None:
+def test_a_page_is_served_to_its_roles_and_to_nobody_else(
+    role: Role | None, as_: SignIn, yard: Yard
+) -> None:
     """Whoever is not signed in is sent to sign in; another role is told so."""
+    yard.hold(GIVEN["name"], "T-1")
     browser = as_(role)
     for route, view in patterns().items():
         if route in OPEN:

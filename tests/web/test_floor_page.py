@@ -42,7 +42,7 @@ def test_a_hold_stands_above_the_drawing_with_its_reason(as_: SignIn, yard: Yard
     page = page_of(as_(Role.OPERATOR))
 
     assert page.index("smell of fuel") < page.index("<svg")
-    assert re.search(r'<a href="/silos/#S1">H-7</a> smell of fuel', page)
+    assert re.search(r'<a href="/holds/H-7/">H-7</a> smell of fuel', page)
     assert "Nothing is held" not in page
 
 

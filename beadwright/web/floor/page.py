@@ -109,7 +109,7 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
     """Tell each hold, then each place and lot that a nonconformity holds."""
     told = {f"hold:{hold.hold}" for hold in floor.holds}
     for hold in floor.holds:
-        yield HeldLine(hold.hold, hold.reason, _reach(hold, units), _first(hold))
+        yield HeldLine(hold.hold, hold.reason, _reach(hold, units), f"/holds/{quote(hold.hold)}/")
     for silo in floor.silos:
         for finding in silo.findings:
             to = f"/silos/#{quote(silo.place)}"
@@ -119,12 +119,6 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
             reach = f"{number(len(group.lots), 'lot')}, {number(group.pieces, 'block')}"
             to = f"/lots/{quote(group.lots[0])}/"
             yield HeldLine(in_runs(group.lots), group.why, reach, to)
-
-
-def _first(hold: Held) -> str:
-    if hold.reach.places:
-        return f"/silos/#{quote(hold.reach.places[0])}"
-    return f"/lots/{quote(hold.reach.lots[0])}/"
 
 
 def _reach(hold: Held, units: System) -> str:

@@ -29,8 +29,9 @@ def lot(request: Asker, code: str) -> HttpResponse:
     except Misuse as error:
         raise Http404(str(error)) from error
     shown = page.page(request.plant, found, units)
-    corrects = may_post(request.signed.role, "correct")
-    return render(request, "lots/lot.html", {"page": shown, "corrects": corrects})
+    role = request.signed.role
+    may = {"corrects": may_post(role, "correct"), "holds": may_post(role, "hold")}
+    return render(request, "lots/lot.html", {"page": shown, **may})
 
 
 @asks

@@ -99,6 +99,14 @@ PARTS = (
          {"code": "B-0104", "text": "210 lb less, 23.8 %", "sort": "stop"}),
     ),
     Part(
+        "tick",
+        "One of several that are named together.",
+        {"name": "as it is sent", "value": "what is sent", "label": "its words",
+         "ticked": "values that are ticked"},
+        ({"name": "f", "value": "L1-004", "label": "L1-004", "ticked": ("L1-004",)},
+         {"name": "f", "value": "L1-005", "label": "L1-005", "ticked": ()}),
+    ),
+    Part(
         "notice",
         "What may be, may not be, is asked, or was done: with why and what to do.",
         {"sort": "may, may_not, asked or done", "what": "the sentence", "value": "what was given",

@@ -1,0 +1,49 @@
+"""A hold that somebody places where they stand, under the next id that is free.
+
+Read :func:`hold_lot`.
+"""
+
+from __future__ import annotations
+
+import re
+
+from beadwright.errors import Misuse
+from beadwright.ledger import holds, said
+from beadwright.ledger.draft import Hold
+from beadwright.plant.access import Who
+from beadwright.plant.door import Posted
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import Plant, door_of
+
+__all__ = ["hold_lot"]
+
+_OURS = re.compile("H-([0-9]{1,6})")
+
+
+def hold_lot(plant: Plant, who: Who, lot: str, reason: str, key: str) -> tuple[str, Posted]:
+    """Put a lot on hold; gives the hold's id. The same key holds once.
+
+    Raises
+    ------
+    Misuse
+        If no reason is given.
+    Refusal
+        If the role may not place a hold, or there is no such lot.
+    """
+    if not reason.strip():
+        message = "a hold needs a reason: say what is wrong with it"
+        raise Misuse(message)
+    key = f"hold/{key}"
+    before = said.posted(plant.code, plant.no, key)
+    if isinstance(before, Hold):
+        name, at_ms = before.hold, before.happened_at
+    else:
+        name, at_ms = _next(plant.no), moment(plant)
+    draft = Hold(key, at_ms, name, reason.strip(), (lot,), by=who.account)
+    return name, door_of(plant.code).post(draft, who)
+
+
+def _next(plant_no: int) -> str:
+    taken = (_OURS.fullmatch(one.hold) for one in holds.placed(plant_no))
+    newest = max((int(one[1]) for one in taken if one), default=0)
+    return f"H-{newest + 1:02d}"

@@ -1,0 +1,125 @@
+"""What the pages of holds show.
+
+Read :class:`HoldsPage` and :class:`HoldPage`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from beadwright.errors import Fault
+from beadwright.plant.caused import Caused
+from beadwright.plant.duties import Duties
+from beadwright.plant.figures import whole_mass
+from beadwright.plant.held import Held, Reach
+from beadwright.plant.named import Named
+from beadwright.plant.words import code_words, in_runs, number
+from beadwright.units import System
+
+__all__ = ["MOST", "Flaw", "HoldLine", "HoldPage", "HoldsPage", "flaw", "line", "reach", "ticks"]
+
+MOST = 40
+"""Lots that are listed one by one, to be ticked."""
+
+
+@dataclass(frozen=True, slots=True)
+class HoldLine:
+    """A hold in a list."""
+
+    hold: str
+    reason: str
+    at_ms: int
+    by: str
+    reach: str
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """Nonconformities of one cause that are open."""
+
+    what: str
+    about: str
+    times: int
+    first_ms: int
+    detail: str
+
+
+@dataclass(frozen=True, slots=True)
+class HoldsPage:
+    """All that is held, and whom it waits for."""
+
+    holds: tuple[HoldLine, ...]
+    flaws: tuple[Flaw, ...]
+    duties: Duties
+
+
+@dataclass(frozen=True, slots=True)
+class HoldPage:
+    """One hold, with what it reaches."""
+
+    line: HoldLine
+    named: str
+    """Lots that it was placed on."""
+    lifted: str
+    """Lots that it was lifted from."""
+    lots: tuple[str, ...]
+    """Those it reaches that can be ticked."""
+    all_: int
+    """How many it reaches."""
+    may_lift: bool
+    whom: str
+    """Whom its lifting waits for, where who looks may not."""
+    key: str
+    ticked: frozenset[str] = frozenset()
+    reason: str = ""
+    faults: tuple[Fault, ...] = ()
+    done: str = ""
+
+    @property
+    def waits(self) -> str:
+        """Say whom its lifting waits for."""
+        return f"It waits for {self.whom}."
+
+    @property
+    def all_words(self) -> str:
+        """Say how many it reaches."""
+        return number(self.all_, "lot")
+
+    @property
+    def more(self) -> int:
+        """Lots that it reaches besides those listed."""
+        return self.all_ - len(self.lots)
+
+
+def line(held: Held, named: Named, system: System) -> HoldLine:
+    """Give a hold in a list."""
+    return HoldLine(held.hold, held.reason, held.at_ms, named(held.by), reach(held.reach, system))
+
+
+def reach(found: Reach, system: System) -> str:
+    """Say what a hold reaches now."""
+    parts = [", ".join(found.places)] if found.places else []
+    parts += [number(found.runs, "block lot")] if found.runs else []
+    parts += [number(found.bundles, "bundle or other lot of blocks")] if found.bundles else []
+    parts += [number(found.pieces, "block")] if found.pieces else []
+    parts += [f"{whole_mass(found.mg, system)} of other material"] if found.mg else []
+    parts += [
+        f"ALREADY SHIPPED: {number(pieces, 'block')} to {receiver}"
+        for receiver, _, pieces in found.shipped
+    ]
+    return "; ".join(parts) or (in_runs(found.lots) if found.lots else "nothing any more")
+
+
+def flaw(one: Caused, named: Named) -> Flaw:
+    """Give what is open of one cause."""
+    first = one.steps[0]
+    about = one.lot or first.lot or first.step
+    return Flaw(
+        code_words(one.code), about, len(one.steps), first.at_ms, named.within(first.detail)
+    )
+
+
+def ticks(lots: Iterable[str]) -> tuple[str, ...]:
+    """Give the lots that are listed one by one."""
+    return tuple(lots)[:MOST]

@@ -1,0 +1,136 @@
+"""Holds: placed with a reason, seen with what they reach, lifted by an engineer alone."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client
+
+from beadwright.ledger.people import Person, match
+from beadwright.plant import accounts
+from beadwright.plant.access import Role
+from beadwright.plant.held import holds_of
+from beadwright.plant.opening import open_plant
+from tests.plant.yard import Yard
+from tests.web.conftest import CAST, SignIn
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def lead(as_: SignIn, yard: Yard) -> Client:
+    """A shift lead's browser, over a plant with two block lots of one silo."""
+    yard.mould("L2", at=21)
+    return as_(Role.SHIFT_LEAD)
+
+
+def placed(browser: Client, lot: str = "S1", status: int = 302, **more: str) -> str:
+    """Put a lot on hold."""
+    said = {"reason": "smell of fuel", "key": "k-1", **more}
+    answer = browser.post(f"/lots/{lot}/hold/", said)
+    assert answer.status_code == status, answer.content.decode()
+    return str(answer.headers.get("Location", "")) or answer.content.decode()
+
+
+def reached(yard: Yard, name: str = "H-01") -> tuple[str, ...]:
+    """Lots that a hold reaches."""
+    return next(one.reach.lots for one in holds_of(yard.no) if one.hold == name)
+
+
+def test_whoever_may_hold_holds_with_a_reason_and_once(lead: Client, yard: Yard) -> None:
+    """Sent twice it is one hold, and it flows to what was made of the silo's beads."""
+    assert 'href="/lots/S1/hold/"' in lead.get("/lots/S1/").content.decode()
+    assert "a hold needs a reason" in placed(lead, status=422, reason=" ")
+    assert placed(lead) == placed(lead) == "/holds/H-01/"
+
+    assert [one.hold for one in holds_of(yard.no)] == ["H-01"]
+    assert set(reached(yard)) == {"S1", "L1", "L2"}
+    assert lead.get("/lots/NO-SUCH/hold/").status_code == 404
+
+
+def test_who_may_not_lift_is_told_whom_it_waits_for(lead: Client, yard: Yard) -> None:
+    """By role and by person, on the hold's page and on the list; a form sent all the same is no."""
+    placed(lead)
+    page = lead.get("/holds/H-01/").content.decode()
+    list_ = lead.get("/holds/").content.decode()
+
+    assert "It waits for engineer: " in page
+    assert '<form method="post" class="keyed">' not in page
+    assert "You may" in list_
+    assert "lift a hold" in list_
+    sent = {"reason": "looked into", "do": "all", "key": "k-2"}
+    answer = lead.post("/holds/H-01/", sent)
+    assert answer.status_code == 422
+    assert "not_allowed" in answer.content.decode()
+    assert set(reached(yard)) == {"S1", "L1", "L2"}
+
+
+def test_an_engineer_lifts_it_from_the_lots_that_are_ticked(
+    lead: Client, as_: SignIn, yard: Yard
+) -> None:
+    """A lot that is not ticked stays held; with all, nothing does; the same form lifts once."""
+    placed(lead)
+    engineer = as_(Role.ENGINEER)
+    offered = re.findall(
+        r'name="lot" value="([^"]+)"', engineer.get("/holds/H-01/").content.decode()
+    )
+    assert set(offered) == {"S1", "L1", "L2"}
+
+    some = {"reason": "L1 tested", "lot": ["L1"], "do": "some", "key": "k-3"}
+    for _ in range(2):
+        assert "lifted from L1." in engineer.post("/holds/H-01/", some).content.decode()
+    assert set(reached(yard)) == {"S1", "L2"}
+    every = {"reason": "hose was it", "do": "all", "key": "k-4"}
+    assert "It holds nothing any more" in engineer.post("/holds/H-01/", every).content.decode()
+    assert reached(yard) == ()
+
+
+@pytest.mark.parametrize(
+    ("sent", "said"),
+    [
+        ({"do": "some", "reason": "looked into"}, "say from which lots"),
+        ({"do": "all", "reason": " "}, "a lift needs a reason"),
+        ({"do": "some", "reason": "looked into", "lot": "T-1"}, "hold_not_reached"),
+    ],
+)
+def test_a_lift_that_says_too_little_comes_back_filled(
+    lead: Client, as_: SignIn, yard: Yard, sent: dict[str, str], said: str
+) -> None:
+    """With what was keyed in it."""
+    placed(lead)
+    answer = as_(Role.ENGINEER).post("/holds/H-01/", {"key": "k-5", **sent})
+
+    assert answer.status_code == 422
+    assert said in answer.content.decode()
+    assert sent["reason"].strip() in answer.content.decode()
+    assert set(reached(yard)) == {"S1", "L1", "L2"}
+
+
+def test_what_is_open_stands_beside_the_holds(as_: SignIn, yard: Yard) -> None:
+    """A nonconformity that nobody has closed, with what it is about."""
+    yard.bag("B-9", 100, at=41)
+    page = as_(Role.AUDITOR).get("/holds/").content.decode()
+
+    assert "No hold stands" in page
+    assert "No nonconformity is open" in page
+    yard.expand("B-9", "S1", 300, at=42)
+    assert "More drawn than the books held" in as_(Role.AUDITOR).get("/holds/").content.decode()
+
+
+def test_a_hold_with_a_slash_in_its_name_has_a_page(as_: SignIn, yard: Yard) -> None:
+    """A tag's own number may hold one."""
+    yard.hold("7/26", "B-1", reason="torn")
+
+    assert "Torn" in as_(Role.AUDITOR).get("/holds/7/26/").content.decode()
+    assert as_(Role.AUDITOR).get("/holds/8/26/").status_code == 404
+
+
+def test_names_stand_where_the_plant_keeps_them(lead: Client, yard: Yard) -> None:
+    """Who placed it, and who may lift it."""
+    assert yard is not None
+    match("P1", [Person("EE", CAST[Role.ENGINEER], "Edda Example")])
+    accounts.give(open_plant("P1"), CAST[Role.ENGINEER], "brass kettle")
+    placed(lead)
+
+    assert "EE Edda Example" in lead.get("/holds/H-01/").content.decode()
