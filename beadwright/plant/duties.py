@@ -14,12 +14,12 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.access import MAY_POST, Role, may_post
 from beadwright.plant.opening import Plant
 
-__all__ = ["ACTS", "Duties", "Waits", "duties", "may_sign_first_piece", "whom"]
+__all__ = ["ACTS", "Duties", "Waits", "duties", "may_sign_first_piece"]
 
 ACTS: Mapping[str, str] = {
     "first_piece": "sign a first piece",
-    "swept_empty": "sweep a silo empty",
     "hold": "put a lot on hold",
+    "swept_empty": "sweep a silo empty",
     "correct": "correct an entry",
     "ship": "let blocks leave",
     "lift": "lift a hold",
@@ -40,6 +40,12 @@ class Waits:
     persons: tuple[str, ...]
     """Initials and names, where the plant keeps any; else ids."""
 
+    @property
+    def whom(self) -> str:
+        """Say for whom it waits: ``engineer: EI Edda Ivesworth``."""
+        roles = " or ".join(self.roles)
+        return f"{roles}: {', '.join(self.persons) or 'nobody has that role'}"
+
 
 @dataclass(frozen=True, slots=True)
 class Duties:
@@ -51,13 +57,7 @@ class Duties:
 
     def whom(self, kind: str) -> str:
         """Say whom something waits for, by role and person; empty where the role may do it."""
-        return next((whom(one) for one in self.waits if one.kind == kind), "")
-
-
-def whom(one: Waits) -> str:
-    """Say for whom it waits: ``engineer: EI Edda Ivesworth``."""
-    roles = " or ".join(one.roles)
-    return f"{roles}: {', '.join(one.persons)}" if one.persons else f"{roles}: nobody has that role"
+        return next((one.whom for one in self.waits if one.kind == kind), "")
 
 
 def duties(plant: Plant, role: Role, at_ms: int) -> Duties:

@@ -118,7 +118,8 @@ def tally(
     )
     stops = tuple(sorted(_stops(marks), key=lambda one: -one.ended_ms))
     since = max((one.ended_ms for one in counts if one.shots), default=opened_ms)
-    apart = sum(one.scrap for one in counts if not one.shots and one.ended_ms >= since)
+    # Told since the last count, scrap begins where that ended, be it within the same minute.
+    apart = sum(one.scrap for one in counts if not one.shots and one.started_ms >= since)
     due = at_ms - since > COUNT_MIN * _MINUTE_MS
     return Tally(since, due, tuple(counts), stops, apart)
 

@@ -98,6 +98,8 @@ class Pressing:
     figures: Figures
     held: tuple[str, ...]
     """Causes that hold the lot now."""
+    balance: str
+    """The balance that stands at the press; empty where none, or several, are set to."""
     scrap_causes: tuple[str, ...]
     stop_causes: tuple[str, ...]
 
@@ -150,9 +152,20 @@ def pressing(plant_no: int, press: str, at_ms: int) -> Pressing:
         tally=tally(told.steps, told.marks, told.opened_ms, at_ms),
         figures=shown,
         held=() if view is None else holds.open_causes(plant_no, "|".join(view.causes)),
+        balance=_balance(in_force, press, at_ms),
         scrap_causes=usual_causes(_scrapped(plant_no, press, at_ms), SCRAP),
         stop_causes=usual_causes(_stood(plant_no, press, at_ms), STOPS),
     )
+
+
+def _balance(in_force: Settings, press: str, at_ms: int) -> str:
+    there = [
+        name
+        for name, body in in_force.all("instrument", at_ms)
+        if press in str(body.get("place", "")).split()
+        and any(word in str(body.get("what", "")) for word in ("balance", "scale"))
+    ]
+    return there[0] if len(there) == 1 else ""
 
 
 def _scrapped(plant_no: int, press: str, at_ms: int) -> Iterator[str]:

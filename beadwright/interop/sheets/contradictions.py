@@ -144,11 +144,15 @@ def _shots(rows: Sequence[Row]) -> Iterator[Questioned]:
 
 
 def _within(scrap: Row, count: Row) -> bool:
-    """Whether scrap that was told by itself is of the shots that a count is of."""
+    """Whether scrap that was told by itself is of the shots that a count is of.
+
+    Both begin where the last count ended, be it within the same minute.
+    """
     same = scrap.text("run") == count.text("run")
-    return same and count.number_of("started") <= scrap.number_of("ended") <= count.number_of(
-        "ended"
-    )
+    began = scrap.number_of("started")
+    if began == count.number_of("started"):
+        return same
+    return same and count.number_of("started") < began < count.number_of("ended")
 
 
 def _a_shot(row: Row, apart: int) -> Fraction:

@@ -32,6 +32,10 @@ class Act:
     """Whether a run must be open; else a lot is enough."""
     says: str = ""
     """Under the word on its button."""
+    done: str = "It is in the record."
+    """Said once it is."""
+    moves: bool = False
+    """Whether it moves material: then it is said how the lots stand."""
 
 
 ACTS: Mapping[str, Act] = {
@@ -39,26 +43,31 @@ ACTS: Mapping[str, Act] = {
     for one in (
         Act("first", "First piece", "Sign", "first_pieces",
             ("mass", "ties", "fusion", "dimensions", "code"), "first_piece",
-            says="sign mass, ties, fusion, size, code"),
+            says="sign mass, ties, fusion, size, code", done="The first piece is in the record."),
         Act("count", "Count", "Record the count", "mould_runs",
-            ("shots", "good", "scrap", "cause"), "mould", says="since the last count"),
+            ("shots", "good", "scrap", "cause"), "mould", says="since the last count",
+            done="Counted.", moves=True),
         Act("weigh", "Weigh", "Record the weight", "inspections", ("mass", "cavity"), "readings",
-            of_run=False, says="a wet block"),
+            of_run=False, says="a wet block", done="Weighed."),
         Act("gauge", "Gauge", "Record the size", "inspections",
             ("length", "width", "height", "cavity"), "readings", of_run=False,
-            says="a hot block"),
+            says="a hot block", done="Gauged."),
         Act("fusion", "Fusion", "Record the break", "results", ("fusion",), "readings",
-            of_run=False, says="a block broken"),
+            of_run=False, says="a block broken", done="The break is in the record."),
         Act("scrap", "Scrap", "Record the scrap", "mould_runs", ("scrap", "cause"), "mould",
-            says="as it falls"),
+            says="as it falls", done="Scrapped.", moves=True),
         Act("stop", "Stop", "Record the stop", "downtime", ("minutes", "cause"), "run_open",
-            says="it stood, and why"),
-        Act("silo", "Change silo", "Go on with it", "mould_sources", ("from",), "run_open"),
+            says="it stood, and why", done="The stop is in the record."),
+        Act("silo", "Change silo", "Go on with it", "mould_sources", ("from",), "run_open",
+            done="The run goes on with it."),
         Act("hopper", "Fill hopper", "Record the filling", "silo_moves", ("from", "mass"), "fill",
-            says="from a silo"),
-        Act("carton", "Change carton", "Go on with it", "mould_sources", ("ties",), "run_open"),
-        Act("end", "End run", "End the run", "mould_close", (), "run_close"),
-        Act("start", "Start", "Start the run", "mould_open", (), "run_open"),
+            says="from a silo", done="Filled.", moves=True),
+        Act("carton", "Change carton", "Go on with it", "mould_sources", ("ties",), "run_open",
+            done="The run goes on with it."),
+        Act("end", "End run", "End the run", "mould_close", (), "run_close",
+            done="The run is ended."),
+        Act("start", "Start", "Start the run", "mould_open", (), "run_open",
+            done="The run is open."),
     )
 }  # fmt: skip
 """In the order in which they stand on the page."""

@@ -59,7 +59,7 @@ def _measured(plant: str, act: Act, press: Pressing) -> Likely:
     known = {**lot, "state": "press"}
     usual = keyed.usual(plant, act.kind, known)
     piece = {"specimen": usual.texts.get("specimen", "W1")}
-    scale = {"instrument": usual.texts.get("instrument", "")} if act.name == "weigh" else {}
+    scale = {"instrument": press.balance} if act.name == "weigh" and press.balance else {}
     cavity = {"cavity": str(_next_cavity(press))} if press.mould.cavities > 1 else {}
     return Likely({**known, **piece, **scale, **cavity, "age": _AGE_H}, {"age": "h"})
 

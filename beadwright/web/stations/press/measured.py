@@ -72,7 +72,10 @@ def measured(press: Pressing, system: System, clock: _Says) -> Measured:
         )  # fmt: skip
     return Measured(
         last=newest,
-        cavities=tuple(_cavity(one, press, system) for one in found.cavities),
+        # Of one block there is no mean to show beside it.
+        cavities=tuple(
+            _cavity(one, press, system) for one in found.cavities if many or one.count > 1
+        ),
         assumed=_assumed(found) if found.weighed else "",
         ties=tuple(_ties(press, system)),
         cannot=found.uncomputable,
@@ -146,7 +149,7 @@ def _weighed(found: Figures, system: System, clock: _Says) -> Iterator[tuple[str
 
 
 def _sized(one: Gauged, system: System, clock: _Says) -> tuple[str, ...]:
-    digits = 1 if system == "si" else 2
+    digits = 1 if system == "si" else 3
     hot = show(one.hot_m, "length", system=system, digits=digits)
     after = "no offset is set"
     if one.estimate_m is not None:

@@ -12,6 +12,8 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.duties import Duties
+from beadwright.plant.named import Named
+from beadwright.plant.opening import Plant
 from beadwright.plant.press_draws import Carton, Source
 from beadwright.plant.pressing import Pressing
 from beadwright.plant.runs import LONG_H
@@ -129,10 +131,10 @@ class Clock:
 
 
 def page(
-    press: Pressing, acts: tuple[Act, ...], duties: Duties, shown: tuple[System, ZoneInfo]
+    press: Pressing, acts: tuple[Act, ...], duties: Duties, shown: tuple[System, Plant]
 ) -> PressPage:
     """Give what is shown of a press to somebody of a role."""
-    system, zone = shown
+    system, zone = shown[0], shown[1].zone
     clock = Clock(press.at_ms, zone)
     product = press.product
     running = press.run is not None
@@ -150,7 +152,7 @@ def page(
         held=tuple(code_words(one.partition(":")[0]) for one in press.held),
         lifts=duties.whom("concession") or "you",
         asks=tuple(_asks(press, clock)),
-        first=_first(press, duties, clock),
+        first=_first(press, duties, clock, Named.of(shown[1])),
         doing=tuple(_doing(one, press) for one in acts if one.name != "start"),
         counts=tuple(_counts(press, clock)),
         silo=None if press.draws.now is None else _silo(press.draws.now, clock),
@@ -198,12 +200,12 @@ def _asks(press: Pressing, clock: Clock) -> Iterator[str]:
         yield f"Open here as well, and likely forgotten: {', '.join(press.others)}."
 
 
-def _first(press: Pressing, duties: Duties, clock: Clock) -> First | None:
+def _first(press: Pressing, duties: Duties, clock: Clock, named: Named) -> First | None:
     first = press.first
     if not first.after:
         return None
     if first.signed_ms is not None:
-        by = f" by {first.by}" if first.by else ""
+        by = f" by {named.name(first.by) or first.by}" if first.by else ""
         return First("good", f"First piece signed {clock(first.signed_ms)}{by}")
     bad = f" Not ok: {', '.join(_named(one) for one in first.refused)}." if first.refused else ""
     good = f" {number(first.good, 'block')} were counted good already." if first.good else ""
@@ -229,7 +231,7 @@ def _counts(press: Pressing, clock: Clock) -> Iterator[Figure]:
     yield Figure("Scrap", str(tally.scrap))
     yield Figure("Shots", str(tally.shots))
     if last is None:
-        yield Figure("Counted", "nothing yet", f"open since {clock(tally.since_ms)}")
+        yield Figure("Last count", "none", f"open since {clock(tally.since_ms)}")
     elif press.run is not None:
         more = f"{number(tally.scrap_apart, 'block')} scrapped since" if tally.scrap_apart else ""
         yield Figure("Last count", clock(tally.since_ms), more)
@@ -258,7 +260,8 @@ def _carton(one: Carton, clock: Clock) -> Drawn:
     lines = [" + ".join(one.grades), f"{one.pieces} ties, enough for {number(one.blocks, 'block')}"]
     if one.since_ms is not None:
         lines.append(f"came {clock(one.since_ms)}")
-    return _drawn(one.code, one.may, one.why_not, tuple(lines))
+    drawn = _drawn(one.code, one.may, one.why_not, tuple(lines))
+    return replace(drawn, state="may be used" if one.may else "may not be used")
 
 
 def _drawn(code: str, may: bool, why_not: tuple[str, ...], lines: tuple[str, ...]) -> Drawn:  # noqa: FBT001
@@ -293,4 +296,7 @@ def _next(press: Pressing) -> str:
     told = press.draws.next
     if told is None:
         return ""
+    here = press.draws.now.place if press.draws.now is not None else ""
+    if told.place and told.place == here:
+        return f"{told.place} is the one to go on with, {told.why}"
     return f"{told.place}: {told.why}" if told.place else told.why

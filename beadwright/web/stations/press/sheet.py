@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from beadwright.errors import Fault
 from beadwright.interop.keyed import Likely, fields_of
 from beadwright.plant.pressing import Pressing
+from beadwright.plant.words import number
 from beadwright.units import System
 from beadwright.web.stations.answers import Question
 from beadwright.web.stations.fits import Fits
@@ -35,6 +36,7 @@ _LABELS = {
     ("fusion", "fusion"): "Beads torn through, of all on the broken face",
     ("first", "dimensions"): "Size",
 }
+_SHORT = 4
 _MUST = {("scrap", "scrap"), ("weigh", "mass"), ("fusion", "fusion"), ("silo", "from"),
          ("carton", "ties"), ("hopper", "from")}  # fmt: skip
 """Fields without which a form says nothing, though a sheet may do without them."""
@@ -71,6 +73,8 @@ class Sheet:
     key: str = ""
     says: tuple[str, ...] = ()
     """What to know before it is keyed."""
+    others: tuple[tuple[bool, str, str], ...] = ()
+    """What else may, or may not, be drawn of: its code, and what it holds or why not."""
     before: str = ""
     """Name of what should be done first."""
     onward: str = ""
@@ -103,8 +107,13 @@ class Sheet:
     @property
     def short(self) -> str:
         """What is filled in, in a few words."""
-        said = (f"{one.text} {one.unit}".strip() for one in self.filled if one.text)
-        return ", ".join(said)
+        times = {one.name for one in fields_of(self.act.kind) if one.sort == "time"}
+        said = [
+            f"{one.text} {one.unit}".strip()
+            for one in self.filled
+            if one.text not in {"", "0"} and one.name not in times
+        ]
+        return ", ".join(said[:_SHORT]) + (" …" if len(said) > _SHORT else "")
 
     @property
     def facts(self) -> tuple[tuple[str, str], ...]:
@@ -146,6 +155,7 @@ def sheet(
         one.name: replace(
             one,
             label=_LABELS.get((act.name, one.name), one.label),
+            hint="" if (act.name, one.name) in _LABELS else one.hint,
             required=one.required or (act.name, one.name) in _MUST,
         )
         for one in fitted(boxes(act.kind, likely, system, wrong), fits)
@@ -172,6 +182,7 @@ def sheet(
         likely.texts.get("cavity", ""),
         stood_wrong="Say for how many minutes it stood." if late else "",
         says=tuple(_says(press, act)),
+        others=tuple(_others(press, act)),
         before="count" if act.name in {"silo", "carton", "end"} and _uncounted(press) else "",
         fits=fits,
     )
@@ -197,20 +208,10 @@ _JUST_MS = 5 * 60_000
 
 
 def _says(press: Pressing, act: Act) -> Iterator[str]:
-    draws = press.draws
     if act.name == "count" and press.tally.scrap_apart:
         yield f"Scrapped and told since the last count: {press.tally.scrap_apart}."
     if act.name in {"count", "scrap"} and press.first.waits:
         yield "The first piece is not signed: until it is, blocks are scrap."
-    if act.name in {"silo", "hopper"}:
-        for one in draws.places:
-            if draws.now is None or one.place != draws.now.place:
-                may = "may be drawn of" if one.may else f"may not: {'; '.join(one.why_not)}"
-                yield f"{one.place} {may}."
-    if act.name == "carton":
-        for box in draws.cartons:
-            why = "may be used" if box.may else f"may not: {'; '.join(box.why_not)}"
-            yield f"{box.code}, {box.pieces} ties, {why}."
     if act.name == "gauge":
         known = sorted(press.mould.offsets)
         yield (
@@ -219,3 +220,18 @@ def _says(press: Pressing, act: Act) -> Iterator[str]:
             else "No hot offset is set for this mould: nothing is estimated, and it is judged only"
             " after 24 h."
         )
+
+
+def _others(press: Pressing, act: Act) -> Iterator[tuple[bool, str, str]]:
+    """Say of each silo, or carton, whether it may be drawn of."""
+    draws = press.draws
+    here = {draws.now.place if draws.now is not None else ""}
+    if act.name in {"silo", "hopper"}:
+        for one in draws.places:
+            if one.place not in here and one.direct is (act.name == "silo"):
+                grades = " + ".join(grade.name for grade in one.silo.grades)
+                holds = f"{grades}, about {number(one.blocks, 'block')}"
+                yield one.may, one.place, holds if one.may else "; ".join(one.why_not)
+    if act.name == "carton":
+        for box in draws.cartons:
+            yield box.may, box.code, f"{box.pieces} ties" if box.may else "; ".join(box.why_not)

@@ -23,6 +23,7 @@ from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.press_entries import entries_at
 from beadwright.plant.pressing import Pressing, pressing
+from beadwright.units import System
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 from beadwright.web.refused import not_allowed
@@ -61,7 +62,7 @@ class _Here:
         """Give what is shown."""
         request = self.request
         told_to = duties(request.plant, request.signed.role, self.press.at_ms)
-        shown = (chosen(request).units, request.plant.zone)
+        shown = (chosen(request).units, request.plant)
         return page(self.press, self.acts, told_to, shown)
 
 
@@ -109,23 +110,36 @@ def _live(here: _Here) -> HttpResponse:
     return render(here.request, "stations/press/live.html", {"page": shown})
 
 
-def _shown(here: _Here, done: Done | None = None) -> HttpResponse:
+def _shown(here: _Here, done: Done | None = None, act: Act | None = None) -> HttpResponse:
     """Show how the press stands, what was done, and where nothing runs the next run."""
     request = here.request
     start = ACTS["start"]
     sheet_ = _asked_first(here, _new(here, start)) if start in here.acts else None
+    shown = here.page()
     given: dict[str, Any] = {
-        "page": here.page(),
+        "page": shown,
         "sheet": sheet_,
         "newest": entries_at(request.plant, here.press),
         "may_correct": may_post(request.signed.role, "correct"),
         "keys_others": may_post(request.signed.role, "mould"),
     }
-    if done is not None:
-        given["done"] = effects(done, chosen(request).units)
+    if done is not None and act is not None:
+        given["done"] = _said(act, done, shown, chosen(request).units)
         given["flaws"] = tuple(one.what for one in done.nonconformities)
         given["entries"] = done.entries
     return render(request, "stations/press/page.html", given)
+
+
+def _said(act: Act, done: Done, shown: PressPage, system: System) -> str:
+    """Say what became of a form, and what can be read from it at once."""
+    if done.repeated:
+        return effects(done, system)
+    if act.moves:
+        return f"{act.done} {effects(done, system)}"
+    last = shown.measured.last
+    if act.name == "weigh" and last is not None:
+        return f"{act.done} Dry foam of {last.label}: {last.value} {last.unit}."
+    return act.done
 
 
 def _new(here: _Here, act: Act) -> Sheet:
@@ -181,16 +195,17 @@ def _told(here: _Here, act: Act) -> HttpResponse:
         return _asked(
             here, replace(form, faults=done.refused, may_have_happened=happened), _NOT_TAKEN
         )
-    return _after(request, here.press.press, done)
+    return _after(request, here.press.press, (done, act))
 
 
-def _after(request: Asker, place: str, done: Done) -> HttpResponse:
+def _after(request: Asker, place: str, told_: tuple[Done, Act]) -> HttpResponse:
     """Show the press as it stands now; on the way to another form, that form."""
+    done, act = told_
     here = _Here.at(request, place)
     onward = ACTS.get(request.POST.get("onward", ""))
     if onward is not None and onward in here.acts and not done.nonconformities:
         return redirect(f"{request.path}?do={onward.name}")
-    return _shown(here, done)
+    return _shown(here, done, act)
 
 
 def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
