@@ -19,11 +19,13 @@ Side = Literal["inside", "above", "below", ""]
 
 _WIDTH = 760.0
 _LEFT, _RIGHT = 132.0, 748.0
-_TOP, _LANE, _GAP, _FOOT = 12.0, 112.0, 20.0, 34.0
+_TOP, _LANE, _GAP, _FOOT = 8.0, 96.0, 14.0, 34.0
 _SIZE = 20.0
 _RADIUS = 9.0
 _ROOM = 2.0
 """How far a lane reaches at least either side of its target, in dead-bands."""
+_FAR = 5.0
+"""How far at most: a cup beyond stands at the edge, or one slip of the pen would hide the rest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,7 @@ def _lane(spec: Cups, lane: Lane, top: float, turns: int) -> Iterator[str]:
     middle, half = _scale(lane)
 
     def y(value: float) -> float:
+        value = max(middle - half, min(middle + half, value))
         return top + _LANE / 2 - (value - middle) / half * (_LANE / 2 - _RADIUS - 3)
 
     if lane.target is not None:
@@ -97,7 +100,7 @@ def _scale(lane: Lane) -> tuple[float, float]:
     values = [cup.value for cup in lane.cups]
     if lane.target is not None:
         far = max((abs(value - lane.target) for value in values), default=0.0)
-        return lane.target, max(far, _ROOM * lane.band) or 1.0
+        return lane.target, max(min(far, _FAR * lane.band), _ROOM * lane.band) or 1.0
     low, high = min(values, default=0.0), max(values, default=0.0)
     return (low + high) / 2, (high - low) / 2 or 1.0
 

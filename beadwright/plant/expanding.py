@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from beadwright.ledger import lots, settings
+from beadwright.ledger import entered, lots, settings
 from beadwright.ledger.runs import AtMachine, at_machine
 from beadwright.ledger.settings import Settings
 from beadwright.plant.dead_band import Advice, Aims, Taken, advised, aims, side_of
@@ -18,11 +18,12 @@ from beadwright.plant.silo import Silo
 from beadwright.plant.silos import silos
 from beadwright.quality.readings import Cup, cups_of
 
-__all__ = ["DRAWN", "BagIn", "Expanding", "Filling", "expanding"]
+__all__ = ["DRAWN", "BagIn", "Expanding", "Filling", "Told", "expanding"]
 
 DRAWN = 12
 """Cups that are shown."""
 
+_TOLD = 6
 _DAYS_BACK = 14
 _MOST = 400
 """Newest steps of a machine that are looked at."""
@@ -57,6 +58,14 @@ class BagIn:
 
 
 @dataclass(frozen=True, slots=True)
+class Told:
+    """A step that was told at the machine, with its entry."""
+
+    seq: int
+    step: AtMachine
+
+
+@dataclass(frozen=True, slots=True)
 class Expanding:
     """A pre-expander at a time."""
 
@@ -78,6 +87,8 @@ class Expanding:
     """Where no run is open: the next one, proposed."""
     next_bag: str
     """The bag to take next."""
+    told: tuple[Told, ...]
+    """What was told last at it, newest first."""
     cup_volume: str
     """What the cup at it holds, as set."""
     cup_shows: str
@@ -109,9 +120,15 @@ def expanding(plant_no: int, place: str, at_ms: int) -> Expanding:
         advised([one for one in cups if run is not None and one.run == code], aimed.by_place),
         _filling(in_force, board, silo, run), _bag(plant_no, own),
         None if run is not None else next_run(in_force, place, said, board, at),
-        "" if bag is None else bag.code,
+        "" if bag is None else bag.code, _newest(plant_no, steps),
         str(body.get("cup_volume", "")), str(body.get("cup_shows", "") or "mass"),
     )  # fmt: skip
+
+
+def _newest(plant_no: int, steps: Sequence[AtMachine]) -> tuple[Told, ...]:
+    some = steps[: -_TOLD - 1 : -1]
+    seqs = entered.seqs_of(plant_no, [one.step for one in some])
+    return tuple(Told(seqs[one.step], one) for one in some if one.step in seqs)
 
 
 def _told(steps: Sequence[AtMachine], run: str, name: str) -> str:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from beadwright.ledger import entered, lots
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
+from beadwright.quality import readings
 
 __all__ = ["moment"]
 
@@ -16,7 +17,7 @@ _AWAKE_MS = 30 * _MINUTE_MS
 
 
 def moment(plant: Plant) -> int:
-    """Give now, in UTC milliseconds; of an invented plant the minute after its newest step.
+    """Give now, in UTC milliseconds; of an invented plant the minute after its newest entry.
 
     An invented plant's weeks are over: looked at from today, all its beads would be a year old. So
     its time goes on while somebody keys, for half an hour after each entry, and then stands still.
@@ -24,7 +25,7 @@ def moment(plant: Plant) -> int:
     now = now_ms()
     if not plant.invented:
         return now
-    newest = lots.newest(plant.no)
+    newest = max(lots.newest(plant.no), readings.newest(plant.no))
     if not newest:
         return now
     seq = plant.head[0]

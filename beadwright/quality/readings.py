@@ -26,6 +26,7 @@ __all__ = [
     "entries_of",
     "filling",
     "marked",
+    "newest",
     "newest_by",
     "of_characteristics",
     "of_entries",
@@ -194,6 +195,13 @@ def _filling(plant_no: int, silo: str, span: _Span) -> Filling:
     to_ms = None if span.to_ms == _OPEN else span.to_ms
     hot, dried, hopper = (tuple(cups[place]) for place in CUP_PLACES)
     return Filling(silo, span.first_in or 0, to_ms, tuple(span.steps), hot, dried, hopper)
+
+
+def newest(plant_no: int) -> int:
+    """Give the time of the newest reading, in UTC milliseconds; 0 where there is none."""
+    sql = "SELECT max(at_ms) FROM quality_reading WHERE p=%s AND voided_by IS NULL"
+    row = store.one(sql, [plant_no])
+    return int(row[0]) if row and row[0] is not None else 0
 
 
 def cups_of(plant_no: int, silos: Iterable[str], since_ms: int) -> tuple[tuple[str, Cup], ...]:

@@ -83,3 +83,12 @@ def test_a_far_cup_stays_in_its_lane() -> None:
     tips = [float(y) for y in re.findall(r'd="M[\d.]+ ([\d.]+) L', svg)]
 
     assert all(0 < y < 140 for y in tips)
+
+
+def test_one_slip_of_the_pen_hides_no_other_cup() -> None:
+    """The band keeps a fifth of the lane at least; the far cup stands at its edge."""
+    cups = (CupMark(0, "1", 23.5, "inside"), CupMark(1, "2", 234.0, "above"))
+    svg, _ = drawn(Lane("hot", cups, 23.4, 0.6))
+    edges = sorted(float(y) for y in re.findall(r'y1="([\d.]+)"[^>]*dasharray', svg))
+
+    assert edges[1] - edges[0] > 12

@@ -30,6 +30,22 @@ def test_an_invented_plant_is_looked_at_when_its_last_step_happened(
 
 
 @pytest.mark.django_db
+def test_an_invented_plants_time_never_goes_back_by_a_reading(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Cups keyed one after the other stand in the order in which they were keyed."""
+    yard = Yard.open()
+    yard.bag("B-1", at=-24 * 400)
+    invented = replace(open_plant("P1"), invented=True)
+    monkeypatch.setattr(module, "now_ms", lambda: ms(1440) + 5 * 60_000)
+    before = moment(invented)
+    yard.cup("S1", "hot", "230", at=-24 * 400 + 5 / 60)
+    monkeypatch.setattr(module, "now_ms", lambda: ms(1440) + 60_000)
+
+    assert moment(replace(open_plant("P1"), invented=True)) > before
+
+
+@pytest.mark.django_db
 def test_an_invented_plant_where_nothing_happened_is_looked_at_now() -> None:
     """There is no other time to take."""
     Yard.open()
