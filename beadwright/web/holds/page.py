@@ -39,7 +39,10 @@ class Flaw:
     """Nonconformities of one cause that are open."""
 
     what: str
+    lot: str
+    """Offending lot; empty where there is none."""
     about: str
+    """The step, where there is no lot."""
     times: int
     first_ms: int
     detail: str
@@ -114,9 +117,13 @@ def reach(found: Reach, system: System) -> str:
 def flaw(one: Caused, named: Named) -> Flaw:
     """Give what is open of one cause."""
     first = one.steps[0]
-    about = one.lot or first.lot or first.step
     return Flaw(
-        code_words(one.code), about, len(one.steps), first.at_ms, named.within(first.detail)
+        code_words(one.code),
+        one.lot or first.lot,
+        first.step,
+        len(one.steps),
+        first.at_ms,
+        named.within(first.detail),
     )
 
 
