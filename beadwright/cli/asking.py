@@ -29,10 +29,11 @@ class Assessed:
     def all_may_leave(self) -> bool:
         """Whether every lot assessed may leave, and everything asked about; of all, what is held.
 
-        Where a rule of release is in force, a lot may leave once it is released.
+        Where a rule of release is in force, a lot may leave once it is released. Of no lot at all
+        nothing may: whoever loads by the exit status has named the wrong store.
         """
-        if self.assessment is None:
-            return True
+        if self.assessment is None or not self.assessment.lots:
+            return False
         lots_ = all(one.may_leave for one in self.assessment.lots)
         lots_ = lots_ and (bool(self.assessment.asked) or not self.assessment.held)
         return lots_ and all(one.may_leave for one in self.assessment.asked)

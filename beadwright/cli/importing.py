@@ -48,6 +48,8 @@ def run(
         raise
     finally:
         counted.end()
+        if not dry_run:
+            session.stores.unmake()
 
 
 class _Counted:

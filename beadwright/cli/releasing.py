@@ -31,7 +31,7 @@ def assess(
 
     Without a LOT the answer is short: lots that share a reason stand together. Where the plant's
     rule asks for a release, a lot that has none may ship once it is released, and not before. The
-    exit status is 0 where all may ship now, 1 where not.
+    exit status is 0 where all may ship now, 1 where not, or where there are no lots.
 
     Example: beadwright --store plant.sqlite3 assess L2-008
     """

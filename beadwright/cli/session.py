@@ -80,6 +80,10 @@ class Stores(Protocol):
         """Open a store for writing; where there is none, it is made."""
         ...
 
+    def unmake(self) -> None:
+        """Take a store's file away again that :meth:`make` made, where nothing was recorded."""
+        ...
+
     def mend(self, path: Path | None) -> StoreState:
         """Open a store; make or lay what it lacks of tables, migrations and triggers."""
         ...

@@ -29,10 +29,12 @@ def show(found: Assessed) -> None:
     """Print the release summary."""
     page = Page()
     if found.plant is None or found.assessment is None:
-        page.line("No lot yet: the store holds no plant. Import a plant's files into it.")
+        page.line("No lots: the store holds no plant. Import a plant's files into it.")
         return
     plant, told = found.plant, found.assessment
     _head(page, plant, told)
+    if not told.lots:
+        return
     behind = groups(plant.no, told)
     for answer, title in (
         ("may_not_ship", "MAY NOT SHIP"),
@@ -62,6 +64,9 @@ def _head(page: Page, plant: Plant, told: Assessment) -> None:
     page.line(f"{plant.name}, plant {plant.code}")
     page.line(f"Record to entry {seq}, head {seq}:{own[:_HASH]}…; times in {plant.zone.key}")
     page.line()
+    if not told.lots:
+        page.line("No lots: nothing that was moulded is in the record yet.")
+        return
     waiting = told.count("may_ship") - told.may_leave
     once = f" {waiting} may once released," if waiting else ""
     counts = (

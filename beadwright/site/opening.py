@@ -31,6 +31,10 @@ _RECORD = "ledger_entry"
 class SiteStores:
     """The stores of this machine: a file each, or a PostgreSQL."""
 
+    def __init__(self) -> None:
+        """Start with no file that was made here."""
+        self._own: Path | None = None
+
     def open(self, path: Path | None) -> StoreState:
         """Open a store that must be complete.
 
@@ -61,9 +65,25 @@ class SiteStores:
         StoreUnreachable
             If it cannot be made, or is there and lacks migrations or triggers.
         """
+        named = _named(path)
+        absent = named is not None and not named.exists()
         state = self._made(path)
+        self._own = named if absent else None
         _require_whole(state)
         return state
+
+    def unmake(self) -> None:
+        """Take a store's file away again that :meth:`make` made, where nothing was recorded."""
+        from beadwright.ledger import lots
+
+        if self._own is None or lots.plants():
+            return
+        from django.db import connection
+
+        connection.close()
+        for ending in ("", "-wal", "-shm"):
+            self._own.with_name(f"{self._own.name}{ending}").unlink(missing_ok=True)
+        self._own = None
 
     def mend(self, path: Path | None) -> StoreState:
         """Open a store; make or lay what it lacks of tables, migrations and triggers."""

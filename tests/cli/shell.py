@@ -41,6 +41,9 @@ class OpenStores:
         """Open it."""
         return self.open(path)
 
+    def unmake(self) -> None:
+        """Keep it: it is the test's."""
+
     def mend(self, path: Path | None) -> StoreState:
         """Open it."""
         return self.open(path)

@@ -200,7 +200,7 @@ def test_a_plant_s_answer_is_the_same_shape_where_nothing_is_there(shell: Shell)
     """A program that reads the counts need not ask first whether there is a plant."""
     told = shell("assess", "--json")
 
-    assert told.status == 0
+    assert told.status == 1
     assert json.loads(told.out)["counts"] == {
         "may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0, "may_leave": 0
     }  # fmt: skip

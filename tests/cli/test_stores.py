@@ -14,6 +14,7 @@ from beadwright.errors import StoreUnreachable
 from beadwright.site import opening
 from beadwright.site.opening import SiteStores
 from tests.cli.shell import Outcome, Shell
+from tests.interop.plant import Plant
 
 Program = Callable[..., Outcome]
 
@@ -78,6 +79,39 @@ def test_the_environment_names_the_store(demonstration: Path, program: Program) 
     told = program("people", BEADWRIGHT_STORE=str(demonstration / "store.sqlite3"))
 
     assert told.status == 0
+
+
+def test_a_first_import_that_fails_leaves_no_store(tmp_path: Path, program: Program) -> None:
+    """Neither its file nor what stands beside it; one that was there stays, and a good one too."""
+    folder, store = tmp_path / "files", tmp_path / "plant.sqlite3"
+    folder.mkdir()
+    bad = Plant(folder).add("bead_receipts", "1,2026-09-01 08:00,B-1,88-A,,F1,much,KR")
+    words = ("--store", str(store), "import")
+
+    failed = program(*words, str(bad.write()))
+    assert failed.status == 1
+    assert [one.name for one in tmp_path.iterdir()] == ["files"]
+
+    bad.sheets["bead_receipts"] = ["1,2026-09-01 08:00,B-1,88-A,,F1,880,KR"]
+    good = program(*words, str(bad.write()))
+    assert (good.status, store.exists()) == (0, True)
+    bad.add("bead_receipts", "2,2026-09-01 08:00,B-2,88-A,,F1,much,KR")
+    again = program(*words, str(bad.write()))
+    assert (again.status, store.exists()) == (1, True)
+    told = program("--store", str(store), "assess")
+    assert told.status == 1
+    assert "No lots: nothing that was moulded is in the record yet." in told.out
+
+
+def test_a_store_without_a_lot_lets_nothing_ship(tmp_path: Path, program: Program) -> None:
+    """A script that loads by the exit status has named the wrong store; it is said, and is 1."""
+    store = tmp_path / "plant.sqlite3"
+    assert program("--store", str(store), "doctor", "--mend").status == 0
+
+    told = program("--store", str(store), "assess")
+
+    assert (told.status, told.out.partition(":")[0]) == (1, "No lots")
+    assert program("--store", str(store), "assess", "--json").status == 1
 
 
 def test_an_address_that_cannot_be_used_is_status_4_and_shows_no_password(program: Program) -> None:
