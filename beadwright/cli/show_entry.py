@@ -106,10 +106,7 @@ def entry_json(plant: Plant, view: EntryView) -> dict[str, Any]:
         "reason": getattr(draft, "reason", ""),
         "named_lots": list(named(draft)),
         "stands": view.stands,
-        "restated": [
-            restatement_json(anew, plant.zone) for anew in (view.restated,) if anew is not None
-        ],
-        "same_correction": list(view.together),
+        **_restated(plant, view),
         "followers": [{"entry": each.seq, "did": each.did} for each in view.followers],
         "changes": [
             {"field": each.field, "before": each.before, "after": each.after}
@@ -123,6 +120,11 @@ def entry_json(plant: Plant, view: EntryView) -> dict[str, Any]:
         "prev": one.prev,
         "hash": one.hash,
     }
+
+
+def _restated(plant: Plant, view: EntryView) -> dict[str, Any]:
+    some = [] if view.restated is None else [restatement_json(view.restated, plant.zone)]
+    return {"restated": some, "same_correction": list(view.together)}
 
 
 def _about(draft: Draft) -> str:

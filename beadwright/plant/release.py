@@ -263,8 +263,7 @@ def _lot(
     (told, aside), (restated, came) = found, history
     above = known.upstream.get(basis.lot, ())
     signed = first_pieces.reasons_of(basis.first, known.zone)
-    others = [*signed, *known.notes.get(basis.lot, ()), *_restated(restated)]
-    others += [Reason(*one, REASONS[one[0]][0]) for one in came.reasons]
+    others = [*signed, *known.notes.get(basis.lot, ()), *_told(restated, came)]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     where, given = known.where[basis.lot], known.approvals.get(view.code, ())
@@ -296,7 +295,8 @@ def _lot(
     )
 
 
-def _restated(found: Sequence[Restatement]) -> Iterator[Reason]:
-    code = "readings_restated"
-    for sentence, source in sentences(found):
+def _told(restated: Sequence[Restatement], came: Provenance) -> Iterator[Reason]:
+    """Give what is to be known of how readings came to be what they are."""
+    said = (("readings_restated", *one) for one in sentences(restated))
+    for code, sentence, source in (*said, *came.reasons):
         yield Reason(code, sentence, source, REASONS[code][0])
