@@ -42,7 +42,7 @@ from beadwright.ledger.projection import (
 from beadwright.ledger.refold import Refold
 from beadwright.ledger.rules import Rules
 
-__all__ = ["broken", "entries", "head", "rebuild"]
+__all__ = ["Described", "Newest", "broken", "entries", "head", "newest", "rebuild"]
 
 _TABLES = (
     "touch", "finding", "loss", "step", "label", "lot", "setting", "decision", "posted",
@@ -79,7 +79,11 @@ def broken(plant: str, printed: tuple[int, str] | None = None) -> list[Break]:
     return list(verify(entries(plant), printed))
 
 
-class _Newest(NamedTuple):
+Described = dict[tuple[str, str], NewLot]
+"""What corrections say anew of the lots of a step, by its key and the lot's code."""
+
+
+class Newest(NamedTuple):
     """The last word on a step: its entry, what it restates, and whether the step was undone."""
 
     seq: int
@@ -95,8 +99,8 @@ class _Reading:
     plant: str
     rows: Rows
     lots: dict[str, FoldLot] = field(default_factory=dict)
-    newest: dict[str, _Newest] = field(default_factory=dict)
-    described: dict[tuple[str, str], NewLot] = field(default_factory=dict)
+    newest: dict[str, Newest] = field(default_factory=dict)
+    described: Described = field(default_factory=dict)
     """What corrections say anew of the lots of a step, by its key and the lot's code."""
     posted: list[tuple[object, ...]] = field(default_factory=list)
     readings: list[tuple[int, ReadingsDraft | Void]] = field(default_factory=list)
@@ -125,7 +129,7 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
             store.run(f"DELETE FROM ledger_{table} WHERE p=%s", [row[0]])
         clear_readings(row[0])
         reading = _Reading(row[0], plant, Rows(row[0]))
-        _find_newest(reading)
+        reading.newest, reading.described = newest(plant)
         seq, own = 0, ""
         for entry in entries(plant):
             seq, own = entry.seq, entry.hash
@@ -141,22 +145,24 @@ def rebuild(plant: str, rules: Rules, clear_readings: Callable[[int], None]) -> 
         return seq
 
 
-def _find_newest(reading: _Reading) -> None:
-    """Last word on every step that was corrected or reversed."""
-    found = reading.newest
+def newest(plant: str) -> tuple[dict[str, Newest], Described]:
+    """Last word on every step that was corrected or reversed, and on the lots it brought in."""
+    found: dict[str, Newest] = {}
+    described: Described = {}
     sql = (
         "SELECT seq, kind, body FROM ledger_entry WHERE plant=%s"
         " AND kind IN ('correct', 'reverse') ORDER BY seq"
     )
-    for seq, kind, body in store.select(sql, [reading.plant]):
+    for seq, kind, body in store.select(sql, [plant]):
         draft = decode(kind, json.loads(body)["draft"])
         if isinstance(draft, Correction):
-            found[draft.step] = _Newest(seq, draft.restated)
+            found[draft.step] = Newest(seq, draft.restated)
             for new in draft.restated.new_lots:
-                reading.described[draft.step, new.code] = new
+                described[draft.step, new.code] = new
         elif isinstance(draft, Reversal):
-            before = found.get(draft.step, _Newest(seq, None))
-            found[draft.step] = _Newest(seq, before.restated, reversed=True)
+            before = found.get(draft.step, Newest(seq, None))
+            found[draft.step] = Newest(seq, before.restated, reversed=True)
+    return found, described
 
 
 def _take(reading: _Reading, entry: Chained) -> None:
@@ -190,7 +196,7 @@ def _take(reading: _Reading, entry: Chained) -> None:
 
 
 def _take_step(reading: _Reading, seq: int, draft: StepDraft) -> None:
-    newest = reading.newest.get(draft.key, _Newest(seq, None))
+    newest = reading.newest.get(draft.key, Newest(seq, None))
     said = newest.restated or draft
     # Its lines are read again when it is folded; lots it names may not be numbered yet.
     step = fold_step(seq, replace(said, lines=()), {})

@@ -87,6 +87,10 @@ CODES: Mapping[str, tuple[str, str]] = {
     "evidence_changed": ("refusal", "a release over evidence that is not the one there is now"),
     "already_released": ("refusal", "a release that the same person gave over the same evidence"),
     "tester_alone": ("refusal", "a release by nobody but those who took or restated its readings"),
+    "tables_differ": (
+        "refusal",
+        "a release or certificate of a lot whose tables do not say what the record says",
+    ),
     "not_certifiable": ("refusal", "a certificate of a lot of which no release stands"),
     "not_allowed": ("refusal", "an entry that the person's role may not make"),
     "setting_unsigned": ("refusal", "a file that changes settings, signed for by no engineer"),

@@ -12,6 +12,7 @@ from beadwright.errors import Fault, Misuse
 from beadwright.ledger import settings
 from beadwright.ledger.draft import Release
 from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.borne_out import not_borne_out, tables_differ
 from beadwright.plant.release import assess
 from beadwright.quality import readings, standing
 
@@ -30,6 +31,9 @@ def releasable(plant_no: int, draft: Release, now_ms: int) -> list[Fault]:
     if told is None:
         what = f"{draft.lot} was packed of {', '.join(one.lot for one in found)}"
         return [_fault("not_releasable", draft, what, "Release those.")]
+    tables = not_borne_out(plant_no, draft.lot)
+    if tables:
+        return [tables_differ(tables, draft.lot, draft.key)]
     if told.answer != "may_ship":
         words = told.answer.replace("_", " ")
         remedy = f"`beadwright assess {draft.lot}` shows everything that stands in the way."

@@ -15,12 +15,13 @@ from beadwright.ledger.changes import used_keys
 from beadwright.ledger.draft import ReadingsDraft, Void
 from beadwright.quality.keyed import measure, reading_faults
 
-__all__ = ["clear", "project", "refused"]
+__all__ = ["COLUMNS", "clear", "project", "refused", "rows_of"]
 
-_COLUMNS = (
+COLUMNS = (
     "p, seq, line, lot, step, characteristic, value, unit, si, u_si,"
     " instrument, method, specimen, replicate, facts, parents, at_ms, by"
 )
+"""Of the table of readings, without what voids one."""
 _VOID = "UPDATE quality_reading SET voided_by=%s WHERE p=%s AND seq=%s AND voided_by IS NULL"
 
 
@@ -44,9 +45,9 @@ def project(
         if isinstance(draft, Void):
             voids.append((seq, draft))
         else:
-            rows += _rows(plant_no, seq, draft, faults)
+            rows += rows_of(plant_no, seq, draft, faults)
     if not faults:
-        store.insert("reading", _COLUMNS, rows, app="quality")
+        store.insert("reading", COLUMNS, rows, app="quality")
         faults += _void(plant_no, voids)
     if faults:
         raise Refusal(faults)
@@ -64,7 +65,8 @@ def clear(plant_no: int) -> None:
     store.run("DELETE FROM quality_reading WHERE p=%s", [plant_no])
 
 
-def _rows(plant_no: int, seq: int, draft: ReadingsDraft, faults: list[Fault]) -> list[store.Row]:
+def rows_of(plant_no: int, seq: int, draft: ReadingsDraft, faults: list[Fault]) -> list[store.Row]:
+    """Rows of an entry's readings, by ``COLUMNS``; what cannot be meant is put to the faults."""
     rows: list[store.Row] = []
     if not draft.readings:
         faults += reading_faults(draft)

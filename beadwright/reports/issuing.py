@@ -15,6 +15,7 @@ from beadwright.ledger import heads
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
 from beadwright.plant.assessment import LotAssessment, Reason
+from beadwright.plant.borne_out import not_borne_out, tables_differ
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant, door_of, open_plant
 from beadwright.plant.release import assess
@@ -46,7 +47,8 @@ def issue(plant: Plant, lot: str, who: Who, *, by: str, paper: str = "a4") -> Pa
     Misuse
         If the lot is no block lot of a mould run, or the paper is of no known size.
     Refusal
-        ``not_certifiable``, where no release of it stands; ``not_allowed``, by the role.
+        ``not_certifiable``, where no release of it stands; ``tables_differ``, where what it rests
+        on is not what the record says; ``not_allowed``, by the role.
     """
     require_size(paper)
     with transaction.atomic():
@@ -86,6 +88,9 @@ def _released(plant: Plant, lot: str) -> LotAssessment:
         message = f"{lot} was packed of {', '.join(found)}: certify those"
         raise Misuse(message)
     told = found[lot]
+    tables = not_borne_out(plant.no, lot)
+    if tables:
+        raise Refusal([tables_differ(tables, lot)])
     what = _why_not(told)
     if what:
         remedy = f"`beadwright assess {lot}` shows everything that stands in its way."

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from django.db import connection
+
 from beadwright.ledger.draft import Draft, Reading, ReadingsDraft, Release
 from tests.plant.asking import GOOD, the_lot
 from tests.plant.yard import Yard, ms
@@ -57,7 +59,15 @@ def _tester(yard: Yard) -> Draft:
     return release(yard)
 
 
+def _tampered(yard: Yard) -> Draft:
+    looked_at = release(sound(yard))
+    with connection.cursor() as cursor:
+        cursor.execute("UPDATE quality_reading SET si = si + 0.01 WHERE lot='L1'")
+    return looked_at
+
+
 RELEASED: Mapping[str, Callable[[Yard], Draft]] = {
+    "tables_differ": _tampered,
     "not_releasable": _held,
     "evidence_changed": _stale,
     "already_released": _twice,

@@ -11,7 +11,7 @@ from beadwright.errors import Fault, Misuse, RecordBroken, Refusal
 from beadwright.ledger import lots, settings
 from beadwright.ledger.chain import canonical
 from beadwright.plant.access import Who, may_ask
-from beadwright.plant.opening import Plant
+from beadwright.plant.opening import Plant, projections_differing
 from beadwright.plant.plan import start_of
 from beadwright.reports.setting import require_size, typeset
 from beadwright.reports.visit import changed, decided, found, lot, tests
@@ -54,7 +54,8 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
     Raises
     ------
     RecordBroken
-        If the record does not verify: nothing that stands in it would be evidence.
+        If the record does not verify, or the tables do not say what it says: nothing that stands
+        in them would be evidence.
     Misuse
         If the lot is not in the record, or the day is to come.
     Refusal
@@ -75,6 +76,10 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
     seen = read(plant.code, since_ms, plant.zone)
     for one in seen.breaks:
         raise RecordBroken(one.seq, one.what)
+    differing = projections_differing(plant.code)
+    if differing:
+        what = f"tables that do not say what the record says: {', '.join(differing)}"
+        raise RecordBroken(plant.head[0], f"{what}. `beadwright verify` says more.")
     in_force = settings.load(plant.no)
     when = datetime.fromtimestamp(at_ms // 1000, UTC)
     return Visit(
