@@ -75,9 +75,11 @@ def _runs(marks: Iterable[RunMark]) -> list[Run]:
 
 
 def _run(marks: Sequence[RunMark]) -> Run | None:
-    first = next((one for one in marks if one.kind == "run_open"), None)
-    if first is None:
+    opened = [one for one in marks if one.kind == "run_open"]
+    if not opened:
         return None
+    # Told to the minute, a stop within the first one lies before the opening.
+    first = next((one for one in opened if one.product or "expander" in one.facts), opened[0])
     last = marks[-1]
     closed = last.at_ms if last.kind == "run_close" else None
     facts, since = dict(first.facts), first.at_ms

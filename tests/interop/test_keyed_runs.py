@@ -233,6 +233,18 @@ def test_a_mould_run_hour_by_hour() -> None:
 
 
 @pytest.mark.usefixtures("yard")
+def test_a_stop_within_the_minute_of_the_opening_opens_no_run() -> None:
+    """It is told to the minute, and the opening to the second."""
+    assert tell("mould_open", "1", "2026-09-02 16:00:30", **PRESS).posted
+    when = "2026-09-02 16:00"
+    stood = tell("downtime", "2", started=when, ended=when, place="FP1", run="M-9", cause="steam")
+    assert stood.posted, stood.refused
+    found = run_named(lots.plant_number(CODE), "M-9")
+    assert found is not None
+    assert (found.product, found.facts["mould"], found.by) == ("FB6S", "tool 4", "P-02")
+
+
+@pytest.mark.usefixtures("yard")
 def test_a_press_that_may_not_start_is_told_so_before_it_does() -> None:
     """Beads too fresh by their signed hours; an hour's delay is only noted once it happened."""
     early = form("mould_open", "1", "2026-09-02 07:00", **PRESS)
