@@ -40,6 +40,7 @@ __all__ = [
     "brings_files",
     "may_ask",
     "may_post",
+    "may_restate",
     "role_of",
 ]
 
@@ -188,6 +189,16 @@ def brings_files(who: Who) -> bool:
 def may_ask(who: Who) -> bool:
     """Whether the account may ask questions of the record."""
     return who.role in MAY_ASK
+
+
+def may_restate(role: Role, *, step: bool, readings: bool) -> bool:
+    """Whether a role may correct a form in place, by what the form became.
+
+    Readings are voided and stated anew; a step is corrected.
+    """
+    _, entries = MAY_POST[role]
+    asked = {"correct"} if step else set()
+    return (asked | ({"void", "readings"} if readings else set())) <= entries
 
 
 def may_post(role: Role, kind: str) -> bool:

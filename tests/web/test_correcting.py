@@ -88,3 +88,24 @@ def test_who_may_not_correct_is_offered_no_form(seq: int, as_: SignIn) -> None:
     for role in (Role.OPERATOR, Role.TECHNICIAN, Role.AUDITOR):
         assert as_(role).get(f"/entries/{seq}/correct/").status_code == 403
     assert as_(Role.ENGINEER).get("/entries/1/correct/").status_code == 404
+
+
+def test_whoever_takes_readings_out_corrects_them_in_place(yard: Yard, as_: SignIn) -> None:
+    """A technician voids a reading and states it anew by the same form; a shift lead does not."""
+    assert yard.no == 1
+    person = CAST[Role.TECHNICIAN]
+    texts = {"lot": "L1", "specimen": "1", "mass": "12", "length": "50", "width": "50",
+             "height": "50"}  # fmt: skip
+    units = {"mass": "g", "length": "mm", "width": "mm", "height": "mm"}
+    form = keyed.read("P1", "specimens", texts, units=units, key="s-1", by=person)
+    done = keyed.post("P1", form, Who(person, Role.TECHNICIAN))
+    assert done.posted, done.refused
+    to = f"/entries/{done.entries[0]}/correct/"
+    browser = as_(Role.TECHNICIAN)
+    filled = sent(browser.get(to).content.decode())
+    answer = browser.post(to, {**filled, "mass": "2.9", "reason": "tare left on"})
+
+    assert as_(Role.SHIFT_LEAD).get(to).status_code == 403
+    assert answer.status_code == 200, answer.content.decode()
+    assert keyed.again("P1", "specimens/s-1").texts["mass"] == "2.9"
+    assert "Voided" in browser.get(f"/entries/{done.entries[0]}/").content.decode()

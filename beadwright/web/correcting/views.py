@@ -15,9 +15,12 @@ from django.shortcuts import render
 from beadwright.errors import Fault, Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Again, Likely
+from beadwright.ledger.said import posted
+from beadwright.plant.access import may_restate
 from beadwright.plant.history import entry
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
+from beadwright.web.refused import not_allowed
 from beadwright.web.stations.answers import Question, kept_fields, questions
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.page import Box, boxes, effects, fitted
@@ -44,10 +47,12 @@ class CorrectionPage:
     entries: tuple[int, ...] = ()
 
 
-@tells("correct")
+@tells("correct", "void")
 def correct(request: Asker, seq: int) -> HttpResponse:
     """Show the form as it was keyed; with a reason, restate the entry."""
     as_keyed = _as_keyed(request, seq)
+    if not _may(request, as_keyed.key):
+        return not_allowed(request, request.signed)
     texts, units = dict(as_keyed.texts), dict(as_keyed.units)
     if request.method == "POST":
         texts = {name: request.POST.get(name, text) for name, text in texts.items()}
@@ -98,6 +103,14 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
         entries=done.entries,
     )
     return render(request, "correcting/page.html", {"page": page})
+
+
+def _may(request: Asker, key: str) -> bool:
+    """Whether the role may restate what the form became."""
+    plant = request.plant
+    step = posted(plant.code, plant.no, key) is not None
+    readings = posted(plant.code, plant.no, f"{key}/readings") is not None
+    return may_restate(request.signed.role, step=step, readings=readings)
 
 
 def _boxes(

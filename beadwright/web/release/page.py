@@ -80,6 +80,8 @@ class LotRelease:
     faults: tuple[Fault, ...] = ()
     """Why a release was refused."""
     done: str = ""
+    whom: str = ""
+    """Whom a release waits for, where who looks may give none."""
 
 
 def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:

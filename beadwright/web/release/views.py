@@ -13,6 +13,7 @@ from beadwright.ledger.draft import Release
 from beadwright.plant.access import may_post
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
+from beadwright.plant.duties import duties
 from beadwright.plant.opening import door_of
 from beadwright.plant.release import assess
 from beadwright.plant.release_queue import queue as queue_of
@@ -40,6 +41,8 @@ def lot_release(request: Asker, code: str) -> HttpResponse:
     person, units = request.signed.person, chosen(request).units
     if request.method != "POST":
         page = lot_page(request.plant, lot, person, units, may_release=may)
+        told = duties(request.plant, request.signed.role, now_ms())
+        page = replace(page, whom=told.whom("release"))
         return render(request, "release/lot.html", {"page": page, "key": key})
     faults = _signed(request, lot.lot, request.POST.get("key", key))
     after = _lot(request, code)

@@ -9,8 +9,10 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
+from beadwright.ledger.draft import ReadingsDraft, StepDraft
 from beadwright.ledger.entered import seqs_of
 from beadwright.ledger.newest import newest_of
+from beadwright.plant.access import Role, may_restate
 from beadwright.plant.opening import Plant
 
 __all__ = ["Earlier", "newest"]
@@ -28,10 +30,11 @@ class Earlier:
     says: str
     by: str
     may_be_corrected: bool
+    """By whom it is shown to; what somebody else corrects is looked at."""
 
 
-def newest(plant: Plant, kind: str) -> tuple[Earlier, ...]:
-    """Give the last ten of a kind, newest first."""
+def newest(plant: Plant, kind: str, role: Role) -> tuple[Earlier, ...]:
+    """Give the last ten of a kind, newest first; ``role`` is of whom they are shown to."""
     # A row may be a step and readings: two entries, one form.
     both = newest_of(plant.code, kind, 2 * _SHOWN)
     by_form = {draft.key.removesuffix("/readings"): draft for draft in both}
@@ -52,6 +55,8 @@ def newest(plant: Plant, kind: str) -> tuple[Earlier, ...]:
             if text and name not in times | _NOT_SAID
         ]
         by = now.texts.get("by", "")
-        one = Earlier(seqs[draft.key], draft.happened_at, ", ".join(said), by, now.corrected)
-        found.append(one)
+        became = {type(one) for one in both if one.key.removesuffix("/readings") == key}
+        step, readings = StepDraft in became, ReadingsDraft in became
+        may = now.corrected and may_restate(role, step=step, readings=readings)
+        found.append(Earlier(seqs[draft.key], draft.happened_at, ", ".join(said), by, may))
     return tuple(found)

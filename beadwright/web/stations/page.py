@@ -22,6 +22,9 @@ __all__ = ["NONE_FIT", "Box", "StationPage", "boxes", "effects", "fitted"]
 NONE_FIT = Fits()
 """Where nothing is offered."""
 
+_SCANNED = frozenset({"supplier_lot"})
+"""Fields that hold no code of ours and are scanned all the same."""
+
 
 @dataclass(frozen=True, slots=True)
 class Box:
@@ -64,7 +67,6 @@ class StationPage:
     then: str = "post"
     """What was asked for, and is done once a question is answered."""
     newest: tuple[Earlier, ...] = ()
-    may_correct: bool = False
     may: bool = False
     """It was asked about, and may be."""
     may_have_happened: bool = False
@@ -103,7 +105,7 @@ def boxes(
             "; ".join(_worded(one.name, fault) for fault in wrong.get(one.name, ())),
             one.required,
             one.choices,
-            one.sort == "code",
+            one.sort == "code" or one.name in _SCANNED,
             "numeric" if one.sort == "pieces" else "decimal" if one.quantity else "",
         )
         # Hardly ever is a time keyed: it is now.

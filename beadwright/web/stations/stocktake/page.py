@@ -76,7 +76,6 @@ class SheetPage:
     done: str = ""
     flaws: tuple[str, ...] = ()
     newest: tuple[Earlier, ...] = ()
-    may_correct: bool = False
     offers: tuple[Option, ...] = ()
     """Lots to add, to choose from."""
 

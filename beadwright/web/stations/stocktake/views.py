@@ -12,7 +12,6 @@ from django.shortcuts import render
 from beadwright.errors import Fault
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Which
-from beadwright.plant.access import may_post
 from beadwright.plant.moment import moment
 from beadwright.plant.stocktaking import PAGE, Compared, Listed, Sheet, compare, groups, look_up
 from beadwright.plant.stocktaking import sheet as sheet_of
@@ -179,8 +178,7 @@ def _answer(request: Asker, page: SheetPage, status: int = 200) -> HttpResponse:
         return render(request, "stations/stocktake/live.html", {"page": page})
     page = replace(
         page,
-        newest=newest(request.plant, "stocktakes"),
+        newest=newest(request.plant, "stocktakes", request.signed.role),
         offers=Fits.of(request.plant, "stocktakes", chosen(request).units).offers.get("lot", ()),
-        may_correct=may_post(request.signed.role, "correct"),
     )
     return render(request, "stations/stocktake/page.html", {"page": page}, status=status)
