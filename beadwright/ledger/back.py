@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from beadwright.ledger.bounding import bounds
+from beadwright.ledger.bounding import Bounds, bounds
+from beadwright.ledger.forward import Forward
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Reach, Trace, TraceLot
 from beadwright.ledger.walk import Line, LotFacts, Walk
 from beadwright.ledger.ways import Seen, Ways
@@ -54,25 +55,34 @@ class Back:
         place = {no: i for i, no in enumerate(steps)}
         lots = []
         for no, r in sorted(self.ends.items(), key=lambda item: place[item[1].step]):
-            least, most = found.get(no, (0.0, 1.0))
-            share = min(1.0, r.mg / mass) if mass else 0.0
+            bound = found.get(no, Bounds())
+            mg = self._once(no) if bound.round else r.mg
+            share = min(1.0, mg / mass) if mass else 0.0
             step = walk.steps[r.step]
             lots.append(
                 TraceLot(
-                    walk.lots[no], step.key, step.at_ms, r.mg, share,
-                    min(share, least), max(share, most),
+                    walk.lots[no], step.key, step.at_ms, mg, share,
+                    min(share, bound.least), max(share, bound.most),
                 )
             )  # fmt: skip
         facts = tuple(walk.steps[no] for no in steps)
         return Trace(self.lot, "back", mass, tuple(lots), facts, self.cut_off)
 
-    def _bounds(self, mass: int) -> dict[int, tuple[float, float]]:
+    def _bounds(self, mass: int) -> dict[int, Bounds]:
         """Bounds of each source's share in all that came into ours."""
         walk = self.walk
         steps = self.crossed[::-1]
         walk.know({line[2] for step in self.path for line in walk.lines[step]})
         seen = Seen(walk, self.lot.no, steps, self.path, self.ends, self.cut_draws)
         return bounds(Ways(seen), {no: r.total for no, r in self.ends.items()}, mass)
+
+    def _once(self, lot: int) -> float:
+        """Give the mass of a lot that ended in ours, each part of it once, however often drawn."""
+        again = Forward(self.walk, self.walk.lots[lot], 0.0)
+        for step in reversed(self.crossed):
+            again.step(step)
+        came = again.reach.get(self.lot.no)
+        return came.came if came is not None else 0.0
 
     def _step(self, no: int) -> list[int]:
         self.crossed.append(no)

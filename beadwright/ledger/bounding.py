@@ -14,12 +14,21 @@ from typing import NamedTuple
 
 from beadwright.ledger.ways import NOWHERE, Carry, Edge, Join, Ways
 
-__all__ = ["bounds"]
+__all__ = ["Bounds", "bounds"]
 
 _WORK = 200_000
 """Edges times lots beyond which no flow is looked for: what can be said of each part is said."""
 
 _NOISE = 1e-9
+
+
+class Bounds(NamedTuple):
+    """The least and the most share of a lot in all that came into the lot asked about."""
+
+    least: float = 0.0
+    most: float = 1.0
+    round: bool = False
+    """Whether some of what is drawn from it had been drawn from it before, and come back."""
 
 
 class _Parts(NamedTuple):
@@ -32,22 +41,16 @@ class _Parts(NamedTuple):
     roof: list[float]
 
 
-def bounds(ways: Ways, drawn: Mapping[int, int], mass: int) -> dict[int, tuple[float, float]]:
-    """Give the least and the most share of each lot in all that came into the lot asked about.
-
-    ``drawn`` is what was drawn from each on the way.
-    """
+def bounds(ways: Ways, drawn: Mapping[int, int], mass: int) -> dict[int, Bounds]:
+    """Give the bounds of each lot; ``drawn`` is what was drawn from each on the way."""
     if not mass:
         return {}
     flows = len(drawn) * len(ways.edges) <= _WORK
-    found: dict[int, tuple[float, float]] = {}
-    for lot, all_drawn in drawn.items():
-        least, most = _of(ways, lot, mass, flows=flows)
-        found[lot] = least / mass, (most if flows else min(most, all_drawn)) / mass
-    return found
+    return {lot: _of(ways, lot, mass, None if flows else mg) for lot, mg in drawn.items()}
 
 
-def _of(ways: Ways, lot: int, mass: int, *, flows: bool) -> tuple[float, float]:
+def _of(ways: Ways, lot: int, mass: int, drawn: int | None) -> Bounds:
+    """Give the bounds of a lot by flows; where ``drawn`` is given, without, for that is quick."""
     parts = _parts(ways, lot)
     least = most = 0.0
     for i, event in enumerate(ways.events):
@@ -56,12 +59,14 @@ def _of(ways: Ways, lot: int, mass: int, *, flows: bool) -> tuple[float, float]:
                 if pool == NOWHERE:
                     least += out * parts.floor[i]
                     most += out * parts.roof[i]
-    if not flows or most - least <= _NOISE * mass:
-        return least, most
-    ours = [_ours(edge, lot, parts) for edge in ways.edges]
-    most = min(most, ways.net.most(ours))
-    rest = [_rest(edge, lot, parts) for edge in ways.edges]
-    return max(least, mass - ways.net.most(rest)), most
+    if drawn is not None:
+        most = min(most, drawn)
+    elif most - least > _NOISE * mass:
+        most = min(most, ways.net.most([_ours(edge, lot, parts) for edge in ways.edges]))
+        rest = ways.net.most([_rest(edge, lot, parts) for edge in ways.edges])
+        least = max(least, mass - rest)
+    again = any(parts.most[pool] for pool in ways.pools_of.get(lot, ()))
+    return Bounds(least / mass, most / mass, again)
 
 
 def _parts(ways: Ways, lot: int) -> _Parts:

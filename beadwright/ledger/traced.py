@@ -30,8 +30,8 @@ class TraceLot(NamedTuple):
     when the first of it came in and of what came in since: into a block or a bundle all of it, into
     a silo, a bin or another lot that many steps touch what came by the steps of the trace; what
     leaves a place and comes back (regrind, a silo blown over) counts each time it comes in.
-    Back: mass of this lot that went into the lot asked about, and its share of that lot; its bounds
-    are those of the whole.
+    Back: mass of this lot that went into the lot asked about, and its share of that lot, each part
+    once, however often it came back to this lot on the way; its bounds are those of the whole.
     """
 
     lot: LotFacts
@@ -63,6 +63,7 @@ class Link(NamedTuple):
     """What went from one lot into another of a trace.
 
     Back: of what ended in the lot asked about; forward: of the lot asked about; in mg, expected.
+    What goes from one lot into another twice, since it came back in between, counts twice.
     """
 
     source: str

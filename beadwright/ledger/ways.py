@@ -117,6 +117,7 @@ class Ways:
         self.events: list[Join | Carry | Foreign] = []
         """In the fold's order: a pool's inflows stand before what is drawn from it."""
         self.pools = 0
+        self.pools_of: dict[int, list[int]] = {}
         self.unsure: set[int] = set()
         """Pools in which something unknown may be, for the books were off."""
         self.own = seen.own
@@ -262,6 +263,7 @@ class Ways:
                 content.carries.append((number, content.low, part))
             content.pool, content.low = self.pools, _UNBOUNDED
         content.pools.append(content.pool)
+        self.pools_of.setdefault(lot, []).append(content.pool)
         self.pools += 1
         return content
 

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from beadwright.ledger import trace
 from beadwright.ledger.draft import Line
-from tests.ledger.genealogy import reach, touches
+from tests.ledger.genealogy import touches
 from tests.ledger.programme import Programme
 from tests.plant.yard import Yard
 from tests.strategies import Choice, drawn
@@ -117,12 +117,9 @@ def compared(play: _Play, codes: list[str]) -> list[tuple[float, float, float, f
     """Bounds of every source of some lots: ours, and those of the programme."""
     lines = touches(play.yard.no)
     programme = Programme(lines)
-    around = {lot for lot, there in reach(lines, drained=True).items() if lot in there}
     found = []
     for code in codes:
         for one in trace.trace(play.yard.no, code, "back", cut_mg=0).lots:
-            if one.lot.code in around:
-                continue  # its estimate counts what comes again each time, and so may its bounds
             least, most = programme.extremes(one.lot.code, code)
             note(f"{one.lot.code} in {code}: {one.least}-{one.most}, HiGHS {least}-{most}")
             found.append((one.least, one.most, least, most))

@@ -39,7 +39,7 @@ def inverse(plant: str) -> None:
     assert seen[0] == seen[1], seen[0] ^ seen[1]
     around = {of for of, into in _round(plant)}
     for pair in seen[0]:
-        if around & set(pair):
+        if pair[1] in around:
             continue  # what goes round and comes again counts each time it comes
         there, here = forward[pair].mg, back[pair].mg
         assert math.isclose(there, here, rel_tol=1e-6, abs_tol=1.0), (pair, there, here)
