@@ -107,15 +107,6 @@ def test_each_press_has_a_station_of_its_own(operator: Client) -> None:
     assert "S1 is no press of this plant: there are FP1" in other.content.decode()
 
 
-def test_a_cup_at_an_expander_is_hot_and_weighed_in_grams(operator: Client, yard: Yard) -> None:
-    """Whatever was weighed last elsewhere."""
-    yard.set("place", "E1", kind="expander")
-    page = operator.get("/stations/pre-expander/E1/").content.decode()
-
-    assert re.search(r'name="where" value="hot" checked', page)
-    assert 'name="unit-mass" value="g"' in page
-
-
 def test_an_invented_plants_form_keeps_its_time_however_often_it_is_sent(
     yard: Yard, operator: Client, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -47,6 +47,7 @@ PARTS = (
          "required": "whether it must be filled", "scan": "whether a code is scanned into it",
          "mode": "keys that a tablet shows", "sort": "text or password", "at": "its id on the page",
          "complete": "what a browser may fill in", "focus": "whether it is keyed first",
+         "may": "beside one that need not be filled, instead of: if known",
          "units": "units to choose from, where several fit",
          "offers": "what fits, to choose from: each with its value and what it says"},
         ({"name": "a", "label": "Charge", "unit": "kg", "value": "86.2", "mode": "decimal",

@@ -28,6 +28,7 @@ class Station:
     title: str
     what: str
     kinds: tuple[Kind, ...]
+    """None of a station that has a page of its own."""
     posts: tuple[str, ...]
     """Kinds of step: whoever may post one of them is served the station."""
     caution: str = ""
@@ -39,17 +40,9 @@ STATIONS = (
     Station(
         "pre-expander",
         "Pre-expander",
-        "Cups, bags opened and taken off, silos filled.",
-        (
-            Kind("cups", "A cup", (("where", "hot"),), (("mass", "g"),)),
-            Kind("expansion_open", "A run opened"),
-            Kind("bag_opened", "A bag opened"),
-            Kind("silo_filled", "A silo filled"),
-            Kind("bag_off", "A bag taken off"),
-            Kind("expansion_close", "A run closed"),
-        ),
+        "Cups, bags opened and taken off, silos filled, trouble.",
+        (),
         ("expand",),
-        "Silo: Never enter without a confined-space permit.",
         machine="expander",
     ),
     Station(

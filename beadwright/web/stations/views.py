@@ -23,6 +23,7 @@ from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.newest import newest
 from beadwright.web.stations.page import StationPage, boxes, effects, fitted
+from beadwright.web.stations.pre_expander.views import pre_expander
 from beadwright.web.stations.press.views import press_view
 from beadwright.web.stations.stocktake.views import stocktake
 from beadwright.web.stations.told import told
@@ -151,7 +152,10 @@ def _answer(request: Asker, page: StationPage, status: int = 200) -> HttpRespons
     return render(request, "stations/page.html", {"page": page}, status=status)
 
 
-_APART: dict[str, Callable[..., HttpResponse]] = {"stocktake": stocktake}
+_APART: dict[str, Callable[..., HttpResponse]] = {
+    "pre-expander": pre_expander,
+    "stocktake": stocktake,
+}
 """Stations that are no form at a time."""
 
 VIEWS = {one.name: _APART.get(one.name) or _view(one) for one in STATIONS}
