@@ -36,6 +36,7 @@ _NAMED = {
     "standard": "a product, or any with `product` in it",
     "plan": "any, of its own",
     "instrument": "as sheets write it",
+    "reading": "`rule`",
     "container": "its code",
     "role": "a person's id",
 }

@@ -185,6 +185,7 @@ SHEETS = (
             Column("width", "width", "mm", 1),
             Column("height", "height", "mm", 1),
             Column("mass", "mass", "g", 2),
+            Column("instrument", "balance"),
             _BY,
         ),
         _ISO,

@@ -59,6 +59,7 @@ def _cut(name: str, lot: Sequence[Made], at: int, noise: Noise) -> list[Specimen
                 width=width,
                 height=height,
                 mass=round(grams + noise.normal(0.01), 2),
+                instrument="BAL-L1",
             )
         )
     return rows

@@ -25,6 +25,7 @@ INSTRUMENTS = {
     "SC-E1": ("hopper scale, 500 kg", "pre-expander E1"),
     "SC-E2": ("hopper scale, 500 kg", "pre-expander E2"),
     "UTM-1": ("universal testing machine, 10 kN", "laboratory"),
+    "BAL-L1": ("balance, 200 g, with its calliper", "laboratory"),
 }
 
 MOULDED = ("FB6S", "FB6C", "FB6H", "FB8S", "FB8L")

@@ -151,6 +151,7 @@ def _evidence() -> Iterator[tuple[str, Mapping[str, _Value]]]:
             )
     for name, (what, place) in INSTRUMENTS.items():
         yield f"instrument.{name}", {"what": what, "every": "365 days", "place": place}
+    yield "reading.rule", {"instrument": "listed"}
     yield "age_gate.wrap", {"min_h": "24"}
     yield "age_gate.closed_trailer", {"min_h": "36"}
     changes = ["start", "mould", "bead", "tie"]

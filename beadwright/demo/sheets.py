@@ -174,6 +174,7 @@ class Specimen(Row):
     width: float
     height: float
     mass: float
+    instrument: str
 
 
 @dataclass(frozen=True, kw_only=True)

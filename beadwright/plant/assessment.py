@@ -59,6 +59,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "no_type_test": ("asks", "a type test that the plan asks for and that no report shows"),
     "test_lapsed": ("asks", "a planned test that covered only what was made before"),
     "out_of_calibration": ("asks", "readings of an instrument that was not fit when it took them"),
+    "no_instrument": (
+        "asks",
+        "readings that name no instrument, or one not listed, where the plant asks for it",
+    ),
     "no_first_piece": ("asks", "a run after a change, of which no first piece was approved"),
     "before_first_piece": ("asks", "pieces counted good before the first piece was approved"),
     "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
@@ -70,6 +74,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "calibrated_late": (
         "notes",
         "readings that count by a calibration which was entered after them",
+    ),
+    "instrument_unproven": (
+        "notes",
+        "readings that count though they name no instrument, or one that is not listed",
     ),
     "entered_late": ("notes", "readings that were entered long after they were taken"),
     "rule_loosened": (

@@ -127,6 +127,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "instrument": {"every": _in_days},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
     "product": {"family": _text},
+    "reading": {"instrument": _text},
     "release": {"persons": _persons},
     "role": {"role": _role},
 }
@@ -153,6 +154,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
 NAMES: Mapping[str, frozenset[str]] = {
     "age_gate": GATES,
     "first_piece": frozenset({"rule"}),
+    "reading": frozenset({"rule"}),
     "release": frozenset({"rule"}),
     "tolerance": frozenset(RANK),
     RELEASED: frozenset(),  # what a judge finds there are approvals; nobody sets it

@@ -17,9 +17,12 @@ from beadwright.ledger import decided, settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.frequency import day_of, every_of
 from beadwright.plant.upstream import zone_of
+from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.readings import ReadingView
 
 __all__ = [
+    "LISTED",
+    "NAMED",
     "WARN_DAYS",
     "Aside",
     "Calibration",
@@ -27,6 +30,7 @@ __all__ = [
     "Fitness",
     "Instrument",
     "Status",
+    "by_instrument",
     "instruments",
     "load",
     "status_at",
@@ -34,11 +38,17 @@ __all__ = [
 
 Fitness = Literal["fit", "lapsed", "failed", "never"]
 
+NAMED, LISTED = "named", "listed"
+"""What a plant may ask of what its readings were taken with (topic ``reading``)."""
+
 WARN_DAYS = 14
 """Days before its end that a calibration is told as due soon. Common practice, no source."""
 
 _TOPIC = "instrument"
+_RULE = "reading"
 _KIND = "calibration"
+_UNNAMED = "nobody says with what"
+_UNLISTED = "taken with what the plant does not list"
 _WORST = ("failed", "lapsed", "never", "due_soon", "in_time")
 
 
@@ -87,8 +97,26 @@ class Aside:
     pieces: tuple[tuple[str, int], ...]
     """Characteristics, by name, and the number of pieces that each was read of."""
     ids: tuple[tuple[int, int], ...]
-    code: str = "out_of_calibration"
-    """Code of the reason that says so."""
+
+    @property
+    def known(self) -> bool:
+        """Whether it is an instrument that the plant lists."""
+        return self.words not in {_UNNAMED, _UNLISTED}
+
+    @property
+    def code(self) -> str:
+        """Code of the reason that says so."""
+        return "out_of_calibration" if self.known else "no_instrument"
+
+    @property
+    def source(self) -> str:
+        """Where why is written."""
+        return f"instrument {self.instrument}" if self.known else "the plant's rule on readings"
+
+    @property
+    def taken(self) -> str:
+        """Say with what the readings were taken, and how it stood."""
+        return f"were taken with {self.instrument}, when {self.words}"
 
     @property
     def characteristics(self) -> tuple[str, ...]:
@@ -98,6 +126,10 @@ class Aside:
     @property
     def said(self) -> str:
         """Say why, with the instrument's name."""
+        if self.words == _UNNAMED:
+            return self.words
+        if self.words == _UNLISTED:
+            return f"{self.words}: {self.instrument}"
         if self.words.startswith("its "):
             return f"{self.instrument}'s {self.words.removeprefix('its ')}"
         return f"{self.instrument} {self.words.removeprefix('it ')}"
@@ -145,6 +177,7 @@ class Calibrations:
         self._settings = in_force
         self._zone = zone or zone_of(in_force)
         self.listed = frozenset(in_force.names(_TOPIC))
+        self._ruled = bool(in_force.names(_RULE))
         self._of: dict[str, list[Calibration]] = {}
         for one in found:
             self._of.setdefault(one.instrument, []).append(one)
@@ -192,17 +225,42 @@ class Calibrations:
         self, readings: Sequence[ReadingView]
     ) -> tuple[tuple[ReadingView, ...], tuple[Aside, ...]]:
         """Part a lot's readings into those that are evidence, and what is set aside."""
-        if not self.listed or not any(one.instrument in self.listed for one in readings):
+        if not self._ruled and not any(one.instrument in self.listed for one in readings):
             return tuple(readings), ()
         kept: list[ReadingView] = []
         aside: dict[tuple[str, str], list[ReadingView]] = {}
         for one in readings:
-            status = self.status(one.instrument, one.at_ms)
-            if status is None or status.fitness == "fit":
-                kept.append(one)
+            why = self._why_not(one)
+            if why:
+                aside.setdefault((one.instrument, why), []).append(one)
             else:
-                aside.setdefault((one.instrument, status.words), []).append(one)
+                kept.append(one)
         return tuple(kept), tuple(self._aside(key, some) for key, some in sorted(aside.items()))
+
+    def _why_not(self, one: ReadingView) -> str:
+        """Say why a reading is no evidence, by what took it; empty where it is."""
+        status = self.status(one.instrument, one.at_ms)
+        if status is not None:
+            return "" if status.fitness == "fit" else status.words
+        if not self._ruled or not by_instrument(one):
+            return ""
+        asked = (self._settings.at(_RULE, "rule", one.at_ms) or {}).get("instrument")
+        if asked and not one.instrument:
+            return _UNNAMED
+        return _UNLISTED if asked == LISTED else ""
+
+    def unproven(self, taken: Iterable[ReadingView]) -> list[ReadingView]:
+        """Give the readings that count though nothing shows that what took them was fit.
+
+        Those that name no instrument; where the plant lists any, those of one that it does not.
+        """
+        return [
+            one
+            for one in taken
+            if by_instrument(one)
+            and (not one.instrument or self.listed)
+            and self.status(one.instrument, one.at_ms) is None
+        ]
 
     def _aside(self, key: tuple[str, str], some: Sequence[ReadingView]) -> Aside:
         read: dict[str, set[object]] = {}
@@ -212,6 +270,12 @@ class Calibrations:
         pieces = tuple((name, len(of)) for name, of in sorted(read.items()))
         day = self.day(min(one.at_ms for one in some))
         return Aside(*key, day, pieces, tuple((one.seq, one.line) for one in some))
+
+
+def by_instrument(one: ReadingView) -> bool:
+    """Whether an instrument takes such a reading: it is not counted, tried by hand or looked at."""
+    known = CHARACTERISTICS.get(one.characteristic)
+    return known is not None and known.by_instrument
 
 
 def load(plant_no: int, in_force: Settings) -> Calibrations:

@@ -103,7 +103,7 @@ def _unfit(wanted: frozenset[str], here: Evidence) -> Iterator[_Found]:
                 cut = CHARACTERISTICS[name].level is Level.SPECIMEN
                 most[cut] = max(number, most.get(cut, 0))
         if most:
-            yield aside.code, sum(most.values()), aside.said, f"instrument {aside.instrument}"
+            yield aside.code, sum(most.values()), aside.said, aside.source
 
 
 def _in_doubt(name: str, here: Evidence) -> Iterator[_Found]:

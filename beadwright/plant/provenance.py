@@ -20,7 +20,7 @@ from beadwright.plant.words import number
 from beadwright.quality import readings
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["LATE_DAYS", "EnteredLate", "LateCalibration", "Provenance", "of_lots"]
+__all__ = ["LATE_DAYS", "EnteredLate", "LateCalibration", "Provenance", "Unproven", "of_lots"]
 
 LATE_DAYS = 7
 """Days from taking a reading to entering it, beyond which that is told. Common practice, no source.
@@ -56,10 +56,21 @@ class EnteredLate:
 
 
 @dataclass(frozen=True, slots=True)
+class Unproven:
+    """Readings that count though nothing shows that what took them was fit."""
+
+    instrument: str
+    """One that the plant does not list; empty where none is named."""
+    characteristics: tuple[str, ...]
+    ids: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Provenance:
     """What is to be known of the readings that one lot's answer rests on."""
 
     calibrations: tuple[LateCalibration, ...] = ()
+    unproven: tuple[Unproven, ...] = ()
     late: tuple[EnteredLate, ...] = ()
 
     @property
@@ -74,6 +85,15 @@ class Provenance:
                 " them"
             )
             yield "calibrated_late", what, f"entry {done.seq}"
+        for none in self.unproven:
+            read = _counted(none.ids, none.characteristics)
+            what = f"{read} name no instrument: nothing shows that what took them was fit"
+            if none.instrument:
+                what = (
+                    f"{read} were taken with {none.instrument}, which the plant does not list:"
+                    " nothing shows that it was fit"
+                )
+            yield "instrument_unproven", what, "the lot's readings"
         for late in self.late:
             read = _counted(late.ids, late.characteristics)
             by = f" by {late.by}" if late.by else ""
@@ -113,6 +133,7 @@ def of_lots(
     return {
         lot: Provenance(
             tuple(_calibrated(late[lot], marks, zone)),
+            tuple(_unproven(fit.unproven(taken[lot]))),
             tuple(_late(taken[lot], marks, marks.get(born), zone)),
         )
         for lot, _, born in asked
@@ -125,6 +146,14 @@ def _calibrated(
     for one, some in late.items():
         day = day_at(marks[one.seq].recorded_at, zone)
         yield LateCalibration(one, day, _names(some), _ids(some))
+
+
+def _unproven(some: Iterable[ReadingView]) -> Iterator[Unproven]:
+    found: dict[str, list[ReadingView]] = {}
+    for one in some:
+        found.setdefault(one.instrument, []).append(one)
+    for name, each in sorted(found.items()):
+        yield Unproven(name, _names(each), _ids(each))
 
 
 def _rests(told: Judgement) -> set[tuple[int, int]]:

@@ -44,14 +44,18 @@ def of_tests(tests: Iterable[PlannedTest]) -> Iterator[Reason]:
 
 
 def of_aside(aside: Iterable[Aside]) -> Iterator[Reason]:
-    """Say which readings are no evidence, because their instrument was not fit."""
+    """Say which readings are no evidence, because of what took them."""
     for one in aside:
         names = ", ".join(name.replace("_", " ") for name in one.characteristics)
-        what = (
-            f"{len(one.ids)} of its readings ({names}) were taken with {one.instrument} from"
-            f" {one.day} on, when {one.words}: they are no evidence"
-        )
-        yield _reason("out_of_calibration", what, f"instrument {one.instrument}")
+        which = f"{len(one.ids)} of its readings ({names})"
+        if one.known:
+            what = (
+                f"{which} were taken with {one.instrument} from {one.day} on, when {one.words}:"
+                " they are no evidence"
+            )
+        else:
+            what = f"{which}, the first of {one.day}, are no evidence: {one.said}"
+        yield _reason(one.code, what, one.source)
 
 
 def limits_of_tests(tests: Iterable[PlannedTest]) -> Sequence[LimitResult]:

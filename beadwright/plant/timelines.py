@@ -144,7 +144,7 @@ def _set_aside(one: OwnReadings, day: date, row: PlanRow, rest: Proof | None) ->
     """
     for aside in one.aside:
         if row.characteristic in aside.characteristics:
-            why = f"they were taken with {aside.instrument}, when {aside.words}"
+            why = f"they {aside.taken}" if aside.known else aside.said
             if rest is not None:
                 return replace(rest, why=f"{rest.why}; of others, {why}")
             return Proof("", one.lot, "", row.method, 0, "", day, None, why)

@@ -63,6 +63,8 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``instrument``, ``certificate``, ``done``, ``due``, ``by``, ``entry``, ``entered``,
       ``characteristics``, ``readings``; ``entered_late``: readings entered long after they were
       taken: ``taken``, ``entered``, ``by``, ``characteristics``, ``readings``;
+      ``instrument_unproven``: readings that name no instrument (``instrument`` is empty), or one
+      that is not listed: ``instrument``, ``characteristics``, ``readings``;
     - ``set_aside``: readings of instruments that were not fit: ``instrument``, ``why``, ``from``,
       ``characteristics``, ``readings``;
     - ``upstream``: ``code``, ``cause``, ``sentence``, ``lot``, ``step``, ``at``, ``path``,
@@ -139,6 +141,14 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "tests": [_test(test) for test in one.tests],
         "restated": [restatement_json(each, zone) for each in one.restated],
         "calibrated_late": [_calibrated(each) for each in one.came.calibrations],
+        "instrument_unproven": [
+            {
+                "instrument": each.instrument,
+                "characteristics": list(each.characteristics),
+                "readings": [list(id_) for id_ in each.ids],
+            }
+            for each in one.came.unproven
+        ],
         "entered_late": [_entered(each) for each in one.came.late],
         "set_aside": [_aside(aside) for aside in one.aside],
         "upstream": [_upstream(each, zone) for each in one.upstream],

@@ -68,6 +68,13 @@ class Characteristic:
     grades: tuple[str, ...] = ()
     may_be_zero: bool = False
     """Whether a ratio of nothing at all is a result, and no slip of the pen."""
+    by_hand: bool = False
+    """Whether a person counts it, and no instrument takes part."""
+
+    @property
+    def by_instrument(self) -> bool:
+        """Whether an instrument measures it: not what is counted, tried by hand or looked at."""
+        return self.scale in {Scale.RATIO, Scale.CHANGE} and not self.by_hand
 
 
 CUP_PLACES = ("hot", "dried", "hopper")
@@ -158,7 +165,10 @@ _ROWS = (
     _change("dimensional_stability_70c", "change of a dimension, 48 h at 70 °C", "EN 1604"),
     _tested("oxygen_index", "least oxygen that keeps it burning", "fraction", "ASTM D2863"),
     # Common practice, no source: beads torn through, of all on the broken face.
-    _share("fusion", "beads torn through, of all on a broken face", "broken by hand, counted"),
+    replace(
+        _share("fusion", "beads torn through, of all on a broken face", "broken by hand, counted"),
+        by_hand=True,
+    ),
     # These two: common practice, no source.
     Characteristic(
         "interlock_fit", "two blocks of the lot go together by hand", None, Scale.EITHER,

@@ -44,6 +44,7 @@ _TOLD = frozenset(
         "columns_disagree",
         "defects",
         "entered_late",
+        "instrument_unproven",
         "out_of_calibration",
         "readings_restated",
         "superseded_edition",
@@ -51,7 +52,9 @@ _TOLD = frozenset(
 )
 """Reasons that stop nothing, and that a receiver should know."""
 
-_SAYS_ITSELF = frozenset({"calibrated_late", "conceded", "entered_late", "readings_restated"})
+_SAYS_ITSELF = frozenset(
+    {"calibrated_late", "conceded", "entered_late", "instrument_unproven", "readings_restated"}
+)
 """Codes whose sentences begin with their words."""
 
 _FORM = 1

@@ -361,6 +361,15 @@ def test_a_log_is_densified_and_a_return_comes_back(ground: Plant) -> None:
     assert step(intake, "reclaim/2").lines[0].pieces == 2
 
 
+def test_specimens_may_say_with_what_they_were_weighed(plant: Plant) -> None:
+    """The row's instrument stands for each of its figures, and comes back with a correction."""
+    plant.headers["specimens"] = "at,lot,specimen,length [mm],mass [g],instrument,by"
+    plant.add("specimens", "1,2026-09-03 08:00,,K-1,150,7985,BAL-L1,")
+    taken = readings(plant.read(), "specimens/1/readings").readings
+
+    assert [one.instrument for one in taken] == ["BAL-L1", "BAL-L1"]
+
+
 def test_a_laboratorys_specimens_need_no_lot_and_no_person(plant: Plant) -> None:
     """Only what was weighed and measured."""
     plant.add("specimens", "1,2026-09-03 08:00,,K-1,150,150,149,,7985,")

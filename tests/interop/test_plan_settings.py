@@ -30,7 +30,7 @@ def test_the_manual_s_plan_is_taken_as_it_stands(tmp_path: Path) -> None:
     found = settings.load(lots.plant_number(report.plant))
     (row,) = Planbook(found).rows("FB6S", 2**50)
 
-    assert set(tomllib.loads(MANUAL)) == {"plan", "instrument"}
+    assert set(tomllib.loads(MANUAL)) == {"plan", "instrument", "reading"}
     assert (row.name, row.evidence, row.often, row.specimens) == (
         "FB6S-STRENGTH", "periodic_test", "week", 5
     )  # fmt: skip
@@ -49,6 +49,8 @@ def test_the_manual_s_plan_is_taken_as_it_stands(tmp_path: Path) -> None:
         ("specimens = 5", 'specimens = "five"', "plan.FB6S-STRENGTH.specimens"),
         ("specimens = 5", "specimen = 5", "plan.FB6S-STRENGTH.specimen"),
         ('every = "365 days"', 'every = "20 pieces"', "instrument.BAL-2.every"),
+        ('instrument = "listed"', 'instrument = "any"', "reading.rule.instrument"),
+        ("[reading.rule]", "[reading.FB6S]", "reading.FB6S"),
     ],
 )
 def test_a_slip_is_named_by_its_key(written: str, instead: str, named: str, tmp_path: Path) -> None:

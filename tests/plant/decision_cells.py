@@ -109,6 +109,13 @@ def _with_lapsed_instrument(of: LimitClass, table: Table) -> None:
     of.good(table)
 
 
+def _with_nobody_knows_what(of: LimitClass, table: Table) -> None:
+    of.ask(table)
+    table.yard.set("reading", "rule", instrument="listed")
+    table.instrument = ""
+    of.good(table)
+
+
 def _hold(_: LimitClass, table: Table, __: tuple[str, ...]) -> None:
     table.yard.hold("H-1", "B-1", at=LATE)
 
@@ -153,6 +160,7 @@ SITUATIONS: Mapping[str, Callable[[LimitClass, Table], None]] = {
     "lapsed": _asked("lapsed"),
     "late": _asked("late"),
     "read when the calibration had lapsed": _with_lapsed_instrument,
+    "read, and no instrument named": _with_nobody_knows_what,
     "asked for after the release": _asked_later(""),
     "… and then good": _asked_later("good"),
     "… and then failed": _asked_later("bad"),
@@ -177,7 +185,8 @@ def senseless(of: str, situation: str) -> str:
     it = CLASSES[of]
     if situation == "lapsed" and it.lapsed is None:
         return "a lot test speaks for its own lot, however old"
-    if "calibration" in situation or situation == "… and fit after all":
+    instruments = ("… and fit after all", "read, and no instrument named")
+    if "calibration" in situation or situation in instruments:
         theirs = "a laboratory's instruments are its own; its report stands or is withdrawn"
         return theirs if it.by_report else ""
     if "run" in situation and it.worse is None:

@@ -316,6 +316,8 @@ def bare() -> Table:
     yard.set("ageing", "F1", min_h="0", max_h="2000")
     yard.set("instrument", "BAL-2", what="balance", every="year")
     table.post("calibration", "BAL-2", done="2026-09-01", result="pass", certificate="C-1")
+    yard.set("instrument", "RULE-1", what="steel rule", every="year")
+    table.post("calibration", "RULE-1", done="2026-09-01", result="pass", certificate="R-1")
     yard.limit("OTHER", "height", "min", "400 mm")
     yard.bag("B-1")
     yard.bag("B-9", grade="PK1")
@@ -323,6 +325,6 @@ def bare() -> Table:
     table.keys["beads"] = yard.expand("B-1", "S1").key
     for lot, at in _LOTS.items():
         table.keys[lot] = yard.mould(lot, good=10, at=at).key
-    read("height", "406 mm", at=LATE, instrument="")(table)
+    read("height", "406 mm", at=LATE, instrument="RULE-1")(table)
     table.first = {name: yard.steps[table.keys[name]] for name in ("beads", *_LOTS)}
     return table

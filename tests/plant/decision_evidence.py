@@ -33,6 +33,8 @@ class Table:
     """Those steps as they were keyed first."""
     last: tuple[str, ...] = ()
     """What the bad evidence is found by."""
+    instrument: str = "BAL-2"
+    """What readings are taken with, where their evidence does not say."""
 
     def copy(self) -> Table:
         """Give one of the same store, so that what is done to it can be rolled back."""
@@ -56,13 +58,14 @@ def read(
     facts: Mapping[str, str] | None = None,
     lot: str = "L1",
     at: float = _READ,
-    instrument: str = "BAL-2",
+    instrument: str | None = None,
 ) -> Evidence:
     """Values of one characteristic, each of a specimen of its own."""
 
     def enter(table: Table) -> tuple[str, ...]:
+        by = table.instrument if instrument is None else instrument
         readings = [
-            Reading(name, number, unit, lot=lot, specimen=f"D{i}", instrument=instrument,
+            Reading(name, number, unit, lot=lot, specimen=f"D{i}", instrument=by,
                     facts=facts or _A_DAY)
             for i, (number, unit) in enumerate((value.split(" ", 1) for value in values), 1)
         ]  # fmt: skip
@@ -82,7 +85,7 @@ def counted(looked_at: int, bad: int, at: float = _READ) -> Evidence:
     def enter(table: Table) -> tuple[str, ...]:
         counts = {"checked": looked_at, "defective_ties": bad}
         readings = [
-            Reading(name, f"{number}", "pcs", lot="L1", instrument="BAL-2")
+            Reading(name, f"{number}", "pcs", lot="L1", instrument=table.instrument)
             for name, number in counts.items()
         ]
         return (table.yard.read(readings, at),)

@@ -30,7 +30,6 @@ from beadwright.plant.limits import Rulebook
 from beadwright.plant.opening import RULES
 from beadwright.plant.pieces import Ties
 from beadwright.plant.plan import TYPE
-from beadwright.quality import readings
 from tests.plant import yard
 from tests.plant.planning import hours
 
@@ -145,6 +144,14 @@ def _unfit_is_fit(patch: Patch) -> None:
     patch.setattr(calibrations.Calibrations, "parted", lambda _, found: (tuple(found), ()))
 
 
+def _unnamed_is_fit(patch: Patch) -> None:
+    patch.setattr(calibrations, "by_instrument", lambda _: False)
+
+
+def _what_does_not_count_was_not_measured(patch: Patch) -> None:
+    patch.setattr(verdicts, "kept_out", lambda *_: None)
+
+
 def _covers_for_ever(patch: Patch) -> None:
     patch.setattr(timelines.Samples, "ends", lambda *_: None)
 
@@ -192,7 +199,7 @@ def _any_report_passes(patch: Patch) -> None:
 
 
 def _voided_counts(patch: Patch) -> None:
-    _lets(patch, readings, "_by", lambda real, *given, **_: real(*given, voided=True))
+    patch.setattr(release, "_stand", tuple)
 
 
 def _lapsed_calibration_holds(patch: Patch) -> None:
@@ -279,6 +286,11 @@ BUGS = (
         (_EACH, "released, then another run by correction"),
     ),
     Bug("an unfit instrument is fit", _unfit_is_fit, (_OWN, "released, then out of calibration")),
+    Bug("what nobody named is fit", _unnamed_is_fit, (_STRENGTH, "read, and no instrument named")),
+    Bug(
+        "what does not count was never measured", _what_does_not_count_was_not_measured,
+        (_EACH, "read when the calibration had lapsed"),
+    ),
     Bug("a periodic test covers for ever", _covers_for_ever, (_WEEKLY, "lapsed")),
     Bug("a report never expires", _expiry_unread, (_TYPE, "lapsed")),
     Bug(

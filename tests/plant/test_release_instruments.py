@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import pytest
 
+from beadwright.errors import Refusal
 from beadwright.ledger.draft import Reading
 from beadwright.plant.assessment import LotAssessment
 from tests.plant.asking import GOOD, block, coded, the_lot
@@ -113,6 +114,102 @@ def test_strengths_read_with_an_unfit_instrument_cover_nothing() -> None:
     assert {one.code for one in the_lot(yard, "L8").reasons} >= {
         "no_periodic_test", "out_of_calibration"
     }  # fmt: skip
+
+
+# -- none named --------------------------------------------------------------------------------
+
+
+def test_a_reading_that_names_no_instrument_counts_and_is_told() -> None:
+    """Where the plant does not ask for one; how many, and of what."""
+    found = weighed_with(Yard.open(), "")
+
+    assert found.answer == "may_ship"
+    (reason,) = coded(found, "instrument_unproven")
+    assert reason.weight == "notes"
+    assert reason.sentence == (
+        "3 readings (block mass 24h) name no instrument: nothing shows that what took them was fit"
+    )
+
+
+def test_one_that_is_not_listed_is_told_where_the_plant_lists_any() -> None:
+    """A plant that lists none has said nothing of instruments."""
+    bare = Yard.open()
+    found = weighed_with(bare, "BAL-7")
+    bare.set("instrument", "BAL-2", what="balance", every="365 days")
+    (reason,) = coded(the_lot(bare), "instrument_unproven")
+
+    assert coded(found, "instrument_unproven") == []
+    assert "taken with BAL-7, which the plant does not list" in reason.sentence
+
+
+@pytest.mark.parametrize(
+    ("asked", "instrument", "words"),
+    [
+        ("named", "", "nobody says with what"),
+        ("named", "BAL-7", ""),
+        ("listed", "", "nobody says with what"),
+        ("listed", "BAL-7", "taken with what the plant does not list: BAL-7"),
+    ],
+)
+def test_where_the_plant_asks_for_one_it_is_no_better_than_a_lapsed_one(
+    asked: str, instrument: str, words: str
+) -> None:
+    """No evidence, with its own reason, first and in the refusal of a release."""
+    yard = Yard.open()
+    yard.set("reading", "rule", instrument=asked)
+    found = weighed_with(yard, instrument)
+
+    if not words:
+        assert found.answer == "may_ship"
+        return
+    assert [one.code for one in found.reasons] == ["no_instrument"]
+    assert found.reasons[0].sentence == f"density: 3 weighed, none counts: {words}"
+    assert [one.instrument for one in found.aside] == [instrument]
+    with pytest.raises(Refusal, match=words):
+        yard.release("L1", found.evidence, at=hours(12, 0))
+
+
+def test_the_rule_holds_from_its_day_on() -> None:
+    """What was read before stays evidence."""
+    yard = Yard.open()
+    yard.set("reading", "rule", instrument="listed", since=hours(11, 0))
+
+    assert weighed_with(yard, "").answer == "may_ship"
+
+
+def test_what_is_counted_tried_by_hand_or_looked_at_needs_no_instrument() -> None:
+    """Pieces looked at, two blocks put together, a grade by eye, beads torn through."""
+    yard = Yard.open()
+    yard.set("reading", "rule", instrument="listed")
+    yard.set("plan", "FIT", product="FB6", characteristic="interlock_fit", evidence="lot_test",
+             every="run", specimens=1)  # fmt: skip
+    yard.limit("TIES", "defective_ties", "max", "5 %", specimens=20)
+    yard.limit("FUSED", "fusion", "min", "30 %")
+    yard.block_lot("L1")
+    yard.read([
+        Reading("checked", "40", "pcs", lot="L1"),
+        Reading("defective_ties", "1", "pcs", lot="L1"),
+        Reading("interlock_fit", "pass", "", lot="L1", specimen="D1"),
+        Reading("surface_grade", "A", "", lot="L1", specimen="D1"),
+        Reading("fusion", "60", "%", lot="L1", specimen="D1"),
+    ], at=hours(10, 9))  # fmt: skip
+    found = the_lot(yard)
+
+    assert (found.answer, found.aside) == ("may_ship", ())
+    assert coded(found, "instrument_unproven") == []
+
+
+def test_strengths_of_no_named_machine_cover_nothing_where_one_is_asked_for() -> None:
+    """Neither their own lot nor others; and it is said why."""
+    yard = plant()
+    yard.set("reading", "rule", instrument="listed", since=hours(20, 0))
+    for day in (8, 9):
+        lot(yard, f"L{day}", day)
+    strengths(yard, "L8", 16, 17, 16.5, 17.2, 16.8)
+
+    test = next(one for one in the_lot(yard, "L9").reasons if one.code == "no_periodic_test")
+    assert "readings of lot L8" in test.sentence
+    assert test.sentence.endswith("decide nothing: nobody says with what")
 
 
 def test_what_no_limit_asks_for_is_told_by_the_instrument() -> None:

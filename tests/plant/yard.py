@@ -217,7 +217,7 @@ class Yard:
         facts = {"state": state, "age_h": {"press": "0.2", "24h": "26", "dry": "200"}[state]}
         readings = [
             Reading(MASSES[state], f"{mass:.4f}", "kg", lot=lot, specimen=f"{letter}{i}",
-                    facts=facts)
+                    instrument="BAL-1", facts=facts)
             for i, mass in enumerate(kg, 1)
         ]  # fmt: skip
         return self.read(readings, at)

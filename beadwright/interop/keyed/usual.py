@@ -33,13 +33,13 @@ _MOST_TRIED = 500
 _NEXT = "+"  # counted up from the last one
 _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "bead_receipts": (
-        ("supplier", ()),
+        ("supplier", ("grade",)),
         ("grade", ("supplier",)),
         ("supplier_lot", ("supplier", "grade")),
         ("bag+", ("grade",)),
     ),
     "tie_receipts": (
-        ("supplier", ()),
+        ("supplier", ("grade",)),
         ("grade", ("supplier",)),
         ("supplier_lot", ("supplier", "grade")),
         ("carton+", ("grade",)),
@@ -81,7 +81,7 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("specimen+", ("lot", "state")),
         ("instrument", ("state",)),
     ),
-    "specimens": (("lot", ()), ("specimen+", ("lot",))),
+    "specimens": (("lot", ()), ("specimen+", ("lot",)), ("instrument", ())),
     "results": (("lot", ()), ("method", ()), ("instrument", ("method",))),
     "bundles": (("lot", ()), ("bundle+", ())),
     "shipments": (

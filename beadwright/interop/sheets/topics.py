@@ -284,6 +284,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "warn_days": _may(_WHOLE),
     },
     "instrument": {"what": Rule(_TEXT), "every": Rule(_IN_DAYS), "place": _may(_TEXT)},
+    "reading": {"instrument": Rule(_word("reading", "instrument"))},
     "container": {"tare": Rule(_measure("mass")), "what": _may(_TEXT)},
     "role": {"role": Rule(_one_of(*ROLES))},
 }

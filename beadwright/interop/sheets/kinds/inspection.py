@@ -247,6 +247,7 @@ INSPECTION = (
             Field("specimen"),
             *_sizes(*_SIZES, "diameter"),
             Field("mass", Sort.MASS, positive=True),
+            Field("instrument", required=False),
             Field("by", Sort.PERSON, required=False),  # a laboratory's people are not ours
         ),
         no_lots,
