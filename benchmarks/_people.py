@@ -14,9 +14,9 @@ from http.client import HTTPConnection, HTTPResponse, RemoteDisconnected
 from threading import Thread
 from urllib.parse import urlencode
 
-__all__ = ["Answered", "Person", "Screen", "crowd"]
+__all__ = ["Answered", "Person", "Screen", "crowd", "filled", "lives"]
 
-READS_S = 10.0
+_READS_S = 10.0
 """How long a person looks at what came, on average: as often does a page that lives ask anew."""
 
 _SETTLES_S = 10.0
@@ -99,13 +99,13 @@ def crowd(people: Sequence[Person], screens: Sequence[tuple[float, Screen]], sec
     def work(person: Person) -> None:
         chance = random.Random(person.number)
         weights = [weight for weight, _ in screens]
-        time.sleep(chance.uniform(0, READS_S))
+        time.sleep(chance.uniform(0, _READS_S))
         while time.perf_counter() < until:
             person.answered.clear()
             chance.choices(screens, weights)[0][1](person, chance)
             if time.perf_counter() > counted:
                 found.extend(person.answered)
-            time.sleep(chance.expovariate(1 / READS_S))
+            time.sleep(chance.expovariate(1 / _READS_S))
 
     threads = [Thread(target=work, args=(person,)) for person in people]
     for thread in threads:

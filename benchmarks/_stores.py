@@ -38,7 +38,7 @@ _SMALL_STEPS = STEPS // 10
 LATER_STEPS = 8_000
 """Steps of the weeks after the year, which are posted to measure posting."""
 
-WAITING_STEPS = 1150
+_WAITING_STEPS = 1150
 """Steps of the days of which some 100 lots wait to be released."""
 
 _T = TypeVar("_T")
@@ -140,7 +140,7 @@ def _sheets() -> tuple[Path, Path, Path]:
     later = year.next()
     later.grow(LATER_STEPS)
     waiting = later.next()
-    waiting.grow(WAITING_STEPS)
+    waiting.grow(_WAITING_STEPS)
     folders = (_folder() / "year", _folder() / "later", _folder() / "waiting")
     year.write(folders[0])
     later.write(folders[1])

@@ -11,12 +11,12 @@ from beadwright.api.callers import Call, require_ask
 from beadwright.api.told import headed
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
-from beadwright.ledger.account import account
-from beadwright.ledger.trace import BEAD_MG
-from beadwright.ledger.trace import trace as ledger_trace
+from beadwright.ledger.lots import LotView
 from beadwright.plant import history
 from beadwright.plant.door import now_ms
+from beadwright.plant.entry_json import entry_json
 from beadwright.plant.floor import floor as floor_of
+from beadwright.plant.followed import followed, trace_json
 from beadwright.plant.machines import board
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
@@ -41,7 +41,7 @@ __all__ = [
 router = Router(tags=["questions"])
 
 _Told = dict[str, Any]
-_Lot = Annotated[str, Path(description="Code of a lot.", max_length=60)]
+_Code = Annotated[str, Path(description="Code of a lot.", max_length=60)]
 _HITS = 30
 
 
@@ -52,13 +52,13 @@ def _asked(request: HttpRequest) -> Plant:
     return call.plant
 
 
-def _code(plant: Plant, code: str) -> str:
-    """Give a lot's code as the record writes it."""
+def _lot(plant: Plant, code: str) -> LotView:
+    """Give the lot of a code, in whatever letters."""
     found = None if "\x00" in code else lots.get(plant.no, code.upper())
     if found is None:
         message = f"no lot of {plant.code} has the code {code!r}"
         raise Misuse(message)
-    return found.code
+    return found
 
 
 @router.get("/assess", response=_Told, summary="Which lots may ship, and why")
@@ -68,26 +68,23 @@ def assess(
 ) -> _Told:
     """Answer as `assess --json` does, without the readings whole."""
     plant = _asked(request)
-    codes = [_code(plant, one) for one in lot] if lot else None
+    codes = [_lot(plant, one).code for one in lot] if lot else None
     seq, own = plant.head
     return {**as_json(plant_assess(plant.no, codes)), "head": f"{seq}:{own}"}
 
 
 @router.get("/lots/{code}", response=_Told, summary="A lot's story")
-def lot(request: HttpRequest, code: _Lot) -> _Told:
+def lot(request: HttpRequest, code: _Code) -> _Told:
     """Give the answer, what the lot is made of, where it is, and its newest events."""
     plant = _asked(request)
-    return headed(plant, {"story": story(plant, _code(plant, code))})
+    return headed(plant, {"story": story(plant, _lot(plant, code).code)})
 
 
 @router.get("/lots/{code}/trace", response=_Told, summary="Trace a lot back or forward")
-def trace(request: HttpRequest, code: _Lot, way: Literal["back", "forward"]) -> _Told:
-    """Give every lot it was made of, or every lot made of it; forward, with its account."""
+def trace(request: HttpRequest, code: _Code, way: Literal["back", "forward"]) -> _Told:
+    """Answer as `trace --json` does: every lot it was made of, or every lot made of it."""
     plant = _asked(request)
-    own = _code(plant, code)
-    found = ledger_trace(plant.no, own, way, cut_mg=BEAD_MG)
-    closing = account(plant.no, own) if way == "forward" else None
-    return headed(plant, {"trace": found, "account": closing})
+    return trace_json(plant, followed(plant, _lot(plant, code), way))
 
 
 @router.get("/silos", response=_Told, summary="The silo board")
@@ -113,9 +110,9 @@ def search(request: HttpRequest, q: Annotated[str, Query(max_length=200)]) -> _T
 
 @router.get("/entries/{path:key}", response=_Told, summary="One entry of the record")
 def entry(request: HttpRequest, key: str) -> _Told:
-    """Give an entry by its number or its client key, and what restated or undid it."""
+    """Answer as `entry --json` does, by its number or its client key."""
     plant = _asked(request)
-    return headed(plant, {"entry": history.entry(plant, key.replace("\x00", ""))})
+    return entry_json(plant, history.entry(plant, key.replace("\x00", "")))
 
 
 @router.get("/release", response=_Told, summary="What waits for a release")

@@ -1,34 +1,18 @@
-"""A trace as a shell asks for it: the lot by code or label, and the closing account with it."""
+"""What a shell says of a trace: which lot, by code or label, and which way."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
-from beadwright.ledger.account import Account, account
 from beadwright.ledger.lots import LotView
-from beadwright.ledger.trace import BEAD_MG, Direction, Trace
-from beadwright.ledger.trace import trace as ledger_trace
+from beadwright.ledger.trace import Direction
 from beadwright.plant.opening import Plant
 
-__all__ = ["Followed", "followed", "one_lot", "way"]
+__all__ = ["one_lot", "way"]
 
 
 _CODE = "code:"
 """What stands before a code where a label reads the same."""
-
-
-@dataclass(frozen=True, slots=True)
-class Followed:
-    """A trace, where its lot stands now, and where its material is (of a trace forward)."""
-
-    lot: LotView
-    trace: Trace
-    account: Account | None
-    cut_at_mg: float
-    cut_lots: int
-    """How many lots are not listed, for less than that is expected in each."""
 
 
 def way(*, back: bool, forward: bool) -> Direction:
@@ -44,29 +28,6 @@ def way(*, back: bool, forward: bool) -> Direction:
         message = f"say {which}: --back (what it was made of) or --forward (what was made of it)"
         raise Misuse(message)
     return "back" if back else "forward"
-
-
-def followed(plant: Plant, text: str, direction: Direction, cut: float | None) -> Followed:
-    """Trace the lot that a text names.
-
-    Raises
-    ------
-    Misuse
-        If the text fits no lot or several.
-    """
-    lot = one_lot(plant, text)
-    cut_mg = BEAD_MG if cut is None else cut
-    found = ledger_trace(plant.no, lot.code, direction, cut_mg=cut_mg)
-    closing = None if direction == "back" else account(plant.no, lot.code)
-    return Followed(lot, found, closing, cut_mg, _not_listed(plant, found))
-
-
-def _not_listed(plant: Plant, found: Trace) -> int:
-    """Count the lots that a trace ended before: it does not follow what it cuts off."""
-    if not found.cut_mg:
-        return 0
-    whole = ledger_trace(plant.no, found.lot.code, found.direction, cut_mg=0)
-    return len(whole.lots) - len(found.lots)
 
 
 def one_lot(plant: Plant, text: str) -> LotView:

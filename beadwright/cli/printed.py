@@ -21,7 +21,7 @@ from rich.text import Text
 
 from beadwright.cli.called import retyped
 
-__all__ = ["Page", "iso", "local", "write_json"]
+__all__ = ["Page", "local", "write_json"]
 
 _WIDEST = 100
 _NARROW = 80
@@ -163,10 +163,3 @@ def write_json(value: Any) -> None:
 def local(at_ms: int, zone: ZoneInfo) -> str:
     """Give a time as the plant's clock showed it, to the minute."""
     return datetime.fromtimestamp(at_ms / 1000, zone).strftime("%Y-%m-%d %H:%M")
-
-
-def iso(at_ms: int | None, zone: ZoneInfo) -> str | None:
-    """Give a time in the plant's zone as ISO 8601 writes it."""
-    if at_ms is None:
-        return None
-    return datetime.fromtimestamp(at_ms / 1000, zone).isoformat(timespec="seconds")

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.ledger.holds import Nonconformity
 from beadwright.plant.caused import Caused
 from beadwright.plant.codes import CODES
 from beadwright.plant.nonconforming import filed
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import STEP_WORDS, number
+from beadwright.plant.words import STEP_WORDS, iso, number
 
 __all__ = ["causes_json", "show"]
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.plant.findings import Drift, Finding
 from beadwright.plant.findings import findings as plant_findings
 from beadwright.plant.opening import Plant
 from beadwright.plant.weighings import TieQuestion
-from beadwright.plant.words import number
+from beadwright.plant.words import iso, number
 
 __all__ = ["findings"]
 

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import Any
 
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.cli.show_entry import told_after
 from beadwright.plant.entry_words import at_of
 from beadwright.plant.history import EntryView, History
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.said_words import kind_of, sentence
-from beadwright.plant.words import KIND_WORDS, number, place_of
+from beadwright.plant.words import KIND_WORDS, iso, number, place_of
 from beadwright.units import System
 
 __all__ = ["history_json", "show"]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.plant.held import Held, Reach
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import in_runs, number
+from beadwright.plant.words import in_runs, iso, number
 
 __all__ = ["holds_json", "said_of", "show"]
 

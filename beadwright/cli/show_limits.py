@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from beadwright.cli.decisions import Decided
-from beadwright.cli.printed import Page, iso, write_json
+from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.door import now_ms
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.listed import Listed, OwnLimit, PrintedLimit, listed
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import number
+from beadwright.plant.words import iso, number
 from beadwright.standards import standards
 
 __all__ = ["limits_json", "show", "signed", "withdrawn"]

@@ -7,7 +7,7 @@ from dataclasses import asdict
 from typing import Any
 
 from beadwright.cli.nc_work import Done
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.plant import nonconforming
 from beadwright.plant.caused import Caused
 from beadwright.plant.named import Named
@@ -16,7 +16,7 @@ from beadwright.plant.nc_file import Action, Attachment, Disposition, Remark, at
 from beadwright.plant.nc_rules import quantity_words
 from beadwright.plant.nonconforming import FileAnswer, Standing
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import KIND_WORDS, code_words, number
+from beadwright.plant.words import KIND_WORDS, code_words, iso, number
 
 __all__ = ["by_station", "done", "every", "file_json", "one"]
 

@@ -6,13 +6,13 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.cli.printed import Page, iso, local
+from beadwright.cli.printed import Page, local
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.restatements import Restatement, by_entry
 from beadwright.plant.rests import rests
-from beadwright.plant.words import in_runs
+from beadwright.plant.words import in_runs, iso
 from beadwright.quality.readings import ReadingView
 
 __all__ = ["show", "with_rests"]

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.cli.stocking import contents, together
 from beadwright.ledger.lots import LotView
 from beadwright.plant.door import now_ms
 from beadwright.plant.figures import mass
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import KIND_WORDS
+from beadwright.plant.words import KIND_WORDS, iso
 from beadwright.units import System
 
 __all__ = ["show", "stock_json"]

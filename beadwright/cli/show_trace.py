@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
 from zoneinfo import ZoneInfo
 
-from beadwright.cli.following import Followed
-from beadwright.cli.printed import Page, iso, local, write_json
+from beadwright.cli.printed import Page, local, write_json
 from beadwright.ledger.account import Account
 from beadwright.ledger.trace import Trace, TraceLot
 from beadwright.ledger.walk import LotFacts
 from beadwright.plant.figures import mass, mass_figure, percent
+from beadwright.plant.followed import Followed, trace_json
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import KIND_WORDS, STEP_WORDS, number, place_of
 from beadwright.units import System, shown_unit
 
-__all__ = ["account_json", "show", "trace_json"]
+__all__ = ["show"]
 
 _RESIDUE = "residue in unswept places, at most"
 _ENOUGH = 0.0005
@@ -160,72 +158,3 @@ def _account(page: Page, account: Account, units: System) -> None:
 
 def _share(mg: float, of: float) -> str:
     return percent(mg / of) if of else ""
-
-
-def trace_json(plant: Plant, found: Followed) -> dict[str, Any]:
-    """Give a trace as a map that JSON can hold; masses in mg, shares from 0 to 1."""
-    trace, zone = found.trace, plant.zone
-    steps = {step.key: step for step in trace.steps}
-    return {
-        "plant": plant.code,
-        "zone": zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
-        "lot": _lot(trace.lot),
-        "direction": trace.direction,
-        "mass_mg": trace.mg,
-        "lots": [
-            {
-                **_lot(one.lot),
-                "step": one.step,
-                "step_kind": steps[one.step].kind if one.step in steps else "",
-                "at": iso(one.at_ms, zone),
-                "mass_mg": round(one.mg, 3),
-                "share": _rounded(one.share),
-                "share_least": _rounded(one.least),
-                "share_most": _rounded(one.most),
-            }
-            for one in trace.lots
-        ],
-        "steps": [
-            {
-                "step": step.key,
-                "kind": step.kind,
-                "at": iso(step.at_ms, zone),
-                "product": step.product,
-                "place": step.place,
-            }
-            for step in trace.steps
-        ],
-        "cut_at_mg": found.cut_at_mg,
-        "cut_off_mg": round(trace.cut_mg, 3),
-        "cut_off_lots": found.cut_lots,
-        "account": None if found.account is None else account_json(found.account),
-    }
-
-
-def _lot(lot: LotFacts) -> dict[str, Any]:
-    return {
-        "lot": lot.code,
-        "kind": lot.kind,
-        "what": lot.what,
-        "product": lot.product,
-        "place": lot.place,
-    }
-
-
-def _rounded(share: float) -> float:
-    return round(share, 9)
-
-
-def account_json(account: Account) -> Mapping[str, Any]:
-    """Give a closing account as a map that JSON can hold; masses in mg."""
-    return {
-        "made_mg": round(account.made),
-        "in_stock_mg": round(account.in_stock, 3),
-        "shipped_mg": round(account.shipped, 3),
-        "scrapped_mg": round(account.scrapped, 3),
-        "sampled_mg": round(account.sampled, 3),
-        "losses_mg": {name: round(mg, 3) for name, mg in account.losses.items()},
-        "unaccounted_mg": round(account.unaccounted, 3),
-        "residue_at_most_mg": round(account.residue, 3),
-    }

@@ -38,8 +38,10 @@ def trace(  # noqa: PLR0913 - one of them is the context
     Example: beadwright --store plant.sqlite3 trace B-0412 --forward
     """
     from beadwright.cli import following, show_trace
+    from beadwright.plant.followed import followed
 
     plant = of(context).plant()
-    found = following.followed(plant, lot, following.way(back=back, forward=forward), cut)
+    way = following.way(back=back, forward=forward)
+    found = followed(plant, following.one_lot(plant, lot), way, cut)
     show_trace.show(plant, found, units=units.system, json=json)
     return DONE

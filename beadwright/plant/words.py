@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from datetime import datetime
+from zoneinfo import ZoneInfo
 
 __all__ = [
     "ANSWER_WORDS",
@@ -11,6 +13,7 @@ __all__ = [
     "STEP_WORDS",
     "code_words",
     "in_runs",
+    "iso",
     "number",
     "place_of",
 ]
@@ -126,3 +129,10 @@ def _follows(before: str, after: str) -> bool:
         and len(one[2]) == len(two[2])
         and int(two[2]) == int(one[2]) + 1
     )
+
+
+def iso(at_ms: int | None, zone: ZoneInfo) -> str | None:
+    """Give a time in the plant's zone as ISO 8601 writes it."""
+    if at_ms is None:
+        return None
+    return datetime.fromtimestamp(at_ms / 1000, zone).isoformat(timespec="seconds")

@@ -12,10 +12,12 @@ from django.urls import URLResolver, get_resolver
 from beadwright.api.routes import api
 from beadwright.errors import StoreUnreachable
 from beadwright.interop.keyed.form import FORMS
-from beadwright.ledger import people
+from beadwright.ledger import lots, people
 from beadwright.ledger.people import Person
-from beadwright.plant import accounts, tokens
+from beadwright.plant import accounts, history, tokens
 from beadwright.plant.access import MAY_ASK, MAY_POST, Role
+from beadwright.plant.entry_json import entry_json
+from beadwright.plant.followed import followed, trace_json
 from beadwright.plant.opening import open_plant
 from tests.api.conftest import BUNDLE, Program, program
 from tests.plant.yard import Yard
@@ -88,7 +90,7 @@ def test_a_machine_posts_readings() -> None:
 
     assert sent.status == 200, sent.body
     number = sent.body["entries"][0]
-    told = program(Role.AUDITOR).ask(f"/entries/{number}").body["entry"]["entered"]
+    told = program(Role.AUDITOR).ask(f"/entries/{number}").body
     assert (told["kind"], told["account"]) == ("readings", "token:machine")
 
 
@@ -193,6 +195,19 @@ def test_a_form_has_a_key_of_its_own(key: str) -> None:
 
     assert answer.status == 422
     assert answer.codes == ["bad_request"]
+
+
+def test_a_trace_and_an_entry_are_told_as_in_the_shell(yard: Yard) -> None:
+    """One shape, documented once."""
+    caller, plant = program(Role.AUDITOR), open_plant("P1")
+    view = lots.get(yard.no, "B-1")
+    assert view is not None
+
+    told = caller.ask("/lots/b-1/trace?way=forward").body
+    assert told == json.loads(json.dumps(trace_json(plant, followed(plant, view, "forward"))))
+    assert told["account"]["made_mg"] > 0
+    one = caller.ask("/entries/1").body
+    assert one == json.loads(json.dumps(entry_json(plant, history.entry(plant, "1"))))
 
 
 @pytest.mark.usefixtures("yard")
