@@ -116,3 +116,24 @@ def test_an_invented_plants_form_keeps_its_time_however_often_it_is_sent(
     assert "It is in the record." in tell(operator, "post")
     monkeypatch.setattr(moment, "now_ms", lambda: ms(1440) + 20 * 60_000)
     assert "It was in the record already." in tell(operator, "post")
+
+
+def test_a_receipt_is_proposed_for_the_grade_that_is_tapped(yard: Yard, operator: Client) -> None:
+    """The next bag of that grade and who supplied it last; not of whatever came last."""
+    receiving = "/stations/receiving/"
+    for grade in ("F1", "PK1"):
+        yard.set("grade", grade, of="bead", flame_retardant="yes", colour="white")
+    for bag, grade, supplier in (("FB-7", "F1", "Pellmere"), ("PK-3", "PK1", "Durnvik")):
+        said = {"bag": bag, "grade": grade, "supplier": supplier, "supplier_lot": "A",
+                "mass": "900", "unit-mass": "kg"}  # fmt: skip
+        sent = {"kind": "bead_receipts", "key": bag, "do": "post", "kept": "mass=900 kg", **said}
+        answer = operator.post(receiving, sent)
+        assert answer.status_code == 200, answer.content.decode()
+    last = operator.get(receiving).content.decode()
+    tapped = operator.get(f"{receiving}?kind=bead_receipts&grade=F1").content.decode()
+
+    assert 'value="PK-4"' in last
+    assert re.search(r'href="\?kind=bead_receipts&amp;grade=F1">F1<', last)
+    assert 'value="FB-8"' in tapped
+    assert 'value="Pellmere"' in tapped
+    assert re.search(r'grade=F1" aria-current="true">F1<', tapped)

@@ -18,6 +18,8 @@ class Kind:
     """Fields that are known at the station."""
     units: tuple[tuple[str, str], ...] = ()
     """Units that its scale shows, whatever a person reads by."""
+    of: str = ""
+    """Field that the others' proposals go by: it is chosen by a tap before anything is keyed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +67,10 @@ STATIONS = (
         "receiving",
         "Receiving",
         "Bulk bags of beads and cartons of ties, as they come.",
-        (Kind("bead_receipts", "A bulk bag"), Kind("tie_receipts", "A tie carton")),
+        (
+            Kind("bead_receipts", "A bulk bag", of="grade"),
+            Kind("tie_receipts", "A tie carton", of="grade"),
+        ),
         ("receipt",),
     ),
     Station(
@@ -80,7 +85,7 @@ STATIONS = (
         "inspection",
         "Inspection",
         "Blocks weighed, measured and looked at.",
-        (Kind("inspections", "An inspection"),),
+        (Kind("inspections", "An inspection", of="state"),),
         ("inspect",),
         "Fresh blocks: Gives off pentane for days. Do not wrap, load closed or cut with hot wire"
         " before the plant's minimum age.",

@@ -82,6 +82,14 @@ class StationPage:
         """Whether a decimal sign may be keyed."""
         return any(one.mode == "decimal" for one in self.boxes)
 
+    @property
+    def of(self) -> tuple[tuple[str, bool], ...]:
+        """What the proposals may go by, each with whether they do now."""
+        its = next((one for one in self.boxes if one.name == self.kind.of), None)
+        if its is None:
+            return ()
+        return tuple((one, one == its.text) for one in its.choices or (o.value for o in its.offers))
+
 
 def boxes(
     kind: str,

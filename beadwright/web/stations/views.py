@@ -77,7 +77,8 @@ def _view(station: Station) -> Callable[..., HttpResponse]:
 
 def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPage:
     """Give a form with what is likely."""
-    known = {name: request.GET[name] for name in ("lot", "bag", "bundle") if request.GET.get(name)}
+    named = ("lot", "bag", "bundle", *filter(None, [kind.of]))
+    known = {name: request.GET[name] for name in named if request.GET.get(name)}
     fields = {one.name for one in keyed.fields_of(kind.name)}
     known |= {name: place for name in (station.machine, "place") if place and name in fields}
     known = {**dict(kind.given), **known}
