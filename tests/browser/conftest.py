@@ -13,7 +13,9 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
@@ -38,24 +40,63 @@ _ENVIRONMENT = {name: value for name, value in os.environ.items() if not name.st
 Visit = Callable[..., Page]
 
 
+@dataclass(frozen=True, slots=True)
+class Served:
+    """A demonstration that is served."""
+
+    address: str
+    store: Path
+
+    def asked(self, *words: str) -> str:
+        """Ask its store in a shell; what is printed."""
+        return _program(self.store, words)
+
+
+def _program(store: Path, words: Sequence[str]) -> str:
+    command = [str(Path(sys.executable).parent / "beadwright"), "--store", str(store), *words]
+    done = subprocess.run(
+        command, cwd=store.parent, check=True, capture_output=True, text=True, env=_ENVIRONMENT
+    )
+    return done.stdout
+
+
 @pytest.fixture(scope="session")
-def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+def imported(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Store of a demonstration as it was imported: to be copied, and not to be served itself."""
+    store = tmp_path_factory.mktemp("imported") / "store.sqlite3"
+    _program(store, ["demo", "--seed", "1", "--to", "files"])
+    _program(store, ["import", "files"])
+    return store
+
+
+@pytest.fixture(scope="session")
+def served(imported: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of a demonstration that is served for all tests."""
-    folder = tmp_path_factory.mktemp("served")
-    store, program = folder / "store.sqlite3", Path(sys.executable).parent / "beadwright"
-    for words in (["demo", "--seed", "1", "--to", "files"], ["import", "files"]):
-        done = [str(program), "--store", str(store), *words]
-        subprocess.run(done, cwd=folder, check=True, capture_output=True, env=_ENVIRONMENT)
+    with _served(imported, tmp_path_factory.mktemp("served")) as its:
+        yield its.address
+
+
+@pytest.fixture
+def alone(imported: Path, tmp_path: Path) -> Iterator[Served]:
+    """A demonstration of a test's own, which nobody else's test is in."""
+    with _served(imported, tmp_path) as its:
+        yield its
+
+
+@contextmanager
+def _served(imported: Path, folder: Path) -> Iterator[Served]:
+    store = Path(shutil.copy(imported, folder / "store.sqlite3"))
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = str(free.getsockname()[1])
-    command = [str(program), "--store", str(store), "serve", "--port", port]
+    program = str(Path(sys.executable).parent / "beadwright")
+    command = [program, "--store", str(store), "serve", "--port", port]
     with (folder / "log").open("w") as log:
         server = subprocess.Popen(command, stdout=log, stderr=log, env=_ENVIRONMENT)
         try:
             address = f"http://127.0.0.1:{port}"
             _wait(address, server)
-            yield address
+            yield Served(address, store)
         finally:
             server.terminate()
             assert server.wait(20) is not None
