@@ -119,7 +119,8 @@ def tally(
     stops = tuple(sorted(_stops(marks), key=lambda one: -one.ended_ms))
     since = max((one.ended_ms for one in counts if one.shots), default=opened_ms)
     # Told since the last count, scrap begins where that ended, be it within the same minute.
-    apart = sum(one.scrap for one in counts if not one.shots and one.started_ms >= since)
+    minute = since - since % _MINUTE_MS  # to which forms tell a time
+    apart = sum(one.scrap for one in counts if not one.shots and one.started_ms >= minute)
     due = at_ms - since > COUNT_MIN * _MINUTE_MS
     return Tally(since, due, tuple(counts), stops, apart)
 

@@ -29,6 +29,7 @@ PAGES = {
     "stocktake-bags": "/stations/stocktake/?of=bags",
     "pre-expander": "/stations/pre-expander/E1/",
     "press": "/stations/press/FP1/",
+    "press-weigh": "/stations/press/FP1/?do=weigh",
     "entry": "/entries/900/",
     "correct": "/entries/900/correct/",
     "parts": "/parts/",

@@ -149,4 +149,6 @@ def test_counts_and_scrap_are_summed_by_cause() -> None:
     assert found.causes == (("stuck", 3), ("short fill", 2), ("no cause said", 1))
     assert found.stood == (("steam valve", 15),)
     assert (found.since_ms, found.due) == (60 * 60_000, True)
+    opened = tally(steps[1:], marks, 60 * 60_000 + 30_000, 90 * 60_000)
+    assert opened.scrap_apart == 4  # its beginning is told to the minute
     assert not tally(steps, marks, 0, 119 * 60_000).due

@@ -35,8 +35,10 @@ PARTS = (
     Part(
         "act",
         "A large way to one thing that is done at a station.",
-        {"to": "address of its form", "text": "the word", "says": "what for", "at": "its id"},
+        {"to": "address of its form", "text": "the word", "says": "what for", "at": "its id",
+         "now": "whether it is due"},
         ({"to": "/parts/", "text": "Count", "says": "since the last count"},
+         {"to": "/parts/", "text": "First piece", "says": "to be signed", "now": True},
          {"to": "/parts/", "text": "End run"}),
     ),
     Part(

@@ -43,7 +43,7 @@ ACTS: Mapping[str, Act] = {
     for one in (
         Act("first", "First piece", "Sign", "first_pieces",
             ("mass", "ties", "fusion", "dimensions", "code"), "first_piece",
-            says="sign mass, ties, fusion, size, code", done="The first piece is in the record."),
+            says="to be signed", done="The first piece is in the record."),
         Act("count", "Count", "Record the count", "mould_runs",
             ("shots", "good", "scrap", "cause"), "mould", says="since the last count",
             done="Counted.", moves=True),

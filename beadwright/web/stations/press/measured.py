@@ -91,6 +91,10 @@ def _density(label: str, value: float, off: float, told: tuple[Pressing, System]
     digits = 1 if system == "si" else 2
     text, unit = show(value, "density", system=system, digits=digits).split(" ", 1)
     band = show(off, "density", system=system, digits=digits).split(" ", 1)[0]
+    target = press.figures.target
+    if target is not None:
+        wanted = show(target, "density", system=system, digits=digits).split(" ", 1)[0]
+        unit = f"{unit}, target {wanted}"
     return Density(label, f"{text} ± {band}", unit, _why(press, system))
 
 
@@ -107,9 +111,6 @@ def _why(press: Pressing, system: System) -> str:
         each = show(found.ties.unit_kg, "mass", system=system, digits=3)
         cartons = ", ".join(code for code, _, _ in found.ties.cartons)
         parts.append(f"{number(product.ties, 'tie')} of {each} (carton {cartons}).")
-    if found.target is not None:
-        target = show(found.target, "density", system=system, digits=1 if system == "si" else 2)
-        parts.append(f"Target {target}.")
     least = [f"{one.value} {one.unit}" for one in found.least]
     if least:
         parts.append(f"Limit on dry foam: at least {' and '.join(least)}; dry blocks are judged.")

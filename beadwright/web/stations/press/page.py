@@ -66,6 +66,8 @@ class Doing:
     title: str
     says: str
     at: str
+    now: bool
+    """Whether it is what is waited for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,7 +181,9 @@ def _doing(act: Act, press: Pressing) -> Doing:
         says = f"next: {draws.next_carton}" if draws.next_carton else "no other is there"
     elif act.name == "end":
         says = f"run {press.made}"
-    return Doing(f"/stations/press/{press.press}/?do={act.name}", title, says, f"do-{act.name}")
+    now = act.name == "first" or (act.name == "count" and press.tally.due)
+    to = f"/stations/press/{press.press}/?do={act.name}"
+    return Doing(to, title, says, f"do-{act.name}", now)
 
 
 def _mould(press: Pressing) -> str:

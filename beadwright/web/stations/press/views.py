@@ -5,7 +5,7 @@ Read :func:`press`. Every other form of the station stands where it stood, under
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any, cast
 from uuid import uuid4
@@ -13,7 +13,7 @@ from uuid import uuid4
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
-from beadwright.errors import Misuse
+from beadwright.errors import Fault, Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
 from beadwright.ledger import settings
@@ -181,7 +181,7 @@ def _told(here: _Here, act: Act) -> HttpResponse:
     if not sent.form.ready:
         form = replace(
             form,
-            faults=sent.form.faults.get("", ()),
+            faults=tuple(_said_apart(sent)),
             questions=questions(sent.form.questions, sent.filled),
         )
         return _asked(here, form, _NOT_TAKEN)
@@ -196,6 +196,13 @@ def _told(here: _Here, act: Act) -> HttpResponse:
             here, replace(form, faults=done.refused, may_have_happened=happened), _NOT_TAKEN
         )
     return _after(request, here.press.press, (done, act))
+
+
+def _said_apart(sent: Told) -> Iterator[Fault]:
+    """What is said beside the form; as it is filled, also what is wrong with a filled field."""
+    for name, faults in sent.form.faults.items():
+        if not name or (sent.live and sent.filled.texts.get(name, "").strip()):
+            yield from faults
 
 
 def _after(request: Asker, place: str, told_: tuple[Done, Act]) -> HttpResponse:
