@@ -78,6 +78,7 @@ class Taken:
     volume: str
     by: str
     run: str
+    instrument: str
     side: Side
 
 

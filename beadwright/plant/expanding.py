@@ -89,6 +89,10 @@ class Expanding:
     """The bag to take next."""
     told: tuple[Told, ...]
     """What was told last at it, newest first."""
+    scale: str
+    """That was used last at it."""
+    instrument: str
+    """That its last cup was weighed on."""
     cup_volume: str
     """What the cup at it holds, as set."""
     cup_shows: str
@@ -120,7 +124,8 @@ def expanding(plant_no: int, place: str, at_ms: int) -> Expanding:
         advised([one for one in cups if run is not None and one.run == code], aimed.by_place),
         _filling(in_force, board, silo, run), _bag(plant_no, own),
         None if run is not None else next_run(in_force, place, said, board, at),
-        "" if bag is None else bag.code, _newest(plant_no, steps),
+        "" if bag is None else bag.code, _newest(plant_no, steps), _scale(steps),
+        cups[-1].instrument if cups else "",
         str(body.get("cup_volume", "")), str(body.get("cup_shows", "") or "mass"),
     )  # fmt: skip
 
@@ -129,6 +134,10 @@ def _newest(plant_no: int, steps: Sequence[AtMachine]) -> tuple[Told, ...]:
     some = steps[: -_TOLD - 1 : -1]
     seqs = entered.seqs_of(plant_no, [one.step for one in some])
     return tuple(Told(seqs[one.step], one) for one in some if one.step in seqs)
+
+
+def _scale(steps: Sequence[AtMachine]) -> str:
+    return next((one.facts["scale"] for one in reversed(steps) if one.facts.get("scale")), "")
 
 
 def _told(steps: Sequence[AtMachine], run: str, name: str) -> str:
@@ -179,7 +188,8 @@ def _taken(where: str, cup: Cup, aimed: Aims) -> Taken:
     one = cup.reading
     return Taken(
         one.seq, where, one.at_ms, cup.density_kg_m3, one.keyed, one.facts.get("cup_volume", ""),
-        one.by, one.facts.get("run", ""), side_of(aimed.by_place.get(where), cup.density_kg_m3),
+        one.by, one.facts.get("run", ""), one.instrument,
+        side_of(aimed.by_place.get(where), cup.density_kg_m3),
     )  # fmt: skip
 
 

@@ -120,13 +120,16 @@ def action_of(kind: str) -> Action | None:
 
 def blank(plant: Plant, action: Action, found: Expanding, system: System) -> Form:
     """Give a form filled with what is known of the run, the silo and the bag."""
-    known = {name: text for name, text in _known(action.kind, found).items() if text}
-    likely = keyed.usual(plant.code, action.kind, known)
-    units = dict(likely.units)
+    own = _known(action.kind, found)
+    known = {name: text for name, text in own.items() if text}
+    usual = keyed.usual(plant.code, action.kind, known)
+    # Of what is known here, nothing is better than what was usual elsewhere.
+    texts = {name: text for name, text in usual.texts.items() if name not in own}
+    units = dict(usual.units)
     volume, _, unit = found.cup_volume.partition(" ")
     if action.kind == "cups" and volume:
         known["volume"], units["volume"] = volume, unit
-    filled = Likely({**likely.texts, **known}, units)
+    filled = Likely({**texts, **known}, units)
     fits = Fits.of(plant, action.kind, system)
     form = _form(action, uuid4().hex, (filled, {}, fits), found, (system, plant.zone))
     return replace(form, says=_says(action.kind, found, system))
@@ -188,10 +191,10 @@ def _known(kind: str, found: Expanding) -> Mapping[str, str]:
     silo = found.filling.silo.place if found.filling is not None else ""
     one = found.next
     return {
-        "cups": {"where": "hot", "run": code, "silo": silo},
-        "bag_opened": {"run": run, "bag": found.next_bag},
+        "cups": {"where": "hot", "run": code, "silo": silo, "instrument": found.instrument},
+        "bag_opened": {"run": run, "bag": found.next_bag, "scale": found.scale},
         "silo_filled": {"run": run, "silo": silo},
-        "bag_off": {"run": run, "bag": found.bag.code if found.bag else ""},
+        "bag_off": {"run": run, "bag": found.bag.code if found.bag else "", "scale": found.scale},
         "downtime": {"run": run, "place": found.place},
         "expansion_close": {"run": run},
         "expansion_open": {

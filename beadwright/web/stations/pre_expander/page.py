@@ -174,8 +174,10 @@ def _filled(one: Filling, units: System) -> str:
         said += f" This run brings {whole_mass(one.coming_mg, units)}."
     if one.capacity_mg:
         said += f" Full at {whole_mass(one.capacity_mg, units)}."
-        if one.coming_mg and silo.mg + one.coming_mg > one.capacity_mg:
-            said += " That is more than it holds."
+        if silo.mg > one.capacity_mg:
+            said += " By the books it holds more than that."
+        elif silo.mg + one.coming_mg > one.capacity_mg:
+            said += " Not all of it will go in."
     return said
 
 

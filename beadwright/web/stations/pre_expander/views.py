@@ -10,7 +10,7 @@ from django.shortcuts import render
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done
-from beadwright.plant.access import may_post
+from beadwright.plant.access import may_post, may_restate
 from beadwright.plant.expanding import Expanding, expanding
 from beadwright.plant.holding import hold_lot
 from beadwright.plant.machines import places_of
@@ -88,8 +88,8 @@ def _page(request: Asker, found: Expanding) -> Page:
     role = request.signed.role
     return Page(
         stand(found, chosen(request).units, request.plant.zone, Named.of(request.plant).name),
-        may_correct=may_post(role, "correct"),
-        may_void=may_post(role, "correct") and may_post(role, "void"),
+        may_correct=may_restate(role, step=True, readings=False),
+        may_void=may_restate(role, step=False, readings=True),
         may_hold=may_post(role, "hold"),
     )
 
