@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import PICTURES, SIZES, Visit
+from tests.browser.test_every_page import RULES
 
 pytestmark = pytest.mark.browser
 
@@ -20,9 +22,11 @@ def act(page: Page, name: str) -> None:
 
 
 def keep(page: Page, name: str) -> None:
-    """Keep a picture of what is seen."""
+    """Keep a picture of what is seen, and see that nothing of it shuts anybody out."""
     PICTURES.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=PICTURES / f"{name}.png", full_page=True)
+    found = Axe().run(page, options=RULES).response["violations"]
+    assert [(one["id"], [node["html"][:160] for node in one["nodes"][:3]]) for one in found] == []
 
 
 def done(page: Page) -> str:

@@ -48,7 +48,7 @@ class Measured:
     judged: str
     """When sizes are judged."""
     broken: tuple[tuple[str, ...], ...]
-    weighed_columns: tuple[str, ...] = ("when", "block", "cavity", "wet", "dry foam", "")
+    weighed_columns: tuple[str, ...] = ("when", "block", "cavity", "wet", "dry foam", "asked")
     gauged_columns: tuple[str, ...] = ("when", "size", "cavity", "hot", "after 24 h", "limit then")
     broken_columns: tuple[str, ...] = ("when", "block", "torn through", "limit")
 
