@@ -2,14 +2,14 @@
 
 Read :func:`bounds`. The most is the greatest flow from that lot along the ways into the lot asked
 about; the least is what is left of the whole when as much as can be comes from anywhere else. An
-edge carries no more of it than any part of what it comes from can hold. Where lots do not come out
-of one another, the shares of all of them and of the rest are one whole, and close the bounds again.
+edge carries no more of it than any part of what it comes from can hold. The lots at which the ways
+begin, and what is not listed, are one whole: what one of them is at least, the others leave.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import NamedTuple
 
 from beadwright.ledger.ways import NOWHERE, Carry, Edge, Join, Ways
@@ -46,7 +46,9 @@ def bounds(ways: Ways, drawn: Mapping[int, int], mass: int) -> dict[int, Bounds]
     if not mass:
         return {}
     flows = len(drawn) * len(ways.edges) <= _WORK
-    return {lot: _of(ways, lot, mass, None if flows else mg) for lot, mg in drawn.items()}
+    found = {lot: _of(ways, lot, mass, None if flows else mg) for lot, mg in drawn.items()}
+    first = [lot for lot in drawn if lot not in ways.joined]
+    return found | _closed({lot: found[lot] for lot in first}, _unlisted(ways, first) / mass)
 
 
 def _of(ways: Ways, lot: int, mass: int, drawn: int | None) -> Bounds:
@@ -67,6 +69,33 @@ def _of(ways: Ways, lot: int, mass: int, drawn: int | None) -> Bounds:
         least = max(least, mass - rest)
     again = any(parts.most[pool] for pool in ways.pools_of.get(lot, ()))
     return Bounds(least / mass, most / mass, again)
+
+
+def _closed(found: Mapping[int, Bounds], unlisted: float) -> dict[int, Bounds]:
+    """Close the bounds of lots that make up a whole, together with what is not listed."""
+    least = math.fsum(one.least for one in found.values())
+    most = math.fsum(one.most for one in found.values()) + unlisted
+    if least > 1 + _NOISE or most < 1 - _NOISE:
+        return {}  # the books were off
+    return {
+        lot: one._replace(
+            least=max(one.least, 1 - (most - one.most)), most=min(one.most, 1 - (least - one.least))
+        )
+        for lot, one in found.items()
+    }
+
+
+def _unlisted(ways: Ways, first: Collection[int]) -> int:
+    """Give the most that can be of none of the lots at which the ways begin."""
+    known = set(first)
+    begins = [edge.begins and edge.rest and edge.lot not in known for edge in ways.edges]
+    if not any(begins):
+        return 0
+    carried = [
+        math.ceil(edge.mg - _NOISE) if begins[i] or not edge.begins else 0
+        for i, edge in enumerate(ways.edges)
+    ]
+    return ways.net.most(carried)
 
 
 def _parts(ways: Ways, lot: int) -> _Parts:

@@ -34,7 +34,7 @@ class Edge(NamedTuple):
     whole: float = 0.0
     """The mass of all layers of what it is a layer of."""
     lot: int = 0
-    """The lot drawn on: what is drawn is of that lot, all of it."""
+    """The lot drawn on, of which all is that is drawn; or the one into which something came."""
     pool: int = NOWHERE
     """The pool drawn on: what is drawn is like some part of it."""
     step: int = NOWHERE
@@ -118,6 +118,8 @@ class Ways:
         """In the fold's order: a pool's inflows stand before what is drawn from it."""
         self.pools = 0
         self.pools_of: dict[int, list[int]] = {}
+        self.joined: set[int] = set()
+        """Lots into which something came that was followed."""
         self.unsure: set[int] = set()
         """Pools in which something unknown may be, for the books were off."""
         self.own = seen.own
@@ -231,8 +233,9 @@ class Ways:
         if join is None:
             self.events.append(Foreign(content.pool))
             node = self._into(content, self._layer_of(lot) if quiet else _WHOLE, 1.0)
-            self._edge(BEGIN, node, Edge(out, begins=True, ours=False))
+            self._edge(BEGIN, node, Edge(out, lot=lot, begins=True, ours=False))
             return
+        self.joined.add(lot)
         join.outs.append((content.pool, out))
         for layer, (tail, mg) in parts.items():
             part = min(1.0, mg / join.came)
@@ -277,7 +280,7 @@ class Ways:
             self.edges[number] = Edge((low + more) * part)
         if more:
             for node in content.first.values():
-                edge = Edge(more * self._part[node], begins=True, ours=quiet)
+                edge = Edge(more * self._part[node], lot=lot, begins=True, ours=quiet)
                 self._edge(BEGIN, node, edge)
             if not quiet:
                 self.unsure.update(content.pools)

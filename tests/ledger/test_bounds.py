@@ -113,6 +113,18 @@ class _Play:
                 return
 
 
+def closed(play: _Play, codes: list[str]) -> None:
+    """Bags and cartons make up a lot: what one is at least, the others leave, and the reverse."""
+    for code in codes:
+        found = trace.trace(play.yard.no, code, "back", cut_mg=0).lots
+        first = [one for one in found if one.lot.kind in {"bead", "tie"}]
+        assert sum(one.share for one in first) == pytest.approx(1)
+        for one in first:
+            others = [other for other in first if other is not one]
+            assert one.least >= 1 - sum(other.most for other in others) - _CLOSE
+            assert one.most <= 1 - sum(other.least for other in others) + _CLOSE
+
+
 def compared(play: _Play, codes: list[str]) -> list[tuple[float, float, float, float]]:
     """Bounds of every source of some lots: ours, and those of the programme."""
     lines = touches(play.yard.no)
@@ -144,6 +156,7 @@ def test_where_foam_alone_is_blown_about_the_bounds_are_those_of_the_programme(
     for ours_least, ours_most, least, most in compared(play, sorted(play.blocks)):
         assert _within(ours_least, least)
         assert _within(ours_most, most)
+    closed(play, sorted(play.blocks))
     transaction.savepoint_rollback(point)
 
 
@@ -160,7 +173,9 @@ def test_the_bounds_of_bundles_are_never_narrower_than_those_of_the_programme(
     bundles = sorted({step.lines[1].lot for step in play.yard.steps.values()
                       if step.kind == "bundle"})  # fmt: skip
 
-    for ours_least, ours_most, least, most in compared(play, [*sorted(play.blocks), *bundles]):
+    codes = [*sorted(play.blocks), *bundles]
+    for ours_least, ours_most, least, most in compared(play, codes):
         assert ours_least <= least + _CLOSE
         assert most - _CLOSE <= ours_most
+    closed(play, codes)
     transaction.savepoint_rollback(point)
