@@ -12,7 +12,10 @@ from beadwright.ledger import store
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.fold import members, reaching
 
-__all__ = ["Present", "Sort", "booked", "last_said", "present", "sorts"]
+_RECENT = 6000
+"""Lots among which what is offered is looked for: some weeks of a plant."""
+
+__all__ = ["Present", "Sort", "booked", "last_said", "present", "recent", "sorts"]
 
 _REST = 20
 """As of :mod:`beadwright.ledger.stock`: of less than one part in so many, a lot is used up."""
@@ -60,37 +63,55 @@ class Sort:
     lots: int
 
 
-def present(  # noqa: PLR0913 - what tells lots apart
+def present(
     plant: int,
     kinds: Sequence[str] = (),
     whats: Sequence[str] = (),
     *,
     place: str = "",
-    rests: bool = True,
-    limit: int = 1000,
-    after: int = 0,
+    page: tuple[int, int] = (1000, 0),
 ) -> list[Present]:
     """Give lots in the plant that hold something, and every place that holds beads; newest first.
 
     ``kinds`` and ``whats`` name the kinds and sorts of lots, all where they name none; ``place``
-    where they stand; without ``rests``, lots that are used up are left out. ``after`` of them are
-    passed over.
+    where they stand. ``page``: how many, and how many of them are passed over.
     """
-    which, args = (
-        ["p=%s", "place NOT LIKE %s", f"({_THERE} OR what='content')"],
-        [plant, f"{OUTSIDE}%"],
+    which, args = _which(plant, (("kind", kinds), ("what", whats), ("place", _one(place))))
+    # An expression keeps SQLite to the index of kinds: by number it would walk through every lot.
+    sql = f"SELECT {_COLUMNS} FROM ledger_lot WHERE {which} ORDER BY no + 0 DESC LIMIT %s OFFSET %s"
+    return [_present(row) for row in store.select(sql, [*args, *page])]
+
+
+def recent(plant: int, kinds: Sequence[str], whats: Sequence[str], limit: int) -> list[Present]:
+    """Give the newest lots that hold something, without those that are used up; and every place.
+
+    Places are few and old; of all else only the newest lots of the plant are looked through.
+    """
+    holds_beads = "prefoam" in kinds or not kinds
+    places = present(plant, ("prefoam",), whats) if holds_beads else []
+    # An expression keeps SQLite to the lots' own order: by kind it would read and sort them all.
+    which, args = _which(plant, (("kind || ''", kinds), ("what", whats)))
+    sql = (
+        f"SELECT {_COLUMNS} FROM ledger_lot WHERE {which} AND kind <> 'prefoam' AND {_USED_UP}=0"
+        " AND no > (SELECT max(no) FROM ledger_lot WHERE p=%s) - %s ORDER BY no DESC LIMIT %s"
     )
-    for column, names in (("kind", kinds), ("what", whats), ("place", (place,) if place else ())):
+    rows = store.select(sql, [*args, plant, _RECENT, limit])
+    return [*places, *map(_present, rows)][:limit]
+
+
+def _one(place: str) -> tuple[str, ...]:
+    return (place,) if place else ()
+
+
+def _which(plant: int, by: Iterable[tuple[str, Sequence[str]]]) -> tuple[str, list[object]]:
+    """What tells the lots that are asked for, as SQL with what goes into it."""
+    which: list[str] = ["p=%s", "place NOT LIKE %s", f"({_THERE} OR what='content')"]
+    args: list[object] = [plant, f"{OUTSIDE}%"]
+    for column, names in by:
         if names:
             which.append(f"{column} IN ({','.join(['%s'] * len(names))})")
             args += names
-    if not rests:
-        which.append(f"{_USED_UP}=0")
-    sql = (
-        f"SELECT {_COLUMNS} FROM ledger_lot WHERE {' AND '.join(which)}"
-        " ORDER BY no DESC LIMIT %s OFFSET %s"
-    )
-    return [_present(row) for row in store.select(sql, [*args, limit, after])]
+    return " AND ".join(which), args
 
 
 def booked(plant: int, codes: Iterable[str]) -> dict[str, Present]:

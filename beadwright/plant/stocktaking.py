@@ -8,9 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from beadwright.ledger import holds, settings
+from beadwright.ledger import holds, settings, stock
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.present import Present, Sort, booked, last_said, present, sorts
 from beadwright.plant.judge import count_tolerated_mg
@@ -147,7 +148,17 @@ class Compared:
 
 def groups(plant_no: int) -> tuple[Group, ...]:
     """Give what can be counted together: each kind of lots, then each place that holds some."""
-    there = sorts(plant_no)
+    return _groups(_there(plant_no, stock.head(plant_no)))
+
+
+@lru_cache(maxsize=4)
+def _there(plant_no: int, head: str) -> tuple[Sort, ...]:
+    """Read what there is to count, once for each head of the record."""
+    del head  # stands for all that is read
+    return tuple(sorts(plant_no))
+
+
+def _groups(there: Sequence[Sort]) -> tuple[Group, ...]:
     kinds = [
         Group(name, title, sum(one.lots for one in there if _group_of(one) == name))
         for name, (title, _) in _GROUPS.items()
@@ -165,14 +176,16 @@ def sheet(plant_no: int, name: str, before: int = 0) -> Sheet | None:
 
     ``before`` lots are passed over.
     """
-    group = next((one for one in groups(plant_no) if one.name == name), None)
+    there = _there(plant_no, stock.head(plant_no))
+    group = next((one for one in _groups(there) if one.name == name), None)
     if group is None:
         return None
+    page = (PAGE, before)
     if name.startswith(AT):
-        some = present(plant_no, place=name.removeprefix(AT), limit=PAGE, after=before)
+        some = present(plant_no, place=name.removeprefix(AT), page=page)
     else:
-        whats = [one.what for one in sorts(plant_no) if _group_of(one) == name]
-        some = present(plant_no, _GROUPS[name][1], whats, limit=PAGE, after=before)
+        whats = [one.what for one in there if _group_of(one) == name]
+        some = present(plant_no, _GROUPS[name][1], whats, page=page)
     return Sheet(group, _listed(plant_no, some), before)
 
 

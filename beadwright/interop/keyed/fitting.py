@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from beadwright.interop.keyed.cells import Noting, Texts
 from beadwright.interop.keyed.scan import Match, scanned
@@ -14,7 +15,7 @@ from beadwright.interop.sheets.cells import Row, Sort
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger import holds, lots, settings
 from beadwright.ledger.checks import codes_of
-from beadwright.ledger.present import Present, present
+from beadwright.ledger.present import Present, recent
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import open_plant
 from beadwright.plant.runs import open_runs
@@ -125,7 +126,7 @@ def offers(plant: str, kind: SheetKind, rows: Iterator[Row]) -> Mapping[str, tup
     found: dict[str, Iterable[Offer]] = {}
     for name in kind.fields:
         if (kind.name, name) in _FITS:
-            found[name] = _of_lots(opened.no, _FITS[kind.name, name])
+            found[name] = _of_lots(opened.no, opened.head, _FITS[kind.name, name])
         elif name in _OF_TOPIC:
             topic, sort = _OF_TOPIC[name]
             found[name] = _named(in_force.all(topic, now), "kind", sort)
@@ -149,14 +150,21 @@ def _named(
             yield Offer(name, str(body.get("title", "")))
 
 
-def _of_lots(no: int, fit: _Fit) -> Sequence[Offer]:
+def _of_lots(no: int, head: tuple[int, str], fit: _Fit) -> Sequence[Offer]:
     """Lots that fit, no more than anybody reads; what is used up is none of them."""
-    there = present(no, fit.kinds, fit.whats, rests=False, limit=_LOOKED_AT)
-    closed: set[str] = set()
+    there = recent(no, fit.kinds, fit.whats, _LOOKED_AT)
+    closed: frozenset[str] = frozenset()
     if not fit.held:
-        closed = holds.closed_causes(no, {cause for one in there for cause in one.causes})
+        closed = _closed(no, head, frozenset(cause for one in there for cause in one.causes))
     free = (one for one in there if fit.held or not set(one.causes) - closed)
     return [_offer(one) for one in free][:MOST]
+
+
+@lru_cache(maxsize=32)
+def _closed(no: int, head: tuple[int, str], causes: frozenset[str]) -> frozenset[str]:
+    """Causes that hold nothing any more, asked once for each state of the record."""
+    del head  # stands for all that is read
+    return frozenset(holds.closed_causes(no, causes))
 
 
 def _offer(one: Present) -> Offer:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_row
@@ -134,7 +135,7 @@ def answered(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) 
 def recent_rows(register: Noting, kind: SheetKind, number: int = _COMPARED) -> Iterator[Row]:
     """Newest rows of a kind in the record, newest first, as they came in."""
     rows: dict[str, Row] = {}
-    for draft in newest_of(register.plant, kind.name, number):
+    for draft in _newest(register.plant, kind.name, number, open_plant(register.plant).head):
         key = draft.key.removesuffix("/readings")
         held = rows.get(key) or row_of(kind, key, None)
         if isinstance(draft, StepDraft):
@@ -145,6 +146,15 @@ def recent_rows(register: Noting, kind: SheetKind, number: int = _COMPARED) -> I
             held = replace(held, cells=held.cells | recall.cells, kept=held.kept | recall.kept)
         rows[key] = held
     yield from sorted(rows.values(), key=lambda row: -row.number_of(kind.at))
+
+
+@lru_cache(maxsize=32)
+def _newest(
+    plant: str, kind: str, number: int, head: tuple[int, str]
+) -> tuple[StepDraft | ReadingsDraft, ...]:
+    """Newest drafts of a kind, read once for each state of the record: one page asks twice."""
+    del head  # stands for all that is read
+    return tuple(newest_of(plant, kind, number))
 
 
 def _time_of(kind: SheetKind, row: Row, register: Noting) -> int:
