@@ -66,26 +66,6 @@ def test_all_bad_rows_are_listed_at_once(plant: Plant) -> None:
     assert [summary.rows for summary in intake.files] == [17, 11, 1]
 
 
-def test_a_name_that_nobody_can_read_is_a_bad_cell(plant: Plant) -> None:
-    """A specimen, an instrument, a code, a row's id: with file, row, field, and the sign told."""
-    plant.add(
-        "specimens",
-        "1,2026-09-03 08:00,,K\u202e1,150,150,149,,7985,",
-        "2,2026-09-03 08:05,,K\U0001f600,150,150,149.5,,7892,",
-        "3\u200b,2026-09-03 08:10,,K-3,148,150,150,,8025,",
-    )
-    plant.add("bead_receipts", bag("1", bag="B\u202e1"))
-    intake = plant.read()
-
-    assert codes(intake) == ["code_invalid", "bad_text", "bad_text", "row_id_invalid"]
-    told = [str(fault) for fault in intake.faults]
-    assert not any(sign in text for text in told for sign in "\u202e\u200b\U0001f600")
-    assert told[1] == (
-        "bad_text: the cell holds '\\u202e', which nobody can read. Given: K\\u202e1."
-        ' specimens.csv, row 2, "specimen". Type the cell again without.'
-    )
-
-
 def test_one_bad_row_makes_no_others_bad(plant: Plant) -> None:
     """Rows that use a lot whose own row is bad are not called unknown."""
     plant.ground()
