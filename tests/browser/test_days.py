@@ -66,7 +66,7 @@ def test_an_operator_receives_two_bags_and_says_which_a_scan_means(visit: Visit)
     page.goto("/stations/silos/")
     page.get_by_label("scrap").check()
     scan(page, "from", LABEL)
-    which = page.locator(".ahead .which button")
+    which = page.locator("#which-from button")
     expect(which).to_have_count(2)
     expect(which.first).to_contain_text(
         re.compile("bead bag of [A-Z0-9]+, 19[89][15].0 lb, 0 h old")

@@ -68,6 +68,10 @@ def test_it_is_asked_before_a_button_is_pressed(operator: Client) -> None:
     answer = operator.post(SILOS, {**SCRAP, "from": "88-A"}, headers={"HX-Request": "true"})
 
     assert set(taps(answer.content.decode())) == {"from=B-7", "from=B-8"}
+    assert (
+        '<div class="asks" id="which-from" hx-swap-oob="true"><fieldset' in answer.content.decode()
+    )
+    assert '<div class="asks" id="which-to" hx-swap-oob="true"></div>' in answer.content.decode()
     assert "<form" not in answer.content.decode()
 
 

@@ -49,6 +49,8 @@ class Fits:
     asked: tuple[Asking, ...] = ()
     meant: tuple[str, ...] = ()
     """What was scanned, and what it stands for."""
+    scans: tuple[str, ...] = ()
+    """Fields that a code is scanned into."""
 
     @classmethod
     def of(cls, plant: Plant, kind: str, system: System) -> Fits:
@@ -62,7 +64,8 @@ class Fits:
         now = moment(plant)
         asked = tuple(asking(one, system, now) for one in form.which)
         meant = tuple(f"{said[name].strip()} is {code}." for name, code in form.meant.items())
-        return replace(self, asked=asked, meant=meant)
+        scans = tuple(x.name for x in keyed.fields_of(form.kind) if x.sort == "code")
+        return replace(self, asked=asked, meant=meant, scans=scans)
 
 
 def asking(one: Which, system: System, now: int) -> Asking:
