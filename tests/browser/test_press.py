@@ -7,7 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.conftest import PICTURES, SIZES, Visit
-from tests.browser.test_every_page import RULES
+from tests.browser.test_every_page import _RULES
 
 pytestmark = pytest.mark.browser
 
@@ -25,7 +25,7 @@ def keep(page: Page, name: str) -> None:
     """Keep a picture of what is seen, and see that nothing of it shuts anybody out."""
     PICTURES.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=PICTURES / f"{name}.png", full_page=True)
-    found = Axe().run(page, options=RULES).response["violations"]
+    found = Axe().run(page, options=_RULES).response["violations"]
     assert [(one["id"], [node["html"][:160] for node in one["nodes"][:3]]) for one in found] == []
 
 
