@@ -9,7 +9,7 @@ from beadwright.interop.keyed.correcting import Again, again, correct
 from beadwright.interop.keyed.fitting import Offer, Which
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
 from beadwright.interop.keyed.posting import Done, Nonconforming, Stock, may, post, post_all
-from beadwright.interop.keyed.reading import offered, read
+from beadwright.interop.keyed.reading import offered, read, used
 from beadwright.interop.keyed.run_forms import counting
 from beadwright.interop.keyed.scan import Match, scanned
 from beadwright.interop.keyed.usual import Likely, usual
@@ -36,5 +36,6 @@ __all__ = [
     "post_all",
     "read",
     "scanned",
+    "used",
     "usual",
 ]

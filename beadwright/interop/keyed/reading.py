@@ -26,7 +26,10 @@ from beadwright.ledger.newest import newest_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import open_plant
 
-__all__ = ["answered", "offered", "read", "recent_rows"]
+__all__ = ["answered", "offered", "read", "recent_rows", "used"]
+
+_ENOUGH = 5
+"""Fewer entries of a kind do not say which of its fields are keyed; common practice, no source."""
 
 _COMPARED = 60
 """Newest rows of a kind that say what is usual; common practice, no source."""
@@ -105,6 +108,20 @@ def offered(plant: str, kind: str) -> Mapping[str, tuple[Offer, ...]]:
     """
     one = kind_named(kind)
     return offers(plant, one, recent_rows(Noting(plant), one))
+
+
+def used(plant: str, kind: str) -> frozenset[str]:
+    """Give the fields that some of the newest entries of a kind hold; none where there are few.
+
+    Raises
+    ------
+    Misuse
+        If there is no such kind.
+    """
+    one = kind_named(kind)
+    rows = list(recent_rows(Noting(plant), one))
+    names = frozenset(name for row in rows for name in row.cells)
+    return names if len(rows) >= _ENOUGH else frozenset()
 
 
 def _ask_which(one: Which, row: Row, register: Noting) -> None:

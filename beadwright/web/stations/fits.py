@@ -51,13 +51,16 @@ class Fits:
     """What was scanned, and what it stands for."""
     scans: tuple[str, ...] = ()
     """Fields that a code is scanned into."""
+    used: frozenset[str] = frozenset()
+    """Fields that some of the newest entries of the kind hold; empty where there are none."""
 
     @classmethod
     def of(cls, plant: Plant, kind: str, system: System) -> Fits:
         """Ask what fits the fields of a form that is to be keyed."""
         now = moment(plant)
         offers = keyed.offered(plant.code, kind)
-        return cls({name: _options(some, system, now) for name, some in offers.items()})
+        used = keyed.used(plant.code, kind)
+        return cls({name: _options(x, system, now) for name, x in offers.items()}, used=used)
 
     def asking(self, plant: Plant, form: Keyed, said: Mapping[str, str], system: System) -> Fits:
         """Give with it what was scanned into a form: what it means, or what to ask."""

@@ -22,6 +22,9 @@ __all__ = ["NONE_FIT", "Box", "StationPage", "boxes", "effects", "fitted"]
 NONE_FIT = Fits()
 """Where nothing is offered."""
 
+_LONG = 10
+"""Fields that a form may have before those that are hardly ever keyed are folded away."""
+
 _SCANNED = frozenset({"supplier_lot"})
 """Fields that hold no code of ours and are scanned all the same."""
 
@@ -46,6 +49,9 @@ class Box:
     """What fits, to choose from."""
     asked: Asking | None = None
     """What was scanned into it and fits several lots."""
+    folded: bool = False
+    """Hardly ever keyed: it stands behind one tap."""
+    is_time: bool = False
     focus: bool = False
     """Whether it is keyed first."""
 
@@ -76,6 +82,11 @@ class StationPage:
     fits: Fits = NONE_FIT
     live: bool = False
     """Only what is said of it is shown: the form stands on the page already."""
+
+    @property
+    def folded(self) -> tuple[Box, ...]:
+        """Fields that stand behind one tap."""
+        return tuple(one for one in self.boxes if one.folded)
 
     @property
     def has_numbers(self) -> bool:
@@ -115,6 +126,7 @@ def boxes(
             one.choices,
             one.sort == "code" or one.name in _SCANNED,
             "numeric" if one.sort == "pieces" else "decimal" if one.quantity else "",
+            is_time=one.sort == "time",
         )
         # Hardly ever is a time keyed: it is now.
         for one in sorted(fields_of(kind), key=lambda one: one.sort == "time")
@@ -124,11 +136,23 @@ def boxes(
 
 def fitted(some: Iterable[Box], fits: Fits) -> tuple[Box, ...]:
     """Give the fields of a form with what fits each, and with the scans that are asked about."""
-    asked = {one.field: one for one in fits.asked}
+    asked, boxes_ = {one.field: one for one in fits.asked}, tuple(some)
+    long = len(boxes_) > _LONG
     return tuple(
-        replace(one, offers=fits.offers.get(one.name, ()), asked=asked.get(one.name))
-        for one in some
+        replace(
+            one,
+            offers=fits.offers.get(one.name, ()),
+            asked=asked.get(one.name),
+            folded=long and _unused(one, fits.used),
+        )
+        for one in boxes_
     )
+
+
+def _unused(one: Box, used: Collection[str]) -> bool:
+    """Whether a field may be left empty, is, and was left so by every one of the newest entries."""
+    keyed = one.required or one.text or one.wrong or one.offers or one.name in used
+    return bool(used) and not keyed and not one.is_time
 
 
 def effects(done: Done, system: System) -> str:
