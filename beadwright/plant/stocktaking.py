@@ -51,7 +51,7 @@ _GROUPS: Mapping[str, tuple[str, tuple[str, ...]]] = {
 }
 _BUNDLE, _IN_PROCESS = "bundle", "work in process"
 
-Sided = Literal["as_booked", "less", "more"]
+_Side = Literal["as_booked", "less", "more"]
 
 
 class Found(NamedTuple):
@@ -126,7 +126,7 @@ class Compared:
     """By how much a count may differ before it is a nonconformity."""
 
     @property
-    def side(self) -> Sided:
+    def side(self) -> _Side:
         """Whether more or less was found than the books say."""
         off = self.differ_pieces if self.listed.counted else self.differ_mg
         if not off or (not self.listed.counted and abs(off) < UNSEEN_MG):

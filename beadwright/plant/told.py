@@ -12,12 +12,12 @@ from zoneinfo import ZoneInfo
 from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
-from beadwright.plant.provenance import EnteredLate, LateCalibration
+from beadwright.plant.provenance import EnteredLate, LateCalibration, Unproven
 from beadwright.plant.restatements import Restatement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.weighings import TieQuestion
-from beadwright.plant.whereabouts import Stand
+from beadwright.plant.whereabouts import Stand, Whereabouts
 
 __all__ = ["as_json", "restatement_json"]
 
@@ -141,24 +141,31 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "tests": [_test(test) for test in one.tests],
         "restated": [restatement_json(each, zone) for each in one.restated],
         "calibrated_late": [_calibrated(each) for each in one.came.calibrations],
-        "instrument_unproven": [
-            {
-                "instrument": each.instrument,
-                "characteristics": list(each.characteristics),
-                "readings": [list(id_) for id_ in each.ids],
-            }
-            for each in one.came.unproven
-        ],
+        "instrument_unproven": [_unproven(each) for each in one.came.unproven],
         "entered_late": [_entered(each) for each in one.came.late],
         "set_aside": [_aside(aside) for aside in one.aside],
         "upstream": [_upstream(each, zone) for each in one.upstream],
         "ties_in_doubt": [_doubt(doubt) for doubt in one.ties],
         "checked": one.defects.checked,
         "defective": dict(one.defects.defective),
-        "made": one.whereabouts.made,
-        "gone": one.whereabouts.gone,
-        "in_stock": [_stand(stand) for stand in one.whereabouts.in_stock],
-        "shipped": [_stand(stand) for stand in one.whereabouts.shipped],
+        **_whereabouts(one.whereabouts),
+    }
+
+
+def _whereabouts(found: Whereabouts) -> dict[str, Any]:
+    return {
+        "made": found.made,
+        "gone": found.gone,
+        "in_stock": [_stand(stand) for stand in found.in_stock],
+        "shipped": [_stand(stand) for stand in found.shipped],
+    }
+
+
+def _unproven(one: Unproven) -> dict[str, Any]:
+    return {
+        "instrument": one.instrument,
+        "characteristics": list(one.characteristics),
+        "readings": [list(id_) for id_ in one.ids],
     }
 
 
