@@ -80,7 +80,7 @@ def tell(browser: Client, form: str, status: int = 200, do: str = "post", **keye
 def opened(browser: Client, **keyed: str) -> None:
     """A run of form beads into S2, with bag B-2 in it."""
     given = {"run": "X-1", "silo": "S2", "grade": "F1", "product": "FB6"}
-    tell(browser, "expansion_open", **{**given, **keyed})
+    tell(browser, "expansion_open", 200, "post", **{**given, **keyed})
     tell(browser, "bag_opened", bag="B-2")
 
 
@@ -300,7 +300,13 @@ def test_the_bag_is_put_on_hold_by_whoever_may(as_: SignIn, operator: Client, ya
     view = lots.get(yard.no, "X-1")
     assert view is not None
     assert view.causes
-    assert operator.post(AT, {**hold, "key": "k2"}).status_code == 422
+
+    empty = lead.post(AT, {**hold, "key": "k2", "reason": " "})
+    assert empty.status_code == 422
+    assert "a hold needs a reason" in words(empty.content.decode())
+    refused = operator.post(AT, {**hold, "key": "k3"})
+    assert refused.status_code == 422
+    assert "not_allowed" in refused.content.decode()
 
 
 def test_each_expander_knows_its_own_run(operator: Client) -> None:
@@ -316,14 +322,14 @@ def test_the_part_that_lives_comes_anew_only_where_something_is(operator: Client
     """Nothing new: no content; a cup: the part alone; a run closed elsewhere: the whole page."""
     opened(operator)
     (seen,) = re.findall(r'hx-get="([^"]*)"', look(operator)[: look(operator).index("every 10s")])
-    fragment = {"HTTP_HX_REQUEST": "true"}
-    assert operator.get(seen, **fragment).status_code == 204
+    fragment = {"HX-Request": "true"}
+    assert operator.get(seen, headers=fragment).status_code == 204
     weigh(operator, "234.0")
-    anew = operator.get(seen, **fragment).content.decode()
+    anew = operator.get(seen, headers=fragment).content.decode()
     assert anew.startswith('<div id="stand"')
     tell(operator, "silo_filled")
     tell(operator, "expansion_close")
-    assert operator.get(seen, **fragment).headers["HX-Refresh"] == "true"
+    assert operator.get(seen, headers=fragment).headers["HX-Refresh"] == "true"
 
 
 def test_what_was_told_is_corrected_from_the_page(operator: Client, as_: SignIn) -> None:

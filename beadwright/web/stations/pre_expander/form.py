@@ -97,6 +97,10 @@ class Form:
     chosen: Mapping[str, str] = field(default_factory=dict)
     """What stands in the fields."""
     says: str = ""
+    reason: str = ""
+    """Of trouble: why the bag should be on hold."""
+    hold_faults: tuple[Fault, ...] = ()
+    """Why the bag was not put on hold."""
     faults: tuple[Fault, ...] = ()
     """Of no field, or why it was not taken."""
     questions: tuple[Question, ...] = ()

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from django.http import HttpResponse
 from django.shortcuts import render
 
-from beadwright.errors import Misuse
+from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done
 from beadwright.plant.access import may_post, may_restate
@@ -27,6 +27,7 @@ from beadwright.web.stations.told import told
 __all__ = ["Page", "pre_expander"]
 
 _SAME, _NOT_TAKEN = 204, 422
+_TROUBLE = next(one for one in ACTIONS if one.kind == "downtime")
 _CAUTION = (
     "Steam and condensate scald. Beads give off pentane: at a detector alarm leave, isolate,"
     " follow the site plan. Marked flammable-vapour zone: only devices rated for it. The machine's"
@@ -179,11 +180,23 @@ def _hold(request: Asker, place: str) -> HttpResponse:
     """Put the bag that is in on hold."""
     said = request.POST
     bag, reason = said["hold"], said.get("reason", "")
-    name, posted = hold_lot(request.plant, request.signed.who, bag, reason, said.get("key", ""))
+    try:
+        name, posted = hold_lot(request.plant, request.signed.who, bag, reason, said.get("key", ""))
+    except BeadwrightError as no:
+        return _not_held(request, place, no)
     page = _page(request, _found(request, place))
     word = "was on hold already" if posted.repeated else "is on hold"
     done = f"{bag} {word} as {name}, and all that is made of it: {reason.strip()}."
     return _answer(request, replace(page, done=done))
+
+
+def _not_held(request: Asker, place: str, no: BeadwrightError) -> HttpResponse:
+    """Give the form of trouble again, with what was keyed and why no hold was placed."""
+    found = _found(request, place)
+    form = blank(request.plant, _TROUBLE, found, chosen(request).units)
+    why = no.faults if isinstance(no, Refusal) else (Fault("", str(no)),)
+    form = replace(form, hold_faults=tuple(why), reason=request.POST.get("reason", ""))
+    return _answer(request, replace(_page(request, found), form=form), _NOT_TAKEN)
 
 
 def _effect(page: Page, action: Action, done: Done, units: System) -> str:
