@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from beadwright.ledger import people, runs
 from beadwright.ledger.entered import seqs_of
 from beadwright.ledger.runs import RunMark
+from beadwright.plant.access import Role, may_restate
 from beadwright.plant.first_pieces import SIGNED, steps_back
 from beadwright.plant.opening import Plant
 from beadwright.plant.press_counts import Count
@@ -31,6 +32,8 @@ class PressEntry:
     says: str
     by: str
     """Initials, where the plant keeps them."""
+    may_be_corrected: bool = False
+    """By whom it is shown to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +44,18 @@ class _Step:
     by: str
 
 
-def entries_at(plant: Plant, press: Pressing) -> tuple[PressEntry, ...]:
-    """Give the last ten entries of the run that is looked at, newest first."""
+def entries_at(plant: Plant, press: Pressing, role: Role) -> tuple[PressEntry, ...]:
+    """Give the last ten entries of the run that is looked at, newest first.
+
+    ``role`` is of whom they are shown to.
+    """
     steps = sorted(_steps(plant.no, press), key=lambda one: -one.at_ms)[:_SHOWN]
     seqs = seqs_of(plant.no, [one.key for one in steps])
-    told = [PressEntry(seqs[one.key], one.at_ms, one.says, one.by) for one in steps]
-    found = {one.seq: one for one in (*_readings(press), *told)}
+    may = may_restate(role, step=True, readings=False)
+    told = [PressEntry(seqs[one.key], one.at_ms, one.says, one.by, may) for one in steps]
+    may = may_restate(role, step=False, readings=True)
+    read = [replace(one, may_be_corrected=may) for one in _readings(press)]
+    found = {one.seq: one for one in (*read, *told)}
     newest = sorted(found.values(), key=lambda one: (-one.at_ms, -one.seq))[:_SHOWN]
     initials = {one.person: name for name, one in people.names(plant.code).items()}
     return tuple(replace(one, by=initials.get(one.by, one.by)) for one in newest)

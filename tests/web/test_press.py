@@ -303,3 +303,27 @@ def test_other_forms_stand_where_they_stood(press: Yard, as_: SignIn) -> None:
     assert as_(Role.AUDITOR).get(f"{PRESS}?kind=mould_runs").status_code == 403
     assert "S1 is no press" in as_(Role.OPERATOR).get("/stations/press/S1/").content.decode()
     assert press.no
+
+
+def test_an_entry_is_corrected_in_place_by_who_may(press: Yard, as_: SignIn) -> None:
+    """A count by the lead, by the way beside it; a weight is a technician's to void."""
+    operator = as_(Role.OPERATOR)
+    started(operator)
+    do(operator, "count", shots="10", good="0", scrap="20", cause="first shots")
+    do(operator, "weigh", mass="3.17", unit_mass="kg")
+    by = {role: ways(as_(role)) for role in (Role.OPERATOR, Role.SHIFT_LEAD, Role.TECHNICIAN)}
+    assert by[Role.OPERATOR] == ["Look", "Look", "Look"]
+    assert by[Role.SHIFT_LEAD] == ["Look", "Correct", "Correct"]
+    assert by[Role.TECHNICIAN] == ["Correct", "Look", "Look"]
+    lead = as_(Role.SHIFT_LEAD)
+    page = lead.get(PRESS).content.decode()
+    (to,) = re.findall(r'href="(/entries/\d+/correct/)">Correct<span class="hidden"> 0 good', page)
+    assert lead.get(to).status_code == 200
+    assert press.no
+
+
+def ways(browser: Client) -> list[str]:
+    """What stands beside each entry, newest first."""
+    page = browser.get(PRESS).content.decode()
+    entries = page[page.index('class="entries"') : page.index('id="duties"')]
+    return re.findall(r">(Correct|Look)<span", entries)

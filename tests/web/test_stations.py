@@ -137,3 +137,13 @@ def test_a_receipt_is_proposed_for_the_grade_that_is_tapped(yard: Yard, operator
     assert 'value="FB-8"' in tapped
     assert 'value="Pellmere"' in tapped
     assert re.search(r'grade=F1" aria-current="true">F1<', tapped)
+
+
+def test_a_station_says_what_one_may_do_and_whom_the_rest_waits_for(as_: SignIn) -> None:
+    """To a shift lead at night, at dispatch as anywhere."""
+    page = as_(Role.SHIFT_LEAD).get("/stations/dispatch/").content.decode()
+    duties = page[page.index('id="duties"') :]
+
+    assert "What you may do as shift lead" in duties
+    assert "give a concession for what happened and was forbidden" in duties
+    assert "for engineer: " in duties

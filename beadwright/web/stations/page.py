@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
 from beadwright.interop.keyed import Done, FormField, Likely, Stock, fields_of
+from beadwright.plant.duties import Duties
 from beadwright.plant.figures import mass
 from beadwright.units import System, shown_unit
 from beadwright.web.stations.answers import Question
@@ -79,6 +80,8 @@ class StationPage:
     done: str = ""
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
+    duties: Duties | None = None
+    """What its reader may do, and whom the rest waits for."""
     fits: Fits = NONE_FIT
     live: bool = False
     """Only what is said of it is shown: the form stands on the page already."""

@@ -13,6 +13,7 @@ from django.shortcuts import render
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Likely
+from beadwright.plant.duties import duties
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.runs import open_runs
@@ -149,7 +150,12 @@ def _post(request: Asker, page: StationPage, form: Keyed) -> HttpResponse:
 def _answer(request: Asker, page: StationPage, status: int = 200) -> HttpResponse:
     if getattr(request, "htmx", False):  # asked before a button is pressed: what may be, no more
         return render(request, "stations/said.html", {"page": page})
-    page = replace(page, newest=newest(request.plant, page.kind.name, request.signed.role))
+    role = request.signed.role
+    page = replace(
+        page,
+        newest=newest(request.plant, page.kind.name, role),
+        duties=duties(request.plant, role, moment(request.plant)),
+    )
     return render(request, "stations/page.html", {"page": page}, status=status)
 
 

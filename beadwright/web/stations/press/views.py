@@ -119,8 +119,7 @@ def _shown(here: _Here, done: Done | None = None, act: Act | None = None) -> Htt
     given: dict[str, Any] = {
         "page": shown,
         "sheet": sheet_,
-        "newest": entries_at(request.plant, here.press),
-        "may_correct": may_post(request.signed.role, "correct"),
+        "newest": entries_at(request.plant, here.press, request.signed.role),
         "keys_others": may_post(request.signed.role, "mould"),
     }
     if done is not None and act is not None:
