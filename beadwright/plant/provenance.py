@@ -79,18 +79,19 @@ class Provenance:
         for one in self.calibrations:
             done = one.calibration
             what = (
-                f"{_counted(one.ids, one.characteristics)} count by calibration"
+                f"{_counted(one.ids, one.characteristics)} count{_s(one.ids)} by calibration"
                 f" {done.certificate or 'without a certificate'} of {done.instrument}, done"
-                f" {done.done}, which {done.by or 'nobody named'} entered on {one.entered}, after"
-                " them"
+                f" {done.done}, which {done.by or 'nobody named'} entered later, on {one.entered}"
             )
             yield "calibrated_late", what, f"entry {done.seq}"
         for none in self.unproven:
             read = _counted(none.ids, none.characteristics)
-            what = f"{read} name no instrument: nothing shows that what took them was fit"
+            what = (
+                f"{read} name{_s(none.ids)} no instrument: nothing shows that what was used was fit"
+            )
             if none.instrument:
                 what = (
-                    f"{read} were taken with {none.instrument}, which the plant does not list:"
+                    f"{read}, taken with {none.instrument}, which the plant does not list:"
                     " nothing shows that it was fit"
                 )
             yield "instrument_unproven", what, "the lot's readings"
@@ -101,6 +102,10 @@ class Provenance:
             seqs = sorted({seq for seq, _ in late.ids})
             several = "entries" if len(seqs) > 1 else "entry"
             yield "entered_late", what, f"{several} {', '.join(map(str, seqs))}"
+
+
+def _s(ids: Sequence[object]) -> str:
+    return "" if len(ids) > 1 else "s"
 
 
 def _counted(ids: Sequence[tuple[int, int]], names: Sequence[str]) -> str:
@@ -126,7 +131,8 @@ def of_lots(
     taken = {
         lot: [views[one] for one in sorted(some) if one in views] for lot, some in rests.items()
     }
-    late = {lot: fit.late(some) for lot, some in taken.items()}
+    # What no limit rests on, as a wet block's mass, holds its lot too while it is set aside.
+    late = {lot: fit.late(_every(some, said.get(lot, ()))) for lot, some in taken.items()}
     seqs = {one.seq for some in taken.values() for one in some}
     seqs |= {one.seq for some in late.values() for one in some}
     marks = entered.marks(plant[1], seqs.union(born for *_, born in asked))
@@ -138,6 +144,15 @@ def of_lots(
         )
         for lot, _, born in asked
     }
+
+
+def _every(rests: Sequence[ReadingView], said: Sequence[ReadingView]) -> Iterator[ReadingView]:
+    """Give the readings that a lot's answer rests on, and all others that stand of it."""
+    seen = {(one.seq, one.line) for one in rests}
+    yield from rests
+    for one in said:
+        if one.voided_by is None and (one.seq, one.line) not in seen:
+            yield one
 
 
 def _calibrated(

@@ -119,7 +119,11 @@ def _of(view: EntryView) -> str:
 
 
 def _told(draft: Decision) -> str:
-    """Give what a decision says first: its title, result, text or reason."""
+    """Give what a decision says first: its title, result, text or reason; of a calibration all."""
+    if draft.kind == "calibration":
+        named = {"done": "done", "certificate": "certificate", "due": "holds until"}
+        said = [f"{word} {draft.body[key]}" for key, word in named.items() if draft.body.get(key)]
+        return f": {', '.join([str(draft.body['result']), *said])}"
     names = ("title", "result", "text", "what", "reason", "lot")
     first = next((str(draft.body[name]) for name in names if draft.body.get(name)), "")
     return f": {first}" if first else ""

@@ -15,6 +15,7 @@ from beadwright.plant.access import Who
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.history import history
 from beadwright.plant.opening import open_plant
+from beadwright.plant.said_words import sentence
 from tests.plant.asking import GOOD, coded, the_lot
 from tests.plant.planning import hours
 from tests.plant.yard import DAY, Yard, ms
@@ -76,11 +77,29 @@ def test_a_calibration_entered_after_the_readings_it_makes_good_is_named() -> No
     assert reason.weight == "notes"
     assert reason.sentence == (
         "3 readings (block mass 24h) count by calibration C-2026-09-01 of BAL-2, done 2026-09-01,"
-        " which P-13 entered on 2026-11-25, after them"
+        " which P-13 entered later, on 2026-11-25"
     )
     assert reason.source == f"entry {seq}"
-    related = {view.entered.seq: why for view, why in history(open_plant("P1"), "L1").lines}
-    assert related[seq] == "calibrates"
+    lines = {view.entered.seq: (view, why) for view, why in history(open_plant("P1"), "L1").lines}
+    view, why = lines[seq]
+    assert why == "calibrates"
+    assert "BAL-2: pass, done 2026-09-01, certificate C-2026-09-01" in sentence(view, "L1", "si")
+
+
+def test_one_that_lets_go_what_no_limit_rests_on_is_named_too() -> None:
+    """Wet blocks weighed on the balance hold the lot while they are set aside."""
+    yard = yard_of()
+    now(yard, ms(hours(9, 12)))
+    facts = {"state": "press", "age_h": "0.1"}
+    yard.read([Reading("wet_block_mass", "3.1", "kg", lot="L1", specimen="W1", instrument="BAL-2",
+                       facts=facts)], at=hours(9, 11))  # fmt: skip
+    before = weigh(yard, entered=0.1, instrument="BAL-1")
+    calibrate(yard, "2026-09-01", entered_at=MADE + 77 * DAY)
+    after = the_lot(yard)
+
+    assert (before.answer, after.answer) == ("not_enough_evidence", "may_ship")
+    (reason,) = coded(after, "calibrated_late")
+    assert "1 reading (wet block mass) counts by calibration" in reason.sentence
 
 
 def test_a_calibration_entered_in_time_is_not_named() -> None:

@@ -127,7 +127,7 @@ def test_a_reading_that_names_no_instrument_counts_and_is_told() -> None:
     (reason,) = coded(found, "instrument_unproven")
     assert reason.weight == "notes"
     assert reason.sentence == (
-        "3 readings (block mass 24h) name no instrument: nothing shows that what took them was fit"
+        "3 readings (block mass 24h) name no instrument: nothing shows that what was used was fit"
     )
 
 
