@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 
-__all__ = ["MOST", "Window", "way_back"]
+__all__ = ["MOST", "Order", "Window", "way_back"]
 
 MOST = 4000
 """Steps looked at, the nearest first: a place that is never swept holds something of everything."""

@@ -12,9 +12,12 @@ from typing import Any
 
 from beadwright.errors import Refusal
 from beadwright.ledger import lots, rebuild
+from beadwright.ledger.borne_out import decided_differing, steps_differing
 from beadwright.ledger.draft import Draft, StepDraft
 from beadwright.plant.door import Door
+from beadwright.plant.judge import judge
 from beadwright.plant.opening import rebuild_plant
+from beadwright.quality.borne_out import differs
 from tests.ledger import orders
 from tests.ledger.history import NOW
 from tests.ledger.player import FOLDED, WHO
@@ -27,6 +30,9 @@ from tests.strategies import Choice
 __all__ = ["PROPERTIES", "Property", "balances", "check", "commutes"]
 
 Property = Callable[[str], None]
+
+_SOME = 8
+"""Lots that are each compared by themselves, of all that a history made."""
 
 
 def differences(
@@ -77,6 +83,19 @@ def rebuilt_equal(plant: str) -> None:
     again = as_stored(no)
 
     assert kept == again, differences(kept, again)
+
+
+def borne_out(plant: str) -> None:
+    """What a lot rests on, compared by itself, differs nowhere from the record."""
+    no = lots.plant_number(plant)
+    every = [row[0] for row in rows("SELECT code FROM ledger_lot WHERE p=%s ORDER BY no", [no])]
+    codes = every[:: max(1, len(every) // _SOME)]
+
+    assert decided_differing(plant, no) == set()
+    assert not differs(plant, no, codes, ["density"])
+    assert {
+        code: found for code in codes if (found := steps_differing(plant, no, code, judge))
+    } == {}
 
 
 def equal_their_twin(plant: str) -> None:
@@ -162,6 +181,7 @@ PROPERTIES: tuple[Property, ...] = (
     balances_as_a_plant,
     verifies,
     equal_their_twin,
+    borne_out,
     inverse,
     reaches,
     bounds_hold,
