@@ -16,6 +16,7 @@ from beadwright.ledger.draft import RANK, SettingDraft
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.block_age import WEIGHING
+from beadwright.plant.calibrated import is_interval
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.listing import ASKED
@@ -124,7 +125,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "approved": {"grades": _texts},
     "cup": {"band": _measured("density")},
     "first_piece": {"after": _changes},
-    "instrument": {"every": _in_days},
+    "instrument": {"every": lambda value: is_interval(str(value))},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
     "product": {"family": _text},
     "reading": {"instrument": _text},

@@ -11,7 +11,7 @@ from datetime import date
 
 from beadwright.plant.frequency import day_of, every_of
 
-__all__ = ["MOST_PERIODS", "MOST_YEARS", "calibration_faults"]
+__all__ = ["MOST_DAYS", "MOST_PERIODS", "MOST_YEARS", "calibration_faults", "is_interval"]
 
 MOST_YEARS = 10
 """A calibration is entered at most so many years after it was done, and holds for at most so many.
@@ -19,6 +19,19 @@ MOST_YEARS = 10
 
 MOST_PERIODS = 3
 """Of the instrument's own, that the last day a certificate says may lie after the calibration."""
+
+
+MOST_DAYS = 3660
+"""Days that may pass from one calibration to the next: ten years."""
+
+
+def is_interval(text: str) -> bool:
+    """Whether an instrument can be calibrated so often: in days or years, ten years at most."""
+    try:
+        every = every_of(text)
+    except ValueError:
+        return False
+    return every.by == "year" or (every.by == "day" and every.number <= MOST_DAYS)
 
 
 def calibration_faults(

@@ -219,6 +219,7 @@ PLAN = {"product": "FB6", "characteristic": "compressive_resistance", "evidence"
         ("plan", {**PLAN, "every": "week", "product": ""}, "product"),
         ("plan", {**PLAN, "every": "week", "specimens": "five"}, "specimens"),
         ("instrument", {"what": "balance", "every": "20 pieces"}, "every"),
+        ("instrument", {"what": "balance", "every": "3661 days"}, "every"),
         ("instrument", {"what": "balance"}, "every"),
     ],
 )

@@ -49,6 +49,7 @@ def test_the_manual_s_plan_is_taken_as_it_stands(tmp_path: Path) -> None:
         ("specimens = 5", 'specimens = "five"', "plan.FB6S-STRENGTH.specimens"),
         ("specimens = 5", "specimen = 5", "plan.FB6S-STRENGTH.specimen"),
         ('every = "365 days"', 'every = "20 pieces"', "instrument.BAL-2.every"),
+        ('every = "365 days"', 'every = "3661 days"', "instrument.BAL-2.every"),
         ('instrument = "listed"', 'instrument = "any"', "reading.rule.instrument"),
         ("[reading.rule]", "[reading.FB6S]", "reading.FB6S"),
     ],

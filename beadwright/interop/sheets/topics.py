@@ -9,6 +9,7 @@ from decimal import Decimal
 from beadwright.errors import UnitError
 from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.bodies import CHANGES
+from beadwright.plant.calibrated import MOST_DAYS, is_interval
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.moulds import OFFSETS
@@ -137,8 +138,8 @@ _SIGNERS = Check(
 _CAVITIES = Check("a whole number from 1 on", lambda value: _is_whole(value) and value != 0)
 _OFTEN = Check('run, shift, day, week, year, or a number, as "20 pieces" or "365 days"', _is_often)
 _IN_DAYS = Check(
-    'day, week, year, or a number of days, as "365 days"',
-    lambda value: _is_often(value) and every_of(str(value)).by in {"day", "year"},
+    f'day, week, year, or a number of days to {MOST_DAYS}, as "365 days"',
+    lambda value: isinstance(value, str) and is_interval(value),
 )
 _MOISTURE = Check(f'shares by state ({", ".join(STATES)}), as {{press = "0.04"}}', _are_shares)
 
