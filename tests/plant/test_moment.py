@@ -4,10 +4,14 @@ from dataclasses import replace
 
 import pytest
 
+from beadwright.ledger import lots
+from beadwright.ledger.draft import Release
 from beadwright.plant import moment as module
 from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import open_plant
+from beadwright.quality import readings
+from tests.plant.asking import good_yard, the_lot
 from tests.plant.yard import Yard, ms
 
 
@@ -43,6 +47,22 @@ def test_an_invented_plants_time_never_goes_back_by_a_reading(
     monkeypatch.setattr(module, "now_ms", lambda: ms(1440) + 60_000)
 
     assert moment(replace(open_plant("P1"), invented=True)) > before
+
+
+@pytest.mark.django_db
+def test_an_invented_plants_time_never_goes_back_by_a_release(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """What is shipped after a release does not leave before it; one of today says nothing."""
+    yard = good_yard("L1")
+    newest = max(lots.newest(yard.no), readings.newest(yard.no))
+    yard.post(Release("R-1", newest + 20 * 60_000, "L1", the_lot(yard).evidence, by="P-13"))
+    monkeypatch.setattr(module, "now_ms", lambda: ms(1440))
+    released = moment(replace(open_plant("P1"), invented=True))
+    yard.post(Release("R-2", ms(1439), "L1", the_lot(yard).evidence, by="P-14"))
+
+    assert 0 <= released - (newest + 20 * 60_000) < 60_000
+    assert moment(replace(open_plant("P1"), invented=True)) == released
 
 
 @pytest.mark.django_db

@@ -14,6 +14,7 @@ from beadwright.plant.access import may_post
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
 from beadwright.plant.duties import duties
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import door_of
 from beadwright.plant.release import assess
 from beadwright.plant.release_queue import queue as queue_of
@@ -60,7 +61,7 @@ def _signed(request: Asker, lot: str, key: str) -> tuple[Fault, ...]:
     evidence, note = request.POST.get("evidence", ""), request.POST.get("note", "").strip()
     name = f"page/release/{person}/{key}"
     try:
-        draft = Release(name, now_ms(), lot, evidence, by=person, note=note)
+        draft = Release(name, moment(request.plant), lot, evidence, by=person, note=note)
         door_of(request.plant.code).post(draft, request.signed.who)
     except Refusal as no:
         return no.faults
