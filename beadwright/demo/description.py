@@ -65,6 +65,11 @@ class Product:
     density_kg_m3: float = DENSITY_KG_M3
 
     @property
+    def mould(self) -> str:
+        """Its mould, as sheets write it."""
+        return f"M-{self.name}"
+
+    @property
     def is_form(self) -> bool:
         """Whether it is a form block; else it is packaging."""
         return self.cavity_in > 0

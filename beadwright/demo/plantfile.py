@@ -51,6 +51,12 @@ class Day(str):
 _Value = str | int | bool | Sequence[str] | Mapping[str, str]
 
 
+_OFFSETS: Mapping[str, _Value] = {
+    "length_offset": "0.10 in", "width_offset": "0.03 in", "height_offset": "0.04 in",
+}  # fmt: skip
+"""By how much a hot block is larger than a day old; invented, as everything here is."""
+
+
 def plant_text() -> str:
     """Return the text of ``plant.toml``."""
     lines = [
@@ -103,6 +109,7 @@ def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     yield from _places()
     for product in PRODUCTS.values():
         yield f"cup.{product.name}", _cup(product)
+        yield f"mould.{product.mould}", {"cavities": 1, **(_OFFSETS if product.is_form else {})}
     for grade in GRADES:
         yield f"ageing.{grade}", {"min_h": "8", "max_h": "96"}
     yield from _tolerances()

@@ -226,7 +226,7 @@ class Press:
             run=f"R-{self.lot}",
             ended=self.clock + max(1, int(took)),
             press=self.name,
-            mould=f"M-{product.name}",
+            mould=product.mould,
             product=product.name,
             source=code,
             ties=carton.code if carton else "",
