@@ -6,12 +6,13 @@ Read :class:`Made`.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from beadwright.ledger import settings, stock
 from beadwright.ledger.settings import Settings
 from beadwright.ledger.stock import LastAt
 from beadwright.plant.next_silo import NextToUse, next_to_use
+from beadwright.plant.runs import Run, open_runs
 from beadwright.plant.silo import Silo
 from beadwright.plant.silos import silos
 
@@ -41,6 +42,8 @@ class Machine:
     """Whether that is so short a while ago that it counts as running."""
     next: NextToUse | None = None
     """Of a press: what to draw of next for the product it made last."""
+    run: Run | None = None
+    """Of an expander: the run that is open at it, which counts as running."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +54,16 @@ class Made:
     at_ms: int
     last: Mapping[tuple[str, bool], LastAt]
     """By place, and whether it is an expansion."""
+    runs: Mapping[str, Run] = field(default_factory=dict)
+    """Expansion runs that are open, by their place; the newest of several."""
 
     @classmethod
     def of(cls, plant_no: int, in_force: Settings, at_ms: int) -> Made:
         """Read what was made in the two weeks before a time."""
         last = stock.last_at(plant_no, at_ms - DAYS_BACK * _DAY_MS)
         made = {(one.place, one.kind == "expand"): one for one in last if one.at_ms <= at_ms}
-        return cls(in_force, at_ms, made)
+        runs = {one.place: one for one in open_runs(plant_no, at_ms) if one.of_beads}
+        return cls(in_force, at_ms, made, runs)
 
     @property
     def elsewhere(self) -> LastAt | None:
@@ -83,7 +89,8 @@ class Made:
             if kind == "press" and last is not None:
                 told = next_to_use(board, name, last.product)
             to = tuple(feeds) if isinstance(feeds, list) else ()
-            yield Machine(name, kind, to, last, now, told)
+            run = self.runs.get(name) if kind == "expander" else None
+            yield Machine(name, kind, to, last, now or run is not None, told, run)
 
 
 @dataclass(frozen=True, slots=True)

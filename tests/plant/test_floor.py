@@ -67,6 +67,24 @@ def test_a_machine_is_told_with_what_it_made_last_and_whether_that_is_now() -> N
     assert later.elsewhere is None
 
 
+def test_an_expander_with_an_open_run_is_running() -> None:
+    """Whatever it filled last; once the run is closed, it is as its last entry says."""
+    yard = running()
+    new = NewLot("X-2", Material.BEAD, "work in process")
+    facts = {"silo": "S1", "grade": "F1"}
+    yard.step("run_open", 30, [Line("X-2", 0, 0)], new, run="X-2", place="E1", facts=facts)
+    (open_,) = at(yard, 35).expanders
+    yard.step("run_close", 36, [Line("X-2", 0, 0)], run="X-2", place="E1")
+    (closed,) = at(yard, 40).expanders
+
+    assert open_.run is not None
+    assert (open_.run.code, open_.now) == ("X-2", True)
+    assert closed.run is None
+    assert not closed.now
+    assert closed.last is not None
+    assert closed.last.run == "X-1"
+
+
 def test_an_expansion_on_no_said_machine_is_told_beside_them() -> None:
     """The record does not say on which expander it ran, so none is made to have run it."""
     yard = running()

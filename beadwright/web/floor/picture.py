@@ -89,6 +89,8 @@ def _expanders(floor: Floor, way: Way) -> Iterator[Stop]:
     for one in floor.expanders:
         last = one.last
         lines = () if last is None else (f"{last.run} → {last.into}".strip(),)
+        if one.run is not None:
+            lines = (f"{one.run.code} → {one.run.facts.get('silo', '')}".strip(),)
         href = way(f"/stations/pre-expander/{quote(one.place)}/")
         yield Stop(one.place, "", lines, _running(one, floor.at_ms), href=href)
     last = floor.elsewhere
@@ -102,10 +104,10 @@ def _expanders(floor: Floor, way: Way) -> Iterator[Stop]:
 
 
 def _running(one: Machine, at_ms: int) -> Mark:
-    if one.last is None:
-        return Mark("quiet", "no entry")
     if one.now:
         return Mark("busy", "running")
+    if one.last is None:
+        return Mark("quiet", "no entry")
     return Mark("quiet", f"{age(at_ms - one.last.at_ms)} ago")
 
 
