@@ -174,10 +174,11 @@ class _Compared:
 
     def _naming(self, spans: Mapping[str, Sequence[Window]]) -> Iterator[tuple[int, Draft]]:
         """Steps, holds and lifts that name one of some lots, or did so before a correction."""
-        restated = {
-            key for key, one in self.newest.items()
+        restated = [
+            f'"key":{json.dumps(key, ensure_ascii=False)}'
+            for key, one in self.newest.items()
             if one.restated is not None and not spans.keys().isdisjoint(_codes(one.restated))
-        }  # fmt: skip
+        ]
         last = 0
         while True:
             rows = store.select(
@@ -187,7 +188,7 @@ class _Compared:
             )
             for seq, kind, body in rows:
                 named = kind != "step" or not spans.keys().isdisjoint(_LOT.findall(body))
-                if named or (restated and any(f'"key":"{key}"' in body for key in restated)):
+                if named or (restated and any(key in body for key in restated)):
                     draft = decode(kind, json.loads(body)["draft"])
                     yield seq, draft
             if len(rows) < _CHUNK:
