@@ -5,7 +5,7 @@ Read :class:`Sheet`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
@@ -18,7 +18,7 @@ from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.page import NONE_FIT, Box, boxes, fitted
 from beadwright.web.stations.press.acts import Act
 
-__all__ = ["Sheet", "sheet"]
+__all__ = ["Boxes", "Sheet", "sheet"]
 
 _LABELS = {
     ("count", "shots"): "Shots since the last count",
@@ -151,15 +151,7 @@ def sheet(
     """Give a form with what stands in it."""
     system, fits = shown
     wrong = wrong or {}
-    by_name = {
-        one.name: replace(
-            one,
-            label=_LABELS.get((act.name, one.name), one.label),
-            hint="" if (act.name, one.name) in _LABELS else one.hint,
-            required=one.required or (act.name, one.name) in _MUST,
-        )
-        for one in fitted(boxes(act.kind, likely, system, wrong), fits)
-    }
+    by_name = _labelled(act, fitted(boxes(act.kind, likely, system, wrong), fits))
     causes: tuple[str, ...] = ()
     if "cause" in act.asked:
         causes = press.stop_causes if act.name == "stop" else press.scrap_causes
@@ -186,6 +178,19 @@ def sheet(
         before="count" if act.name in {"silo", "carton", "end"} and _uncounted(press) else "",
         fits=fits,
     )
+
+
+def _labelled(act: Act, some: Iterable[Box]) -> dict[str, Box]:
+    """Give fields by name, with the words that this form has for them."""
+    return {
+        one.name: replace(
+            one,
+            label=_LABELS.get((act.name, one.name), one.label),
+            hint="" if (act.name, one.name) in _LABELS else one.hint,
+            required=one.required or (act.name, one.name) in _MUST,
+        )
+        for one in some
+    }
 
 
 def _matters(act: Act, box: Box) -> bool:
