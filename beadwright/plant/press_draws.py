@@ -20,6 +20,8 @@ from beadwright.plant.silo import STATE_WORDS, Silo
 __all__ = ["Carton", "Source", "cartons", "sources"]
 
 _FRESH_OR_OLD = ("too_old", "too_fresh", "filling", "no_hours")
+_REST = 10
+"""Blocks: a carton whose ties are enough for fewer is a rest. Common practice, no source."""
 _MOST = 3
 """Cartons that are offered, of those with ties for a block at least; the oldest are used first."""
 
@@ -93,7 +95,10 @@ def _why_not(one: Silo, product: Product) -> Iterator[str]:
 def cartons(
     plant_no: int, settings: Settings, product: Product, now: str, at_ms: int
 ) -> tuple[Carton, ...]:
-    """Give cartons for a product: the one in use first, then what may be used, oldest first."""
+    """Give cartons for a product: the one in use first, then what may be used, oldest first.
+
+    Rests stand behind whole cartons: what the books still have of one is seldom there.
+    """
     if not product.ties:
         return ()
     views = {view.code: view for view in _in_stock(plant_no, head(plant_no))}
@@ -104,7 +109,15 @@ def cartons(
         if view.code == now
         or (view.pieces >= product.ties and not tuple(_unlisted(view, product, (settings, at_ms))))
     ]
-    found.sort(key=lambda one: (one.code != now, not one.may, one.since_ms or 0, one.code))
+    found.sort(
+        key=lambda one: (
+            one.code != now,
+            not one.may,
+            one.blocks < _REST,
+            one.since_ms or 0,
+            one.code,
+        )
+    )
     return tuple(found[: _MOST + 1])
 
 

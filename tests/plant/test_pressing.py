@@ -51,6 +51,21 @@ def test_without_a_run_the_next_is_that_of_the_last_product() -> None:
 
 
 @pytest.mark.django_db
+def test_a_rest_of_a_carton_stands_behind_whole_ones() -> None:
+    """The oldest with ties for ten blocks is the next; what is enough for fewer still stands."""
+    yard = fed()
+    yard.carton("T-0", pieces=59, at=-2)
+    yard.carton("T-2", pieces=60, at=1)
+    opened(yard, 22)
+    cartons = at(yard, 23).draws.cartons
+    assert [(one.code, one.blocks) for one in cartons if one.code != "T-1"] == [
+        ("T-2", 10),
+        ("T-0", 9),
+    ]
+    assert at(yard, 23).draws.next_carton == "T-2"
+
+
+@pytest.mark.django_db
 def test_what_may_not_be_drawn_says_why_before_it_is() -> None:
     """Packaging beads, beads too fresh, a held carton: each by itself."""
     yard = fed()
