@@ -125,7 +125,8 @@ def _unready(plant: Plant, read: Keyed) -> HttpResponse | None:
     detail = "Something in the form cannot be read." if faults else "Some values are unusual."
     by_field = {name: [one.code for one in some] for name, some in read.faults.items()}
     asked = plain(read.questions, plant.zone)
-    return problem(422, detail, faults, by_field=by_field, questions=asked)
+    which = plain(read.which, plant.zone)
+    return problem(422, detail, faults, by_field=by_field, questions=asked, which=which)
 
 
 def _became(plant: Plant, done: Done) -> _Told | HttpResponse:
