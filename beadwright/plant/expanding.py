@@ -89,6 +89,8 @@ class Expanding:
     """The bag to take next."""
     told: tuple[Told, ...]
     """What was told last at it, newest first."""
+    charge: str
+    """Mass of a batch, as it was set last at it, with its unit."""
     scale: str
     """That was used last at it."""
     instrument: str
@@ -124,7 +126,8 @@ def expanding(plant_no: int, place: str, at_ms: int) -> Expanding:
         advised([one for one in cups if run is not None and one.run == code], aimed.by_place),
         _filling(in_force, board, silo, run), _bag(plant_no, own),
         None if run is not None else next_run(in_force, place, said, board, at),
-        "" if bag is None else bag.code, _newest(plant_no, steps), _scale(steps),
+        "" if bag is None else bag.code, _newest(plant_no, steps),
+        _last(steps, "charge"), _last(steps, "scale"),
         cups[-1].instrument if cups else "",
         str(body.get("cup_volume", "")), str(body.get("cup_shows", "") or "mass"),
     )  # fmt: skip
@@ -136,8 +139,9 @@ def _newest(plant_no: int, steps: Sequence[AtMachine]) -> tuple[Told, ...]:
     return tuple(Told(seqs[one.step], one) for one in some if one.step in seqs)
 
 
-def _scale(steps: Sequence[AtMachine]) -> str:
-    return next((one.facts["scale"] for one in reversed(steps) if one.facts.get("scale")), "")
+def _last(steps: Sequence[AtMachine], name: str) -> str:
+    """Give what the newest step that says something says, whatever run it was of."""
+    return next(filter(None, (one.facts.get(name, "") for one in reversed(steps))), "")
 
 
 def _told(steps: Sequence[AtMachine], run: str, name: str) -> str:

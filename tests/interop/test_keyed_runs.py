@@ -132,34 +132,6 @@ def test_a_run_sent_twice_is_told_once() -> None:
                                      silo="S2").refused] == ["lot_exists"]  # fmt: skip
 
 
-@pytest.mark.usefixtures("yard")
-def test_what_a_run_would_fill_is_asked_before_it_is_opened() -> None:
-    """Packaging beads into a silo of form beads: told as the run is opened."""
-    run = {"run": "E-9", "expander": "EX1", "silo": "S1", "product": "FB6S"}
-    fits = may(CODE, form("expansion_open", "1", **run, grade="F1"), OPERATOR)
-    fault = may(CODE, form("expansion_open", "1", **run, grade="PK1"), OPERATOR)
-    unknown = form("expansion_open", "1", **{**run, "product": "FB9"})
-
-    assert fits.may, fits.faults
-    assert [one.code for one in fault.faults] == ["wrong_grade_in_place"]
-    assert run_named(lots.plant_number(CODE), "E-9") is None
-    assert [one.code for one in unknown.faults["product"]] == ["unknown_product"]
-
-
-@pytest.mark.usefixtures("yard")
-def test_the_product_of_an_expansion_run_makes_no_mould_run_of_it() -> None:
-    """It says what a cup should be; bags and silos are told of it as ever."""
-    assert tell(
-        "expansion_open", "1", run="E-9", expander="EX1", silo="S2", grade="F1", product="FB6S"
-    ).posted
-    run = run_named(lots.plant_number(CODE), "E-9")
-
-    assert run is not None
-    assert run.of_beads
-    assert run.facts["product"] == "FB6S"
-    assert tell("bag_opened", "2", run="E-9", bag="B-2").posted
-
-
 def test_a_run_told_by_the_minute_still_balances(yard: Plant) -> None:
     """Within one minute it goes in the order in which it was told."""
     at = "2026-09-02 10:00"

@@ -267,6 +267,21 @@ def test_a_faulty_form_comes_back_filled(operator: Client) -> None:
     assert shown(page)["mass"] == "two"
 
 
+def test_the_silo_is_full_after_so_many_batches(operator: Client, yard: Yard) -> None:
+    """By the charge that was set last at this machine, and not at another; the rest stays."""
+    opened(operator)
+    assert shown(look(operator, "silo_filled"))["charge"] == ""
+    refused = tell(operator, "silo_filled", 422, batches="10")
+    assert "State the charge" in refused
+
+    given = {"batches": "10", "charge": "8", "unit-charge": "kg"}
+    page = tell(operator, "silo_filled", 200, "post", **given)
+    assert holds(yard, "S2") == pytest.approx(80)
+    assert "320.0 kg of beads in it" in words(page)
+    again = shown(look(operator, "silo_filled"))
+    assert (again["charge"], again["unit-charge"]) == ("8", "kg")
+
+
 def test_trouble_keeps_how_long_it_stood_and_why(operator: Client) -> None:
     """By a tap each, or the cause in own words; without one it is not taken."""
     opened(operator)

@@ -196,6 +196,10 @@ def _filled(row: Row, register: Register) -> Drafts:
     if run is not None:
         row.cells.setdefault("started", run.opened_ms)
         ends_after_start(row, register)
+    if "batches" in row.cells and "charge" not in row.cells and "mass" not in row.cells:
+        what = "batches without the charge of one say no mass"
+        remedy = "State the charge, or the mass, or leave the batches empty."
+        register.fault(row, "charge", "field_missing", what=what, remedy=remedy)
     if row.bad or run is None:
         return NOTHING
     batches, charge = row.number_of("batches"), row.mg("charge")

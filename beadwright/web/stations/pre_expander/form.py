@@ -130,9 +130,13 @@ def blank(plant: Plant, action: Action, found: Expanding, system: System) -> For
     # Of what is known here, nothing is better than what was usual elsewhere.
     texts = {name: text for name, text in usual.texts.items() if name not in own}
     units = dict(usual.units)
-    volume, _, unit = found.cup_volume.partition(" ")
-    if action.kind == "cups" and volume:
-        known["volume"], units["volume"] = volume, unit
+    for kind, name, said in (
+        ("cups", "volume", found.cup_volume),
+        ("silo_filled", "charge", found.charge),
+    ):
+        number, _, unit = said.partition(" ")
+        if action.kind == kind and number:
+            known[name], units[name] = number, unit
     filled = Likely({**texts, **known}, units)
     fits = Fits.of(plant, action.kind, system)
     form = _form(action, uuid4().hex, (filled, {}, fits), found, (system, plant.zone))
@@ -197,7 +201,7 @@ def _known(kind: str, found: Expanding) -> Mapping[str, str]:
     return {
         "cups": {"where": "hot", "run": code, "silo": silo, "instrument": found.instrument},
         "bag_opened": {"run": run, "bag": found.next_bag, "scale": found.scale},
-        "silo_filled": {"run": run, "silo": silo},
+        "silo_filled": {"run": run, "silo": silo, "charge": ""},
         "bag_off": {"run": run, "bag": found.bag.code if found.bag else "", "scale": found.scale},
         "downtime": {"run": run, "place": found.place},
         "expansion_close": {"run": run},
