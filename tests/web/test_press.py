@@ -68,6 +68,8 @@ def do(browser: Client, act: str, status: int = 200, /, **keyed: str) -> str:
     assert shown.status_code == 200
     filled = form_of(shown.content.decode())
     assert filled["act"] == act
+    there = {*re.findall(r' name="([^"]+)"', shown.content.decode())}
+    assert {*keyed} <= there, "what is keyed has a field"
     answer = browser.post(PRESS, {**filled, "do": "post", **keyed})
     page = html.unescape(answer.content.decode())
     assert answer.status_code == status, page

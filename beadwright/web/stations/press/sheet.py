@@ -188,6 +188,7 @@ def _labelled(act: Act, some: Iterable[Box]) -> dict[str, Box]:
             label=_LABELS.get((act.name, one.name), one.label),
             hint="" if (act.name, one.name) in _LABELS else one.hint,
             required=one.required or (act.name, one.name) in _MUST,
+            folded=False,  # what is not asked stands behind one tap as it is
         )
         for one in some
     }
