@@ -79,7 +79,14 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "readings that count though they name no instrument, or one that is not listed",
     ),
-    "entered_late": ("notes", "readings that were entered long after they were taken"),
+    "entered_late": (
+        "notes",
+        "readings or a report that were entered long after they were taken or sampled",
+    ),
+    "set_afterwards": (
+        "notes",
+        "settings that were entered after the lot, for the day it was made, and by whom",
+    ),
     "rule_loosened": (
         "notes",
         "a release under a rule that was loosened for a day before it was entered",
@@ -97,6 +104,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "open_beside": ("notes", "an open nonconformity of its pieces that holds nothing of the lot"),
     "first_piece": ("notes", "a first piece that was approved after a change"),
     "limits_met": ("notes", "limits that are met, and the narrowest of them"),
+    "step_corrected": (
+        "notes",
+        "a step that made the lot, or what it was made of, that was corrected, and by whom",
+    ),
 }
 """Codes of reasons, worst first, besides those of nonconformities (see ``plant.codes``).
 

@@ -6,7 +6,7 @@ was read of it, what reaches it from above, where its pieces are; then it judges
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from zoneinfo import ZoneInfo
@@ -16,6 +16,7 @@ from beadwright.ledger import lots, onward, releases, settings
 from beadwright.ledger.releases import Approval
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.plant import (
+    afterwards,
     approved,
     calibrations,
     first_pieces,
@@ -79,6 +80,7 @@ class _Known:
     """What is to be known of a lot's pieces, and holds nothing of the lot."""
     company: Mapping[str, Sequence[lots.Making]]
     """Lots that may speak for one assessed, by the plan, with how they were made."""
+    in_force: settings.Settings
 
 
 @undisturbed()
@@ -126,6 +128,7 @@ def assess(
         zone,
         _noted(notes(plant_no, held, above, zone), loosened.told(plant_no, in_force, given, at_ms)),
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
+        in_force,
     )
     found = _assessed(plant_no, known)
     asked = () if of_asked is None else _answers(plant_no, (named, of_asked), found, in_force)
@@ -243,10 +246,25 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
     asked = [(one.basis.lot, has, views[one.basis.lot].seq) for one, has in told]
     plant = (plant_no, lots.plant_code(plant_no))
     came = provenance.of_lots(plant, asked, said, (known.fit, known.zone))
+    later = _later(plant_no, told, known)
     return tuple(
-        _lot(one, (has, aside[lot]), (restated[lot], came[lot]), known)
+        _lot(one, (has, aside[lot]), (restated[lot], came[lot], later.get(lot, ())), known)
         for lot, (one, has) in ((each[0].basis.lot, each) for each in told)
     )
+
+
+def _later(
+    plant_no: int, told: Iterable[tuple[Lot, Judgement]], known: _Known
+) -> dict[str, list[afterwards.Told]]:
+    """Say what lots are judged by that was entered after them."""
+    asked = [
+        afterwards.Asked(
+            one.basis.lot, known.views[one.basis.lot].product, one.made_ms,
+            known.views[one.basis.lot].seq, tuple(has.tests),
+        )
+        for one, has in told
+    ]  # fmt: skip
+    return afterwards.told(plant_no, known.in_force, asked, known.zone)
 
 
 def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:
@@ -256,14 +274,14 @@ def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:
 def _lot(
     lot: Lot,
     found: tuple[Judgement, tuple[Aside, ...]],
-    history: tuple[tuple[Restatement, ...], Provenance],
+    history: tuple[tuple[Restatement, ...], Provenance, Sequence[afterwards.Told]],
     known: _Known,
 ) -> LotAssessment:
     basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
-    (told, aside), (restated, came) = found, history
+    (told, aside), (restated, came, later) = found, history
     above = known.upstream.get(basis.lot, ())
     signed = first_pieces.reasons_of(basis.first, known.zone)
-    others = [*signed, *known.notes.get(basis.lot, ()), *_told(restated, came)]
+    others = [*signed, *known.notes.get(basis.lot, ()), *_told(restated, came, later)]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     where, given = known.where[basis.lot], known.approvals.get(view.code, ())
@@ -295,8 +313,10 @@ def _lot(
     )
 
 
-def _told(restated: Sequence[Restatement], came: Provenance) -> Iterator[Reason]:
-    """Give what is to be known of how readings came to be what they are."""
+def _told(
+    restated: Sequence[Restatement], came: Provenance, later: Sequence[afterwards.Told]
+) -> Iterator[Reason]:
+    """Give what is to be known of how what a lot is judged by came to be what it is."""
     said = (("readings_restated", *one) for one in sentences(restated))
-    for code, sentence, source in (*said, *came.reasons):
+    for code, sentence, source in (*said, *came.reasons, *later):
         yield Reason(code, sentence, source, REASONS[code][0])

@@ -47,13 +47,23 @@ _TOLD = frozenset(
         "instrument_unproven",
         "out_of_calibration",
         "readings_restated",
+        "set_afterwards",
+        "step_corrected",
         "superseded_edition",
     }
 )
 """Reasons that stop nothing, and that a receiver should know."""
 
 _SAYS_ITSELF = frozenset(
-    {"calibrated_late", "conceded", "entered_late", "instrument_unproven", "readings_restated"}
+    {
+        "calibrated_late",
+        "conceded",
+        "entered_late",
+        "instrument_unproven",
+        "readings_restated",
+        "set_afterwards",
+        "step_corrected",
+    }
 )
 """Codes whose sentences begin with their words."""
 
