@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from beadwright.ledger import trace
 from beadwright.ledger.draft import Line
+from beadwright.ledger.traced import RESIDUE_MG
 from tests.ledger.genealogy import touches
 from tests.ledger.programme import Programme
 from tests.plant.yard import Yard
@@ -179,3 +180,63 @@ def test_the_bounds_of_bundles_are_never_narrower_than_those_of_the_programme(
         assert most - _CLOSE <= ours_most
     closed(play, codes)
     transaction.savepoint_rollback(point)
+
+
+def bounds(yard: Yard, code: str, cut_mg: float = 0) -> dict[str, tuple[float, float]]:
+    """Least and most of each lot in another."""
+    found = trace.trace(yard.no, code, "back", cut_mg=cut_mg).lots
+    return {one.lot.code: (one.least, one.most) for one in found}
+
+
+def two_bags() -> Yard:
+    """300 kg of B-1 and 100 kg of B-2 in silo S1."""
+    yard = Yard.open()
+    for bag in ("B-1", "B-2"):
+        yard.bag(bag)
+    yard.expand("B-1", "S1", 300, at=2)
+    yard.expand("B-2", "S1", 100, at=3)
+    return yard
+
+
+def test_what_the_others_cannot_fill_is_there_for_certain() -> None:
+    """Of 250 kg B-2 gave 100 at most, of 290 in two draws too; 100 kg more may be all of either."""
+    yard = two_bags()
+    yard.mould("L1", carton="", good=250, foam_kg=1, at=20)
+    yard.mould("L2", carton="", good=100, foam_kg=1, at=21)
+    yard.mould("L1", carton="", good=40, foam_kg=1, at=22)
+
+    assert bounds(yard, "L2")["B-1"] == pytest.approx((0, 1))
+    assert bounds(yard, "L1")["B-1"] == pytest.approx((190 / 290, 1))
+    assert bounds(yard, "L1")["B-2"] == pytest.approx((0, 100 / 290))
+    assert bounds(yard, "L1")["S1"] == pytest.approx((1, 1))
+
+
+def test_what_was_drawn_beyond_the_books_may_be_of_anything() -> None:
+    """S1 gives 440 kg out of 400: 40 are of nobody knows whom, and by the estimate like the rest."""
+    yard = two_bags()
+    yard.mould("L1", carton="", good=440, foam_kg=1, at=20)
+
+    assert bounds(yard, "L1")["B-1"] == pytest.approx((300 / 440, 0.75))
+    assert bounds(yard, "L1")["B-2"] == pytest.approx((100 / 440, 0.25))
+
+
+def test_what_stayed_in_a_place_that_ran_empty_is_bounded_by_the_residue() -> None:
+    """400 kg came in and went; of the next 50 kg up to 1 kg may be of each bag before, or none."""
+    yard = two_bags()
+    yard.mould("L1", carton="", good=400, foam_kg=1, at=20)
+    yard.bag("B-3")
+    yard.expand("B-3", "S1", 60, at=21)
+    yard.mould("L2", carton="", good=50, foam_kg=1, at=22)
+
+    residue = RESIDUE_MG / 50_000_000
+    assert bounds(yard, "L2")["B-1"] == pytest.approx((0, residue))
+    assert bounds(yard, "L2")["B-2"] == pytest.approx((0, residue))
+    assert bounds(yard, "L2")["B-3"] == pytest.approx((1 - residue, 1))
+
+
+def test_what_is_not_listed_is_a_source_of_its_own() -> None:
+    """B-2 is cut off the list: what of it may be there is still not B-1's."""
+    yard = two_bags()
+    yard.mould("L1", carton="", good=100, foam_kg=1, at=20)
+
+    assert bounds(yard, "L1", cut_mg=30_000_000) == {"S1": (1, 1), "B-1": (0, 1)}
