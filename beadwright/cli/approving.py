@@ -14,6 +14,7 @@ from beadwright.errors import Misuse
 from beadwright.ledger.draft import Release
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.release import assess
 
@@ -49,8 +50,8 @@ def released(session: Session, text: str, by: str, note: str) -> Released:
     if lot not in found:
         message = f"{lot} was packed of {', '.join(found)}: release those"
         raise Misuse(message)
-    evidence, at_ms = found[lot].evidence, now_ms()
-    draft = Release(key_of("release", at_ms), at_ms, lot, evidence, by=who, note=note)
+    evidence, at_ms = found[lot].evidence, moment(plant)
+    draft = Release(key_of("release", now_ms()), at_ms, lot, evidence, by=who, note=note)
     seq = session.post(plant, draft).seq
     after = {one.lot: one for one in assess(plant.no, [lot]).lots}
     return Released(seq, evidence, after[lot], plant.zone, Named.of(plant).within)

@@ -13,6 +13,7 @@ from beadwright.ledger import holds
 from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
 from beadwright.plant.door import now_ms
 from beadwright.plant.held import Reach, few, lift_faults, reach_of
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
 
@@ -34,7 +35,7 @@ class Decided:
 
 
 def key_of(kind: str, at_ms: int) -> str:
-    """Give the client key of a decision made at the shell."""
+    """Give the client key of a decision made at the shell, by when that was by the clock."""
     return f"shell/{kind}/{at_ms}"
 
 
@@ -44,9 +45,9 @@ def hold(session: Session, texts: Sequence[str], said: _Said) -> Decided:
     codes = _codes(plant, texts)
     _require_text("--id", name)
     _require_text("--reason", reason)
-    at_ms = now_ms()
+    at_ms = moment(plant)
     who = person_of(plant.code, by)
-    draft = Hold(key_of("hold", at_ms), at_ms, name, reason, codes, by=who)
+    draft = Hold(key_of("hold", now_ms()), at_ms, name, reason, codes, by=who)
     done = _post(session, plant, draft, name, codes)
     return replace(done, reach=reach_of(plant.no, name))
 
@@ -74,9 +75,9 @@ def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: boo
     if not codes:
         message = f"hold {name} reaches no lot: check its id"
         raise Misuse(message)
-    at_ms = now_ms()
+    at_ms = moment(plant)
     who = person_of(plant.code, by)
-    draft = Lift(key_of("lift", at_ms), at_ms, name, reason, codes, by=who)
+    draft = Lift(key_of("lift", now_ms()), at_ms, name, reason, codes, by=who)
     if faults := lift_faults(plant.no, draft):
         raise Refusal(faults)
     done = _post(session, plant, draft, name, codes)
@@ -101,9 +102,9 @@ def concede(session: Session, cause: str, reason: str, by: str) -> Decided:
         message = f"{what}; open are: {', '.join(open_) or 'none'}"
         raise Misuse(message)
     marks = tuple(one.mark for one in found)
-    at_ms = now_ms()
+    at_ms = moment(plant)
     who = person_of(plant.code, by)
-    draft = Concession(key_of("concession", at_ms), at_ms, cause, reason, marks, by=who)
+    draft = Concession(key_of("concession", now_ms()), at_ms, cause, reason, marks, by=who)
     return _post(session, plant, draft, cause, tuple(one.step for one in found))
 
 
@@ -111,9 +112,9 @@ def reverse(session: Session, step: str, reason: str, by: str) -> Decided:
     """Undo a step."""
     plant = session.plant()
     _require_text("--reason", reason)
-    at_ms = now_ms()
+    at_ms = moment(plant)
     who = person_of(plant.code, by)
-    draft = Reversal(key_of("reverse", at_ms), step, reason, at_ms, by=who)
+    draft = Reversal(key_of("reverse", now_ms()), step, reason, at_ms, by=who)
     return _post(session, plant, draft, step, (step,))
 
 
