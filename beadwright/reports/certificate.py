@@ -47,6 +47,7 @@ _TOLD = frozenset(
         "instrument_unproven",
         "out_of_calibration",
         "readings_restated",
+        "rule_loosened",
         "set_afterwards",
         "step_corrected",
         "superseded_edition",
@@ -61,6 +62,7 @@ _SAYS_ITSELF = frozenset(
         "entered_late",
         "instrument_unproven",
         "readings_restated",
+        "rule_loosened",
         "set_afterwards",
         "step_corrected",
     }
