@@ -35,7 +35,7 @@ _ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run
 
 # The program sets itself up; what the tests' own process was set up with is not for it.
 _NOT_ITS = ("DJANGO_SETTINGS_MODULE", "BEADWRIGHT_")
-_ENVIRONMENT = {name: value for name, value in os.environ.items() if not name.startswith(_NOT_ITS)}
+ENVIRONMENT = {name: value for name, value in os.environ.items() if not name.startswith(_NOT_ITS)}
 
 Visit = Callable[..., Page]
 
@@ -55,7 +55,7 @@ class Served:
 def _program(store: Path, words: Sequence[str]) -> str:
     command = [str(Path(sys.executable).parent / "beadwright"), "--store", str(store), *words]
     done = subprocess.run(
-        command, cwd=store.parent, check=True, capture_output=True, text=True, env=_ENVIRONMENT
+        command, cwd=store.parent, check=True, capture_output=True, text=True, env=ENVIRONMENT
     )
     return done.stdout
 
@@ -92,7 +92,7 @@ def _served(imported: Path, folder: Path) -> Iterator[Served]:
     program = str(Path(sys.executable).parent / "beadwright")
     command = [program, "--store", str(store), "serve", "--port", port]
     with (folder / "log").open("w") as log:
-        server = subprocess.Popen(command, stdout=log, stderr=log, env=_ENVIRONMENT)
+        server = subprocess.Popen(command, stdout=log, stderr=log, env=ENVIRONMENT)
         try:
             address = f"http://127.0.0.1:{port}"
             _wait(address, server)

@@ -212,7 +212,7 @@ def test_what_the_others_cannot_fill_is_there_for_certain() -> None:
 
 
 def test_what_was_drawn_beyond_the_books_may_be_of_anything() -> None:
-    """S1 gives 440 kg out of 400: 40 are of nobody knows whom, and by the estimate like the rest."""
+    """S1 gives 440 kg out of 400: 40 are of nobody knows whom, by the estimate like the rest."""
     yard = two_bags()
     yard.mould("L1", carton="", good=440, foam_kg=1, at=20)
 
