@@ -31,7 +31,9 @@ _OF_PRODUCT = ("approved", "product")
 _FOR_PRODUCT = ("limit", "plan")
 """Topics whose settings say which product they are for; ``*`` is every one."""
 
-_OF_ALL = ("ageing", "grade", "instrument", "mould", "tolerance")
+_OF_ALL = (
+    "age_gate", "ageing", "first_piece", "grade", "instrument", "place", "reading", "tolerance",
+)  # fmt: skip
 
 _FIRST = frozenset({"value", "bound", "characteristic"})
 """Keys of a limit that say what it asks."""
