@@ -65,6 +65,16 @@ class LimitInForce:
     covered_by: str = ""
     """Name of a stricter limit on the same characteristic, statistic and method."""
 
+    @property
+    def stated(self) -> str:
+        """Where it is written; of the plant's own, whatever it calls itself, that it is that."""
+        if self.verified is not None:
+            return self.source
+        own = "the plant's own"
+        if not self.source or self.source.startswith(own):
+            return self.source or own
+        return f"{own}, by its word: {self.source}"
+
 
 def covered(limits: Iterable[LimitInForce]) -> tuple[LimitInForce, ...]:
     """Say of each limit whether a stricter one covers it.

@@ -93,7 +93,7 @@ def source_of(one: LimitResult) -> str:
     """Say where a limit comes from, and whether it was verified."""
     limit = one.limit
     if limit.verified is None:
-        return limit.source or "the plant's own"
+        return limit.stated
     state = "NOT VERIFIED against the paid text"
     if limit.verified:
         state = f"verified against the paid text by {limit.verified_by} on {limit.verified_on}"

@@ -143,7 +143,7 @@ def _source(result: LimitResult) -> str:
     verified = "" if limit.verified is None else ", unverified"
     if limit.verified:
         verified = f", verified by {limit.verified_by} on {limit.verified_on}"
-    return f"{limit.name}: {limit.source or 'no source stated'}{verified}"
+    return f"{limit.name}: {limit.stated}{verified}"
 
 
 def _missing(basis: Basis, limits: Sequence[LimitResult], *, planned: bool) -> Iterator[Reason]:

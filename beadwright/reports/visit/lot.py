@@ -64,7 +64,7 @@ def _limits(told: LotAssessment) -> Table:
     rows = [
         (in_words(one.limit.characteristic), asked_of(one.limit), one.value or one.missing,
          expanded(one.u_si, one.limit), str(one.n or ""),
-         in_words(one.finding), one.limit.source)
+         in_words(one.finding), one.limit.stated)
         for one in told.limits
     ]  # fmt: skip
     columns = "characteristic:2|limit:3|result>|U (k = 2)>|n>|finding|source:3"
