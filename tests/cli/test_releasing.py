@@ -1,6 +1,7 @@
 """A release at the shell: who has still to sign, which approvals count, what may leave."""
 
 import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -183,3 +184,18 @@ def test_lots_that_are_gone_stand_apart_from_those_that_wait_for_a_release(
     assert "MAY SHIP, ONCE RELEASED: 2 lots" in told.out
     assert "one person must release: L1" in told.out
     assert "no piece is in the plant any more: L2" in told.out
+
+
+def test_what_is_decided_in_a_demonstration_is_dated_by_its_time(
+    damaged: tuple[Shell, Path],
+) -> None:
+    """A hold and a release of today would leave its plant a year behind them."""
+    shell, _ = damaged
+    told = json.loads(shell("assess", "--json").out)["lots"]
+    lot = next(one["lot"] for one in told if one["answer"] == "may_ship")
+    assert shell("release", lot, "--by", "EI").status == 0
+    assert shell("hold", lot, "--id", "H-900", "--reason", "smell", "--by", "EI").status == 0
+    said = json.loads(shell("history", lot, "--json").out)["entries"][-2:]
+
+    assert [one["kind"] for one in said] == ["release", "hold"]
+    assert {one["happened_at"][:10] for one in said} == {"2025-09-26"}
