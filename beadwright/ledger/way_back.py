@@ -5,8 +5,8 @@ Read :func:`way_back`.
 
 from __future__ import annotations
 
-from collections import deque
 from dataclasses import dataclass
+from heapq import heappop, heappush
 
 from beadwright.ledger import store
 
@@ -36,25 +36,34 @@ def way_back(plant: int, lot: int) -> tuple[set[int], dict[int, list[Window]]]:
     """Give the steps, and for each lot on the way the times within which its steps count."""
     steps: set[int] = set()
     windows: dict[int, list[Window]] = {}
-    ask: deque[tuple[int, Order]] = deque([(lot, _END)])
+    # The latest first, over all lots: what comes of a lot later on lies within the window that was
+    # opened for its latest, so each window is read once.
+    ask = [_latest(lot, _END)]
+    seen = {*ask}
     while ask and len(steps) < MOST:
-        number, upto = ask.popleft()
+        k, tie, number = heappop(ask)
+        upto = (-k, -tie)
         if any(one.holds(upto) for one in windows.get(number, ())):
             continue
         window, made = _touches(plant, (number, upto), steps)
         windows.setdefault(number, []).append(window)
         orders = dict(made)
-        inputs: set[tuple[int, Order]] = set()
         for batch in store.parts(orders):
             marks = ",".join(["%s"] * len(batch))
             sql = (
                 f"SELECT step, lot FROM ledger_touch WHERE p=%s AND step IN ({marks}) AND sign < 0"
             )
             for step, source in store.select(sql, [plant, *batch]):
-                inputs.add((source, orders[step]))
-        # The latest first: what came earlier mostly lies within the same window.
-        ask.extend(sorted(inputs, key=lambda one: one[1], reverse=True))
+                more = _latest(source, orders[step])
+                if more not in seen:
+                    seen.add(more)
+                    heappush(ask, more)
     return steps, windows
+
+
+def _latest(lot: int, upto: Order) -> tuple[int, int, int]:
+    """Give a lot and a time so that a heap has the latest first."""
+    return -upto[0], -upto[1], lot
 
 
 def _touches(
