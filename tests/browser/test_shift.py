@@ -215,10 +215,11 @@ def ship(hands: Hands, bundle: str) -> None:
     hands.keep("shipped")
 
 
-@pytest.fixture
-def hands(alone: Served, browser: Browser) -> Iterator[Hands]:
+@pytest.fixture(params=[("tablet", "light"), ("desk", "dark")], ids="-".join)
+def hands(request: pytest.FixtureRequest, alone: Served, browser: Browser) -> Iterator[Hands]:
     """A stranger's, at the sign-in page of a demonstration that nobody else is in."""
-    context = browser.new_context(viewport=SIZES["tablet"], base_url=alone.address)
+    size, scheme = request.param
+    context = browser.new_context(viewport=SIZES[size], color_scheme=scheme, base_url=alone.address)
     yield Hands.at(context, "/in/")
     context.close()
 
