@@ -101,7 +101,8 @@ def test_what_is_keyed_is_asked_about_before_a_button_is_pressed(
     assert answer.status_code == half.status_code == 200
     assert "Nothing forbids it" in answer.content.decode()
     assert "<html" not in answer.content.decode()
-    assert half.content.decode().strip() == ""
+    # Nothing is said yet; an earlier question which lot a scan meant is taken away.
+    assert re.sub(r"<[^>]*>", "", half.content.decode()).strip() == ""
     assert open_plant("P1").head == head
 
 
