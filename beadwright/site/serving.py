@@ -19,6 +19,7 @@ from granian.log import LogLevels
 
 from beadwright.cli.session import Served
 from beadwright.errors import Misuse
+from beadwright.site.secret import secret
 
 __all__ = ["main", "names_of", "serve"]
 
@@ -39,6 +40,8 @@ def serve(path: Path | None, plant: str, served: Served, ready: Callable[[], Non
     _require_safe(served)
     if path is not None:
         os.environ["BEADWRIGHT_STORE"] = str(path.absolute())
+    # One key for all workers: what one of them signs the others must read.
+    os.environ["BEADWRIGHT_SECRET"] = secret()
     os.environ["BEADWRIGHT_PLANT"] = plant
     os.environ["BEADWRIGHT_TLS"] = "1" if served.certificate else "0"
     os.environ["BEADWRIGHT_HOSTS"] = names_of(

@@ -16,6 +16,7 @@ import pytest
 
 from beadwright.cli.session import Served
 from beadwright.errors import Misuse
+from beadwright.site.secret import secret
 from beadwright.site.serving import names_of, serve
 
 
@@ -41,6 +42,23 @@ def test_it_answers_by_the_address_it_listens_on_and_the_names_it_is_given() -> 
     assert names_of("192.0.2.10", "tablet.plant.example") == "tablet.plant.example,192.0.2.10"
     assert names_of("0.0.0.0", "") == "*"  # noqa: S104 - asked, not opened
     assert names_of("::", "tablet.plant.example") == "tablet.plant.example"
+
+
+@pytest.mark.parametrize("in_file", [True, False])
+def test_all_workers_sign_with_one_key(
+    in_file: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Kept beside a store that is a file; of a server's store it is named to them all."""
+    store = tmp_path / "store"
+    monkeypatch.setattr(os, "environ", {} if in_file else {"BEADWRIGHT_DATABASE_URL": "elsewhere"})
+    monkeypatch.setattr(os, "execv", lambda *_: None)
+    serve(store if in_file else None, "P1", Served("127.0.0.1", 8765), lambda: None)
+
+    named = os.environ["BEADWRIGHT_SECRET"]
+    assert len(named) >= 40
+    assert secret() == named
+    if in_file:
+        assert Path(f"{store}.key").read_text() == named
 
 
 @pytest.mark.parametrize("told", ["Ctrl-C", "SIGTERM", "SIGTERM while it starts"])
