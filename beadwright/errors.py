@@ -30,7 +30,8 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from numpy.typing import ArrayLike
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
 
 __all__ = [
     "BeadwrightError",
@@ -43,6 +44,7 @@ __all__ = [
     "UnitError",
     "position",
     "problem_of",
+    "require_arrays",
     "require_at_least",
     "require_between",
 ]
@@ -212,6 +214,38 @@ def require_between(
     span = _Span(lowest, highest, strict, f"a number {ends.format(lowest, highest)}")
     for name, values in arguments.items():
         _require(name, values, span)
+
+
+def require_arrays(**arguments: ArrayLike) -> list[NDArray[np.float64]]:
+    """Return the arguments as arrays, in the order given, or raise OutOfRange at the first misfit.
+
+    Each must hold at least one number, and their shapes must broadcast against each other.
+
+    >>> require_arrays(radius_m=[1e-3, 2e-3], time_s=[])
+    Traceback (most recent call last):
+    beadwright.errors.OutOfRange: time_s is empty: must be at least one number.
+    >>> require_arrays(radius_m=[1e-3, 2e-3], time_s=[1.0, 2.0, 3.0])
+    Traceback (most recent call last):
+    beadwright.errors.OutOfRange: time_s is of shape (3,): must be of a shape that fits (2,).
+    """
+    import numpy as np  # noqa: PLC0415 - see "May import" at the top
+
+    arrays: list[NDArray[np.float64]] = []
+    shape: tuple[int, ...] = ()
+    for name, given in arguments.items():
+        try:
+            array = np.asarray(given, dtype=np.float64)
+        except (TypeError, ValueError):
+            raise OutOfRange(name, given, valid="a number, or an array of numbers") from None
+        if array.size == 0:
+            raise OutOfRange(name, "empty", valid="at least one number")
+        try:
+            shape = np.broadcast_shapes(shape, array.shape)
+        except ValueError:
+            wanted = f"of a shape that fits {shape}"
+            raise OutOfRange(name, f"of shape {array.shape}", valid=wanted) from None
+        arrays.append(array)
+    return arrays
 
 
 @dataclass(frozen=True, slots=True)

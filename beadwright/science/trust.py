@@ -101,7 +101,23 @@ def stands(
 
 
 def standing_of(function: Callable[..., object]) -> Standing:
-    """Return what was said of a function, or raise LookupError where nothing was."""
+    """Return what was said of a function.
+
+    Parameters
+    ----------
+    function : callable
+        A public function of this floor.
+
+    Returns
+    -------
+    standing : Standing
+        Its trust, formula and source.
+
+    Raises
+    ------
+    LookupError
+        If nothing was said.
+    """
     if not hasattr(function, "__standing__"):
         raise LookupError(getattr(function, "__name__", repr(function)))
     standing: Standing = function.__standing__
