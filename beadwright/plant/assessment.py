@@ -91,6 +91,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "a release under a rule that was loosened for a day before it was entered",
     ),
+    "set_up_by_other": (
+        "notes",
+        "two who released, of whom one has the role by the other alone",
+    ),
     "columns_disagree": ("notes", "another printed column, or other readings, that say otherwise"),
     "unverified_limit": ("notes", "a printed limit that nobody has signed against the paid text"),
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),

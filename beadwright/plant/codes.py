@@ -86,6 +86,10 @@ CODES: Mapping[str, tuple[str, str]] = {
     "not_releasable": ("refusal", "a release of a lot that the assessment does not let ship"),
     "evidence_changed": ("refusal", "a release over evidence that is not the one there is now"),
     "already_released": ("refusal", "a release that the same person gave over the same evidence"),
+    "persons_not_apart": (
+        "refusal",
+        "a second release by whom the first alone gave the role, or of a name that looks alike",
+    ),
     "tester_alone": ("refusal", "a release by nobody but those who took or restated its readings"),
     "tables_differ": (
         "refusal",

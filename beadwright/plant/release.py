@@ -17,6 +17,7 @@ from beadwright.ledger.releases import Approval
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.plant import (
     afterwards,
+    apart,
     approved,
     calibrations,
     first_pieces,
@@ -126,7 +127,7 @@ def assess(
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
         first_pieces.of_lots(plant_no, in_force, makings),
         zone,
-        _noted(notes(plant_no, held, above, zone), loosened.told(plant_no, in_force, given, at_ms)),
+        _noted(notes(plant_no, held, above, zone), _of_release(plant_no, in_force, given, at_ms)),
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
         in_force,
     )
@@ -136,14 +137,27 @@ def assess(
     return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked, held)
 
 
+def _of_release(
+    plant_no: int,
+    in_force: settings.Settings,
+    given: Mapping[str, Sequence[Approval]],
+    at_ms: int,
+) -> Iterator[tuple[str, Reason]]:
+    """Give what is to be known of who has released lots, and by which rule."""
+    asked = {"rule_loosened": loosened.told, "set_up_by_other": apart.told}
+    for code, told in asked.items():
+        for lot, some in told(plant_no, in_force, given, at_ms).items():
+            yield from ((lot, Reason(code, *one, REASONS[code][0])) for one in some)
+
+
 def _noted(
-    notes: Mapping[str, Sequence[Reason]], rules: Mapping[str, Sequence[loosened.Told]]
+    notes: Mapping[str, Sequence[Reason]], more: Iterable[tuple[str, Reason]]
 ) -> dict[str, Sequence[Reason]]:
     """Put what is to be known of a lot's release to what is to be known of its pieces."""
-    code = "rule_loosened"
-    of_rules = {lot: [Reason(code, *one, REASONS[code][0]) for one in some]
-                for lot, some in rules.items()}  # fmt: skip
-    return {lot: [*notes.get(lot, ()), *of_rules.get(lot, ())] for lot in {**notes, **of_rules}}
+    found = {lot: [*some] for lot, some in notes.items()}
+    for lot, reason in more:
+        found.setdefault(lot, []).append(reason)
+    return {**found}
 
 
 def upstream(plant_no: int, code: str) -> tuple[Upstream, ...]:

@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from beadwright.errors import Fault, Misuse
 from beadwright.ledger import settings
 from beadwright.ledger.draft import Release
+from beadwright.plant.apart import not_apart
+from beadwright.plant.approved import persons
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.borne_out import not_borne_out, tables_differ
 from beadwright.plant.release import assess
@@ -39,12 +41,10 @@ def releasable(plant_no: int, draft: Release, now_ms: int) -> list[Fault]:
         remedy = f"`beadwright assess {draft.lot}` shows everything that stands in the way."
         what = f"{draft.lot}: {words}: {told.reasons[0].sentence}"
         return [_fault("not_releasable", draft, what, remedy)]
-    return _over(plant_no, draft, told, settings.load(plant_no).at("release", "rule", now_ms))
+    return _over(plant_no, draft, told, now_ms)
 
 
-def _over(
-    plant_no: int, draft: Release, told: LotAssessment, rule: Mapping[str, object] | None
-) -> list[Fault]:
+def _over(plant_no: int, draft: Release, told: LotAssessment, now_ms: int) -> list[Fault]:
     """Faults of who approves, and over which evidence."""
     if draft.evidence != told.evidence:
         what = (
@@ -58,6 +58,23 @@ def _over(
         who = draft.by or "somebody unnamed"
         what = f"{who} has released {draft.lot} over this evidence before"
         return [_fault("already_released", draft, what, "Nothing is left to do, or another must.")]
+    in_force = settings.load(plant_no)
+    rule = in_force.at("release", "rule", now_ms)
+    if over and persons(rule) > 1:
+        alone = not_apart(plant_no, draft.by, sorted(over), in_force)
+        if alone is not None:
+            return [_fault("persons_not_apart", draft, alone.what, alone.remedy)]
+    return _tested(plant_no, draft, told, (over, rule))
+
+
+def _tested(
+    plant_no: int,
+    draft: Release,
+    told: LotAssessment,
+    given: tuple[set[str], Mapping[str, object] | None],
+) -> list[Fault]:
+    """Fault of a release by nobody but those whose readings it rests on."""
+    over, rule = given
     taken = {one.by for one in readings.of_lots(plant_no, [draft.lot]).get(draft.lot, ())}
     restated = {one.by for one in told.restated if draft.lot in one.lots}
     if rule and rule.get("tester_apart") and over | {draft.by} <= taken | restated:

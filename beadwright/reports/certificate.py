@@ -49,6 +49,7 @@ _TOLD = frozenset(
         "readings_restated",
         "rule_loosened",
         "set_afterwards",
+        "set_up_by_other",
         "step_corrected",
         "superseded_edition",
     }
@@ -64,6 +65,7 @@ _SAYS_ITSELF = frozenset(
         "readings_restated",
         "rule_loosened",
         "set_afterwards",
+        "set_up_by_other",
         "step_corrected",
     }
 )

@@ -59,6 +59,13 @@ def _tester(yard: Yard) -> Draft:
     return release(yard)
 
 
+def _alike(yard: Yard) -> Draft:
+    yard.set("release", "rule", {"persons": 2})
+    yard.set("role", "P-I3", role="engineer")
+    yard.post(release(sound(yard), "P-13"))
+    return release(yard, "P-I3")
+
+
 def _tampered(yard: Yard) -> Draft:
     looked_at = release(sound(yard))
     with connection.cursor() as cursor:
@@ -71,5 +78,6 @@ RELEASED: Mapping[str, Callable[[Yard], Draft]] = {
     "not_releasable": _held,
     "evidence_changed": _stale,
     "already_released": _twice,
+    "persons_not_apart": _alike,
     "tester_alone": _tester,
 }
