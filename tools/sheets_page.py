@@ -30,6 +30,8 @@ _NAMED = {
     "release": "`rule`",
     "first_piece": "`rule`",
     "mould": "as sheets write it",
+    "room": "any, of its own",
+    "air": "`outside`",
     "tolerance": "a kind of step: `expand`, `fill`, `mould`, `bundle`, `ship`, `strip`, "
     "`grind`, `stocktake` …; `receipt` for `bag`",
     "limit": "any, of its own",

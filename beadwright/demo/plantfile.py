@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from beadwright.demo import physics
 from beadwright.demo.clock import DAY, END, SINCE, ZONE, stamp
 from beadwright.demo.description import (
     BULK_KG_M3,
@@ -109,7 +110,8 @@ def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     yield from _places()
     for product in PRODUCTS.values():
         yield f"cup.{product.name}", _cup(product)
-        yield f"mould.{product.mould}", {"cavities": 1, **(_OFFSETS if product.is_form else {})}
+        offsets = _OFFSETS if product.is_form else {}
+        yield f"mould.{product.mould}", {"cavities": 1, **offsets, **physics.mould(product.name)}
     for grade in GRADES:
         yield f"ageing.{grade}", {"min_h": "8", "max_h": "96"}
     yield from _tolerances()
@@ -126,6 +128,7 @@ def _tables() -> Iterator[tuple[str, Mapping[str, _Value]]]:
                 },
             )
     yield from _evidence()
+    yield from physics.ROOMS.items()
     yield "container.BULK-BAG", {"tare": "4.2 kg", "what": "empty bulk bag with liner"}
     yield "container.SCRAP-BIN", {"tare": "38 kg", "what": "wheeled scrap bin"}
 
@@ -181,6 +184,7 @@ def _product(product: Product) -> dict[str, _Value]:
     }
     if product.is_form:
         body |= {"cavity": f"{product.cavity_in} in", "panel": "2.625 in"}
+        body |= physics.wall(product)
     return body
 
 
@@ -201,6 +205,7 @@ def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
             "colour": "white",
             "bead_class": grade.bead_class,
             "title": grade.title,
+            **physics.BEADS[grade.name],
         }
         yield f"grade.{grade.name}", body
     for tie in TIES.values():
@@ -223,31 +228,15 @@ def _places() -> Iterator[tuple[str, Mapping[str, _Value]]]:
         feeds = [*FORM_SILOS, *_fed(name)]
         yield (
             f"place.{name}",
-            {"kind": "expander", "feeds": feeds, "cup_volume": f"{CUP_L:g} L"},
-        )
-    for silo in FORM_SILOS:
-        feeds = ["H1", "FP2"]
-        yield (
-            f"place.{silo}",
             {
-                "kind": "silo",
-                "content": True,
-                "accepts": list(_FORM_GRADES),
+                "kind": "expander",
                 "feeds": feeds,
-                "capacity": _SILO,
+                "cup_volume": f"{CUP_L:g} L",
+                **physics.VESSELS[name],
             },
         )
-    for silo in PACKAGING_SILOS:
-        yield (
-            f"place.{silo}",
-            {
-                "kind": "silo",
-                "content": True,
-                "accepts": ["PK1"],
-                "feeds": ["H3"],
-                "capacity": _SILO,
-            },
-        )
+    yield from _silos(FORM_SILOS, _FORM_GRADES, ("H1", "FP2"))
+    yield from _silos(PACKAGING_SILOS, ("PK1",), ("H3",))
     yield (
         "place.H1",
         {"kind": "hopper", "content": True, "accepts": list(_FORM_GRADES), "feeds": ["FP1"]},
@@ -258,6 +247,23 @@ def _places() -> Iterator[tuple[str, Mapping[str, _Value]]]:
         yield f"place.{press}", {"kind": "press", "content": False}
     yield "place.STORE", {"kind": "store", "content": False, "feeds": ["DOCK"]}
     yield "place.DOCK", {"kind": "dock", "content": False}
+
+
+def _silos(
+    names: Sequence[str], accepts: Sequence[str], feeds: Sequence[str]
+) -> Iterator[tuple[str, Mapping[str, _Value]]]:
+    for name in names:
+        yield (
+            f"place.{name}",
+            {
+                "kind": "silo",
+                "content": True,
+                "accepts": list(accepts),
+                "feeds": list(feeds),
+                "capacity": _SILO,
+                "across": physics.SILO_ACROSS,
+            },
+        )
 
 
 def _fed(expander: str) -> tuple[str, ...]:

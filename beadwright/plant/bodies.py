@@ -6,7 +6,7 @@ nothing in the record is taken back; so the door looks first.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import cast
 
 from beadwright import units
@@ -21,6 +21,7 @@ from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.listing import ASKED
 from beadwright.plant.moulds import OFFSETS
+from beadwright.plant.physical import NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import wrong_words
 from beadwright.quality.characteristics import CUP_PLACES
@@ -154,6 +155,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
 }  # fmt: skip
 NAMES: Mapping[str, frozenset[str]] = {
     "age_gate": GATES,
+    "air": frozenset({"outside"}),
     "first_piece": frozenset({"rule"}),
     "reading": frozenset({"rule"}),
     "release": frozenset({"rule"}),
@@ -161,6 +163,15 @@ NAMES: Mapping[str, frozenset[str]] = {
     RELEASED: frozenset(),  # what a judge finds there are approvals; nobody sets it
 }
 """Topics whose settings have the names that the rules ask for, and no other."""
+
+
+def _physical_faults(draft: SettingDraft) -> Iterator[tuple[str, object]]:
+    """Give what is set of the physics and holds no number of its kind above nothing."""
+    kinds, numbers = PHYSICAL.get(draft.topic, {}), NUMBERS.get(draft.topic, ())
+    for key, value in draft.body.items():
+        of_kind = key not in kinds or _measured(kinds[key])(value)
+        if not of_kind or (key in numbers and not _number(value)):
+            yield key, value
 
 
 def setting_faults(draft: SettingDraft) -> list[Fault]:
@@ -182,6 +193,7 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
     ]
     if draft.topic == "plan" and not wrong:
         wrong += _plan_faults(body)
+    wrong += _physical_faults(draft)
     words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
     wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]
     if draft.name not in NAMES.get(draft.topic, {draft.name}):

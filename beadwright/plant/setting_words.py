@@ -35,6 +35,8 @@ WORDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "place": {
         "kind": ("silo", "hopper", "line", "expander", "press", "store", "dock", "outside"),
         "cup_shows": ("mass", "density"),
+        "stops_on": ("level", "time"),
+        "trims": ("person", "machine"),
     },
     "limit": {"bound": ("min", "max"), "statistic": ("each", "mean"), "evidence": EVIDENCE},
     "plan": {"evidence": EVIDENCE},

@@ -19,6 +19,7 @@ _SHOWN: dict[Kind, tuple[str, str]] = {
     "length": ("mm", "in"),
     "area": ("m²", "ft²"),
     "volume": ("m³", "ft³"),
+    "volume_flow": ("m³/h", "ft³/min"),
     "density": ("kg/m³", "lb/ft³"),
     "duration": ("h", "h"),
     "temperature": ("°C", "°F"),

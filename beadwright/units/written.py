@@ -20,6 +20,7 @@ Kind = Literal[
     "length",
     "area",
     "volume",
+    "volume_flow",
     "density",
     "duration",
     "temperature",
@@ -69,6 +70,12 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "inch**3": "in3 cuin",
         "foot**3": "ft3 cuft",
         "yard**3": "yd3 cuyd",
+    },
+    "volume_flow": {
+        "meter**3/hour": "m3/h m3/hr",
+        "meter**3/second": "m3/s",
+        "liter/second": "L/s l/s",
+        "foot**3/minute": "cfm CFM ft3/min",
     },
     "density": {
         "kilogram/meter**3": "kg/m3",

@@ -13,9 +13,11 @@ from beadwright.plant.calibrated import MOST_DAYS, is_interval
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.moulds import OFFSETS
+from beadwright.plant.physical import NUMBERS, PHYSICAL
+from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import LIMITED, WORDS
 from beadwright.quality.characteristics import CHARACTERISTICS, CUP_PLACES, DERIVED, STATES
-from beadwright.units import Kind, factor, parse_number
+from beadwright.units import Kind, parse_number, to_si
 
 __all__ = ["ROLES", "TOPICS", "Check", "Rule", "references"]
 
@@ -65,6 +67,8 @@ def references(draft: SettingDraft) -> Iterable[tuple[str, str, str]]:
         case "place":
             yield from _each(body, "accepts", "grade")
             yield from _each(body, "feeds", "place")
+        case "room":
+            yield from _each(body, "places", "place")
 
 
 def _each(body: Mapping[str, object], key: str, topic: str) -> Iterable[tuple[str, str, str]]:
@@ -110,7 +114,7 @@ def _is_measure(value: object, kinds: Iterable[Kind]) -> bool:
 
 def _is_unit(unit: str, kind: Kind) -> bool:
     try:
-        factor(unit, kind)
+        to_si(Decimal(1), unit, kind)
     except UnitError:
         return False
     return True
@@ -157,6 +161,8 @@ def _measure(*kinds: Kind) -> Check:
 
 _EXAMPLES: Mapping[str, str] = {
     "density": "21.6 kg/m3", "length": "6 in", "mass": "1.5 kg", "volume": "65.0 L",
+    "area": "2.5 cm2", "fraction": "6.0 %", "pressure": "0.7 bar", "temperature": "60 °C",
+    "volume_flow": "6000 m3/h",
 }  # fmt: skip
 
 
@@ -186,6 +192,23 @@ _LIMITED: tuple[Kind, ...] = (
 )
 
 
+def _above_nothing(kind: Kind) -> Check:
+    plain = _measure(kind)
+
+    def holds(value: object) -> bool:
+        return plain.holds(value) and quantity(value, kind) > 0
+
+    return Check(f"{plain.takes}, above nothing", holds)
+
+
+def _physical(topic: str) -> Mapping[str, Rule]:
+    """What a plant may set of the physics."""
+    return {
+        **{key: _may(_above_nothing(kind)) for key, kind in PHYSICAL[topic].items()},
+        **{key: _may(_NUMBER) for key in sorted(NUMBERS.get(topic, ()))},
+    }
+
+
 def _word(topic: str, key: str) -> Check:
     return _one_of(*WORDS[topic][key])
 
@@ -206,6 +229,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "foam_mass": _may(_measure("mass")),
         "bundle": _may(_WHOLE),
         "moisture": _may(_MOISTURE),
+        **_physical("product"),
     },
     "grade": {
         "of": Rule(_word("grade", "of")),
@@ -214,6 +238,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "bead_class": _may(_TEXT),
         "resin": _may(_TEXT),
         "title": _may(_TEXT),
+        **_physical("grade"),
     },
     "approved": {
         "revision": Rule(_TEXT),
@@ -230,7 +255,8 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "feeds": _may(_TEXTS),
         "capacity": _may(_measure("mass")),
         "cup_volume": _may(_measure("volume")),
-        "cup_shows": _may(_word("place", "cup_shows")),
+        **{key: _may(_word("place", key)) for key in ("cup_shows", "stops_on", "trims")},
+        **_physical("place"),
     },
     "cup": {
         **{place: _may(_measure("density")) for place in CUP_PLACES},
@@ -247,7 +273,10 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
     "mould": {
         "cavities": _may(_CAVITIES),
         **{key: _may(_measure("length")) for key in OFFSETS.values()},
+        **_physical("mould"),
     },
+    "room": {"places": Rule(_TEXTS), **_physical("room")},
+    "air": _physical("air"),
     "tolerance": {
         "remainder": _may(_NUMBER),
         "remainder_floor": _may(_measure("mass")),

@@ -1,0 +1,66 @@
+"""What the plant set about the physics of its beads, machines, moulds and rooms; all invented.
+
+Read :data:`BEADS` first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from beadwright.demo.description import FORM_SILOS, PACKAGING_SILOS, Product
+
+__all__ = ["BEADS", "ROOMS", "SILO_ACROSS", "VESSELS", "mould", "wall"]
+
+BEADS: Mapping[str, Mapping[str, str]] = {
+    "F1": {"pentane": "5.8 %", "raw_size": "0.80 mm", "raw_bulk": "612 kg/m3"},
+    "F2": {"pentane": "6.1 %", "raw_size": "0.85 mm", "raw_bulk": "608 kg/m3"},
+    "PK1": {"pentane": "5.6 %", "raw_size": "1.10 mm", "raw_bulk": "615 kg/m3"},
+}
+"""By grade: pentane per mass of the wet bead, mean size, bulk density as received."""
+
+VESSELS: Mapping[str, Mapping[str, str]] = {
+    "E1": {"vessel": "366 L", "stops_on": "level", "trims": "person"},
+    "E2": {"vessel": "330 L", "stops_on": "level", "trims": "person"},
+}
+"""By pre-expander: what it holds up to the level at which it stops."""
+
+SILO_ACROSS = "2.6 m"
+
+ROOMS: Mapping[str, Mapping[str, str | list[str]]] = {
+    "air.outside": {"altitude": "215 m"},
+    "room.SILO-HALL": {
+        "places": [*FORM_SILOS, *PACKAGING_SILOS],
+        "volume": "2400 m3",
+        "air_flow": "9000 m3/h",
+        "mixing": "2",
+        "share": "0.10",
+    },
+    # Nobody has measured the air of this room: what it would need is shown, and no more.
+    "room.BLOCK-STORE": {"places": ["STORE"], "volume": "5200 m3"},
+}
+
+
+def mould(product: str) -> dict[str, str]:
+    """Give what is known of a product's tool; of the packaging tools, nothing is."""
+    if product.startswith("P"):
+        return {}
+    half = product.endswith("H")
+    return {
+        "tool_mass": "95 kg" if half else "150 kg",
+        "tool_from": "80 °C",
+        "chest": "0.16 m3" if half else "0.25 m3",
+        "steam": "0.7 bar",
+        "purges": "2",
+    }
+
+
+def wall(product: Product) -> dict[str, str]:
+    """Give a form block's face and ties, as the wall that is made of it needs them."""
+    length, _, height = product.size_in
+    return {
+        "length": f"{length:g} in",
+        "height": f"{height:g} in",
+        "tie_spacing": "8 in",
+        "tie_rise": f"{height:g} in",
+        "tie_section": "2.4 cm2",
+    }

@@ -1,0 +1,64 @@
+"""What a plant sets about the physics of its things: beads, machines, moulds, rooms, the air.
+
+Read :func:`physical`. Nothing here is needed to keep the record or to decide on a lot: an answer
+of the physics that lacks one of these says which.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from beadwright.errors import BeadwrightError
+from beadwright.ledger.fold import Dated
+from beadwright.plant.products import quantity
+from beadwright.units import Kind
+
+__all__ = ["NUMBERS", "PHYSICAL", "physical"]
+
+PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
+    "product": {
+        "length": "length",
+        "height": "length",
+        "tie_spacing": "length",
+        "tie_rise": "length",
+        "tie_section": "area",
+    },
+    "grade": {
+        "pentane": "fraction",
+        "raw_size": "length",
+        "raw_density": "density",
+        "raw_bulk": "density",
+    },
+    "place": {"vessel": "volume", "across": "length"},
+    "mould": {
+        "tool_mass": "mass",
+        "tool_from": "temperature",
+        "chest": "volume",
+        "steam": "pressure",
+        "metered_steam": "mass",
+    },
+    "room": {"volume": "volume", "air_flow": "volume_flow", "lower_limit": "fraction"},
+    "air": {"altitude": "length"},
+}
+"""By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
+wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
+tie's plastic where it crosses the cavity; ``across`` the width of a silo."""
+
+NUMBERS: Mapping[str, frozenset[str]] = {
+    "mould": frozenset({"purges"}),
+    "room": frozenset({"mixing", "share"}),
+}
+"""By topic: keys that hold a bare number."""
+
+
+def physical(settings: Dated, topic: str, name: str, key: str, at_ms: int) -> float | None:
+    """Give what was set, in SI; None where it was not, or cannot be read."""
+    body = settings.at(topic, name, at_ms) or {}
+    if key not in body:
+        return None
+    try:
+        if key in NUMBERS.get(topic, ()):
+            return float(str(body[key]))
+        return quantity(body[key], PHYSICAL[topic][key])
+    except (BeadwrightError, ValueError):
+        return None
