@@ -1,4 +1,4 @@
-"""The ledger as a Django app: its name, and its triggers after every migration."""
+"""The ledger as a Django app: its name, its triggers and indexes after every migration."""
 
 from django.apps import AppConfig
 from django.db.models.signals import post_migrate
@@ -13,7 +13,8 @@ class LedgerConfig(AppConfig):
     label = "ledger"
 
     def ready(self) -> None:
-        """Lay the triggers again whenever tables have changed."""
-        from beadwright.ledger import triggers  # noqa: PLC0415
+        """Lay the triggers and indexes again whenever tables have changed."""
+        from beadwright.ledger import indexes, triggers  # noqa: PLC0415
 
         post_migrate.connect(triggers.lay, sender=self, dispatch_uid="beadwright.ledger.triggers")
+        post_migrate.connect(indexes.lay, sender=self, dispatch_uid="beadwright.ledger.indexes")

@@ -16,6 +16,7 @@ from beadwright.ledger.body import decode
 from beadwright.ledger.changes import used_keys
 from beadwright.ledger.checks import codes_of
 from beadwright.ledger.draft import Decision, Draft
+from beadwright.ledger.indexes import RESTATED
 
 __all__ = ["Entered", "Mark", "by_number", "marks", "naming", "of_kinds", "seqs_of"]
 
@@ -115,9 +116,8 @@ def naming(plant: str, code: str, also: Iterable[int] = ()) -> list[Entered]:
     )
     rows = store.select(sql, [no, code, no, code])
     seqs = {seq for row in rows for seq in row if seq}.union(also)
-    seqs |= {
-        row[0] for row in store.select("SELECT no FROM ledger_step WHERE p=%s AND seq <> no", [no])
-    }
+    sql = f"SELECT no FROM ledger_step WHERE p=%s AND {RESTATED}"
+    seqs |= {row[0] for row in store.select(sql, [no])}
     read = {one.seq: one for one in _decided(plant, f'%"{code}"%')}
     read |= by_number(plant, seqs - read.keys())
     return [one for _, one in sorted(read.items()) if _names(one.draft, code)]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.fold import moulded, reaching
+from beadwright.ledger.indexes import HELD
 
 __all__ = ["Marked", "Reached", "carrying", "marked", "moulded_into", "reached_holders"]
 
@@ -40,9 +41,9 @@ def marked(plant: int) -> dict[str, tuple[Marked, ...]]:
     found: dict[str, list[Marked]] = {}
     sql = (
         "SELECT code, kind, what, place, pieces, mg, causes FROM ledger_lot"
-        " WHERE p=%s AND causes LIKE %s ORDER BY no"
+        f" WHERE p=%s AND {HELD} ORDER BY no"
     )
-    for *lot, causes in store.select(sql, [plant, f"%{_HOLD}%"]):
+    for *lot, causes in store.select(sql, [plant]):
         names = (one[len(_HOLD) :] for one in reaching(causes) if one.startswith(_HOLD))
         for name in dict.fromkeys(name.rpartition("@")[0] for name in names):
             found.setdefault(name, []).append(Marked(*lot))

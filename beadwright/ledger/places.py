@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.fold import members, reaching
+from beadwright.ledger.indexes import IS_CONTENT
 
 __all__ = ["Arrival", "Content", "Emptying", "Moved", "contents"]
 
@@ -88,7 +89,7 @@ def contents(plant: int) -> tuple[Content, ...]:
     """Give every place that holds beads, in order of its code."""
     sql = (
         "SELECT no, code, mg, in_mg, first, last, grades, causes FROM ledger_lot"
-        " WHERE p=%s AND kind='prefoam' AND what='content' ORDER BY code"
+        f" WHERE p=%s AND {IS_CONTENT} AND kind='prefoam' ORDER BY code"
     )
     return tuple(_content(plant, row) for row in store.select(sql, [plant]))
 

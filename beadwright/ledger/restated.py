@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from beadwright.ledger import store
+from beadwright.ledger.indexes import RESTATED
 from beadwright.ledger.way_back import way_back
 
 __all__ = ["bearing_on"]
@@ -18,7 +19,7 @@ def bearing_on(plant: int, codes: Iterable[str]) -> dict[str, set[int]]:
 
     The way back ends where places were last swept empty. A lot without any is left out.
     """
-    sql = "SELECT no, seq FROM ledger_step WHERE p=%s AND seq <> no AND NOT reversed"
+    sql = f"SELECT no, seq FROM ledger_step WHERE p=%s AND {RESTATED} AND NOT reversed"
     restated: dict[int, int] = dict(store.select(sql, [plant]))
     if not restated:
         return {}
