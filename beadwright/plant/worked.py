@@ -1,0 +1,216 @@
+"""Numbers that the physics works out for a plant, each with what it is made of and its trust.
+
+Read :class:`Working`: a sheet of lines. A line is given (set, measured, a default) or worked out
+by one function of the physics from other lines; it carries formula, inputs, source and trust, and
+where an input is missing it is unknown and says what is missing. Nothing here decides anything.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from beadwright.errors import OutOfRange
+from beadwright.science.trust import Parameter, Standing, Trust, standing_of
+from beadwright.units import Kind
+
+__all__ = ["ORIGIN_WORDS", "Line", "Origin", "Working"]
+
+Origin = Literal["set", "measured", "limit", "worked", "default", "memory", "missing"]
+
+ORIGIN_WORDS: Mapping[Origin, str] = {
+    "set": "set by the plant",
+    "measured": "measured in the plant",
+    "limit": "a limit that governs",
+    "worked": "worked out",
+    "default": "a default, read in a source",
+    "memory": "a default from memory, until the plant has measured its own",
+    "missing": "not known",
+}
+
+_GIVEN = Standing(Trust.EXACT, "", "")
+_ORDER = (Trust.EXACT, Trust.ESTIMATE, Trust.WHAT_IF)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One number of a sheet, in SI; ``value`` is None where it is not known."""
+
+    key: str
+    title: str
+    kind: Kind | str
+    """Kind of quantity; else the SI unit itself, as ``m^2/s``."""
+    value: float | None
+    low: float | None
+    high: float | None
+    origin: Origin
+    source: str
+    standing: Standing
+    trust: Trust
+    inputs: tuple[str, ...] = ()
+    """Keys of the lines it is worked out from."""
+    lacking: tuple[str, ...] = ()
+    """Titles of what is missing, down to what a person can set."""
+    refused: str = ""
+    """Why the physics did not answer: what lies outside the range in which it holds."""
+    causes: tuple[str, ...] = ()
+    """Why it has a band, one reason each."""
+    narrowed_by: tuple[str, ...] = ()
+    """What the plant would measure to narrow it."""
+
+
+class Working:
+    """A sheet on which lines are put one under another."""
+
+    def __init__(self) -> None:
+        """Begin with none."""
+        self._lines: dict[str, Line] = {}
+        self._made: dict[str, tuple[Callable[..., Any], Mapping[str, str | float]]] = {}
+        self._own: dict[str, tuple[float, float]] = {}
+
+    @property
+    def lines(self) -> tuple[Line, ...]:
+        """All lines, in the order in which they were put."""
+        return tuple(self._lines.values())
+
+    def __getitem__(self, key: str) -> Line:
+        """Give a line by its key."""
+        return self._lines[key]
+
+    def given(
+        self,
+        key: str,
+        told: tuple[str, Kind | str],
+        value: float | None,
+        origin: tuple[Origin, str],
+        band: tuple[float, float] | None = None,
+    ) -> Line:
+        """Put a number that was set, measured or taken as a default; None where it is missing."""
+        title, kind = told
+        low, high = band if band is not None else (value, value)
+        missing = value is None
+        how: Origin = "missing" if missing else origin[0]
+        trust = Trust.EXACT if missing or low == high else Trust.ESTIMATE
+        if band is not None and trust is Trust.ESTIMATE:
+            self._own[key] = band
+        line = Line(
+            key, title, kind, value, low, high, how, origin[1], _GIVEN, trust,
+            lacking=(title,) if missing else (),
+            causes=() if trust is Trust.EXACT else (f"{title}: {ORIGIN_WORDS[how]}",),
+            narrowed_by=() if trust is Trust.EXACT else (f"{title}, measured in the plant",),
+        )  # fmt: skip
+        return self._put(line)
+
+    def default(self, key: str, told: tuple[str, Kind | str], parameter: Parameter) -> Line:
+        """Put a default of the physics, with its plausible range."""
+        origin: Origin = "memory" if parameter.memory else "default"
+        band = (parameter.low, parameter.high)
+        return self.given(key, told, parameter.value, (origin, parameter.source), band)
+
+    def work(
+        self,
+        key: str,
+        told: tuple[str, Kind | str],
+        function: Callable[..., Any],
+        of: Mapping[str, str | float],
+    ) -> Line:
+        """Put what a function of the physics makes of other lines.
+
+        ``of`` gives for each argument the key of a line, or a number that is no line of its own.
+        The band: everything below it that has a band of its own at each end, one at a time and
+        the rest as it is, joined as a root of squares.
+        """
+        standing = standing_of(function)
+        inputs = {name: self._lines[one] for name, one in of.items() if isinstance(one, str)}
+        self._made[key] = (function, of)
+        parts = list(inputs.values())
+        lacking = tuple(dict.fromkeys(what for one in parts for what in one.lacking))
+        refused = next((one.refused for one in parts if one.refused), "")
+        value = low = high = None
+        if not lacking and not refused:
+            try:
+                value, low, high = self._banded(key)
+            except OutOfRange as error:
+                refused = str(error)
+        trust = max((standing.trust, *(one.trust for one in parts)), key=_ORDER.index)
+        line = Line(
+            key, *told, value, low, high, "worked", standing.source, standing, trust,
+            inputs=tuple(one.key for one in parts),
+            lacking=lacking,
+            refused=refused,
+            causes=_joined([standing.cause], [one.causes for one in parts]),
+            narrowed_by=_joined([standing.narrowed_by], [one.narrowed_by for one in parts]),
+        )  # fmt: skip
+        return self._put(line)
+
+    def behind(self, key: str) -> tuple[Line, ...]:
+        """Give every line that a line rests on, nearest first, itself not among them."""
+        found: dict[str, Line] = {}
+        ask = list(self._lines[key].inputs)
+        while ask:
+            name = ask.pop(0)
+            if name not in found:
+                found[name] = self._lines[name]
+                ask += self._lines[name].inputs
+        return tuple(found.values())
+
+    def _banded(self, key: str) -> tuple[float, float, float]:
+        function, of = self._made[key]
+        value, *own = _answered(function(**self._arguments(of, {})))
+        down, up = [value - own[0]], [own[1] - value]
+        for name in dict.fromkeys(self._below(of.values())):
+            offs = [self._at(key, {name: end}) - value for end in self._own[name]]
+            down.append(-min(0.0, *offs))
+            up.append(max(0.0, *offs))
+        if own[0] < own[1]:
+            self._own[key] = (own[0], own[1])
+        return value, value - _spread(down), value + _spread(up)
+
+    def _below(self, of: Iterable[str | float]) -> Iterator[str]:
+        """Give each line below that has a band of its own."""
+        for name in of:
+            if isinstance(name, str):
+                if name in self._own:
+                    yield name
+                yield from self._below(self._made[name][1].values() if name in self._made else ())
+
+    def _at(self, key: str, instead: Mapping[str, float]) -> float:
+        """Work a line out anew with another value of some line below it."""
+        if key in instead:
+            return instead[key]
+        if key not in self._made:
+            value = self._lines[key].value
+            return math.nan if value is None else value
+        function, of = self._made[key]
+        return _answered(function(**self._arguments(of, instead)))[0]
+
+    def _arguments(
+        self, of: Mapping[str, str | float], instead: Mapping[str, float]
+    ) -> dict[str, float]:
+        return {
+            name: self._at(one, instead) if isinstance(one, str) else one
+            for name, one in of.items()
+        }
+
+    def _put(self, line: Line) -> Line:
+        if line.key in self._lines:
+            message = f"there is a line {line.key} already"
+            raise KeyError(message)
+        self._lines[line.key] = line
+        return line
+
+
+def _joined(own: Sequence[str], others: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(filter(None, [*own, *(one for some in others for one in some)])))
+
+
+def _spread(offs: Sequence[float]) -> float:
+    return math.sqrt(sum(max(0.0, off) ** 2 for off in offs))
+
+
+def _answered(found: Any) -> tuple[float, float, float]:
+    if hasattr(found, "low"):
+        return float(found.value), float(found.low), float(found.high)
+    return float(found), float(found), float(found)
