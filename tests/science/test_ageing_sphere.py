@@ -105,7 +105,9 @@ def test_roots_lie_where_they_must(biot: float) -> None:
     assert np.all(roots > np.arange(8) * np.pi)
     assert np.all(roots < np.arange(1, 9) * np.pi)
     left = roots * np.cos(roots) + (biot - 1) * np.sin(roots)
-    slope = biot + roots  # rounding of a root by 16 last places moves the left side by this much
+    slope = (
+        1 + biot + roots
+    )  # rounding of a root by 16 last places moves the left side by this much
     assert np.all(np.abs(left) <= 16 * np.spacing(roots) * slope)
 
 
