@@ -1,0 +1,111 @@
+"""A line of the physics as a person reads it: figure and band in the units that were chosen.
+
+Read :func:`told`.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from decimal import Decimal
+from typing import Any, get_args
+
+from beadwright.plant.worked import ORIGIN_WORDS, Line
+from beadwright.units import Kind, System, from_si, show, shown_unit
+
+__all__ = ["Told", "line_json", "told", "told_all"]
+
+_FIGURES = 4
+"""Figures that count where no band says how many."""
+
+_KINDS = frozenset(get_args(Kind))
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A line in words."""
+
+    key: str
+    title: str
+    value: str
+    """With its unit; ``unknown`` where something is missing, ``no answer`` where it was refused."""
+    band: str
+    """Such as ``20.1 to 22.4 kg/m³``; empty where there is none."""
+    trust: str
+    """In the words of :class:`beadwright.science.trust.Trust`."""
+    origin: str
+    source: str
+    formula: str
+    inputs: tuple[str, ...]
+    """Titles and values of what it is worked out from."""
+    lacking: tuple[str, ...]
+    refused: str
+    causes: tuple[str, ...]
+    narrowed_by: tuple[str, ...]
+
+
+def told(line: Line, inputs: Sequence[Line], units: System) -> Told:
+    """Give a line in words; ``inputs`` are the lines that it names."""
+    value = "no answer" if line.refused else "unknown"
+    band = ""
+    if line.value is not None:
+        digits = _digits(line, units)
+        value = _figure(line.value, line.kind, units, digits)
+        if line.low is not None and line.high is not None and line.low < line.high:
+            ends = [_figure(end, line.kind, units, digits) for end in (line.low, line.high)]
+            band = f"{ends[0].partition(' ')[0]} to {ends[1]}"
+    return Told(
+        line.key, line.title, value, band, line.trust.value, ORIGIN_WORDS[line.origin],
+        line.source, line.standing.formula,
+        tuple(f"{one.title}: {told(one, (), units).value}" for one in inputs),
+        line.lacking, line.refused, line.causes, line.narrowed_by,
+    )  # fmt: skip
+
+
+def told_all(lines: Sequence[Line], units: System) -> tuple[Told, ...]:
+    """Give the lines of a sheet in words."""
+    by_key = {line.key: line for line in lines}
+    return tuple(told(line, [by_key[key] for key in line.inputs], units) for line in lines)
+
+
+def line_json(line: Line) -> dict[str, Any]:
+    """Give a line as a program reads it: SI, with its unit or kind."""
+    body = asdict(line)
+    standing = body.pop("standing")
+    unit = shown_unit(line.kind, "si") if line.kind in _KINDS else line.kind  # type: ignore[arg-type]
+    return {
+        **body,
+        "trust": line.trust.value,
+        "formula": standing["formula"],
+        "shown_unit_si": unit,
+        "inputs": list(line.inputs),
+    }
+
+
+def _figure(value: float, kind: Kind | str, units: System, digits: int) -> str:
+    if kind in _KINDS:
+        return show(value, kind, system=units, digits=digits)  # type: ignore[arg-type]
+    plain = not value or 1e-3 <= abs(value) < 1e6  # noqa: PLR2004 - else nobody counts noughts
+    text = f"{value:.{digits}f}" if plain else f"{value:.3g}"
+    return text if kind == "1" else f"{text} {kind}"
+
+
+def _digits(line: Line, units: System) -> int:
+    """Digits after the point: one more than the band is wide, else four figures that count."""
+    low, value, high = (
+        _in_unit(one, line.kind, units) for one in (line.low, line.value, line.high)
+    )
+    width = high - low
+    if width > 0:
+        return max(0, 1 - math.floor(math.log10(width)))
+    if not value:
+        return 0
+    return max(0, _FIGURES - 1 - math.floor(math.log10(abs(value))))
+
+
+def _in_unit(value: float | None, kind: Kind | str, units: System) -> float:
+    number = 0.0 if value is None else value
+    if kind not in _KINDS:
+        return number
+    return float(from_si(Decimal(repr(number)), shown_unit(kind, units), kind))  # type: ignore[arg-type]
