@@ -35,6 +35,9 @@ NUMBER = re.compile(r"\b(float|int|Decimal)\b|ArrayLike|NDArray|ndarray|array_li
 SUFFIXES = {
     "kg_m3": "kg/m^3",
     "kg_m2": "kg/m^2",
+    "mg_m3": "mg/m^3",
+    "m3_s": "m^3/s",
+    "kg_s": "kg/s",
     "kg_kg": "1",
     "m2_s": "m^2/s",
     "w_mk": "W/(m K)",
