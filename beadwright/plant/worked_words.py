@@ -43,6 +43,9 @@ class Told:
     refused: str
     causes: tuple[str, ...]
     narrowed_by: tuple[str, ...]
+    unknown: bool
+    trust_sort: str
+    """``exact``, ``estimate`` or ``what_if``."""
 
 
 def told(line: Line, inputs: Sequence[Line], units: System) -> Told:
@@ -60,6 +63,7 @@ def told(line: Line, inputs: Sequence[Line], units: System) -> Told:
         line.source, line.standing.formula,
         tuple(f"{one.title}: {told(one, (), units).value}" for one in inputs),
         line.lacking, line.refused, line.causes, line.narrowed_by,
+        line.value is None, line.trust.name.lower(),
     )  # fmt: skip
 
 

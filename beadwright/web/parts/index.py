@@ -166,6 +166,23 @@ PARTS = (
          {"when": "13:05", "says": "cup 14.4 g, hot", "by": "KR", "look": "/parts/"}),
     ),
     Part(
+        "worked",
+        "Numbers of the physics: each opens to formula, inputs, source and trust.",
+        {"lines": "lines in words, as plant.worked_words gives them",
+         "all": "whether all stand open, as on paper"},
+        ({"lines": (
+            {"key": "w1", "title": "Moulded density", "value": "23.2 kg/m³", "trust": "exact",
+             "trust_sort": "exact", "formula": "ρ = m / V", "inputs": ("Foam mass: 1.517 kg",),
+             "origin": "worked out", "source": "arithmetic"},
+            {"key": "w2", "title": "Steam of a shot", "value": "4.1 kg", "band": "3.6 to 5.9 kg",
+             "trust": "estimate", "trust_sort": "estimate", "origin": "worked out",
+             "source": "heat balance", "causes": ("leaks are not known",),
+             "narrowed_by": ("a metered week",)},
+            {"key": "w3", "title": "Air of the hall", "value": "unknown", "unknown": True,
+             "trust": "estimate", "trust_sort": "estimate", "lacking": ("air flow",),
+             "origin": "not known"})},),
+    ),
+    Part(
         "caution",
         "Where the work can hurt somebody, beside the figure.",
         {"text": "the caution"},
