@@ -28,3 +28,51 @@ def test_what_may_be_is_said_as_a_field_is_left(visit: Visit) -> None:
     assert page.url.endswith("/stations/silos/")
     assert page.input_value("#mass") == "90000"
     assert page.locator(".ahead").inner_text() != first
+
+
+def test_what_is_scanned_stands_in_place_of_what_was_there(visit: Visit) -> None:
+    """A lot that is proposed, then one that was scanned: the next scan leaves nothing of either."""
+    page = visit("/stations/bundling/", by="PQ", size="tablet")
+    lot = page.locator("#lot")
+    assert lot.input_value()
+    for code in ("L1-070", "L1-069"):
+        lot.click()
+        page.keyboard.type(code)
+        page.keyboard.press("Enter")
+        assert lot.input_value() == code
+        assert page.evaluate("document.activeElement.name") == "pieces"
+
+
+def test_a_figure_keyed_after_a_question_is_the_new_one(visit: Visit) -> None:
+    """A cup of ten times the mass is asked about; what is keyed next is recorded, and only that."""
+    page = visit("/stations/pre-expander/E1/?form=cups", by="BW", size="tablet")
+    for grams, answer in (("2218", "Asked"), ("221.8", "Done")):
+        page.wait_for_function("document.activeElement.name === 'mass'")
+        page.keyboard.type(grams)
+        with page.expect_navigation():
+            page.keyboard.press("Enter")
+        assert page.locator("main .notice .word").first.inner_text() == answer
+    assert "cup 221.8 g in 10 L" in page.locator("main .notice.done").inner_text()
+
+
+def test_a_second_tap_sets_the_caret_where_it_points(visit: Visit) -> None:
+    """The first tap chooses what the page filled in; the second one puts the caret into it."""
+    page = visit("/stations/bundling/", by="PQ", size="tablet")
+    chosen = "[...document.querySelectorAll('#bundle')].map(x => x.selectionEnd - x.selectionStart)"
+    page.locator("#bundle").click()
+    assert page.evaluate(chosen) == [len(page.input_value("#bundle"))]
+    page.locator("#bundle").click(position={"x": 60, "y": 30}, delay=50)
+    assert page.evaluate(chosen) == [0]
+
+
+def test_enter_in_a_field_that_was_unfolded_sends_nothing(visit: Visit) -> None:
+    """Another product scanned at a press that stands: the run is not started by the scan."""
+    page = visit("/stations/press/PP1/", by="BW", size="tablet")
+    page.get_by_text("Change something of it").click()
+    page.locator("#product").click()
+    page.keyboard.type("PKT")
+    page.keyboard.press("Enter")
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate("document.activeElement.name") == "mould"
+    assert page.input_value("#product") == "PKT"
+    assert page.get_by_role("button", name="Start the run").is_visible()

@@ -1,12 +1,29 @@
-// A scanner types fast and ends with Enter: in a field marked data-scan that goes on to the next
-// field instead of sending the form.
+// A scanner types fast and ends with Enter: in a field marked data-scan, or in one that was unfolded
+// to be changed, that goes on to the next field instead of sending the form.
 "use strict";
 document.addEventListener("keydown", (event) => {
   const field = event.target;
-  if (event.key !== "Enter" || !(field instanceof HTMLInputElement) || !("scan" in field.dataset)) return;
+  if (event.key !== "Enter" || !(field instanceof HTMLInputElement)) return;
+  if (!("scan" in field.dataset) && !field.closest("form.keyed details")) return;
   event.preventDefault();
   field.dispatchEvent(new Event("change", { bubbles: true }));
   const fields = [...field.form.elements].filter((one) => one.matches("input:not([type=hidden]), select, textarea, button") && one.checkVisibility());
   const next = fields[fields.indexOf(field) + 1];
   if (next) next.focus();
 });
+// What the page has put into a field, and what was scanned into it, is chosen as a whole when the
+// caret comes there: what is typed or scanned next stands in its place, not before or behind it.
+let entered = null;
+const whole = (field) => {
+  if (!(field instanceof HTMLInputElement) || field.type !== "text" || !field.value) return false;
+  if (!("scan" in field.dataset) && field.value !== field.defaultValue) return false;
+  field.select();
+  return true;
+};
+document.addEventListener("focusin", (event) => { entered = whole(event.target) ? event.target : null; });
+// The tap that brought the caret would set it between two signs; a second tap may.
+document.addEventListener("click", (event) => {
+  if (event.target === entered && entered.selectionStart === entered.selectionEnd) entered.select();
+  if (event.target instanceof HTMLInputElement) entered = null;
+});
+whole(document.activeElement);
