@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger import settings, stock
 from beadwright.ledger.stock import LastAt, Shipped, Sum
 from beadwright.plant import floor_lots
+from beadwright.plant.door import now_ms
 from beadwright.plant.floor_lots import WHO_WORDS, LotGroup, Who
 from beadwright.plant.held import Held, holds_of
 from beadwright.plant.machines import Machine, Made
@@ -97,7 +98,8 @@ def floor(plant_no: int, at_ms: int) -> Floor:
     made = Made.of(plant_no, in_force, at_ms)
     places = {name: str(body.get("kind", "")) for name, body in in_force.all("place", at_ms)}
     docks = {name for name, kind in places.items() if kind == "dock"}
-    groups = floor_lots.lot_groups(plant_no, at_ms)
+    # Who must release is a matter of the day on which it is entered, at the door too.
+    groups = floor_lots.lot_groups(plant_no, now_ms())
     blocks = [one for one in sums if one.kind in {"block", "packaging"}]
     return Floor(
         at_ms=at_ms,

@@ -41,9 +41,9 @@ class Machine:
     now: bool
     """Whether that is so short a while ago that it counts as running."""
     next: NextToUse | None = None
-    """Of a press: what to draw of next for the product it made last."""
+    """Of a press: what to draw of next for the product it makes, or made last."""
     run: Run | None = None
-    """Of an expander: the run that is open at it, which counts as running."""
+    """The run that is open at it, which counts as running; at a press none that was forgotten."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,15 +54,16 @@ class Made:
     at_ms: int
     last: Mapping[tuple[str, bool], LastAt]
     """By place, and whether it is an expansion."""
-    runs: Mapping[str, Run] = field(default_factory=dict)
-    """Expansion runs that are open, by their place; the newest of several."""
+    runs: Mapping[tuple[str, bool], Run] = field(default_factory=dict)
+    """Runs that are open, likewise; the newest of several."""
 
     @classmethod
     def of(cls, plant_no: int, in_force: Settings, at_ms: int) -> Made:
         """Read what was made in the two weeks before a time."""
         last = stock.last_at(plant_no, at_ms - DAYS_BACK * _DAY_MS)
         made = {(one.place, one.kind == "expand"): one for one in last if one.at_ms <= at_ms}
-        runs = {one.place: one for one in open_runs(plant_no, at_ms) if one.of_beads}
+        open_ = (one for one in open_runs(plant_no, at_ms) if one.of_beads or not one.long(at_ms))
+        runs = {(one.place, one.of_beads): one for one in open_}
         return cls(in_force, at_ms, made, runs)
 
     @property
@@ -83,13 +84,12 @@ class Made:
             if body.get("kind") != kind:
                 continue
             feeds = body.get("feeds", ())
-            last = self.last.get((name, kind == "expander"))
+            here = (name, kind == "expander")
+            last, run = self.last.get(here), self.runs.get(here)
             now = last is not None and self.at_ms - last.at_ms < NOW_MIN * _MINUTE_MS
-            told = None
-            if kind == "press" and last is not None:
-                told = next_to_use(board, name, last.product)
+            product = run.product if run is not None else "" if last is None else last.product
+            told = next_to_use(board, name, product) if kind == "press" and product else None
             to = tuple(feeds) if isinstance(feeds, list) else ()
-            run = self.runs.get(name) if kind == "expander" else None
             yield Machine(name, kind, to, last, now or run is not None, told, run)
 
 

@@ -3,7 +3,9 @@
 import pytest
 
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot
+from beadwright.plant.door import now_ms
 from beadwright.plant.floor import Floor, Wait, floor
+from beadwright.plant.release_queue import queue
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -83,6 +85,31 @@ def test_an_expander_with_an_open_run_is_running() -> None:
     assert not closed.now
     assert closed.last is not None
     assert closed.last.run == "X-1"
+
+
+def test_a_press_with_an_open_run_is_told_by_that_run() -> None:
+    """By its product and lot before anything is counted; one forgotten for 16 hours no more."""
+    yard = running()
+    facts = {"product": "FB8", "lot": "L9", "mould": "M-8"}
+    yard.step("run_open", 30, [], run="R-9", place="FP1", product="FB8", facts=facts)
+    (soon,), (late,) = at(yard, 40).presses, at(yard, 47).presses
+
+    assert soon.run is not None
+    assert (soon.run.product, soon.run.facts["lot"], soon.now) == ("FB8", "L9", True)
+    assert late.run is None
+    assert not late.now
+
+
+def test_a_lot_waits_by_the_rule_that_the_door_goes_by() -> None:
+    """A rule that is in force today counts, however far back the plant is looked at from."""
+    yard = running()
+    yard.limit("D", "density", "min", "20 kg/m3")
+    yard.weigh("L1", "24h", [3.14, 3.15, 3.13], at=60)
+    yard.set("release", "rule", persons=1, since=62)
+    found = at(yard, 61)
+
+    assert [(one.stand, one.who) for one in found.lots] == [("to_release", "releaser")]
+    assert [one.lot for one in queue(yard.no, now_ms()).ready] == ["L1"]
 
 
 def test_an_expansion_on_no_said_machine_is_told_beside_them() -> None:

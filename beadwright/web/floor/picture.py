@@ -144,19 +144,23 @@ def _silo_said(one: Silo, units: System, nexts: Iterable[str]) -> str:
 
 def _presses(floor: Floor, units: System, way: Way) -> Iterator[Stop]:
     for one in floor.presses:
-        last = one.last
-        href = way(f"/stations/press/{quote(one.place)}/")
-        mark = _running(one, floor.at_ms)
-        if last is None:
-            yield Stop(one.place, "", (), mark, href=href)
-            continue
+        product, lot = _makes(one)
         use = one.next
-        lines: tuple[str, ...] = (last.into,)
+        lines: tuple[str, ...] = (lot,) if lot else ()
         if use is not None:
             lines += (f"next {use.place}" if use.place else "nothing ready",)
-        yield Stop(one.place, last.product, lines, mark, href=href)
+        href = way(f"/stations/press/{quote(one.place)}/")
+        yield Stop(one.place, product, lines, _running(one, floor.at_ms), href=href)
     for some in floor.in_process:
-        yield Stop("In process", whole_mass(some.mg, units), (some.name,), _held(some))
+        if some.lots:
+            yield Stop("In process", whole_mass(some.mg, units), (some.name,), _held(some))
+
+
+def _makes(one: Machine) -> tuple[str, str]:
+    """Give the product and the lot of the run that is open at a press, else of what it made last."""
+    if one.run is not None:
+        return one.run.product, one.run.facts.get("lot", "")
+    return ("", "") if one.last is None else (one.last.product, one.last.into)
 
 
 _LOT_MARKS: dict[LotStand, Literal["good", "warn", "bad", "busy"]] = {
@@ -167,6 +171,15 @@ _LOT_MARKS: dict[LotStand, Literal["good", "warn", "bad", "busy"]] = {
     "released": "good",
     "may_ship": "good",
 }
+_PARTS: dict[LotStand, str] = {
+    "held": "stopped",
+    "may_not_ship": "stopped",
+    "pending": "asked",
+    "to_release": "ready",
+    "released": "leaving",
+    "may_ship": "leaving",
+}
+"""The part of the release page that tells of them."""
 
 
 def _lots(groups: Iterable[LotGroup], way: Way) -> Iterator[Stop]:
@@ -179,7 +192,7 @@ def _lots(groups: Iterable[LotGroup], way: Way) -> Iterator[Stop]:
         mark = Mark(_LOT_MARKS[stand], f"{STAND_WORDS[stand]}{whom}")
         lots = number(sum(len(group.lots) for group in some), "lot")
         pieces = sum(group.pieces for group in some)
-        yield Stop(lots, f"{pieces} blocks", (), mark, href=way("/release/"))
+        yield Stop(lots, f"{pieces} blocks", (), mark, href=way(f"/release/#{_PARTS[stand]}"))
 
 
 def _out(floor: Floor, units: System) -> Iterator[Stop]:
