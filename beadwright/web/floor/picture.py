@@ -157,7 +157,7 @@ def _presses(floor: Floor, units: System, way: Way) -> Iterator[Stop]:
 
 
 def _makes(one: Machine) -> tuple[str, str]:
-    """Give the product and the lot of the run that is open at a press, else of what it made last."""
+    """Give product and lot of the run that is open at a press, else of what it made last."""
     if one.run is not None:
         return one.run.product, one.run.facts.get("lot", "")
     return ("", "") if one.last is None else (one.last.product, one.last.into)
