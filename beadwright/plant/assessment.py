@@ -166,11 +166,18 @@ class LotAssessment:
     """What is to be known of the readings that it rests on: entered late, by what calibration."""
     restated: tuple[Restatement, ...] = ()
     """Readings that it rests on, or would, and that a correction restated, took out or added."""
+    earlier: tuple[str, ...] = ()
+    """Hashes of this same evidence as earlier versions of the tool made them, where an approval
+    may be over one."""
 
     @property
     def approval(self) -> Approval | None:
         """The newest approval."""
         return self.approvals[-1] if self.approvals else None
+
+    def same(self, evidence: str) -> bool:
+        """Whether a hash is of the evidence there is now, by whichever version of the tool."""
+        return evidence == self.evidence or evidence in self.earlier
 
     @property
     def approved(self) -> bool:

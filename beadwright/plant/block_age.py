@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 from typing import TYPE_CHECKING
 
 from beadwright.ledger.fold import Dated
@@ -26,6 +27,7 @@ __all__ = [
     "Run",
     "age_h",
     "aged",
+    "ageing_of",
     "least_h",
     "runs_of",
 ]
@@ -74,6 +76,21 @@ def least_h(settings: Dated, at_ms: int) -> float:
     """Hours from which a block is a day old: the plant's own, else what is common."""
     body = settings.at("age_gate", WEIGHING, at_ms)
     return COMMON_H if body is None else float(str(body.get("min_h", COMMON_H)))
+
+
+def ageing_of(
+    settings: Dated, grades: Iterable[str], times: Iterable[int]
+) -> tuple[tuple[str, str, str], ...]:
+    """Give the hours of ageing in force for grades at the times of mould runs, as the judge asks.
+
+    Of each: the grade, least and most hours. A grade that has no hours is left out.
+    """
+    found = set()
+    for grade, at_ms in product(grades, set(times)):
+        hours = settings.at("ageing", grade, at_ms) or settings.at("ageing", "*", at_ms)
+        if hours is not None:
+            found.add((grade, str(hours.get("min_h", "")), str(hours.get("max_h", ""))))
+    return tuple(sorted(found))
 
 
 def runs_of(makings: Iterable[Making]) -> tuple[Run, ...]:

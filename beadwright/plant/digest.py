@@ -8,7 +8,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
+from beadwright.ledger.releases import Approval
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.first_pieces import as_evidence
 from beadwright.plant.pieces import Basis
@@ -17,10 +19,12 @@ from beadwright.plant.tested import Judgement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 
-__all__ = ["digest"]
+__all__ = ["VERSION", "Grounds", "digest", "hashes_of"]
 
-_VERSION = 1
-"""Of what the hash is made from; a part that is not there leaves it as it was before its time."""
+VERSION = 2
+"""Of what the hash is made from. 1: as it was before the rules of age, and of each limit by which
+method and whose word, were part of it. A release over an earlier one stands: see
+``LotAssessment.earlier``. A part that is not there leaves the hash as it was before its time."""
 
 _encode = json.JSONEncoder(
     ensure_ascii=False, sort_keys=True, separators=(",", ":"), allow_nan=False
@@ -29,19 +33,24 @@ _encode = json.JSONEncoder(
 came out of it; measures that are calculated go in as text."""
 
 
-def digest(
-    basis: Basis,
-    told: Judgement,
-    aside: Sequence[Aside],
-    above: Iterable[Upstream],
-    answer: str,
-) -> str:
-    """Hash all that an answer rests on."""
-    product = basis.product
+@dataclass(frozen=True, slots=True)
+class Grounds:
+    """What one lot's answer rests on, and the answer."""
+
+    basis: Basis
+    told: Judgement
+    aside: Sequence[Aside]
+    above: Sequence[Upstream]
+    answer: str
+
+
+def digest(of: Grounds, version: int = VERSION) -> str:
+    """Hash all that an answer rests on, as a version of the hash has it."""
+    basis, product = of.basis, of.basis.product
     body: dict[str, object] = {
-        "version": _VERSION,
+        "version": version,
         "lot": basis.lot,
-        "answer": answer,
+        "answer": of.answer,
         "product": []
         if product is None
         else [
@@ -53,40 +62,51 @@ def digest(
             [r.seq, r.line, r.characteristic, r.value, r.unit, r.specimen, r.replicate]
             for r in sorted(basis.readings, key=lambda r: (r.seq, r.line))
         ],
-        "limits": [_limit(one) for one in told.limits],
-        "causes": [[one.cause, one.step, one.closed] for one in above],
+        "limits": [_limit(one, version) for one in of.told.limits],
+        "causes": [[one.cause, one.step, one.closed] for one in of.above],
     }  # fmt: skip
-    if told.tests:
-        body["tests"] = [_test(one) for one in told.tests]
-    if aside:
+    if version > 1:
+        body["ages"] = [repr(basis.day_old_h), [list(one) for one in basis.ageing]]
+    if of.told.tests:
+        body["tests"] = [_test(one, version) for one in of.told.tests]
+    if of.aside:
         body["aside"] = [
-            [one.instrument, one.words, [list(each) for each in one.ids]] for one in aside
+            [one.instrument, one.words, [list(each) for each in one.ids]] for one in of.aside
         ]
     if basis.first:
         body["first_pieces"] = as_evidence(basis.first)
     return hashlib.sha256(_encode(body).encode()).hexdigest()
 
 
-def _limit(result: LimitResult) -> list[object]:
+def hashes_of(of: Grounds, given: Iterable[Approval]) -> tuple[str, ...]:
+    """Give the hash and, where an approval is over another, what earlier versions make of it."""
+    now = digest(of)
+    if all(one.evidence == now for one in given):
+        return (now,)
+    return (now, *(digest(of, version) for version in range(1, VERSION)))
+
+
+def _limit(result: LimitResult, version: int) -> list[object]:
     limit = result.limit
-    return [
+    said = [
         limit.name, limit.characteristic, limit.bound, limit.statistic, result.bound,
         limit.specimens, limit.source, result.finding, limit.verified_by, limit.verified_on,
     ]  # fmt: skip
+    return said if version == 1 else [*said, limit.stated, limit.evidence, list(limit.methods)]
 
 
-def _test(test: PlannedTest) -> list[object]:
+def _test(test: PlannedTest, version: int) -> list[object]:
     until = "" if test.until is None else test.until.isoformat()
-    proof = [] if test.proof is None else _proof(test.proof)
+    proof = [] if test.proof is None else _proof(test.proof, version)
     return [
         test.plan, test.characteristic, test.evidence, test.every, test.state, until, proof
     ]  # fmt: skip
 
 
-def _proof(proof: Proof) -> list[object]:
+def _proof(proof: Proof, version: int) -> list[object]:
     days = (proof.sampled, proof.tested, proof.issued, proof.expires)
     return [
         proof.report, proof.lot, proof.laboratory, proof.method, proof.specimens, proof.result,
         ["" if day is None else day.isoformat() for day in days], proof.file,
-        [list(one) for one in proof.entries], [_limit(one) for one in proof.results],
+        [list(one) for one in proof.entries], [_limit(one, version) for one in proof.results],
     ]  # fmt: skip

@@ -84,6 +84,8 @@ class Basis:
     """Hours from which a block of it is a day old."""
     first: tuple[FirstPiece, ...] = ()
     """First pieces that it had to wait for."""
+    ageing: tuple[tuple[str, str, str], ...] = ()
+    """Grade, least and most hours of ageing that were in force in its mould runs."""
 
 
 @dataclass(frozen=True, slots=True)

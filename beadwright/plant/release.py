@@ -33,9 +33,9 @@ from beadwright.plant.assessment import (
     LotAssessment,
     Reason,
 )
-from beadwright.plant.block_age import runs_of
+from beadwright.plant.block_age import ageing_of, runs_of
 from beadwright.plant.calibrations import Aside, Calibrations
-from beadwright.plant.digest import digest
+from beadwright.plant.digest import Grounds, hashes_of
 from beadwright.plant.door import now_ms
 from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.holders import holders, notes
@@ -239,7 +239,8 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
         kept, aside[code] = known.fit.parted(_stand(said.get(code, ())))
         product = known.rules.product(view.product, made or 0)
         hours = known.rules.day_old_h(made or 0)
-        more = (runs_of(steps), hours, known.first.get(code, ()))
+        ageing = ageing_of(known.in_force, view.grades, (step.at_ms for step in steps))
+        more = (runs_of(steps), hours, known.first.get(code, ()), ageing)
         bases.append(Basis(code, product, ties_of(steps), kept, made, *more))
     read = []
     for basis, here in zip(bases, evidence(bases), strict=True):
@@ -298,17 +299,16 @@ def _lot(
     others = [*signed, *known.notes.get(basis.lot, ()), *_told(restated, came, later)]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
-    where, given = known.where[basis.lot], known.approvals.get(view.code, ())
-    persons = approved.persons(known.rule)
-    count = approved.counting(given, persons)
-    suspended = count[-1] if len(count) >= persons else None
+    given, persons = known.approvals.get(view.code, ()), approved.persons(known.rule)
+    where, count = known.where[basis.lot], approved.counting(given, persons)
+    hashes = hashes_of(Grounds(basis, told, aside, above, answer), given)
     return LotAssessment(
         lot=basis.lot,
         product=view.product,
         title=basis.product.title if basis.product is not None else view.product,
         made_at_ms=basis.made_at_ms,
         answer=answer,
-        reasons=with_consequences(reasons, where, suspended),
+        reasons=with_consequences(reasons, where, count[-1] if len(count) >= persons else None),
         limits=told.limits,
         elsewhere=told.elsewhere,
         tests=told.tests,
@@ -321,9 +321,10 @@ def _lot(
         persons=persons,
         ruled=known.rule is not None,
         given=given,
-        evidence=digest(basis, told, aside, above, answer),
+        evidence=hashes[0],
         restated=restated,
         came=came,
+        earlier=hashes[1:],
     )
 
 

@@ -62,12 +62,23 @@ def not_counting(lot: LotAssessment, zone: ZoneInfo) -> list[str]:
     if not before:
         return []
     was, do = ("approval", "does") if len(before) == 1 else ("approvals", "do")
-    what = f"The {was} {_by(before, zone)} {do} not count: the evidence has changed since"
+    what = f"The {was} {_by(before, zone)} {do} not count: {_since(lot, before)}"
     return [f"{what}, and whoever approved it must look at it again."]
+
+
+def _since(lot: LotAssessment, before: Sequence[Approval]) -> str:
+    if all(lot.same(one.evidence) for one in before):
+        return "the tool's hash of evidence covers more since"
+    return "the evidence has changed since"
 
 
 def stays_released(lot: LotAssessment, zone: ZoneInfo) -> str:
     """Say that a release stands though the evidence is no longer the one it was given over."""
+    if all(lot.same(one.evidence) for one in lot.approvals):
+        return (
+            f"Its release {_by(lot.approvals, zone)} was over this same evidence, as the tool"
+            " hashed it then: that release stands."
+        )
     return (
         f"Its release {_by(lot.approvals, zone)} was over the evidence before. What has changed"
         " since does not make the answer worse: that release stands. Only a certificate needs one"
@@ -79,7 +90,7 @@ def _released(lot: LotAssessment, now: Sequence[Approval], zone: ZoneInfo) -> li
     given = f"Released {_by(lot.approvals, zone)}"
     if lot.suspended:
         return [f"{given}; SUSPENDED, its grounds have changed."]
-    if lot.approvals[0].evidence == lot.evidence:
+    if lot.same(lot.approvals[0].evidence):
         return [f"{given}."]
     what = "The evidence has changed since, not for the worse: the release stands."
     if now:

@@ -156,7 +156,8 @@ def _of_lot(plant: Plant, one: Issued, told: LotAssessment) -> Iterator[tuple[Ve
         yield "on_hold", _why_not(told)
         return
     now = content(plant, told, one.number, (one.at_ms, one.by, str(said["paper"])))
-    for name, here, there in differing(said, json.loads(now.text)):
+    same = {"evidence": said["evidence"]} if told.same(str(said["evidence"])) else {}
+    for name, here, there in differing(said, {**json.loads(now.text), **same}):
         yield "out_of_date", f"{name}: {here} on the paper, {there} in the record now"
 
 

@@ -110,7 +110,7 @@ def _why_not(told: LotAssessment) -> str:
         return f"{no}: it is not released"
     if not told.released:
         return f"{no}: {told.persons - told.to_sign} of {told.persons} people have released it"
-    if any(one.evidence != told.evidence for one in told.approvals):
+    if not all(told.same(one.evidence) for one in told.approvals):
         who = told.approvals[-1].by or "somebody unnamed"
         return f"{no}: its evidence has changed since {who} released it"
     return ""
