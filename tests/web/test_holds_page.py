@@ -118,6 +118,25 @@ def test_what_is_open_stands_beside_the_holds(as_: SignIn, yard: Yard) -> None:
     assert "More drawn than the books held" in as_(Role.AUDITOR).get("/holds/").content.decode()
 
 
+def test_a_nonconformity_is_told_with_the_lots_it_holds(as_: SignIn, yard: Yard) -> None:
+    """Nobody placed a hold, and yet a lot is held; who may concede is told where that is done."""
+    yard.expand("B-1", "S2", 100, at=30)
+    yard.mould("L9", "S2", good=10, at=31)
+    page = as_(Role.ENGINEER).get("/holds/").content.decode()
+
+    assert "Nobody has placed a hold" in page
+    assert 'Holds <a class="row" href="/lots/L9/">L9</a>: 1 block lot; 10 blocks.' in page
+    assert "nc-open" in page
+    assert "nc-open" not in as_(Role.OPERATOR).get("/holds/").content.decode()
+
+
+def test_a_hold_leads_to_the_lots_it_was_placed_on(lead: Client) -> None:
+    """On the list and on its own page."""
+    placed(lead, "L2")
+    for address in ("/holds/", "/holds/H-01/"):
+        assert '<a class="row" href="/lots/L2/">L2</a>' in lead.get(address).content.decode()
+
+
 def test_a_hold_with_a_slash_in_its_name_has_a_page(as_: SignIn, yard: Yard) -> None:
     """A tag's own number may hold one."""
     yard.hold("7/26", "B-1", reason="torn")

@@ -109,7 +109,8 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
     """Tell each hold, then each place and lot that a nonconformity holds."""
     told = {f"hold:{hold.hold}" for hold in floor.holds}
     for hold in floor.holds:
-        yield HeldLine(hold.hold, hold.reason, _reach(hold, units), f"/holds/{quote(hold.hold)}/")
+        reach = f"on {in_runs(hold.named)}: {_reach(hold, units)}"
+        yield HeldLine(hold.hold, hold.reason, reach, f"/holds/{quote(hold.hold)}/")
     for silo in floor.silos:
         for finding in silo.findings:
             to = f"/silos/#{quote(silo.place)}"

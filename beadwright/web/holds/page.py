@@ -5,7 +5,8 @@ Read :class:`HoldsPage` and :class:`HoldPage`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from beadwright.errors import Fault
@@ -17,10 +18,36 @@ from beadwright.plant.named import Named
 from beadwright.plant.words import code_words, in_runs, number
 from beadwright.units import System
 
-__all__ = ["MOST", "Flaw", "HoldLine", "HoldPage", "HoldsPage", "flaw", "line", "reach", "ticks"]
+__all__ = [
+    "MOST",
+    "Codes",
+    "Flaw",
+    "HoldLine",
+    "HoldPage",
+    "HoldsPage",
+    "flaw",
+    "line",
+    "reach",
+    "ticks",
+]
+
+_LINKED = 8
 
 MOST = 40
 """Lots that are listed one by one, to be ticked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Codes:
+    """Lots that are linked, and how many more there are."""
+
+    first: tuple[str, ...]
+    more: int
+
+    @classmethod
+    def of(cls, some: Sequence[str]) -> Codes:
+        """Give the first few of some lots."""
+        return cls(tuple(some[:_LINKED]), max(0, len(some) - _LINKED))
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +59,8 @@ class HoldLine:
     at_ms: int
     by: str
     reach: str
+    on: Codes
+    """Lots that it was placed on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +75,10 @@ class Flaw:
     times: int
     first_ms: int
     detail: str
+    reach: str
+    """What it holds now; empty where it holds nothing that is anywhere."""
+    lots: Codes
+    """The block lots that it holds."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +88,8 @@ class HoldsPage:
     holds: tuple[HoldLine, ...]
     flaws: tuple[Flaw, ...]
     duties: Duties
+    may_concede: bool
+    """Whether who looks may give a concession."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,8 +97,6 @@ class HoldPage:
     """One hold, with what it reaches."""
 
     line: HoldLine
-    named: str
-    """Lots that it was placed on."""
     lifted: str
     """Lots that it was lifted from."""
     lots: tuple[str, ...]
@@ -97,25 +130,36 @@ class HoldPage:
 
 def line(held: Held, named: Named, system: System) -> HoldLine:
     """Give a hold in a list."""
-    return HoldLine(held.hold, held.reason, held.at_ms, named(held.by), reach(held.reach, system))
+    by, reaches = named(held.by), reach(held.reach, system)
+    return HoldLine(held.hold, held.reason, held.at_ms, by, reaches, Codes.of(held.named))
 
 
 def reach(found: Reach, system: System) -> str:
     """Say what a hold reaches now."""
     parts = [", ".join(found.places)] if found.places else []
     parts += [number(found.runs, "block lot")] if found.runs else []
-    parts += [number(found.bundles, "bundle or other lot of blocks")] if found.bundles else []
+    parts += [_bundles(found.bundles)] if found.bundles else []
     parts += [number(found.pieces, "block")] if found.pieces else []
     parts += [f"{whole_mass(found.mg, system)} of other material"] if found.mg else []
-    parts += [
-        f"ALREADY SHIPPED: {number(pieces, 'block')} to {receiver}"
-        for receiver, _, pieces in found.shipped
-    ]
+    parts += [f"ALREADY SHIPPED: {number(n, 'block')} to {to}" for to, n in _gone(found)]
     return "; ".join(parts) or (in_runs(found.lots) if found.lots else "nothing any more")
 
 
-def flaw(one: Caused, named: Named) -> Flaw:
-    """Give what is open of one cause."""
+def _bundles(count: int) -> str:
+    return "1 bundle or other lot" if count == 1 else f"{count} bundles or other lots"
+
+
+def _gone(found: Reach) -> Iterable[tuple[str, int]]:
+    """Give each receiver with the blocks that it has, of all its shipments."""
+    sent: Counter[str] = Counter()
+    for receiver, _, pieces in found.shipped:
+        sent[receiver] += pieces
+    return sent.items()
+
+
+def flaw(one: Caused, found: Reach | None, named: Named, system: System) -> Flaw:
+    """Give what is open of one cause, and what it holds."""
+    holds = found is not None and not found.empty
     first = one.steps[0]
     return Flaw(
         code_words(one.code),
@@ -124,6 +168,8 @@ def flaw(one: Caused, named: Named) -> Flaw:
         len(one.steps),
         first.at_ms,
         named.within(first.detail),
+        reach(found, system) if found is not None and holds else "",
+        Codes.of(found.moulded if found is not None and holds else ()),
     )
 
 

@@ -14,7 +14,7 @@ from beadwright.ledger import lots
 from beadwright.plant.access import may_post
 from beadwright.plant.caused import by_cause
 from beadwright.plant.duties import duties
-from beadwright.plant.held import Held, holds_of
+from beadwright.plant.held import Held, holds_of, reached_by
 from beadwright.plant.holding import hold_lot
 from beadwright.plant.lifting import Lifting, lift_hold
 from beadwright.plant.moment import moment
@@ -35,10 +35,12 @@ def holds(request: Asker) -> HttpResponse:
     named, system = Named.of(request.plant), chosen(request).units
     open_ = [one for one in holds_of(request.plant.no) if one.open]
     flaws = [one for one in by_cause(request.plant.no) if not one.closed]
+    reaches = reached_by(request.plant.no, [one.cause for one in flaws])
     page = HoldsPage(
         tuple(line(one, named, system) for one in open_),
-        tuple(flaw(one, named) for one in flaws),
+        tuple(flaw(one, reaches.get(one.cause), named, system) for one in flaws),
         duties(request.plant, request.signed.role, moment(request.plant)),
+        may_post(request.signed.role, "concession"),
     )
     return render(request, "holds/list.html", {"page": page, "duties": page.duties})
 
@@ -97,7 +99,6 @@ def _page(request: Asker, held: Held, key: str = "") -> HoldPage:
     told = duties(request.plant, role, moment(request.plant))
     return HoldPage(
         line(held, named, chosen(request).units),
-        in_runs(held.named),
         in_runs(held.lifted) if held.lifted else "",
         ticks(held.reach.lots),
         len(held.reach.lots),
