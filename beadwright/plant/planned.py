@@ -13,9 +13,14 @@ from beadwright.ledger.fold import FoldLot, State
 from beadwright.ledger.holds import open_causes
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.release import assess
+from beadwright.plant.words import code_words
 
 __all__ = ["planned"]
 
+_ANSWERS = {
+    "may_not_ship": "may not ship",
+    "not_enough_evidence": "is not released, for want of evidence",
+}
 _STOPPED = frozenset({"expand", "fill", "draw", "mould", "produce", "bundle", "ship"})
 
 
@@ -38,9 +43,17 @@ def _on_hold(
 ) -> Iterator[Fault]:
     state = states.get(lot.no)
     for cause in open_causes(plant, state.causes) if state else ():
-        what = f"{lot.code} is on hold: {cause}"
+        what = f"{lot.code} is on hold: {_of(cause)}"
         remedy = "An engineer lifts the hold or gives a concession, with a reason."
         yield Fault("on_hold", what, lot.code, draft.key, remedy)
+
+
+def _of(cause: str) -> str:
+    """Say what holds a lot: a hold by its number, or what should not have happened, and to what."""
+    code, _, about = cause.partition(":")
+    if code == "hold":
+        return about.rpartition("@")[0]
+    return f"{code_words(code)}, {about}" if about else code_words(code)
 
 
 def _not_released(plant: int, draft: StepDraft, codes: Sequence[str]) -> Iterator[Fault]:
@@ -51,7 +64,7 @@ def _not_released(plant: int, draft: StepDraft, codes: Sequence[str]) -> Iterato
         for told in (by_lot[code] for code in asked.lots):
             if not told.released:
                 inside = "" if asked.code == told.lot else f", and {asked.code} holds pieces of it"
-                remedy = f"Assess {told.lot}; what is missing is listed there."
+                remedy = f"The page of {told.lot}, or `beadwright assess {told.lot}`, lists why."
                 what = f"{_why(told)}{inside}"
                 yield Fault("not_released", what, asked.code, draft.key, remedy)
 
@@ -61,4 +74,6 @@ def _why(told: LotAssessment) -> str:
         return f"the release of {told.lot} is suspended: {told.reasons[0].sentence}"
     if told.to_sign < told.persons:
         return f"{told.lot} is approved by one of two, and not released"
-    return f"{told.lot} is not released"
+    if told.answer == "may_ship":
+        return f"{told.lot} is not released"
+    return f"{told.lot} {_ANSWERS[told.answer]}: {told.reasons[0].sentence}"

@@ -65,8 +65,30 @@ def test_a_hold_on_the_bundle_itself_stops_it() -> None:
     yard = bundled()
     yard.hold("H1", "BN-1", at=80)
 
+    assert ("on_hold", "BN-1 is on hold: H1") in why(yard, "BN-1")
     assert {code for code, _ in why(yard, "BN-1")} == {"on_hold"}
     assert why(yard, "L1") == []
+
+
+def test_what_holds_a_lot_is_said_in_words() -> None:
+    """Beads of S2 were moulded an hour after they were filled: no code, but what it means."""
+    yard = sound(Yard.open())
+    yard.expand("B-1", "S2", 100, at=30)
+    yard.mould("L9", "S2", good=30, at=31)
+
+    assert ("on_hold", "L9 is on hold: beads too fresh, S2") in why(yard, "L9")
+
+
+def test_what_could_not_be_released_is_said_so() -> None:
+    """The first of what is missing, and of what is worse than missing."""
+    yard = sound(Yard.open())
+    yard.block_lot("L2", at=22)
+    ((_, missing),) = why(yard, "L2")
+    yard.weigh("L2", "24h", [one - 0.3 for one in GOOD])
+    ((_, worse),) = why(yard, "L2")
+
+    assert missing.startswith("L2 is not released, for want of evidence: ")
+    assert worse.startswith("L2 may not ship: density")
 
 
 def test_one_of_two_is_no_release() -> None:
