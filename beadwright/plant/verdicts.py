@@ -22,7 +22,16 @@ from beadwright.quality.characteristics import CHARACTERISTICS, DIMENSIONS, STAT
 from beadwright.standards import judge_columns
 from beadwright.units import from_si
 
-__all__ = ["STATE_WORDS", "Finding", "LimitResult", "judged", "named", "shown", "with_kept_out"]
+__all__ = [
+    "STATE_WORDS",
+    "Finding",
+    "LimitResult",
+    "asked_of",
+    "judged",
+    "named",
+    "shown",
+    "with_kept_out",
+]
 
 Finding = Literal["met", "not_met", "not_enough_evidence"]
 
@@ -116,10 +125,17 @@ def _judged(limit: LimitInForce, here: Evidence) -> LimitResult:
     return replace(decided, limit=limit)
 
 
+def asked_of(limit: LimitInForce, pieces: int) -> int:
+    """Give the pieces that a limit asks of a lot of so many; 0: nobody knows how many there are.
+
+    No more blocks are asked than were made: where each was measured, none is missing.
+    """
+    few = limit.characteristic in _OF_BLOCKS and 0 < pieces < limit.specimens
+    return pieces if few else limit.specimens
+
+
 def _asked(limit: LimitInForce, here: Evidence) -> LimitInForce:
-    """Ask of a lot no more blocks than were made: where each was measured, none is missing."""
-    few = limit.characteristic in _OF_BLOCKS and 0 < here.pieces < limit.specimens
-    return replace(limit, specimens=here.pieces) if few else limit
+    return replace(limit, specimens=asked_of(limit, here.pieces))
 
 
 def _looked_at(limit: LimitInForce, here: Evidence) -> int:

@@ -5,17 +5,21 @@ Read :func:`newest`.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
+from beadwright.interop.keyed import Again
+from beadwright.ledger import entered
 from beadwright.ledger.draft import ReadingsDraft, StepDraft
 from beadwright.ledger.entered import seqs_of
 from beadwright.ledger.newest import newest_of
+from beadwright.ledger.said import posted
 from beadwright.plant.access import Role, may_restate
 from beadwright.plant.opening import Plant
 
-__all__ = ["Earlier", "newest"]
+__all__ = ["Earlier", "newest", "newest_entries"]
 
 _SHOWN = 10
 _NOT_SAID = frozenset({"by", "scale", "instrument"})
@@ -36,27 +40,57 @@ class Earlier:
 def newest(plant: Plant, kind: str, role: Role) -> tuple[Earlier, ...]:
     """Give the last ten of a kind, newest first; ``role`` is of whom they are shown to."""
     # A row may be a step and readings: two entries, one form.
-    both = newest_of(plant.code, kind, 2 * _SHOWN)
-    by_form = {draft.key.removesuffix("/readings"): draft for draft in both}
-    drafts = dict(list(by_form.items())[:_SHOWN])
-    seqs = seqs_of(plant.no, [draft.key for draft in drafts.values()])
-    fields = keyed.fields_of(kind)
-    times = {one.name for one in fields if one.sort == "time"}
-    words = {one.name for one in fields if one.choices}
+    return _earlier(plant, newest_of(plant.code, kind, 2 * _SHOWN), role)
+
+
+def newest_entries(plant: Plant, seqs: Iterable[int], role: Role) -> tuple[Earlier, ...]:
+    """Give the first ten of some entries of readings, as the forms that they were keyed into."""
+    some = list(seqs)[:_SHOWN]
+    read = entered.by_number(plant.code, some)
+    drafts = [read[seq].draft for seq in some if seq in read]
+    readings = [one for one in drafts if isinstance(one, ReadingsDraft)]
+    steps = [step for one in readings if (step := _step_of(plant, one)) is not None]
+    return _earlier(plant, [*readings, *steps], role)
+
+
+def _step_of(plant: Plant, readings: ReadingsDraft) -> StepDraft | None:
+    """Give the step that the same form became; most became none."""
+    key = readings.key.removesuffix("/readings")
+    step = posted(plant.code, plant.no, key) if key != readings.key else None
+    return step if isinstance(step, StepDraft) else None
+
+
+def _earlier(
+    plant: Plant, drafts: Sequence[StepDraft | ReadingsDraft], role: Role
+) -> tuple[Earlier, ...]:
+    by_form: dict[str, StepDraft | ReadingsDraft] = {}
+    became: dict[str, set[type]] = {}
+    for draft in drafts:
+        key = draft.key.removesuffix("/readings")
+        by_form.setdefault(key, draft)
+        became.setdefault(key, set()).add(type(draft))
+    first = dict(list(by_form.items())[:_SHOWN])
+    seqs = seqs_of(plant.no, [draft.key for draft in first.values()])
     found = []
-    for key, draft in drafts.items():
+    for key, draft in first.items():
         try:
             now = keyed.again(plant.code, key)
-        except Misuse:  # it was reversed since: no form holds it any more
+        except Misuse:  # it was reversed since, or no form says it
             continue
-        said = [
-            text.replace("_", " ") if name in words else f"{text} {now.units.get(name, '')}".strip()
-            for name, text in now.texts.items()
-            if text and name not in times | _NOT_SAID
-        ]
-        by = now.texts.get("by", "")
-        became = {type(one) for one in both if one.key.removesuffix("/readings") == key}
-        step, readings = StepDraft in became, ReadingsDraft in became
+        step, readings = StepDraft in became[key], ReadingsDraft in became[key]
         may = now.corrected and may_restate(role, step=step, readings=readings)
-        found.append(Earlier(seqs[draft.key], draft.happened_at, ", ".join(said), by, may))
+        by = now.texts.get("by", "")
+        found.append(Earlier(seqs[draft.key], draft.happened_at, _says(now), by, may))
     return tuple(found)
+
+
+def _says(now: Again) -> str:
+    """Say what a form holds: not when, not by whom, and not with what."""
+    fields = keyed.fields_of(now.kind)
+    times = {one.name for one in fields if one.sort == "time"}
+    words = {one.name for one in fields if one.choices}
+    return ", ".join(
+        text.replace("_", " ") if name in words else f"{text} {now.units.get(name, '')}".strip()
+        for name, text in now.texts.items()
+        if text and name not in times | _NOT_SAID
+    )

@@ -21,6 +21,7 @@ from beadwright.web.access import Asker, asks, may_see, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.answers import questions
 from beadwright.web.stations.fits import Fits
+from beadwright.web.stations.inspection.views import inspection_view
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.newest import newest
 from beadwright.web.stations.page import StationPage, boxes, effects, fitted
@@ -168,7 +169,7 @@ _APART: dict[str, Callable[..., HttpResponse]] = {
 VIEWS = {one.name: _APART.get(one.name) or _view(one) for one in STATIONS}
 """The view of each station's forms, by its name."""
 
-_OWN = {"press": press_view}
+_OWN = {"inspection": inspection_view, "press": press_view}
 """Stations with a page of their own, which the view of their forms is given."""
 
 

@@ -8,8 +8,6 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from beadwright.plant.duties import Duties
 from beadwright.plant.named import Named
@@ -19,10 +17,11 @@ from beadwright.plant.pressing import Pressing
 from beadwright.plant.runs import LONG_H
 from beadwright.plant.words import code_words, number
 from beadwright.units import System
+from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.press.acts import Act
 from beadwright.web.stations.press.measured import Measured, measured
 
-__all__ = ["Clock", "Doing", "Drawn", "Figure", "First", "Other", "PressPage", "page"]
+__all__ = ["Doing", "Drawn", "Figure", "First", "Other", "PressPage", "page"]
 
 _FIRST = {"dimensions": "size"}
 
@@ -114,22 +113,6 @@ class PressPage:
     stood_columns: tuple[str, ...] = ("why", "how long")
     print: str = ""
     """Of all that is shown but the time: the same print, the same page."""
-
-
-@dataclass(frozen=True, slots=True)
-class Clock:
-    """Says a time as a person at the plant would: the hour today, with the day on others."""
-
-    now_ms: int
-    zone: ZoneInfo
-
-    def __call__(self, at_ms: int | None) -> str:
-        """Give a time."""
-        if at_ms is None:
-            return "not known"
-        there = datetime.fromtimestamp(at_ms / 1000, self.zone)
-        today = datetime.fromtimestamp(self.now_ms / 1000, self.zone).date()
-        return f"{there:%H:%M}" if there.date() == today else f"{there:%a %d %b, %H:%M}"
 
 
 def page(

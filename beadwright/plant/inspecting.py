@@ -1,0 +1,337 @@
+"""What a block lot still needs of its inspection: what counts already, what is missing, how old.
+
+Read :func:`inspecting`, and :func:`to_inspect` for all lots that wait. Each finding is the release
+question's own: here it is only put together by what somebody does for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from beadwright.errors import Misuse
+from beadwright.ledger import lots, settings
+from beadwright.plant.assessment import LotAssessment, Reason
+from beadwright.plant.block_age import AFTER_A_DAY, Run, least_h, runs_of
+from beadwright.plant.floor_lots import open_lots
+from beadwright.plant.measured import measured
+from beadwright.plant.pieces import state_of
+from beadwright.plant.plan import LOT
+from beadwright.plant.proofs import PlannedTest
+from beadwright.plant.release import assess
+from beadwright.plant.verdicts import Finding, LimitResult, asked_of
+from beadwright.quality import readings
+from beadwright.quality.characteristics import DIMENSIONS, STATES
+from beadwright.quality.readings import ReadingView
+
+__all__ = [
+    "Age",
+    "Foam",
+    "Inspecting",
+    "Need",
+    "Part",
+    "ToInspect",
+    "inspecting",
+    "needs_of",
+    "to_inspect",
+]
+
+Part = Literal["weigh", "gauge", "look", "fusion", "bench"]
+
+_PARTS: tuple[Part, ...] = ("weigh", "gauge", "look", "fusion", "bench")
+_WEIGHED = frozenset({"density", "foam_mass", "block_mass", *STATES.values()})
+_COUNTED = ("checked", "defective", "share_defective")
+_OF_LOT = frozenset({"weigh", "gauge", "look", "fusion"})
+_HOUR_MS = 3_600_000
+_WET = "press"
+_COVERAGE = 2.0
+"""Standard uncertainties on either side of a density that is shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """What limits and the plan ask of a lot that one and the same doing answers."""
+
+    part: Part
+    """``weigh``, ``gauge`` and ``look`` over blocks, break one for ``fusion``, or ``bench``."""
+    finding: Finding | None = None
+    """The worst; None where nothing asks for it."""
+    counted: int = 0
+    """Pieces that count; of what is open, where something is."""
+    asked: int = 0
+    missing: tuple[str, ...] = ()
+    """What is missing, in words."""
+    limits: tuple[LimitResult, ...] = ()
+    tests: tuple[str, ...] = ()
+    """How tests stand that no limit judges, in words."""
+
+    @property
+    def open(self) -> bool:
+        """Whether it is asked for and not decided."""
+        return self.finding == "not_enough_evidence"
+
+
+@dataclass(frozen=True, slots=True)
+class Age:
+    """How old a lot's blocks are at a time, by its mould runs."""
+
+    at_ms: int
+    first_ms: int
+    """When its first mould run began."""
+    last_ms: int
+    """When its last mould run ended."""
+    day_old_h: float
+    """Hours from which a block is a day old."""
+
+    @property
+    def oldest_h(self) -> float:
+        """Of the block moulded first."""
+        return max(0.0, (self.at_ms - self.first_ms) / _HOUR_MS)
+
+    @property
+    def youngest_h(self) -> float:
+        """Of the block moulded last."""
+        return max(0.0, (self.at_ms - self.last_ms) / _HOUR_MS)
+
+    @property
+    def some_from_ms(self) -> int:
+        """From when its first block is a day old."""
+        return self.first_ms + round(self.day_old_h * _HOUR_MS)
+
+    @property
+    def all_from_ms(self) -> int:
+        """From when all of it is a day old."""
+        return self.last_ms + round(self.day_old_h * _HOUR_MS)
+
+    @property
+    def state(self) -> str:
+        """State of its blocks, ``24h`` or ``press``; empty while some are a day old, some not."""
+        if self.at_ms >= self.all_from_ms:
+            return "24h"
+        return _WET if self.at_ms < self.some_from_ms else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Foam:
+    """Dry density of one block's foam, net of ties and water; in kg/m³."""
+
+    seq: int
+    """The entry of its weighing."""
+    piece: str
+    state: str
+    density: float
+    off: float
+    """Half width of the band that is shown."""
+
+
+@dataclass(frozen=True, slots=True)
+class Inspecting:
+    """A block lot as its inspection stands."""
+
+    lot: LotAssessment
+    pieces: int
+    """In the plant, at most."""
+    needs: tuple[Need, ...]
+    besides: tuple[Reason, ...]
+    """What else stands in the way of a release, and no inspection answers."""
+    age: Age | None
+    """None where nothing was made."""
+    foam: tuple[Foam, ...]
+    """Newest last."""
+    taken: Mapping[str, tuple[str, ...]]
+    """Pieces that were weighed or gauged, by state."""
+    broken: int
+    """Pieces broken for their fusion."""
+    entries: tuple[int, ...]
+    """Entries of its readings that stand, newest first."""
+
+    def need(self, part: Part) -> Need:
+        """Give what is asked for a doing."""
+        return next(one for one in self.needs if one.part == part)
+
+    @property
+    def open(self) -> tuple[Need, ...]:
+        """What inspection still owes."""
+        return tuple(one for one in self.needs if one.open and one.part in _OF_LOT)
+
+
+@dataclass(frozen=True, slots=True)
+class ToInspect:
+    """A lot that waits for its inspection."""
+
+    lot: str
+    product: str
+    title: str
+    pieces: int
+    age: Age | None
+    needs: tuple[Need, ...]
+    """What is open."""
+    short: tuple[str, ...] = ()
+    """Pieces whose ties are to be counted first."""
+
+    @property
+    def waits_until_ms(self) -> int | None:
+        """When it can be inspected, where that is not now: until then its blocks are too young."""
+        aged = all(one.part in {"weigh", "gauge"} for one in self.needs)
+        if not aged or self.age is None or self.age.at_ms >= self.age.all_from_ms:
+            return None
+        return self.age.all_from_ms
+
+
+def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
+    """Give a block lot as its inspection stands.
+
+    Raises
+    ------
+    Misuse
+        If the code is no block lot of a mould run.
+    """
+    found = {one.lot: one for one in assess(plant_no, [code], at_ms=at_ms).lots}
+    if code not in found:
+        message = f"{code} is no block lot of a mould run: scan what its blocks are stamped with"
+        raise Misuse(message)
+    lot = found[code]
+    makings = lots.makings(plant_no, [code]).get(code, [])
+    said = readings.of_lots(plant_no, [code]).get(code, ())
+    needs = needs_of(lot)
+    return Inspecting(
+        lot=lot,
+        pieces=_pieces(lot),
+        needs=needs,
+        besides=tuple(_besides(lot, needs)),
+        age=_age(plant_no, runs_of(makings), at_ms),
+        foam=tuple(_foam(plant_no, lot)),
+        taken=_taken(said),
+        broken=len({one.specimen for one in said if one.characteristic == "fusion"}),
+        entries=tuple(dict.fromkeys(one.seq for one in reversed(said))),
+    )
+
+
+def to_inspect(plant_no: int, at_ms: int) -> tuple[ToInspect, ...]:
+    """Give the lots with pieces in the plant that wait for inspection: those that can be first."""
+    waiting = []
+    for lot in open_lots(plant_no, at_ms):
+        needs = tuple(one for one in needs_of(lot) if one.open and one.part in _OF_LOT)
+        if needs:
+            waiting.append((lot, needs))
+    makings = lots.makings(plant_no, [lot.lot for lot, _ in waiting])
+    found = [
+        ToInspect(
+            lot.lot, lot.product, lot.title, _pieces(lot),
+            _age(plant_no, runs_of(makings.get(lot.lot, ())), at_ms), needs,
+            tuple(piece for one in lot.ties for piece in one.pieces if one.state in AFTER_A_DAY),
+        )
+        for lot, needs in waiting
+    ]  # fmt: skip
+    return tuple(sorted(found, key=_soonest))
+
+
+def _soonest(one: ToInspect) -> tuple[int, int, str]:
+    first = 0 if one.age is None else one.age.first_ms
+    return one.waits_until_ms or 0, first, one.lot
+
+
+def needs_of(lot: LotAssessment) -> tuple[Need, ...]:
+    """Put together what limits and the plan ask of a lot's own readings, by what is done for it."""
+    limits: dict[Part, list[LimitResult]] = {part: [] for part in _PARTS}
+    tests: dict[Part, list[PlannedTest]] = {part: [] for part in _PARTS}
+    for result in lot.limits:
+        limits[_part(result.limit.characteristic)].append(result)
+    for test in lot.tests:
+        if test.evidence == LOT:
+            tests[_part(test.characteristic)].append(test)
+    found = (_need(part, limits[part], tests[part], lot.whereabouts.made) for part in _PARTS)
+    return tuple(one for one in found if one.part in _OF_LOT or one.finding is not None)
+
+
+def _part(characteristic: str) -> Part:
+    if characteristic in _WEIGHED:
+        return "weigh"
+    if characteristic in DIMENSIONS:
+        return "gauge"
+    if characteristic == "fusion":
+        return "fusion"
+    return "look" if characteristic.startswith(_COUNTED) else "bench"
+
+
+def _need(part: Part, own: Sequence[LimitResult], tests: Sequence[PlannedTest], made: int) -> Need:
+    limits = [*own, *(one for test in tests if test.proof for one in test.proof.results)]
+    bare = [test for test in tests if test.proof is None or not test.proof.results]
+    findings = {*(one.finding for one in limits), *(_stands(test) for test in tests)}
+    worst = next((one for one in _WORST if one in findings), None)
+    undecided = [one for one in limits if one.finding == "not_enough_evidence"]
+    told = undecided or limits
+    counts = [(_counts(one), asked_of(one.limit, made)) for one in told]
+    missing = (*_missing(undecided), *(one.sentence for one in bare if one.state != "covers"))
+    return Need(
+        part, worst, min((n for n, _ in counts), default=0), max((n for _, n in counts), default=0),
+        tuple(dict.fromkeys(missing)), tuple(limits), tuple(one.sentence for one in bare),
+    )  # fmt: skip
+
+
+_WORST: tuple[Finding, ...] = ("not_met", "not_enough_evidence", "met")
+_BY_STATE: Mapping[str, Finding] = {"covers": "met", "failed": "not_met"}
+
+
+def _stands(test: PlannedTest) -> Finding:
+    return _BY_STATE.get(test.state, "not_enough_evidence")
+
+
+def _counts(result: LimitResult) -> int:
+    """Pieces that count: one weighed wet only screens."""
+    screens = result.state == _WET and result.finding == "not_enough_evidence"
+    return 0 if screens or result.kept_out is not None else result.n
+
+
+def _missing(undecided: Iterable[LimitResult]) -> Iterator[str]:
+    """Say what is missing, once for all characteristics that miss the same."""
+    names: dict[str, list[str]] = {}
+    for one in undecided:
+        name = one.limit.characteristic.replace("_", " ")
+        said = one.missing.replace(f"no reading of {name}", "not measured")
+        if one.state == _WET:  # what they screen at stands beside each weighing
+            said = said.partition("; ")[0]
+        names.setdefault(said, []).append(name)
+    for said, some in names.items():
+        yield f"{', '.join(dict.fromkeys(some))}: {said}"
+
+
+def _besides(lot: LotAssessment, needs: Iterable[Need]) -> Iterator[Reason]:
+    """Give reasons that stand in the way and are none of what inspection can still bring."""
+    own = {one.part for one in needs if one.open and one.part in _OF_LOT}
+    mine = frozenset({"not_measured", "only_wet", "too_few_readings"})
+    for one in lot.reasons:
+        if one.weight == "stops" or (one.weight == "asks" and not (own and one.code in mine)):
+            yield one
+
+
+def _age(plant_no: int, runs: Sequence[Run], at_ms: int) -> Age | None:
+    if not runs:
+        return None
+    first, last = min(start for start, _ in runs), max(end for _, end in runs)
+    return Age(at_ms, first, last, least_h(settings.load(plant_no), first))
+
+
+def _foam(plant_no: int, lot: LotAssessment) -> Iterator[Foam]:
+    for one in measured(plant_no, lot):
+        if one.characteristic == "density":
+            some = [value for each in one.pieces for value in each.values]
+            for value in sorted(some, key=lambda value: value.ids):
+                seq = value.ids[-1][0]
+                off = _COVERAGE * (value.u_si or 0.0)
+                yield Foam(seq, value.piece, value.state, value.si, off)
+
+
+def _taken(said: Iterable[ReadingView]) -> dict[str, tuple[str, ...]]:
+    """Name the blocks that were weighed or gauged; a dried block was a day old before."""
+    found: dict[str, dict[str, None]] = {}
+    for one in said:
+        state = state_of(one)
+        if one.specimen and (state == _WET or state in AFTER_A_DAY):
+            found.setdefault(state, {})[one.specimen] = None
+    return {state: tuple(names) for state, names in found.items()}
+
+
+def _pieces(lot: LotAssessment) -> int:
+    return sum(stand.at_most for stand in lot.whereabouts.in_stock)

@@ -1,0 +1,63 @@
+"""What somebody does at inspection, and the smallest form of each: the fields that are asked.
+
+Read :data:`ACTS`. What else the form holds is filled in already, and stands behind one tap.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from beadwright.plant.inspecting import Part
+
+__all__ = ["ACTS", "COUNTS", "Act"]
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing that is done to a lot."""
+
+    name: str
+    title: str
+    button: str
+    """What the button at its end says."""
+    kind: str
+    """Kind of form."""
+    asked: tuple[str, ...]
+    """Fields that are keyed."""
+    more: tuple[str, ...]
+    """Fields that are of use in this form besides."""
+    answers: tuple[Part, ...]
+    """What it brings of what a lot needs."""
+    says: str = ""
+    """Under the word on its button."""
+    done: str = "It is in the record."
+    """Said once it is."""
+
+
+ACTS: Mapping[str, Act] = {
+    one.name: one
+    for one in (
+        Act("block", "Weigh, gauge", "Record the block", "inspections",
+            ("mass", "length", "width", "height", "state", "age"),
+            ("at", "lot", "specimen", "cavity", "instrument"), ("weigh", "gauge"),
+            says="one block", done="Recorded."),
+        Act("look", "Look over", "Record what was seen", "inspections",
+            ("checked", "bad_ties", "bad_fusion", "bad_dimension", "bad_surface", "rejected",
+             "scrap_bin"),
+            ("at", "lot", "state"), ("look",),
+            says="ties, fusion, size, surface", done="Looked over."),
+        Act("fusion", "Fusion", "Record the break", "results", ("fusion",),
+            ("at", "lot", "specimen", "method"), ("fusion",),
+            says="a block broken", done="The break is in the record."),
+    )
+}  # fmt: skip
+"""In the order in which they stand on the page."""
+
+COUNTS: Mapping[str, str] = {
+    "bad_ties": "Ties",
+    "bad_fusion": "Fusion",
+    "bad_dimension": "Size",
+    "bad_surface": "Surface",
+}
+"""What pieces are looked over for: each passes, or so many are bad."""

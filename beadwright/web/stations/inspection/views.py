@@ -1,0 +1,209 @@
+"""Inspection: the lots that wait, a lot with what it still needs, and a form for each thing done.
+
+Read :func:`inspection_view`. The form with every field stands where it stood, under its kind.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any, cast
+from uuid import uuid4
+
+from django.http import HttpResponse
+from django.shortcuts import render
+
+from beadwright.errors import Fault, Misuse
+from beadwright.interop import keyed
+from beadwright.interop.keyed import Done, Likely
+from beadwright.plant.duties import duties
+from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
+from beadwright.plant.moment import moment
+from beadwright.web.access import Asker, tells
+from beadwright.web.choices.kept import chosen
+from beadwright.web.refused import not_allowed
+from beadwright.web.stations.answers import questions
+from beadwright.web.stations.clock import Clock
+from beadwright.web.stations.fits import Asking, Fits, asking
+from beadwright.web.stations.inspection.acts import ACTS, Act
+from beadwright.web.stations.inspection.form import as_sent, likely_of
+from beadwright.web.stations.inspection.page import foam_said, lot_page, still, waiting
+from beadwright.web.stations.inspection.sheet import Sheet, sheet
+from beadwright.web.stations.newest import newest, newest_entries
+from beadwright.web.stations.page import effects
+from beadwright.web.stations.told import Told, told
+
+__all__ = ["inspection_view"]
+
+_NOT_TAKEN = 422
+_BLOCKS = frozenset({"block", "packaging"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Here:
+    """A lot that is looked at, by whom."""
+
+    request: Asker
+    found: Inspecting
+    clock: Clock
+
+    @classmethod
+    def at(cls, request: Asker, code: str) -> _Here:
+        """Ask how it stands now."""
+        now = moment(request.plant)
+        clock = Clock(now, request.plant.zone)
+        return cls(request, inspecting(request.plant.no, code, now), clock)
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What became of a form."""
+
+    done: str = ""
+    flaws: tuple[str, ...] = ()
+    entries: tuple[int, ...] = ()
+
+
+def inspection_view(generic: Callable[..., HttpResponse]) -> Callable[..., HttpResponse]:
+    """Give the view of the station; ``generic`` shows the form with every field, by its kind."""
+
+    @tells("inspect")
+    def inspection(request: Asker) -> HttpResponse:
+        if "kind" in request.GET or ("kind" in request.POST and "act" not in request.POST):
+            return generic(request)
+        if request.method == "POST":
+            return _sent(request)
+        text = request.GET.get("lot", "")
+        if not text:
+            return _list(request)
+        code, which = _scanned(request, text)
+        if not code:
+            return _list(request, text, which)
+        try:
+            here = _Here.at(request, code)
+        except Misuse as error:
+            return _list(request, text, None, str(error))
+        act = ACTS.get(request.GET.get("do", ""))
+        return _shown(here, None if act is None else _new(here, act))
+
+    return inspection
+
+
+def _scanned(request: Asker, text: str) -> tuple[str, Asking | None]:
+    """Give the block lot that a scan means, or what to ask; neither where nothing fits."""
+    found = keyed.scanned(request.plant.code, text)
+    some = tuple(one for one in found if one.kind in _BLOCKS and one.what == "mould run") or found
+    if len(some) == 1 and not some[0].part:
+        return some[0].code, None
+    if not some:
+        return "", None
+    system, now = chosen(request).units, moment(request.plant)
+    return "", asking(keyed.Which("lot", text, some), system, now)
+
+
+def _list(
+    request: Asker, text: str = "", which: Asking | None = None, wrong: str = ""
+) -> HttpResponse:
+    """Show the lots that wait, and ask which one was meant."""
+    now, role = moment(request.plant), request.signed.role
+    if text and which is None and not wrong:
+        wrong = f"Nothing is called {text}, by code or label."
+    given = {
+        "text": text,
+        "which": which,
+        "wrong": wrong,
+        "waiting": waiting(to_inspect(request.plant.no, now), Clock(now, request.plant.zone)),
+        "page": {
+            "newest": newest(request.plant, "inspections", role),
+            "duties": duties(request.plant, role, now),
+        },
+    }
+    status = 404 if wrong else 200
+    return render(request, "stations/inspection/list.html", given, status=status)
+
+
+def _shown(
+    here: _Here, form: Sheet | None = None, said: _Said | None = None, status: int = 200
+) -> HttpResponse:
+    request, found = here.request, here.found
+    if form is not None and form.live:  # asked before a button is pressed: what may be, no more
+        return render(request, "stations/said.html", {"page": form})
+    act = None if form is None else form.act
+    role = request.signed.role
+    given: dict[str, Any] = {
+        "lot": lot_page(found, act, chosen(request).units, here.clock),
+        "sheet": form,
+        "still": still(found),
+        "said": said or _Said(),
+        "page": {
+            "newest": newest_entries(request.plant, found.entries, role),
+            "duties": duties(request.plant, role, here.clock.now_ms),
+        },
+    }
+    return render(request, "stations/inspection/lot.html", given, status=status)
+
+
+def _new(here: _Here, act: Act) -> Sheet:
+    """Give a form with what is known."""
+    plant, system = here.request.plant, chosen(here.request).units
+    likely = likely_of(plant.code, act, here.found)
+    made = sheet(here.found, act, likely, (system, Fits.of(plant, act.kind, system), here.clock))
+    return replace(made, key=uuid4().hex)
+
+
+def _sent(request: Asker) -> HttpResponse:
+    """Read what was keyed; ask about it, or post it."""
+    act = ACTS.get(request.POST.get("act", ""))
+    if act is None:
+        return not_allowed(request, request.signed)
+    request.POST = cast("Any", as_sent(request.POST, act))
+    sent = told(request, act.kind)
+    try:
+        here = _Here.at(request, sent.filled.texts.get("lot", "").strip().upper())
+    except Misuse:  # the form says what is wrong with its lot, beside the one it was opened for
+        here = _Here.at(request, request.GET.get("lot", ""))
+    form = _sheet(here, act, sent)
+    if not sent.form.ready:
+        form = replace(
+            form,
+            faults=tuple(_said_apart(sent)),
+            questions=questions(sent.form.questions, sent.filled),
+        )
+        return _shown(here, form, status=_NOT_TAKEN)
+    if sent.do == "ask":
+        asked = keyed.may(request.plant.code, sent.form, request.signed.who)
+        return _shown(here, replace(form, may=asked.may, faults=asked.faults))
+    planned = sent.do != "happened"
+    done = keyed.post(request.plant.code, sent.form, request.signed.who, planned=planned)
+    if not done.posted:
+        again = replace(form, faults=done.refused, may_have_happened=done.may_have_happened)
+        return _shown(here, again, status=_NOT_TAKEN)
+    return _after(request, here.found.lot.lot, act, done)
+
+
+def _after(request: Asker, code: str, act: Act, done: Done) -> HttpResponse:
+    """Show the lot as it stands now; the same form again while more of it is needed."""
+    here = _Here.at(request, code)
+    system = chosen(request).units
+    first = "It was in the record already." if done.repeated else act.done
+    foam = foam_said(here.found.foam, done.entries, system)
+    moved = effects(done, system) if done.stock else ""
+    words = " ".join(filter(None, (first, foam, moved, still(here.found))))
+    said = _Said(words, tuple(one.what for one in done.nonconformities), done.entries)
+    again = any(here.found.need(part).open for part in act.answers) and not said.flaws
+    return _shown(here, _new(here, act) if again else None, said)
+
+
+def _said_apart(sent: Told) -> Iterator[Fault]:
+    """What is said beside the form; as it is filled, also what is wrong with a filled field."""
+    for name, faults in sent.form.faults.items():
+        if not name or (sent.live and sent.filled.texts.get(name, "").strip()):
+            yield from faults
+
+
+def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
+    system = chosen(here.request).units
+    likely = Likely(sent.filled.texts, sent.filled.units)
+    shown = (system, sent.fits, here.clock)
+    made = sheet(here.found, act, likely, shown, sent.form.faults)
+    return replace(made, key=sent.key, kept=sent.kept, then=sent.do, live=sent.live)
