@@ -132,8 +132,9 @@ def test_five_national_laboratories_measured_the_board() -> None:
 def test_the_board_speaks_for_the_lower_line() -> None:
     """[guarded-hot-plates] At 10 °C it is 0.8 to 2.1 % over the lower line.
 
-    And 3.6 to 4.7 % under the upper. Brought from 24 to 10 °C by the board's own
-    equation; its density is taken anywhere in its range. One foam of one maker: evidence that the lower constant is the mean, no proof.
+    And 3.6 to 4.7 % under the upper. Brought from 24 to 10 °C by the board's own equation; its
+    density is taken anywhere in its range. One foam of one maker: evidence that the lower
+    constant is the mean, no proof.
     """
     mean = float(np.mean(INTERLABORATORY)) * 1e-5 - 1.165e-4 * 14
     density = [37.4, 45.8]
@@ -147,8 +148,8 @@ def test_the_board_speaks_for_the_lower_line() -> None:
 def test_a_cryogenic_fit_speaks_for_the_upper_line() -> None:
     """[nist-cryogenic] 0.03385 at 32.04 kg/m³ and 10 °C is 4.5 % over the lower line.
 
-    And 1.2 % under the upper. So the evidence is mixed, and neither line is the default. That fit is
-    known to 2 %.
+    And 1.2 % under the upper. So the evidence is mixed, and neither line is the default. That
+    fit is known to 2 %.
     """
     measured = 0.03385
 
