@@ -80,6 +80,8 @@ class AgainstLimits:
     strips: tuple[Strip, ...]
     bounds: tuple[Bound, ...] = ()
     digits: int = 1
+    one: str = "piece"
+    """What was measured, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -313,7 +315,8 @@ def _words(spec: AgainstLimits) -> str:
         low, high = (f"{f(strip.values):.{spec.digits}f}" for f in (min, max))
         span = f"{low}{unit}" if low == high else f"{low} to {high}{unit}"
         mean = "" if strip.mean is None else f", mean {strip.mean:.{spec.digits}f}"
-        many = "1 piece" if len(strip.values) == 1 else f"{len(strip.values)} pieces"
+        count = len(strip.values)
+        many = f"{count} {spec.one}{'' if count == 1 else 's'}"
         note = f" ({strip.note})" if strip.note else ""
         parts.append(f"{strip.name}{note}: {many}, {span}{mean}.")
     parts += [f"Limit: {bound.words}; {_beyond(spec, bound)}." for bound in spec.bounds]
@@ -328,5 +331,5 @@ def _beyond(spec: AgainstLimits, bound: Bound) -> str:
     judged = [value for strip in strips for value in strip.values]
     count = sum(map(bound.forbids, judged))
     if not count:
-        return "no piece lies beyond it"
-    return f"{count} of {len(judged)} pieces {'lies' if count == 1 else 'lie'} beyond it"
+        return f"no {spec.one} lies beyond it"
+    return f"{count} of {len(judged)} {spec.one}s {'lies' if count == 1 else 'lie'} beyond it"

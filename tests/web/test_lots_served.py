@@ -8,7 +8,16 @@ import pytest
 from django.test import Client
 from django.test.utils import override_settings
 
-from beadwright.ledger.draft import Label, Line, Loss, Material, NewLot, StepDraft
+from beadwright.ledger.draft import (
+    Label,
+    Line,
+    Loss,
+    Material,
+    NewLot,
+    Reading,
+    ReadingsDraft,
+    StepDraft,
+)
 from beadwright.plant.access import Role
 from tests.plant.yard import Yard, ms
 from tests.web.conftest import SignIn
@@ -184,3 +193,27 @@ def test_pages_stay_small(browser: Client) -> None:
     for address in PAGES:
         said = re.sub(r"<svg.*?</svg>", "", text(browser, address), flags=re.DOTALL)
         assert len(said.encode()) < 60_000, address
+
+
+def test_a_block_lot_leads_to_its_release_and_to_the_hold_on_it(
+    browser: Client, yard: Yard
+) -> None:
+    """What is no block lot has no release of its own."""
+    yard.hold("H-7", "L1", reason="smell of fuel")
+    lot, bundle = text(browser, "/lots/L1/"), text(browser, "/lots/BU-1/")
+
+    assert '<a href="/release/L1/">Release</a>' in lot
+    assert '<a href="/holds/H-7/">H-7</a>' in lot
+    assert "/release/" not in bundle.replace('href="/release/"', "")
+    assert '<a href="/lots/L1/">L1</a>' in bundle
+    assert browser.get("/release/L1/").status_code == 200
+
+
+def test_cups_are_counted_as_cups(browser: Client, yard: Yard) -> None:
+    """What a picture of cups says of itself does not call them pieces."""
+    yard.expand("B-1", "S1", 10, at=70)
+    cup = Reading("cup_weight", "230", "g", lot="S1",
+                  facts={"place": "hopper", "cup_volume": "10 L"})  # fmt: skip
+    yard.post(ReadingsDraft("cups/1", ms(71), (cup,), by="P-01"))
+
+    assert "1 cup, " in text(browser, "/lots/S1/")

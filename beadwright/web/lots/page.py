@@ -40,6 +40,7 @@ __all__ = [
     "page",
 ]
 
+_HOLD = "hold:"
 _ENOUGH = 0.0005
 _FIRST = 2
 """Pictures that are always open."""
@@ -81,6 +82,8 @@ class Cause:
     sentence: str
     way: str
     conceded: str
+    hold: str
+    """The hold, where it is one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +144,8 @@ class LotPage:
     stock: str
     labels: tuple[str, ...]
     answer: Answer | None
+    is_released: bool
+    """Whether it is released by its own code, as a block lot of a mould run is."""
     causes: tuple[Cause, ...]
     sources: tuple[Source, ...]
     others: int
@@ -181,6 +186,7 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         _stock(found, units),
         tuple(f"{issuer} {text}".strip() for issuer, text in found.labels),
         None if verdict is None else _answer(verdict),
+        own,
         tuple(map(_cause, found.upstream)),
         tuple(_source(one, units) for one in found.sources.named),
         found.sources.others,
@@ -235,7 +241,10 @@ def _told(one: Reason) -> Told:
 
 
 def _cause(one: Upstream) -> Cause:
-    return Cause(not one.closed, code_words(one.code), one.at, one.sentence, one.path, one.conceded)
+    what, hold = code_words(one.code), ""
+    if one.cause.startswith(_HOLD):
+        hold = one.cause.removeprefix(_HOLD).rpartition("@")[0]
+    return Cause(not one.closed, what, one.at, one.sentence, one.path, one.conceded, hold)
 
 
 def _source(one: TraceLot, units: System) -> Source:

@@ -47,7 +47,9 @@ def against_limits(lot: str, at: int, one: Measured, units: System) -> AgainstLi
         bound = _bound(result, one, unit, units)
         bounds.setdefault((bound.value, bound.way, bound.of), bound)
     title = f"{one.words.capitalize()} of {lot}"
-    return AgainstLimits(f"measured-{at}", title, unit, strips, tuple(bounds.values()), digits)
+    what = "cup" if one.characteristic.startswith("cup_") else "piece"
+    limits = tuple(bounds.values())
+    return AgainstLimits(f"measured-{at}", title, unit, strips, limits, digits, what)
 
 
 def _note(one: Measured, pieces: Pieces) -> str:
