@@ -16,7 +16,6 @@ from beadwright.science.pentane.basis import (
 )
 from beadwright.science.pentane.emission import (
     BLOCK_BEAD_RADIUS,
-    DIFFUSIVITY,
     Beads,
     board_lag,
     content_left,
@@ -57,7 +56,6 @@ from beadwright.science.pentane.vapour import (
 __all__ = [
     "BLOCK_BEAD_RADIUS",
     "CAUTION",
-    "DIFFUSIVITY",
     "RULE_CAPTURED",
     "RULE_DESTROYED",
     "RULE_PER_HUNDRED",

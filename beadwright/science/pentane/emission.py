@@ -18,7 +18,6 @@ from beadwright.science.trust import Banded, Parameter, Trust, stands
 
 __all__ = [
     "BLOCK_BEAD_RADIUS",
-    "DIFFUSIVITY",
     "Beads",
     "board_lag",
     "content_left",
@@ -26,16 +25,6 @@ __all__ = [
     "emission_rate",
 ]
 
-DIFFUSIVITY = Parameter(
-    "D",
-    2.3e-13,
-    7.7e-14,
-    6.9e-13,
-    "m^2/s",
-    "derived from boards of 50 mm that reached their final conductivity in 23 d at 23 °C:"
-    " Simpson et al. 2020, doi 10.1177/0262489320934263; one source, a factor 3 to each side",
-)
-"""Pentane in an expanded bead at 23 °C, until the plant has weighed a mesh sample."""
 BLOCK_BEAD_RADIUS = Parameter(
     "a", 1.8e-3, 1.4e-3, 2.3e-3, "m", "common practice, no source: a bead as it lies in a block",
     memory=True,
@@ -53,7 +42,8 @@ class Beads:
 
     ``content`` is what they held when they began (``begun_s``: filled, or demoulded), on dry
     polymer; ``gone_s`` is when they left, never where it is not given. Times count from anywhere.
-    ``diffusivity_m2_s`` is at the beads' own temperature: the core of a silo stays hot for a day.
+    ``diffusivity_m2_s`` is at the beads' own temperature (the core of a silo stays hot for a day):
+    see ``pentane_diffusivity`` of :mod:`beadwright.science.ageing`.
     """
 
     dry_polymer_kg: ArrayLike
@@ -111,7 +101,7 @@ def emission(beads: Beads, edges_s: ArrayLike) -> NDArray[np.float64]:
     --------
     880 kg of 3 mm beads with 5 % of pentane, filled together: first, sixth and 24th hour.
 
-    >>> store = Beads(836.0, PerDryPolymer.of(0.05 / 0.95), 0.0, 1.5e-3, DIFFUSIVITY.value)
+    >>> store = Beads(836.0, PerDryPolymer.of(0.05 / 0.95), 0.0, 1.5e-3, 2.3e-13)
     >>> emission(store, np.arange(25) * 3600.0)[[0, 5, 23]].round(2).tolist()
     [2.81, 0.56, 0.25]
     """
@@ -164,7 +154,7 @@ def emission_rate(beads: Beads, edges_s: ArrayLike, factor: float = 3.0) -> Band
     --------
     The first hour of the same store, in kg/h, is known to a factor of some 1.7:
 
-    >>> store = Beads(836.0, PerDryPolymer.of(0.05 / 0.95), 0.0, 1.5e-3, DIFFUSIVITY.value)
+    >>> store = Beads(836.0, PerDryPolymer.of(0.05 / 0.95), 0.0, 1.5e-3, 2.3e-13)
     >>> rate = emission_rate(store, [0.0, 3600.0])
     >>> [round(3600 * float(it[0]), 2) for it in (rate.low, rate.value, rate.high)]
     [1.63, 2.81, 4.8]

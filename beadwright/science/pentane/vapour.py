@@ -31,7 +31,7 @@ CAUTION = (
     " detector alarm leave, isolate, follow the site plan. Local code and licensed practice govern."
 )
 
-MOLAR_MASS_KG = 0.0721488
+_MOLAR_MASS_KG = 0.0721488
 _GAS_CONSTANT = 8.314462618
 _ROOM_K = (233.15, 373.15)
 _ROOM_PA = (25_000.0, 110_000.0)
@@ -103,7 +103,7 @@ def vapour_density(temperature_k: ArrayLike, pressure_pa: ArrayLike) -> NDArray[
     temperature, pressure = require_arrays(temperature_k=temperature_k, pressure_pa=pressure_pa)
     require_between(*_ROOM_K, temperature_k=temperature)
     require_between(*_ROOM_PA, pressure_pa=pressure)
-    return np.asarray(pressure * MOLAR_MASS_KG / (_GAS_CONSTANT * temperature))
+    return np.asarray(pressure * _MOLAR_MASS_KG / (_GAS_CONSTANT * temperature))
 
 
 @stands(Trust.EXACT, formula="mg/m3 = ppm p M / (R T)", source=_IDEAL_GAS)
