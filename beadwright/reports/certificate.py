@@ -17,6 +17,7 @@ from beadwright.ledger import lots
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.trace import trace
 from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.lifted import lifted
 from beadwright.plant.opening import Plant
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
 from beadwright.reports.referenced import TestLine, referenced, unanswered
@@ -35,7 +36,18 @@ from beadwright.reports.words import (
     status_of,
 )
 
-__all__ = ["Approved", "Certificate", "LimitLine", "Origin", "Run", "Source", "content", "render"]
+__all__ = [
+    "FIRST_TOLD",
+    "TELLS",
+    "Approved",
+    "Certificate",
+    "LimitLine",
+    "Origin",
+    "Run",
+    "Source",
+    "content",
+    "render",
+]
 
 _TOLD = frozenset(
     {
@@ -70,6 +82,13 @@ _SAYS_ITSELF = frozenset(
     }
 )
 """Codes whose sentences begin with their words."""
+
+TELLS = _TOLD
+"""Codes of all that the notes may tell, which a paper states: one that was issued before a code was
+told is compared without it."""
+
+FIRST_TOLD = _TOLD - {"set_up_by_other"}
+"""What the notes of a paper tell that does not say it: those issued before this was kept."""
 
 _FORM = 1
 """Of the template and of what the content holds: what was issued is set again by its own form."""
@@ -168,6 +187,10 @@ class Certificate:
     """Limits that rest on other evidence than readings of the lot, and that no test here answers.
     """
     notes: tuple[str, ...]
+    tells: tuple[str, ...]
+    """Codes of what the notes would tell where there is any."""
+    lifted: tuple[str, ...]
+    """Holds on the lot, or on what it was made of, that were lifted: from what, by whom, why."""
     origin: Origin
     released: tuple[Approved, ...]
     evidence: str
@@ -185,7 +208,11 @@ class Certificate:
 
 
 def content(
-    plant: Plant, told: LotAssessment, number: str, issue: tuple[int, str, str]
+    plant: Plant,
+    told: LotAssessment,
+    number: str,
+    issue: tuple[int, str, str],
+    tells: frozenset[str] = TELLS,
 ) -> Certificate:
     """Gather what the certificate of a lot says; ``issue`` is when, by whom, on which paper."""
     at_ms, by, paper = issue
@@ -208,7 +235,9 @@ def content(
         limits=tuple(_limit(one) for one in told.limits),
         tests=referenced(told),
         elsewhere=unanswered(told),
-        notes=tuple(_notes(told)),
+        notes=tuple(_notes(told, tells)),
+        tells=tuple(sorted(tells)),
+        lifted=tuple(lifted(plant, told.lot)),
         origin=_origin(plant, told.lot),
         released=_released(told, plant.zone),
         evidence=told.evidence,
@@ -249,10 +278,10 @@ def _limit(one: LimitResult) -> LimitLine:
     )
 
 
-def _notes(told: LotAssessment) -> Iterable[str]:
+def _notes(told: LotAssessment, tells: frozenset[str]) -> Iterable[str]:
     """Say what a receiver should know besides: concessions, columns that differ, defects."""
     for reason in told.reasons:
-        if reason.code in _TOLD:
+        if reason.code in tells:
             what = "" if reason.code in _SAYS_ITSELF else f"{in_words(reason.code)}: "
             yield f"{what}{reason.sentence} ({reason.source})"
 

@@ -8,24 +8,27 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from beadwright.errors import Fault, RecordBroken, Refusal
 from beadwright.ledger import rebuild as record
 from beadwright.plant.access import Who, may_ask
-from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.assessment import Holder, LotAssessment
+from beadwright.plant.lifted import lifted
 from beadwright.plant.opening import Plant, projections_differing
 from beadwright.plant.release import assess
-from beadwright.reports.certificate import content, render
+from beadwright.reports.certificate import FIRST_TOLD, content, render
 from beadwright.reports.inside import holds, plain
 from beadwright.reports.issued import Issued, issued
 from beadwright.reports.setting import SETTER
 
 __all__ = ["WORDS", "Checked", "Verdict", "check", "differing"]
 
-Verdict = Literal["true", "altered", "not_ours", "superseded", "on_hold", "out_of_date"]
+Verdict = Literal[
+    "true", "altered", "not_ours", "superseded", "on_hold", "pieces_held", "out_of_date"
+]
 
 WORDS: dict[Verdict, str] = {
     "true": "true: as issued, and nothing has changed since",
@@ -33,6 +36,7 @@ WORDS: dict[Verdict, str] = {
     "not_ours": "not ours: no certificate of this record",
     "superseded": "as issued, but a newer certificate of the lot has taken its place",
     "on_hold": "as issued, but the lot's release no longer stands",
+    "pieces_held": "as issued, but a bundle or shipment with pieces of the lot is on hold",
     "out_of_date": "as issued, but the evidence has changed since",
 }
 
@@ -119,11 +123,13 @@ def _stranger(pdf: bytes, own: str, known: tuple[Issued, ...]) -> Checked:
 
 
 def _ours(plant: Plant, pdf: bytes, one: Issued, known: tuple[Issued, ...]) -> Checked:
-    told = next(lot for lot in assess(plant.no, [one.lot]).lots if lot.lot == one.lot)
+    asked = assess(plant.no, [one.lot])
+    told = next(lot for lot in asked.lots if lot.lot == one.lot)
     set_again = render(one.text) == pdf if one.setter == SETTER else None
     found = [
         *_of_file(pdf, one, set_again),
         *_of_lot(plant, one, told),
+        *_of_pieces(one, asked.held),
         *(
             ("superseded", f"newer: {other.number}, entry {other.seq}")
             for other in known
@@ -131,7 +137,9 @@ def _ours(plant: Plant, pdf: bytes, one: Issued, known: tuple[Issued, ...]) -> C
         ),
     ]
     verdict: Verdict = found[0][0] if found else "true"
-    reasons = [text for _, text in found]
+    on_it = one.content.get("lifted", ())
+    lifts = [f"not on the paper: {each}" for each in lifted(plant, one.lot) if each not in on_it]
+    reasons = [*(text for _, text in found), *lifts]
     if set_again is None:
         reasons.append(f"set by {one.setter}; here is {SETTER}: the page was not set again")
     return Checked(
@@ -155,10 +163,20 @@ def _of_lot(plant: Plant, one: Issued, told: LotAssessment) -> Iterator[tuple[Ve
     if not told.released:
         yield "on_hold", _why_not(told)
         return
-    now = content(plant, told, one.number, (one.at_ms, one.by, str(said["paper"])))
+    tells = frozenset(said.get("tells", FIRST_TOLD))
+    now = content(plant, told, one.number, (one.at_ms, one.by, str(said["paper"])), tells)
     same = {"evidence": said["evidence"]} if told.same(str(said["evidence"])) else {}
     for name, here, there in differing(said, {**json.loads(now.text), **same}):
         yield "out_of_date", f"{name}: {here} on the paper, {there} in the record now"
+
+
+def _of_pieces(one: Issued, held: Iterable[Holder]) -> Iterator[tuple[Verdict, str]]:
+    """Tell bundles and shipments with pieces of the lot that are held, though the lot is not."""
+    for each in held:
+        if one.lot in each.lots:
+            where = "with a receiver" if each.receiver else "in the plant"
+            why = "; ".join(f"{up.sentence} ({up.cause.partition('@')[0]})" for up in each.upstream)
+            yield "pieces_held", f"{each.code} ({each.what}), {where}, holds pieces of it: {why}"
 
 
 def _why_not(told: LotAssessment) -> str:

@@ -9,10 +9,10 @@ from django.db import connection
 from beadwright.errors import RecordBroken, Refusal
 from beadwright.ledger.chain import canonical
 from beadwright.plant.access import Role, Who
-from beadwright.reports.certificate import render
+from beadwright.reports.certificate import content, render
 from beadwright.reports.checking import check
 from beadwright.reports.issued import issued
-from tests.plant.asking import GOOD, block
+from tests.plant.asking import GOOD, block, the_lot
 from tests.reports.issuing import Office
 
 pytestmark = pytest.mark.django_db
@@ -142,7 +142,45 @@ def test_a_hold_lifted_makes_it_true_again() -> None:
     assert office.check(paper.pdf).verdict == "on_hold"
     office.yard.lift("H-1", "L1")
 
+    found = office.check(paper.pdf)
+    assert found.good
+    (told,) = found.reasons
+    assert told.startswith("not on the paper: hold H-1 on L1, placed ")
+
+
+def test_a_shipment_on_hold_is_said_though_the_lot_is_not() -> None:
+    """The paper went with those very pieces: it is not simply true."""
+    office = Office()
+    paper = office.released()
+    office.yard.ship("SH-1", "L1", 20)
     assert office.check(paper.pdf).good
+    office.yard.hold("H-9", "SH-1", reason="wet wrap", at=90)
+
+    found = office.check(paper.pdf)
+    assert (found.verdict, found.good) == ("pieces_held", False)
+    assert found.reasons[0].startswith("SH-1 (shipment), with a receiver, holds pieces of it: ")
+    assert "wet wrap" in found.reasons[0]
+    assert "QUARRY LANE" not in found.reasons[0]
+
+    office.yard.lift("H-9", "SH-1", at=91)
+    assert office.check(paper.pdf).good
+
+
+def test_a_paper_of_before_is_not_held_to_what_papers_tell_since() -> None:
+    """It names neither what its notes would tell nor holds lifted; it stays what it was."""
+    office = Office()
+    office.release()
+    office.yard.hold("H-1", "L1")
+    office.yard.lift("H-1", "L1")
+    told = json.loads(content(office.plant, the_lot(office.yard), "C-L1-1", (0, "", "a4")).text)
+    assert told.pop("lifted")
+    assert "set_up_by_other" in told.pop("tells")
+    text = canonical(told)
+    office.enter("C-L1-1", text, render(text))
+
+    found = office.check(render(text))
+    assert found.verdict == "true"
+    assert found.reasons[0].startswith("not on the paper: hold H-1")
 
 
 def test_a_limit_missed_by_later_readings_is_said() -> None:
