@@ -41,6 +41,7 @@ SUFFIXES = {
     "kg_kg": "1",
     "m2_s": "m^2/s",
     "w_mk": "W/(m K)",
+    "m2k_w": "m^2 K/W",
     "j_kg": "J/kg",
     "m3": "m^3",
     "m2": "m^2",
