@@ -96,6 +96,9 @@ def nc_open(  # noqa: PLR0913 - a file has many parts
         bool,
         typer.Option("--another", help="It is not the complaint that stands in a file already."),
     ] = False,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="The day of the complaint stands, though it is long ago.")
+    ] = False,
     number: Annotated[
         str, typer.Option(metavar="NUMBER", help="A number of your own; else the next.")
     ] = "",
@@ -110,7 +113,7 @@ def nc_open(  # noqa: PLR0913 - a file has many parts
 
     wanted = nc_work.Wanted(
         title, by, causes or (), lots or (), files or (), held,
-        receiver, shipment, received, complaint, another,
+        receiver, shipment, received, complaint, another, keep,
     )  # fmt: skip
     show_nonconformities.done(nc_work.opened(of(context), wanted, number), "opened")
     return DONE
@@ -193,6 +196,9 @@ def nc_action(  # noqa: PLR0913 - one of them is the context
     replaces: Annotated[
         int, typer.Option(metavar="ACTION", help="The action that did not work, if one did not.")
     ] = 0,
+    keep: Annotated[
+        bool, typer.Option("--keep", help="The day stands, though it is past or far ahead.")
+    ] = False,
 ) -> int:
     """State a corrective action: what, by whom, by when.
 
@@ -200,7 +206,7 @@ def nc_action(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import nc_work, show_nonconformities
 
-    done = nc_work.acted(of(context), number, (text, who, due, by), replaces)
+    done = nc_work.acted(of(context), number, (text, who, due, by), replaces, keep=keep)
     show_nonconformities.done(done, f"action {done.answer.file.actions[-1].number} stated")
     return DONE
 

@@ -16,9 +16,10 @@ from beadwright.errors import BeadwrightError, Misuse, Refusal
 from beadwright.ledger import holds
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.draft import Draft
-from beadwright.plant import attached, nc_acts, nonconforming
+from beadwright.plant import attached, nc_acts, nc_days, nonconforming
 from beadwright.plant.access import Role, Who
 from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.nc_acts import Disposal, Opening, entry
 from beadwright.plant.nc_file import DISPOSITIONS, Attachment, Complaint, Quantity, left
 from beadwright.plant.nc_rules import quantity_words
@@ -46,6 +47,8 @@ class Wanted:
     received: str = ""
     complaint: str = ""
     another: bool = False
+    keep: bool = False
+    """Whether an unusual day stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,9 @@ def opened(session: Session, wanted: Wanted, number: str) -> Done:
         found = nc_acts.whole_of(plant.no, codes).values() if codes else ()
         items = tuple(one for one in found if not one.is_nothing)
         said = replace(said, items=items or nc_acts.affected(plant.no, said.causes))
+    if said.complaint is not None:
+        doubt = nc_days.received_doubt(said.complaint.received, _today(plant))
+        _require_kept(f"the complaint: {doubt}" if doubt else "", keep=wanted.keep)
     _require_another(plant, said, another=wanted.another)
     at_ms = now_ms()
     if number:
@@ -96,6 +102,17 @@ def _require_another(plant: Plant, said: Opening, *, another: bool) -> None:
         " if this is another complaint, say so with --another"
     )
     raise Misuse(message)
+
+
+def _require_kept(doubt: str, *, keep: bool) -> None:
+    """Ask once about a day that is unusual."""
+    if doubt and not keep:
+        message = f"{doubt}; if that is so, say --keep"
+        raise Misuse(message)
+
+
+def _today(plant: Plant) -> date:
+    return datetime.fromtimestamp(moment(plant) / 1000, plant.zone).date()
 
 
 def _complained(said: Opening) -> str:
@@ -141,10 +158,12 @@ def said(session: Session, kind: str, number: str, text: str, by: str) -> Done:
     return _post(plant, number, [made])
 
 
-def acted(session: Session, number: str, said: Sequence[str], replaces: int) -> Done:
+def acted(session: Session, number: str, said: Sequence[str], replaces: int, *, keep: bool) -> Done:
     """State a corrective action; ``said`` is what, who does it, by when, and who says so."""
     plant = session.plant()
     text, who, due, by = said
+    doubt = nc_days.due_doubt(_day("--due", due), _today(plant))
+    _require_kept(f"the action: {doubt}" if doubt else "", keep=keep)
     file = nonconforming.file_of(plant.no, number).file
     body = {
         "action": max((one.number for one in file.actions), default=0) + 1,

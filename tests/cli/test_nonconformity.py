@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import json
+import re
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -48,6 +51,11 @@ def flat(told: Outcome) -> str:
     return " ".join(told.out.split())
 
 
+def flat_err(told: Outcome) -> str:
+    """What was said beside the answer, on one line."""
+    return " ".join(told.err.split())
+
+
 def the_file(shell: Shell, number: str = "NC-0001") -> dict[str, Any]:
     """The file as JSON."""
     found: dict[str, Any] = json.loads(shell("nonconformity", number, "--json").out)
@@ -71,7 +79,7 @@ def test_from_opening_to_closing(yard: Yard, shell: Shell) -> None:
         "nc-note|NC-0001|press short of beads|--by|KR",
         "nc-dispose|NC-0001|L9=25|--as|sort|--conforming|20|--reason|gauged",
         "nc-dispose|NC-0001|L9=5|--as|scrap|--reason|open at the ties",
-        "nc-action|NC-0001|a clock on the silo|--who|KR|--due|2026-10-01",
+        "nc-action|NC-0001|a clock on the silo|--who|KR|--due|2026-10-01|--keep",
     )
 
     early = shell("nc-close", "NC-0001", "done")
@@ -85,7 +93,7 @@ def test_from_opening_to_closing(yard: Yard, shell: Shell) -> None:
         "nc-dispose|NC-0001|--as|concession|--reason|strength tested",
         "nc-cause|NC-0001|nobody could see the hours",
         "nc-check|NC-0001|1|20 fills looked at|--did-not-work",
-        "nc-action|NC-0001|a lock on the valve|--who|KR|--due|2026-11-01|--replaces|1",
+        "nc-action|NC-0001|a lock on the valve|--who|KR|--due|2026-11-01|--keep|--replaces|1",
         "nc-check|NC-0001|2|20 fills looked at|--worked",
         "nc-close|NC-0001|no more since",
     )
@@ -130,7 +138,7 @@ def test_a_complaint_with_a_photograph_holds_the_shipment_it_is_about(
     """Receiver, day, words, and the file under its hash; all of the shipment is in question."""
     told = shell(
         "nc-open", "gaps at the ties", "--receiver", "QUARRY LANE", "--shipment", "SH-1",
-        "--received", "2026-09-12", "--file", str(photograph), "--hold",
+        "--received", "2026-09-12", "--keep", "--file", str(photograph), "--hold",
     )  # fmt: skip
 
     assert told.status == 0
@@ -198,7 +206,7 @@ def test_verify_names_an_attachment_that_is_missing_or_altered(
         ("nc-dispose|NC-0001|T-1|--as|scrap|--reason|x", "nothing of T-1"),
         ("nc-dispose|NC-0001|--as|sort|--conforming|3|--reason|x", "one lot"),
         ("nc-action|NC-0001|x|--who|KR|--due|1 October", "--due"),
-        ("nc-action|NC-0001|x|--who|ZZ|--due|2026-10-01", "ZZ"),
+        ("nc-action|NC-0001|x|--who|ZZ|--due|2026-10-01|--keep", "ZZ"),
     ],
 )
 def test_a_slip_is_told_with_what_to_write(yard: Yard, shell: Shell, call: str, said: str) -> None:
@@ -236,7 +244,7 @@ def test_an_answer_holds_what_is_documented(yard: Yard, shell: Shell, photograph
         shell,
         f"nc-open|fresh|--cause|{CAUSE}|--hold|--receiver|Q|--file|{photograph}",
         "nc-note|NC-0001|more",
-        "nc-action|NC-0001|a clock|--who|KR|--due|2026-10-01",
+        "nc-action|NC-0001|a clock|--who|KR|--due|2026-10-01|--keep",
     )
     found = read(shell("nonconformity", "NC-0001", "--json"))
     found |= read(shell("nonconformity", "--json"))
@@ -273,7 +281,7 @@ def test_what_is_conceded_and_still_on_hold_is_told_with_the_lift_that_frees_it(
     work(
         shell,
         "nc-cause|NC-0001|no clock",
-        "nc-action|NC-0001|a clock|--who|KR|--due|2026-10-01",
+        "nc-action|NC-0001|a clock|--who|KR|--due|2026-10-01|--keep",
         "nc-check|NC-0001|1|looked|--worked",
     )
     closed = flat(shell("nc-close", "NC-0001", "done"))
@@ -308,6 +316,50 @@ def test_a_complaint_of_a_day_that_has_not_come_is_refused(yard: Yard, shell: Sh
     assert (told.status, told.out) == (1, "")
     assert "time_ahead" in told.err
     assert "2199-10-02" in told.err
+
+
+def test_a_complaint_of_long_ago_is_asked_about_once(yard: Yard, shell: Shell) -> None:
+    """A year that was mistyped; said again with --keep it stands."""
+    assert yard.no
+    words = ("nc-open", "gaps", "--receiver", "QUARRY LANE", "--received", "2019-09-12")
+    asked = shell(*words)
+
+    assert (asked.status, asked.out) == (2, "")
+    assert re.search(
+        r"it came on 2019-09-12, [\d,]+ days ago; if that is so, say --keep", flat_err(asked)
+    )
+    assert shell(*words, "--keep").status == 0
+    assert the_file(shell)["complaint"]["received"] == "2019-09-12"
+
+
+@pytest.mark.parametrize(
+    ("due", "why"),
+    [("2019-09-12", "which was"), ("2219-09-12", "from now")],
+    ids=["past", "far ahead"],
+)
+def test_a_day_of_an_action_that_is_past_or_far_is_asked_about_once(
+    due: str, why: str, yard: Yard, shell: Shell
+) -> None:
+    """Late before it was begun, or never."""
+    assert yard.no
+    work(shell, "nc-open|gaps|--lot|L8=1")
+    words = ("nc-action", "NC-0001", "a clock", "--who", "KR", "--due", due)
+    asked = shell(*words)
+
+    assert (asked.status, asked.out) == (2, "")
+    assert why in flat_err(asked)
+    assert "say --keep" in flat_err(asked)
+    assert shell(*words, "--keep").status == 0
+
+
+def test_an_action_due_soon_is_not_asked_about(yard: Yard, shell: Shell) -> None:
+    """Today included."""
+    assert yard.no
+    work(shell, "nc-open|gaps|--lot|L8=1")
+    today = datetime.now(ZoneInfo("America/Chicago")).date()
+    for days in (0, 30, 365):
+        due = (today + timedelta(days=days)).isoformat()
+        assert shell("nc-action", "NC-0001", "a clock", "--who", "KR", "--due", due).status == 0
 
 
 def test_a_complaint_of_somebody_else_about_a_shipment_is_taken_and_said(
