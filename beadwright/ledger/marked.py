@@ -64,17 +64,28 @@ def carrying(plant: int, causes: Iterable[str]) -> dict[str, tuple[Marked, ...]]
     return {cause: tuple(some) for cause, some in found.items()}
 
 
-def reached_holders(plant: int) -> dict[str, Reached]:
-    """Bundles, shipments and other lots of blocks that any cause reaches, not empty, as entered."""
+def reached_holders(plant: int, among: Iterable[str] | None = None) -> dict[str, Reached]:
+    """Bundles, shipments and other lots of blocks that any cause reaches, not empty, as entered.
+
+    Of all lots, or of those named.
+    """
     sql = (
-        "SELECT code, causes FROM ledger_lot WHERE p=%s AND kind='block' AND what <> 'mould run'"
+        "SELECT code, causes, no FROM ledger_lot WHERE p=%s AND kind='block'"
         # Most carry one mark, of the lot they were moulded as: these need not be looked at.
-        " AND pieces > 0 AND (causes LIKE %s OR causes NOT LIKE %s) ORDER BY no"
+        " AND what <> 'mould run' AND pieces > 0 AND (causes LIKE %s OR causes NOT LIKE %s)"
     )
-    rows = store.select(sql, [plant, "%|%", "of:%"])
+    args = [plant, "%|%", "of:%"]
+    if among is None:
+        rows = store.select(f"{sql} ORDER BY no", args)
+    else:
+        rows = []
+        for batch in store.parts(among):
+            marks = ",".join(["%s"] * len(batch))
+            rows += store.select(f"{sql} AND code IN ({marks})", [*args, *batch])
+        rows.sort(key=lambda row: int(row[2]))
     return {
         code: Reached(found, moulded(causes))
-        for code, causes in rows
+        for code, causes, _ in rows
         if (found := reaching(causes))
     }
 

@@ -38,6 +38,7 @@ __all__ = [
     "Rows",
     "content_lot",
     "decision_row",
+    "first_k",
     "fold_step",
     "hold_step",
     "new_lot",
@@ -72,6 +73,11 @@ def tie_of(key: str) -> int:
 def order_k(at_ms: int, kind: str) -> int:
     """Place in the fold's order: the time, then the rank of the step's kind."""
     return at_ms * _WIDTH + RANK[kind]
+
+
+def first_k(k: int) -> int:
+    """Give the first place in the fold's order within the same millisecond."""
+    return k // _WIDTH * _WIDTH
 
 
 def time_after(k: int) -> int:

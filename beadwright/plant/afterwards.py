@@ -70,13 +70,21 @@ class _Set:
 
 
 def told(
-    plant_no: int, in_force: Settings, asked: Sequence[Asked], zone: ZoneInfo
+    plant_no: int,
+    in_force: Settings,
+    asked: Sequence[Asked],
+    zone: ZoneInfo,
+    *,
+    way_back: bool = True,
 ) -> dict[str, list[Told]]:
-    """Say of each lot what it is judged by that was entered after it."""
+    """Say of each lot what it is judged by that was entered after it.
+
+    With ``way_back``, and of a few lots, also which steps were corrected that it was made by.
+    """
     plant = lots.plant_code(plant_no)
     sets = {one.lot: [*_settings(in_force, one)] for one in asked}
     reports = {one.lot: [*_reports(one)] for one in asked}
-    corrected = _corrected(plant_no, asked)
+    corrected = _corrected(plant_no, asked) if way_back else {}
     seqs = {one.seq for some in sets.values() for one in some}
     seqs |= {seq for some in reports.values() for _, seq in some}
     late = [one for one in asked if sets[one.lot] or reports[one.lot]]

@@ -1,19 +1,17 @@
 """The block lots of the plant by how they stand: may ship, held, or waiting, and for whom.
 
-Read :func:`lot_groups`. Answers are those of :func:`beadwright.plant.release.assess`; as they
-follow from the record alone, they are kept until it grows.
+Read :func:`lot_groups`. Answers are those of :func:`beadwright.plant.release.assess`, as
+:mod:`beadwright.plant.open_lots` keeps them.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Literal
 
-from beadwright.ledger import marked, stock
 from beadwright.plant.assessment import LotAssessment
-from beadwright.plant.release import assess
+from beadwright.plant.open_lots import answered
 
 __all__ = [
     "STAND_WORDS",
@@ -59,7 +57,6 @@ _FIRST_PIECE = frozenset({"no_first_piece", "before_first_piece"})
 _INSPECTION = frozenset({"tie_missing"})
 _WORST = tuple(STAND_WORDS)
 _WHOM = tuple(WHO_WORDS)
-_HOUR_MS = 3_600_000
 _HOLD = "hold:"
 
 
@@ -92,20 +89,9 @@ def lot_groups(plant_no: int, at_ms: int) -> tuple[LotGroup, ...]:
 
 
 def open_lots(plant_no: int, at_ms: int) -> tuple[LotAssessment, ...]:
-    """Assess the block lots that have pieces in the plant."""
-    found = _assessed(plant_no, stock.head(plant_no), at_ms // _HOUR_MS)
+    """Give the answers of the block lots that have pieces in the plant."""
+    found = answered(plant_no, at_ms)
     return tuple(one for one in found if any(x.at_most for x in one.whereabouts.in_stock))
-
-
-@lru_cache(maxsize=4)
-def _assessed(plant_no: int, head: str, hour: int) -> tuple[LotAssessment, ...]:
-    """Assess what is in the plant once for each head of the record, and each hour."""
-    del head  # stands for all that is read
-    codes = stock.block_lots(plant_no)
-    inside = {lot for some in marked.moulded_into(plant_no, codes).values() for lot in some}
-    if not inside:
-        return ()
-    return assess(plant_no, sorted(inside), at_ms=(hour + 1) * _HOUR_MS - 1).lots
 
 
 def _cause(lot: LotAssessment) -> str:

@@ -6,7 +6,7 @@ what does not: a hold on the bundle itself, blocks shipped that no book had, a b
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import holds, lots, marked
@@ -22,13 +22,18 @@ _HOLD = "hold:"
 
 
 def holders(
-    plant_no: int, in_force: Settings, among: Iterable[str] | None = None
+    plant_no: int,
+    in_force: Settings,
+    among: Collection[str] | None = None,
+    followers: Iterable[str] | None = None,
 ) -> tuple[Holder, ...]:
-    """Give what is held for its own sake: of a whole plant, or among what holds some lots."""
-    found = marked.reached_holders(plant_no)
+    """Give what is held for its own sake: of a whole plant, or among what holds some lots.
+
+    ``followers`` are all lots that took of those (``whereabouts.followed``): no other holds them.
+    """
+    found = marked.reached_holders(plant_no, followers)
     if among is not None:
-        wanted = set(among)
-        found = {code: one for code, one in found.items() if wanted.intersection(one.inside)}
+        found = {code: one for code, one in found.items() if not {*among}.isdisjoint(one.inside)}
     sources = lots.get_many(plant_no, {lot for one in found.values() for lot in one.inside})
     own = {code: _own(one, sources) for code, one in found.items()}
     open_ = _open(plant_no, {cause for causes in own.values() for cause in causes})

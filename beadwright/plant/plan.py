@@ -14,7 +14,7 @@ from typing import Literal, cast
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger.settings import Settings
-from beadwright.plant.frequency import Every, every_of
+from beadwright.plant.frequency import By, Every, every_of
 from beadwright.plant.reports import ALL
 
 __all__ = [
@@ -112,6 +112,15 @@ class Planbook:
             for name in self.names
             for _, body in self._settings.versions(_TOPIC, name)
             if body["evidence"] == evidence
+        )
+
+    def made_every(self, evidence: Kind) -> frozenset[By]:
+        """How often any row of a kind of evidence was ever made."""
+        return frozenset(
+            every_of(str(body["every"])).by
+            for name in self.names
+            for _, body in self._settings.versions(_TOPIC, name)
+            if body["evidence"] == evidence and body.get("every")
         )
 
 

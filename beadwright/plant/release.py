@@ -50,7 +50,7 @@ from beadwright.plant.tested import SHARED, Judgement, Tests
 from beadwright.plant.told import as_json
 from beadwright.plant.upstream import Upstream, causes_of, zone_of
 from beadwright.plant.weighings import evidence
-from beadwright.plant.whereabouts import Whereabouts, whereabouts
+from beadwright.plant.whereabouts import Whereabouts, followed, whereabouts
 from beadwright.quality import readings, standing
 from beadwright.quality.readings import ReadingView
 
@@ -86,12 +86,17 @@ class _Known:
 
 @undisturbed()
 def assess(
-    plant_no: int, codes: Sequence[str] | None = None, *, at_ms: int | None = None
+    plant_no: int,
+    codes: Sequence[str] | None = None,
+    *,
+    at_ms: int | None = None,
+    way_back: bool = True,
 ) -> Assessment:
     """Assess block lots: all that mould runs made, or those that the lots named hold pieces of.
 
     A lot is judged by the product and the limits in force when its last mould run began; that does
-    not depend on ``at_ms``, when it was asked; how many people must release it does.
+    not depend on ``at_ms``, when it was asked; how many people must release it does. Corrections
+    of what it was made of, which are notes, are told of a few lots, and with ``way_back`` only.
 
     Raises
     ------
@@ -102,24 +107,17 @@ def assess(
     at_ms = now_ms() if at_ms is None else at_ms
     named = {} if codes is None else _named(plant_no, codes)
     of_asked = None if codes is None else releases.mould_lots(plant_no, named)
-    if of_asked is None:
-        views = {view.code: view for view in lots.of_kind(plant_no, "block", _MOULD_RUN)}
-    else:
-        wanted = {lot for found in of_asked.values() for lot in found}
-        views = lots.get_many(plant_no, sorted(wanted - named.keys()))
-        views |= {code: named[code] for code in wanted & named.keys()}
-    makings = lots.makings(plant_no, views)
-    if of_asked is None:
-        views = {code: view for code, view in views.items() if code in makings}
+    views, makings = _looked_at(plant_no, named, of_asked)
     fit, zone, plan = calibrations.load(plant_no, in_force), zone_of(in_force), Planbook(in_force)
     above = causes_of(plant_no, views, makings, in_force)
-    held = holders(plant_no, in_force, None if codes is None else views)
+    into = followed(plant_no, views)
+    held = holders(plant_no, in_force, *(() if codes is None else (views, into)))
     given = standing.approvals_given(plant_no, views)
     known = _Known(
         views,
         makings,
         above,
-        whereabouts(plant_no, views, makings),
+        whereabouts(plant_no, views, makings, into),
         given,
         in_force.at("release", "rule", at_ms),
         rulebook(plant_no, in_force),
@@ -131,7 +129,7 @@ def assess(
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
         in_force,
     )
-    found = _assessed(plant_no, known)
+    found = _assessed(plant_no, known, way_back=way_back)
     asked = () if of_asked is None else _answers(plant_no, (named, of_asked), found, in_force)
     names = in_force.names("plant")
     return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked, held)
@@ -148,6 +146,22 @@ def _of_release(
     for code, told in asked.items():
         for lot, some in told(plant_no, in_force, given, at_ms).items():
             yield from ((lot, Reason(code, *one, REASONS[code][0])) for one in some)
+
+
+def _looked_at(
+    plant_no: int,
+    named: Mapping[str, lots.LotView],
+    of_asked: Mapping[str, tuple[str, ...]] | None,
+) -> tuple[dict[str, lots.LotView], dict[str, list[lots.Making]]]:
+    """Give the lots to assess with how they were made: those in what is named, or all."""
+    if of_asked is None:
+        views = {view.code: view for view in lots.of_kind(plant_no, "block", _MOULD_RUN)}
+        makings = lots.makings(plant_no, views)
+        return {code: view for code, view in views.items() if code in makings}, makings
+    wanted = {lot for found in of_asked.values() for lot in found}
+    views = lots.get_many(plant_no, sorted(wanted - named.keys()))
+    views |= {code: named[code] for code in wanted & named.keys()}
+    return views, lots.makings(plant_no, views)
 
 
 def _noted(
@@ -228,7 +242,7 @@ def _company(
     return dict(lots.makings(plant_no, set(onward.moulded_between(plant_no, spans)) - set(views)))
 
 
-def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
+def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAssessment, ...]:
     views = {**lots.get_many(plant_no, known.company), **known.views}
     makings = {**known.company, **known.makings}
     said = readings.of_lots(plant_no, views, voided=True)
@@ -261,7 +275,7 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
     asked = [(one.basis.lot, has, views[one.basis.lot].seq) for one, has in told]
     plant = (plant_no, lots.plant_code(plant_no))
     came = provenance.of_lots(plant, asked, said, (known.fit, known.zone))
-    later = _later(plant_no, told, known)
+    later = _later(plant_no, told, known, way_back=way_back)
     return tuple(
         _lot(one, (has, aside[lot]), (restated[lot], came[lot], later.get(lot, ())), known)
         for lot, (one, has) in ((each[0].basis.lot, each) for each in told)
@@ -269,7 +283,7 @@ def _assessed(plant_no: int, known: _Known) -> tuple[LotAssessment, ...]:
 
 
 def _later(
-    plant_no: int, told: Iterable[tuple[Lot, Judgement]], known: _Known
+    plant_no: int, told: Iterable[tuple[Lot, Judgement]], known: _Known, *, way_back: bool
 ) -> dict[str, list[afterwards.Told]]:
     """Say what lots are judged by that was entered after them."""
     asked = [
@@ -279,7 +293,7 @@ def _later(
         )
         for one, has in told
     ]  # fmt: skip
-    return afterwards.told(plant_no, known.in_force, asked, known.zone)
+    return afterwards.told(plant_no, known.in_force, asked, known.zone, way_back=way_back)
 
 
 def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:

@@ -6,14 +6,14 @@ several lots nobody knows whose pieces were taken first, and there the number ha
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from beadwright.ledger import lots
 from beadwright.ledger.account import OUTSIDE
 from beadwright.quality import standing
 
-__all__ = ["Stand", "Whereabouts", "whereabouts"]
+__all__ = ["Stand", "Whereabouts", "followed", "reached_from", "whereabouts"]
 
 _Bounds = tuple[int, int]
 
@@ -68,18 +68,40 @@ class _Flow:
         return self.totals[code]
 
 
-def whereabouts(
-    plant_no: int,
-    views: Mapping[str, lots.LotView],
-    makings: Mapping[str, Sequence[lots.Making]],
-) -> dict[str, Whereabouts]:
-    """Give where the pieces of each lot are; ``makings`` are those lots' own."""
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """How many pieces of one lot came into others, as far as that is worked out."""
+
+    bounds: dict[str, _Bounds]
+    within: frozenset[str]
+    """The lot, and all that took of it."""
+
+
+def followed(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:
+    """Give what took pieces straight out of each lot, of each of those too, and so on to the end.
+
+    Lots that nothing took of are in it too, with nothing.
+    """
     into: dict[str, tuple[str, ...]] = {}
-    ask = list(views)
+    ask = list(codes)
     while ask:
         found = standing.followers(plant_no, ask)
         into.update({code: found.get(code, ()) for code in ask})
         ask = sorted({code for codes in found.values() for code in codes} - into.keys())
+    return into
+
+
+def whereabouts(
+    plant_no: int,
+    views: Mapping[str, lots.LotView],
+    makings: Mapping[str, Sequence[lots.Making]],
+    into: Mapping[str, tuple[str, ...]] | None = None,
+) -> dict[str, Whereabouts]:
+    """Give where the pieces of each lot are.
+
+    ``makings`` are those lots' own; ``into`` what followed them, where that is known.
+    """
+    into = followed(plant_no, views) if into is None else into
     new = into.keys() - views.keys()
     flow = _Flow(
         {**lots.get_many(plant_no, new), **views},
@@ -91,45 +113,51 @@ def whereabouts(
 
 def _of(code: str, flow: _Flow) -> Whereabouts:
     made = flow.total(code)
-    bounds: dict[str, _Bounds] = {code: (made, made)}
+    # Only what follows the lot may hold any of it, whatever else is asked about with it.
+    into = reached_from(code, flow.followers)
+    known = _Known({code: (made, made)}, frozenset(into))
     stands = [
         stand
-        for reached in _reached(code, flow)
-        if (stand := _stand(reached, _bounds(reached, flow, bounds), flow)) is not None
+        for reached in into
+        if (stand := _stand(reached, _bounds(reached, flow, known), flow)) is not None
     ]
     shipped = tuple(one for one in stands if one.receiver)
     here = tuple(one for one in stands if not one.receiver)
     return Whereabouts(made, here, shipped, max(0, made - sum(one.at_most for one in stands)))
 
 
-def _reached(code: str, flow: _Flow) -> list[str]:
+def reached_from(code: str, followers: Mapping[str, Sequence[str]]) -> list[str]:
+    """Give a lot and everything that took of it, straight or by another."""
     reached = {code: None}
     ask = [code]
     while ask:
-        ask = [into for one in ask for into in flow.followers.get(one, ()) if into not in reached]
+        ask = [into for one in ask for into in followers.get(one, ()) if into not in reached]
         reached.update(dict.fromkeys(ask))
     return list(reached)
 
 
-def _bounds(code: str, flow: _Flow, known: dict[str, _Bounds]) -> _Bounds:
+def _bounds(code: str, flow: _Flow, known: _Known) -> _Bounds:
     """Fewest and most pieces of the lot asked about that ever came into another."""
-    if code in known:
-        return known[code]
-    known[code] = (0, flow.total(code))  # for what comes back to where it was: the widest bounds
+    if code in known.bounds:
+        return known.bounds[code]
+    known.bounds[code] = (
+        0,
+        flow.total(code),
+    )  # for what comes back to where it was: the widest bounds
     few = many = 0
     for making in flow.makings.get(code, ()):
         came = sum(one.pieces for one in making.inputs)
         least = most = 0
         for one in making.inputs:
-            if one.lot in flow.followers:
+            if one.lot in known.within:
                 low, high = _bounds(one.lot, flow, known)
                 # More may have been keyed than came in: no more of the lot went on than there was.
                 least += min(high, max(0, one.pieces - (flow.total(one.lot) - low)))
                 most += min(high, one.pieces)
         few += max(0, making.pieces - (came - least))
         many += min(making.pieces, most)
-    known[code] = (few, many)
-    return known[code]
+    known.bounds[code] = (few, many)
+    return known.bounds[code]
 
 
 def _stand(code: str, bounds: _Bounds, flow: _Flow) -> Stand | None:

@@ -1,0 +1,195 @@
+"""Answers on the block lots in the plant, kept while nothing that bears on them is entered.
+
+Read :func:`answered`, then :func:`_stale`. An answer follows from the record. A new step that comes
+after everything that touched its lots, and new readings, change the answers of few lots, and which
+these are is told here; of all else that may be entered nothing is presumed, and every lot is
+assessed anew: after a setting, a decision, a correction, a late step, a nonconformity. So it is
+once an hour, whatever came, because who must release a lot is a matter of time.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field
+from threading import Lock
+
+from beadwright.ledger import lots, marked, settings, stock
+from beadwright.ledger import news as news_of
+from beadwright.ledger.news import News, Tip, reached, since
+from beadwright.ledger.settings import Settings
+from beadwright.plant import first_pieces
+from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.first_pieces import FirstPiece
+from beadwright.plant.plan import LOT, PERIODIC, Planbook, day_at
+from beadwright.plant.release import assess
+from beadwright.plant.tested import SHARED
+from beadwright.plant.upstream import zone_of
+from beadwright.plant.whereabouts import followed, reached_from
+from beadwright.quality import readings
+from beadwright.quality.readings import ReadingView
+from beadwright.quality.versions import MARK
+
+__all__ = ["Answers", "Lot", "anew", "answered", "forget", "kept_of"]
+
+_HOUR_MS = 3_600_000
+_AT_PRESSES = frozenset({"mould", "produce", "mould_change", "first_piece"})
+"""Kinds of step from which it follows which lots wait for a first piece (``ledger.pressed``)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """A lot as it is answered for, and what of the record that answer hangs on."""
+
+    told: LotAssessment
+    reached: frozenset[str]
+    """The lot, and everything that took pieces of it."""
+    first: tuple[FirstPiece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """The lots of a plant as they are answered for at a head of its record."""
+
+    tip: Tip
+    hour: int
+    lots: Mapping[str, Lot]
+
+    @property
+    def told(self) -> tuple[LotAssessment, ...]:
+        """The answers alone."""
+        return tuple(one.told for one in self.lots.values())
+
+
+@dataclass(frozen=True, slots=True)
+class _Kept:
+    """The last answers of each plant; whoever asks while they are worked out waits for them."""
+
+    lock: Lock = field(default_factory=Lock)
+    of: dict[int, Answers] = field(default_factory=dict)
+
+
+_kept = _Kept()
+
+
+def answered(plant_no: int, at_ms: int) -> tuple[LotAssessment, ...]:
+    """Give the answers of the block lots of which something is in the plant."""
+    hour = at_ms // _HOUR_MS
+    with _kept.lock:
+        # The head first: what is read after it is never older, and what came meanwhile is news.
+        tip = reached(plant_no)
+        if tip is None:
+            return ()
+        before = _kept.of.get(plant_no)
+        if before is None or not _stands(before, tip, hour):
+            _kept.of[plant_no] = before = _answers(before, tip, hour)
+        return before.told
+
+
+def anew(plant_no: int, at_ms: int) -> tuple[LotAssessment, ...]:
+    """Give the same answers, all worked out now and none of them kept."""
+    tip = reached(plant_no)
+    return () if tip is None else _answers(None, tip, at_ms // _HOUR_MS).told
+
+
+def forget() -> None:
+    """Drop what is kept, of the news too."""
+    _kept.of.clear()
+    news_of.forget()
+
+
+def kept_of(plant_no: int) -> Answers | None:
+    """Give what is kept of a plant."""
+    return _kept.of.get(plant_no)
+
+
+def _stands(answers: Answers, tip: Tip, hour: int) -> bool:
+    return (answers.tip, answers.hour) == (tip, hour)
+
+
+def _answers(before: Answers | None, tip: Tip, hour: int) -> Answers:
+    """Answer for the lots in the plant: by what is kept where nothing that bears on it came."""
+    plant_no = tip.plant_no
+    codes = stock.block_lots(plant_no)
+    inside = {lot for some in marked.moulded_into(plant_no, codes).values() for lot in some}
+    kept = _still(before, tip, hour)
+    new = sorted(inside - kept.keys())
+    fresh = _assessed(plant_no, new, hour)
+    every = {**kept, **fresh}
+    return Answers(tip, hour, {code: every[code] for code in sorted(inside & every.keys())})
+
+
+def _still(before: Answers | None, tip: Tip, hour: int) -> dict[str, Lot]:
+    """Give the kept answers that stand."""
+    if before is None or before.hour != hour:
+        return {}
+    news = since(before.tip, tip)
+    stale = None if news is None else _stale(before.tip.plant_no, news, before.lots)
+    if stale is None:
+        return {}
+    return {code: one for code, one in before.lots.items() if code not in stale}
+
+
+def _assessed(plant_no: int, codes: list[str], hour: int) -> dict[str, Lot]:
+    if not codes:
+        return {}
+    found = assess(plant_no, codes, at_ms=(hour + 1) * _HOUR_MS - 1, way_back=False).lots
+    into = followed(plant_no, codes)
+    first = _first_pieces(plant_no, settings.load(plant_no), codes)
+    return {
+        one.lot: Lot(one, frozenset(reached_from(one.lot, into)), first.get(one.lot, ()))
+        for one in found
+    }
+
+
+def _first_pieces(
+    plant_no: int, in_force: Settings, codes: Iterable[str]
+) -> dict[str, tuple[FirstPiece, ...]]:
+    if not in_force.names("first_piece"):
+        return {}
+    return first_pieces.of_lots(plant_no, in_force, lots.makings(plant_no, codes))
+
+
+def _stale(plant_no: int, news: News, kept: Mapping[str, Lot]) -> set[str] | None:
+    """Give the lots whose answer news may change; None where it may be any.
+
+    Those are: lots that steps touch, lots of which pieces are in what they touch, lots that were
+    read; where the plan lets a lot speak for others, those made on the same days; where first
+    pieces are asked for, those that now wait for another one. Any may be where a periodic test is
+    read, or a lot it was read of is added to, and where a correction restates readings.
+    """
+    in_force = settings.load(plant_no)
+    plan = Planbook(in_force)
+    taken = _read(plant_no, news)
+    periodic = plan.characteristics(PERIODIC)
+    if any(one.characteristic in periodic or MARK in one.facts for one in taken):
+        return None
+    if periodic and _periodic_of(plant_no, news.added, periodic):
+        return None
+    touched = news.runs | {one.lot for one in taken if one.lot}
+    stale = {code for code, one in kept.items() if code in touched or one.reached & news.lots}
+    if plan.made_every(LOT) & SHARED:
+        stale |= _of_a_day(plant_no, touched, kept, in_force)
+    if news.kinds & _AT_PRESSES:
+        first = _first_pieces(plant_no, in_force, kept)
+        stale |= {code for code, one in kept.items() if first.get(code, ()) != one.first}
+    return stale
+
+
+def _read(plant_no: int, news: News) -> tuple[ReadingView, ...]:
+    return readings.of_entries(plant_no, news.readings)
+
+
+def _periodic_of(plant_no: int, codes: Iterable[str], periodic: Collection[str]) -> bool:
+    """Whether a periodic test was read of any of some lots."""
+    said = readings.of_lots(plant_no, codes).values()
+    return any(one.characteristic in periodic for some in said for one in some)
+
+
+def _of_a_day(
+    plant_no: int, touched: Iterable[str], kept: Mapping[str, Lot], in_force: Settings
+) -> set[str]:
+    """Give the lots made on a day on which any of some others was made in part."""
+    zone = zone_of(in_force)
+    makings = lots.makings(plant_no, touched).values()
+    days = {day_at(one.at_ms, zone) for some in makings for one in some}
+    return {code for code, one in kept.items() if day_at(one.told.made_at_ms or 0, zone) in days}
