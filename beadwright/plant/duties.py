@@ -21,6 +21,7 @@ ACTS: Mapping[str, str] = {
     "hold": "put a lot on hold",
     "swept_empty": "sweep a silo empty",
     "correct": "correct an entry",
+    "void": "correct a reading",
     "ship": "let blocks leave",
     "lift": "lift a hold",
     "concession": "give a concession for what happened and was forbidden",

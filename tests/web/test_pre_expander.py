@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from html import unescape
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
 
 from beadwright.ledger import lots
 from beadwright.plant.access import Role
-from tests.plant.yard import Yard
+from beadwright.plant.dead_band import Taken
+from beadwright.web.stations.pre_expander.advice import last_cup
+from tests.plant.yard import Yard, ms
 from tests.web.conftest import SignIn
 
 pytestmark = pytest.mark.django_db
@@ -366,6 +369,53 @@ def test_what_was_told_is_corrected_from_the_page(operator: Client, as_: SignIn)
 
     assert "hot cup 233.4 g in 10 L" in after
     assert "213.4" not in after
+
+
+def test_what_was_told_is_said_as_whoever_told_it_means_it(operator: Client) -> None:
+    """A run that was started is no empty lot, and a bag that was just put in is not empty."""
+    started = words(tell(operator, "expansion_open", run="X-1", silo="S2", product="FB6"))
+    bag = words(tell(operator, "bag_opened", bag="B-2"))
+
+    assert re.search(r"Done Run X-1 for FB6 into S2, since [^.]*\. It is in the record\. ", started)
+    assert "Bag B-2 is in. It is in the record. X-1 holds 400.0 kg." in bag
+    assert "counted as all in the run until it comes off" in bag
+    assert "is empty" not in started + bag
+
+
+def test_a_target_is_told_as_the_balance_shows_it(operator: Client, yard: Yard) -> None:
+    """In grams of the cup that is set there; not where no cup is set, or it shows density."""
+    opened(operator)
+    assert "234.0 ± 6.0 g in 10 L" in look(operator)
+    assert "± 6.0 g" not in look(operator, at="/stations/pre-expander/E2/")
+    body = {"kind": "expander", "feeds": ["S1"], "cup_volume": "10 L", "cup_shows": "density"}
+    yard.set("place", "E1", body)
+    assert "± 6.0 g" not in look(operator)
+
+
+def test_a_cup_of_another_day_bears_that_day() -> None:
+    """It may be of another run: the hour alone would pass for today's."""
+    cup = Taken(1, "hot", ms(9), 23.4, "234.0 g", "10 L", "P-01", "X-1", "BAL-1", "inside")
+    zone = ZoneInfo("UTC")
+    today, later = last_cup(cup, ms(10), "si", zone), last_cup(cup, ms(40), "si", zone)
+
+    assert today is not None
+    assert later is not None
+    assert re.fullmatch(r"\d\d:\d\d", today.when)
+    assert re.fullmatch(r"\d+ \w{3} \d\d:\d\d", later.when)
+
+
+def test_a_wrong_cup_says_who_corrects_it(operator: Client, as_: SignIn, yard: Yard) -> None:
+    """On the page of its entry: whoever may not is told who may, and who may finds the way."""
+    assert yard.no
+    opened(operator)
+    weigh(operator, "213.4")
+    (entry,) = re.findall(r"hot cup 213\.4 g.*?href=\"(/entries/\d+/)\"", look(operator))
+    told = words(operator.get(entry).content.decode())
+    found = as_(Role.TECHNICIAN).get(entry).content.decode()
+
+    assert "Wrong? It is corrected by technician or engineer: " in told
+    assert f'href="{entry}correct/"' in found
+    assert as_(Role.TECHNICIAN).get(f"{entry}correct/").status_code == 200
 
 
 def test_a_place_that_is_no_expander_is_refused_in_words(operator: Client) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from beadwright.ledger.draft import Correction, StepDraft
+from beadwright.ledger.draft import Correction, ReadingsDraft, StepDraft
 from beadwright.plant.entry_words import Facts, Heading, Part, Said, Table, content, head
 from beadwright.plant.history import EntryView
 from beadwright.plant.named import Named
@@ -89,7 +89,7 @@ def page(plant: Plant, view: EntryView, units: System) -> EntryPage:
         tuple(_blocks(content(plant, view, units))),
         one.hash,
         one.prev,
-        view.stands and isinstance(one.draft, StepDraft | Correction),
+        view.stands and isinstance(one.draft, StepDraft | ReadingsDraft | Correction),
         one.seq - 1 if one.seq > 1 else None,
         one.seq + 1 if one.seq < plant.head[0] else None,
         plant.zone.key,

@@ -6,8 +6,14 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import render
 
 from beadwright.errors import Misuse
-from beadwright.plant.access import may_post
+from beadwright.interop import keyed
+from beadwright.ledger.draft import ReadingsDraft
+from beadwright.ledger.said import posted
+from beadwright.plant.access import may_post, may_restate
+from beadwright.plant.duties import duties
+from beadwright.plant.history import EntryView
 from beadwright.plant.history import entry as read
+from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 from beadwright.web.entries.page import page
@@ -22,6 +28,31 @@ def entry(request: Asker, key: str) -> HttpResponse:
         found = read(request.plant, key)
     except Misuse as error:
         raise Http404(str(error)) from error
-    corrects = may_post(request.signed.role, "correct")
     shown = page(request.plant, found, chosen(request).units)
-    return render(request, "entries/entry.html", {"page": shown, "corrects": corrects})
+    corrects, whom = _corrected(request, found)
+    around = {"page": shown, "corrects": corrects, "whom": whom}
+    return render(request, "entries/entry.html", around)
+
+
+def _corrected(request: Asker, found: EntryView) -> tuple[bool, str]:
+    """Say whether the role may correct an entry in place, else who may."""
+    draft, role = found.entered.draft, request.signed.role
+    plant, key = request.plant, str(getattr(draft, "key", "")).removesuffix("/readings")
+    if isinstance(draft, ReadingsDraft) and not _is_keyed(request, key):
+        return False, ""
+    step = posted(plant.code, plant.no, key) is not None
+    readings = posted(plant.code, plant.no, f"{key}/readings") is not None
+    if not step and not readings:  # a correction of a step, or an entry that no form made
+        return may_post(role, "correct"), ""
+    told = duties(plant, role, moment(plant))
+    whom = told.whom("void") if readings else ""
+    return may_restate(role, step=step, readings=readings), whom or told.whom("correct")
+
+
+def _is_keyed(request: Asker, key: str) -> bool:
+    """Whether readings came by a form or a sheet, which can be filled in again."""
+    try:
+        keyed.again(request.plant.code, key)
+    except Misuse:
+        return False
+    return True

@@ -47,12 +47,12 @@ class LastCup:
     side: str
 
 
-def last_cup(one: Taken | None, units: System, zone: ZoneInfo) -> LastCup | None:
-    """Put the newest cup into words."""
+def last_cup(one: Taken | None, now_ms: int, units: System, zone: ZoneInfo) -> LastCup | None:
+    """Put the newest cup into words; one of another day with that day."""
     if one is None:
         return None
     sort, side = _SIDES[one.side]
-    when = clock(one.at_ms, one.at_ms, zone)
+    when = clock(one.at_ms, now_ms, zone)
     keyed = f"{one.keyed} in {one.volume}"
     return LastCup(figure(one.density_kg_m3, units), unit_of(units), one.where, when, keyed,
                    sort, side)  # fmt: skip

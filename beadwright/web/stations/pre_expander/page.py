@@ -13,13 +13,13 @@ from zoneinfo import ZoneInfo
 from beadwright.charts import cups as drawn_cups
 from beadwright.charts import vessel
 from beadwright.charts.vessel import Vessel
-from beadwright.plant.expanding import BagIn, Expanding, Filling
+from beadwright.plant.expanding import Expanding, Filling
 from beadwright.plant.figures import mass, whole_mass
 from beadwright.units import System
 from beadwright.web.stations.pre_expander.advice import Advised, LastCup, advised, last_cup
 from beadwright.web.stations.pre_expander.cups import picture
 from beadwright.web.stations.pre_expander.entries import Line, lines
-from beadwright.web.stations.pre_expander.words import clock, target, unit_of
+from beadwright.web.stations.pre_expander.words import clock, target, unit_of, weighed
 
 __all__ = ["AimLine", "BagShown", "SiloShown", "Stand", "stand"]
 
@@ -36,6 +36,8 @@ class AimLine:
     figure: str
     here: bool
     """Whether it is that of the last cup."""
+    weighs: str
+    """What the balance shows of a cup that is so; empty where it shows density itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +96,21 @@ def stand(found: Expanding, units: System, zone: ZoneInfo, name: Callable[[str],
         found.run is not None,
         _run(found, units, zone),
         tuple(
-            AimLine(where, target(aim, units), last is not None and last.where == where)
+            AimLine(
+                where,
+                target(aim, units),
+                last is not None and last.where == where,
+                weighed(aim, found.cup_volume) if found.cup_shows == "mass" else "",
+            )
             for where, aim in found.aims.by_place.items()
             if where != "hopper"
         ),
         _whose(found),
         unit_of(units),
-        last_cup(last, units, zone),
+        last_cup(last, found.at_ms, units, zone),
         advised(found, units),
         _silo(found.filling, units),
-        _bag(found.bag, found.at_ms, units, zone),
+        _bag(found, units, zone),
         drawing.svg,
         drawing.words,
         len(found.cups),
@@ -181,14 +188,16 @@ def _filled(one: Filling, units: System) -> str:
     return said
 
 
-def _bag(one: BagIn | None, at_ms: int, units: System, zone: ZoneInfo) -> BagShown | None:
+def _bag(found: Expanding, units: System, zone: ZoneInfo) -> BagShown | None:
+    one, at_ms = found.bag, found.at_ms
     if one is None:
         return None
     parts = [", ".join(one.grades) or "grade not known"]
     if one.received_ms is not None:
         parts.append(f"{_age((at_ms - one.received_ms) / _HOUR_MS)} in the plant")
     parts.append(f"opened {clock(one.opened_ms, at_ms, zone)}")
-    parts.append(f"{mass(one.mg, units)} left" if one.mg else "all of it taken")
+    taken = "counted as all in the run until it comes off" if found.run else "all of it taken"
+    parts.append(f"{mass(one.mg, units)} left" if one.mg else taken)
     return BagShown(one.code, ", ".join(parts), one.held)
 
 

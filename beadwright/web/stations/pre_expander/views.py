@@ -200,11 +200,16 @@ def _not_held(request: Asker, place: str, no: BeadwrightError) -> HttpResponse:
 
 
 def _effect(page: Page, action: Action, done: Done, units: System) -> str:
-    """Say what became of a form: of a cup what it says, of others how the lots stand now."""
+    """Say what became of a form: of a cup what it says, of others how run and lots stand now."""
     cup = page.stand.lines[0] if page.stand.lines else None
     if action.kind == "cups" and cup is not None and cup.seq in done.entries:
         already = "was in the record already" if done.repeated else "is in the record"
         return f"{cup.says[:1].upper()}{cup.says[1:]}. It {already}."
+    if action.kind == "expansion_open":
+        return f"{page.stand.run}. {effects(replace(done, stock=()), units)}"
+    if action.kind == "bag_opened" and page.stand.bag is not None:
+        there = replace(done, stock=tuple(one for one in done.stock if one.mg))
+        return f"Bag {page.stand.bag.code} is in. {effects(there, units)}"
     return effects(done, units)
 
 

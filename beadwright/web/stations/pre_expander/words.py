@@ -10,9 +10,9 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.dead_band import Aim
-from beadwright.units import System, from_si
+from beadwright.units import System, from_si, to_si
 
-__all__ = ["CUP_UNITS", "clock", "density", "digits_of", "figure", "target", "unit_of"]
+__all__ = ["CUP_UNITS", "clock", "density", "digits_of", "figure", "target", "unit_of", "weighed"]
 
 CUP_UNITS: dict[System, tuple[str, str, str, str]] = {
     "si": ("g/L", "g/L", "g", "L"),
@@ -46,6 +46,19 @@ def figure(kg_m3: float, units: System) -> str:
 def target(aim: Aim, units: System) -> str:
     """Give a target and its band, as ``23.4 ± 0.6``."""
     return f"{figure(aim.density_kg_m3, units)} ± {figure(aim.band_kg_m3, units)}"
+
+
+def weighed(aim: Aim, cup_volume: str) -> str:
+    """Give what the balance shows of a cup at its target, as ``234.0 ± 6.0 g in 10 L``.
+
+    Empty where nothing is set of the cup.
+    """
+    number, _, unit = cup_volume.partition(" ")
+    if not unit:
+        return ""
+    litres = float(to_si(Decimal(number), unit, "volume")) * 1000
+    grams, band = aim.density_kg_m3 * litres, aim.band_kg_m3 * litres
+    return f"{grams:.1f} ± {band:.1f} g in {cup_volume}"
 
 
 def clock(ms: int, now_ms: int, zone: ZoneInfo) -> str:
