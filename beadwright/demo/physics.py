@@ -32,6 +32,7 @@ ROOMS: Mapping[str, Mapping[str, str | list[str]]] = {
         "places": [*FORM_SILOS, *PACKAGING_SILOS],
         "volume": "2400 m3",
         "air_flow": "9000 m3/h",
+        "fan": "running",
         "mixing": "2",
         "share": "0.10",
     },

@@ -38,11 +38,12 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "metered_steam": "mass",
     },
     "room": {"volume": "volume", "air_flow": "volume_flow", "lower_limit": "fraction"},
-    "air": {"altitude": "length"},
+    "air": {"altitude": "length", "barometer": "pressure"},
 }
 """By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
 wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
-tie's plastic where it crosses the cavity; ``across`` the width of a silo."""
+tie's plastic where it crosses the cavity; ``across`` the width of a silo; ``barometer`` what one
+on the site shows, not reduced to sea level."""
 
 NUMBERS: Mapping[str, frozenset[str]] = {
     "mould": frozenset({"purges"}),

@@ -38,6 +38,7 @@ WORDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
         "stops_on": ("level", "time"),
         "trims": ("person", "machine"),
     },
+    "room": {"fan": ("running", "stopped")},
     "limit": {"bound": ("min", "max"), "statistic": ("each", "mean"), "evidence": EVIDENCE},
     "plan": {"evidence": EVIDENCE},
     "reading": {"instrument": (NAMED, LISTED)},

@@ -44,6 +44,7 @@ def test_what_was_set_is_given_in_si_as_of_its_time() -> None:
         ("mould", "steam", "0.7 kg"),
         ("mould", "purges", "twice"),
         ("room", "air_flow", "0 m3/h"),
+        ("room", "fan", "on"),
         ("grade", "pentane", "six %"),
         ("place", "stops_on", "weight"),
     ],

@@ -275,7 +275,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         **{key: _may(_measure("length")) for key in OFFSETS.values()},
         **_physical("mould"),
     },
-    "room": {"places": Rule(_TEXTS), **_physical("room")},
+    "room": {"places": Rule(_TEXTS), "fan": _may(_word("room", "fan")), **_physical("room")},
     "air": _physical("air"),
     "tolerance": {
         "remainder": _may(_NUMBER),
