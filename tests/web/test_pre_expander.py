@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import re
 from html import unescape
-from zoneinfo import ZoneInfo
 
 import pytest
 from django.test import Client
 
 from beadwright.ledger import lots
 from beadwright.plant.access import Role
-from beadwright.plant.dead_band import Taken
-from beadwright.web.stations.pre_expander.advice import last_cup
-from tests.plant.yard import Yard, ms
+from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
 
 pytestmark = pytest.mark.django_db
@@ -390,32 +387,6 @@ def test_a_target_is_told_as_the_balance_shows_it(operator: Client, yard: Yard) 
     body = {"kind": "expander", "feeds": ["S1"], "cup_volume": "10 L", "cup_shows": "density"}
     yard.set("place", "E1", body)
     assert "± 6.0 g" not in look(operator)
-
-
-def test_a_cup_of_another_day_bears_that_day() -> None:
-    """It may be of another run: the hour alone would pass for today's."""
-    cup = Taken(1, "hot", ms(9), 23.4, "234.0 g", "10 L", "P-01", "X-1", "BAL-1", "inside")
-    zone = ZoneInfo("UTC")
-    today, later = last_cup(cup, ms(10), "si", zone), last_cup(cup, ms(40), "si", zone)
-
-    assert today is not None
-    assert later is not None
-    assert re.fullmatch(r"\d\d:\d\d", today.when)
-    assert re.fullmatch(r"\d+ \w{3} \d\d:\d\d", later.when)
-
-
-def test_a_wrong_cup_says_who_corrects_it(operator: Client, as_: SignIn, yard: Yard) -> None:
-    """On the page of its entry: whoever may not is told who may, and who may finds the way."""
-    assert yard.no
-    opened(operator)
-    weigh(operator, "213.4")
-    (entry,) = re.findall(r"hot cup 213\.4 g.*?href=\"(/entries/\d+/)\"", look(operator))
-    told = words(operator.get(entry).content.decode())
-    found = as_(Role.TECHNICIAN).get(entry).content.decode()
-
-    assert "Wrong? It is corrected by technician or engineer: " in told
-    assert f'href="{entry}correct/"' in found
-    assert as_(Role.TECHNICIAN).get(f"{entry}correct/").status_code == 200
 
 
 def test_a_place_that_is_no_expander_is_refused_in_words(operator: Client) -> None:
