@@ -76,3 +76,21 @@ def test_enter_in_a_field_that_was_unfolded_sends_nothing(visit: Visit) -> None:
     assert page.evaluate("document.activeElement.name") == "mould"
     assert page.input_value("#product") == "PKT"
     assert page.get_by_role("button", name="Start the run").is_visible()
+
+
+def test_a_specimen_follows_the_lot_that_is_scanned(visit: Visit) -> None:
+    """Proposed for the last lot, then for the scanned one; what was keyed stays as it is."""
+    page = visit("/stations/bench/", by="TC", size="tablet")
+    proposed = page.input_value("#specimen")
+    lot = page.input_value("#lot")
+    assert proposed.startswith(lot)
+    page.fill("#lot", "")
+    page.locator("#lot").press_sequentially("L1-071")
+    page.keyboard.press("Enter")
+    expect(page.locator("#specimen")).to_have_value("L1-071-C1")
+    expect(page.locator(".ahead")).to_contain_text("Now proposed")
+    page.fill("#specimen", "MY-7")
+    page.fill("#lot", "L1-070")
+    page.locator("#lot").press("Tab")
+    page.wait_for_load_state("networkidle")
+    expect(page.locator("#specimen")).to_have_value("MY-7")

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import pytest
 
 from beadwright.interop.importing import import_files
-from beadwright.interop.keyed import usual
+from beadwright.interop.keyed import anew, usual
 from beadwright.interop.keyed.usual import counted_up
 from beadwright.interop.sheets.kinds import KINDS
 from tests.interop.plant import Plant
@@ -99,3 +99,29 @@ def test_codes_count_up_by_their_last_number() -> None:
         "R-8b",
         "",
     ]
+
+
+def test_the_first_piece_of_a_lot_is_called_as_those_of_the_last_lot(ground: Plant) -> None:
+    """By that lot's code, number one; a piece of a lot that has some counts up."""
+    rows = [
+        "1,2026-09-03 12:00,L1-080,L1-080-C1,100,100,50,,11.4,",
+        "2,2026-09-03 12:05,L1-080,L1-080-C2,100,100,50,,11.4,",
+    ]
+    ground.add("specimens", *rows)
+    yard(ground)
+    assert likely("specimens") == {"lot": "L1-080", "specimen": "L1-080-C3"}
+    assert likely("specimens", lot="L1-099")["specimen"] == "L1-099-C1"
+    assert likely("specimens", lot="L1-080")["specimen"] == "L1-080-C3"
+
+
+def test_what_nobody_touched_follows_the_lot_that_is_scanned(ground: Plant) -> None:
+    """What was keyed stays, and where nothing it goes by was changed nothing follows."""
+    ground.add("specimens", "1,2026-09-03 12:00,L1-080,L1-080-C1,100,100,50,,11.4,")
+    yard(ground, bundles="1,2026-09-03 13:00,BU-009,L1-080,20,DS")
+    stood = {"lot": "L1-080", "specimen": "L1-080-C2", "instrument": ""}
+    other = {**stood, "lot": "L1-099"}
+    assert anew(CODE, "specimens", other, stood) == {"specimen": "L1-099-C1"}
+    assert anew(CODE, "specimens", {**other, "specimen": "my own"}, stood) == {}
+    assert anew(CODE, "specimens", {**stood, "mass": "11.4"}, stood) == {}
+    assert anew(CODE, "bundles", {"lot": "L1-099", "pieces": "19", "bundle": "BU-010"},
+                {"lot": "L1-080", "pieces": "19"}) == {"pieces": "8"}  # fmt: skip

@@ -5,6 +5,7 @@ Read first: :func:`read`, then :func:`post`.
 May import: the sheets, plant and all below; it posts through plant.door.
 """
 
+from beadwright.interop.keyed.anew import anew, goes_by
 from beadwright.interop.keyed.correcting import Again, again, correct
 from beadwright.interop.keyed.fitting import Offer, Which
 from beadwright.interop.keyed.form import Asked, FormField, Keyed, fields_of
@@ -27,9 +28,11 @@ __all__ = [
     "Stock",
     "Which",
     "again",
+    "anew",
     "correct",
     "counting",
     "fields_of",
+    "goes_by",
     "may",
     "offered",
     "post",

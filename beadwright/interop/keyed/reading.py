@@ -20,6 +20,7 @@ from beadwright.interop.sheets.doubts import Questioned, measured_doubts, slippe
 from beadwright.interop.sheets.history import row_of
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
+from beadwright.interop.sheets.receivers import receiver_doubts
 from beadwright.interop.sheets.together import check_together
 from beadwright.ledger.draft import Draft, ReadingsDraft, StepDraft
 from beadwright.ledger.newest import newest_of
@@ -200,6 +201,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *slipped_doubts([row, *others], register),
         *measured_doubts([row, *others], register),
         *contradictions([row, *(others if kind.name == "mould_runs" else ())], register),
+        *receiver_doubts([row], register),
     ):
         if each.row is row:
             found.setdefault(each.field, each)

@@ -23,7 +23,7 @@ from beadwright.plant.opening import open_plant
 from beadwright.plant.runs import Run, open_runs
 from beadwright.plant.silos import silos
 
-__all__ = ["Likely", "counted_up", "usual"]
+__all__ = ["PLAN", "Likely", "counted_up", "usual"]
 
 _NUMBER = re.compile("(.*?)([0-9]+)([^0-9]*)")
 _LOADING_MS = 12 * 3_600_000
@@ -31,7 +31,7 @@ _LOADING_MS = 12 * 3_600_000
 _MOST_TRIED = 500
 
 _NEXT = "+"  # counted up from the last one
-_PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
+PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
     "bead_receipts": (
         ("supplier", ("grade",)),
         ("grade", ("supplier",)),
@@ -82,7 +82,12 @@ _PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("instrument", ("state",)),
     ),
     "specimens": (("lot", ()), ("specimen+", ("lot",)), ("instrument", ())),
-    "results": (("lot", ()), ("method", ()), ("instrument", ("method",))),
+    "results": (
+        ("lot", ()),
+        ("method", ()),
+        ("specimen+", ("lot", "method")),
+        ("instrument", ("method",)),
+    ),
     "bundles": (("lot", ()), ("bundle+", ())),
     "shipments": (
         ("shipment", ()),
@@ -151,7 +156,7 @@ def usual(plant: str, kind: str, context: Mapping[str, str]) -> Likely:
     rows = _rows(register, one)
     known = {name: text for name, text in context.items() if text}
     units: dict[str, str] = {}
-    for field, keys in _PLAN.get(kind, ()):
+    for field, keys in PLAN.get(kind, ()):
         name = field.removesuffix(_NEXT)
         row = None if name in known else _newest(rows, name, keys, known)
         if row is None:
@@ -234,6 +239,8 @@ def _special(
         found = _bundle(register, known)
     elif kind == "shipments":
         found = _shipment(register, known)
+    elif kind in _PIECES and "specimen" not in known:
+        found = {"specimen": _first_piece(register, kind, known)}
     elif kind == "cups" and known.get("where") in {"hot", "dried"}:
         made = _newest([*recent_rows(register, KINDS["expansion_runs"])], "run", ("silo",), known)
         found = {} if made is None else {"run": made.text("run"), "silo": made.text("silo")}
@@ -244,6 +251,29 @@ def _special(
     if kind in _OF_BEADS:
         found |= _running(register, known)
     return {name: text for name, text in found.items() if name not in context}
+
+
+def _first_piece(register: Noting, kind: str, known: Mapping[str, str]) -> str:
+    """The first piece of a lot that none was taken of: called as those of the last lot are."""
+    row = _newest([*recent_rows(register, KINDS[kind])], "specimen", _PIECES[kind], known)
+    lot = known.get("lot", "")
+    if row is None or not lot:
+        return ""
+    named, before = row.text("specimen"), row.text("lot")
+    of = before if before and named.startswith(before) else ""
+    match = _NUMBER.fullmatch(named.removeprefix(of))
+    if match is None:
+        return ""
+    begin, number, end = match.groups()
+    return f"{lot if of else ''}{begin}{1:0{len(number)}d}{end}"
+
+
+_PIECES: Mapping[str, tuple[str, ...]] = {
+    "inspections": ("state",),
+    "specimens": (),
+    "results": ("method",),
+}
+"""Kinds of form that are about pieces of a lot, and what names them alike."""
 
 
 def _running(register: Noting, known: Mapping[str, str]) -> dict[str, str]:

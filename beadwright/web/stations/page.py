@@ -85,6 +85,10 @@ class StationPage:
     fits: Fits = NONE_FIT
     live: bool = False
     """Only what is said of it is shown: the form stands on the page already."""
+    stood: tuple[str, ...] = ()
+    """What was proposed, by field: what nobody touched follows a lot that is scanned."""
+    anew: tuple[Box, ...] = ()
+    """Fields that hold another proposal than they did."""
 
     @property
     def folded(self) -> tuple[Box, ...]:

@@ -28,6 +28,7 @@ from beadwright.web.stations.page import StationPage, boxes, effects, fitted
 from beadwright.web.stations.pre_expander.views import pre_expander
 from beadwright.web.stations.press.views import press_view
 from beadwright.web.stations.stocktake.views import stocktake
+from beadwright.web.stations.stood import refreshed, stood_now, stood_of
 from beadwright.web.stations.told import told
 
 __all__ = ["VIEWS", "station_routes", "stations"]
@@ -92,7 +93,8 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     likely = Likely({**now, **likely.texts, **known}, units)
     fits = Fits.of(request.plant, kind.name, chosen(request).units)
     shown = fitted(boxes(kind.name, likely, chosen(request).units, {}, dict(kind.units)), fits)
-    return StationPage(station, kind, uuid4().hex, shown, place)
+    stood = stood_of(kind.name, likely.texts)
+    return StationPage(station, kind, uuid4().hex, shown, place, stood=stood)
 
 
 def _now(request: Asker) -> str:
@@ -113,11 +115,15 @@ def _likely(request: Asker, kind: Kind, known: dict[str, str], place: str) -> Li
 def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpResponse:
     """Read what was keyed; ask about it or post it."""
     sent = told(request, kind.name)
+    fresh = refreshed(request, kind.name, sent)
+    if fresh:
+        sent = told(request, kind.name)
     form, scale, system = sent.form, dict(kind.units), chosen(request).units
     shown = fitted(boxes(kind.name, sent.filled, system, form.faults, scale), sent.fits)
     page = StationPage(
         station, kind, sent.key, shown, place, kept=sent.kept, then=sent.do, fits=sent.fits,
-        live=sent.live,
+        live=sent.live, stood=stood_now(request, kind.name, sent, fresh),
+        anew=tuple(one for one in shown if one.name in fresh),
     )  # fmt: skip
     if not form.ready:
         page = replace(
@@ -127,6 +133,8 @@ def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpRespo
     if sent.do == "ask":
         asked = keyed.may(request.plant.code, form, request.signed.who)
         return _answer(request, replace(page, may=asked.may, faults=asked.faults))
+    if fresh:  # nobody has seen it yet
+        return _answer(request, page, _NOT_TAKEN)
     return _post(request, page, form)
 
 

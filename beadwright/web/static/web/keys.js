@@ -27,3 +27,8 @@ document.addEventListener("click", (event) => {
   if (event.target instanceof HTMLInputElement) entered = null;
 });
 whole(document.activeElement);
+// What is proposed anew never takes the place of what somebody has keyed meanwhile.
+document.addEventListener("htmx:oobBeforeSwap", (event) => {
+  const fields = [...event.detail.target.querySelectorAll("input")];
+  if (fields.some((one) => one.type === "text" && one.value !== one.defaultValue)) event.detail.shouldSwap = false;
+});

@@ -1,0 +1,58 @@
+"""What stood in the fields of a form when it was proposed, so that it can follow what is scanned.
+
+Read :func:`refreshed`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any, cast
+
+from beadwright.interop import keyed
+from beadwright.ledger.said import posted
+from beadwright.web.access import Asker
+from beadwright.web.stations.told import Told
+
+__all__ = ["refreshed", "stood_now", "stood_of"]
+
+_FIELD = "stood"
+
+
+def stood_of(kind: str, texts: Mapping[str, str]) -> tuple[str, ...]:
+    """Give what stands in the fields that follow others, and in those that they go by."""
+    by = keyed.goes_by(kind)
+    names = dict.fromkeys([*by, *(key for keys in by.values() for key in keys)])
+    return tuple(f"{name}={texts.get(name, '')}" for name in names)
+
+
+def refreshed(request: Asker, kind: str, sent: Told) -> Mapping[str, str]:
+    """Put into what was sent what is proposed now; give it, by field.
+
+    A form that is in the record already is taken as it was.
+    """
+    stood = _stood(request.POST.getlist(_FIELD))
+    if not stood or _is_recorded(request, kind, sent.key):
+        return {}
+    fresh = keyed.anew(request.plant.code, kind, sent.filled.texts, stood)
+    if fresh:
+        said = request.POST.copy()
+        for name, text in fresh.items():
+            said[name] = text
+        request.POST = cast("Any", said)
+    return fresh
+
+
+def stood_now(request: Asker, kind: str, sent: Told, fresh: Mapping[str, str]) -> tuple[str, ...]:
+    """Give what stands now, where something was proposed anew; else what stood before."""
+    before = request.POST.getlist(_FIELD)
+    return stood_of(kind, sent.filled.texts) if fresh else tuple(before)
+
+
+def _stood(said: Iterable[str]) -> dict[str, str]:
+    return dict(one.split("=", 1) for one in said if "=" in one)
+
+
+def _is_recorded(request: Asker, kind: str, key: str) -> bool:
+    plant = request.plant
+    step = f"{kind}/{key}"
+    return any(posted(plant.code, plant.no, one) for one in (step, f"{step}/readings"))
