@@ -1,8 +1,11 @@
 """Beads ageing in their silo: air in, pentane out, and the window between.
 
 Lives here: a sphere's diffusion series (``sphere``), what passes through polystyrene (``gases``),
-pentane between walls and cells (``partition``), how warm a silo's core is (``core``).
-Read first: beadwright.science.ageing.sphere, then beadwright.science.ageing.gases.
+pentane between walls and cells (``partition``) and its loss (``loss``), how warm a silo's core is
+(``core``), air, pentane and pressure in every silo (``state``, and ``fast`` for thousands of
+them), the ageing window with its two clocks (``window``), and what a mesh sample or rebound says
+(``pouch``).
+Read first: beadwright.science.ageing.state, then beadwright.science.ageing.window.
 May import: errors, numpy, scipy, science.trust, science.beads.
 """
 
@@ -11,6 +14,10 @@ from beadwright.science.ageing.core import (
     core_temperature,
     diffusion_path,
     probed_temperature,
+)
+from beadwright.science.ageing.fast import (
+    ageing_means,
+    ageing_over,
 )
 from beadwright.science.ageing.gases import (
     AIR_ACTIVATION,
@@ -26,17 +33,20 @@ from beadwright.science.ageing.gases import (
     pentane_saturation,
     water_saturation,
 )
-from beadwright.science.ageing.partition import (
-    CHI,
+from beadwright.science.ageing.loss import (
     DIFFUSIVITY_DENSITY,
     DIFFUSIVITY_KELVIN,
-    LIQUID_PENTANE,
-    MOLAR_PENTANE,
     PENTANE_ACTIVATION,
     PENTANE_DIFFUSIVITY,
     PENTANE_SPREAD,
-    dissolved_activity,
     pentane_diffusivity,
+)
+from beadwright.science.ageing.partition import (
+    CHI,
+    LIQUID_PENTANE,
+    MOLAR_PENTANE,
+    dissolved_activity,
+    dissolved_ratio,
     pentane_pressure,
     saturated_ratio,
     vapour_to_dissolved,
@@ -48,6 +58,14 @@ from beadwright.science.ageing.sphere import (
     sphere_uptake,
     sphere_uptake_resisted,
 )
+from beadwright.science.ageing.state import (
+    HANDBOOK_KELVIN,
+    AgeingModel,
+    AgeingState,
+    SiloBeads,
+    ageing_state,
+    size_classes,
+)
 
 __all__ = [
     "AIR_ACTIVATION",
@@ -56,6 +74,7 @@ __all__ = [
     "CHI",
     "DIFFUSIVITY_DENSITY",
     "DIFFUSIVITY_KELVIN",
+    "HANDBOOK_KELVIN",
     "HEAT_DIFFUSIVITY",
     "LIQUID_PENTANE",
     "MOLAR_PENTANE",
@@ -67,16 +86,24 @@ __all__ = [
     "PENTANE_SPREAD",
     "PERMEABILITY_SPREAD",
     "WATER",
+    "AgeingModel",
+    "AgeingState",
+    "SiloBeads",
+    "ageing_means",
+    "ageing_over",
+    "ageing_state",
     "arrhenius",
     "core_temperature",
     "diffusion_path",
     "dissolved_activity",
+    "dissolved_ratio",
     "gas_diffusivity",
     "pentane_diffusivity",
     "pentane_pressure",
     "pentane_saturation",
     "probed_temperature",
     "saturated_ratio",
+    "size_classes",
     "sphere_centre",
     "sphere_roots",
     "sphere_time",

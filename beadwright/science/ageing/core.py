@@ -139,8 +139,8 @@ def probed_temperature(
     times, readings = require_arrays(reading_time_s=reading_time_s, reading_k=reading_k)
     times, readings = np.atleast_1d(times), np.atleast_1d(readings)
     if times.ndim != 1 or times.shape != readings.shape:
-        wanted = f"one for each of the {times.size} times, in one row"
-        raise OutOfRange("reading_k", f"of shape {readings.shape}", valid=wanted)
+        name, wanted = "reading_k", f"one for each of the {times.size} times, in one row"
+        raise OutOfRange(name, f"of shape {readings.shape}", valid=wanted)
     require_at_least(0, strict=True, reading_k=readings)
     _require_rising("reading_time_s", times)
     return np.asarray(np.interp(asked, times, readings))
@@ -148,15 +148,20 @@ def probed_temperature(
 
 @stands(
     Trust.EXACT,
-    formula="∫ exp[-E/R (1/T - 1/T₀)] dt by Simpson's rule, T straight between the times",
+    formula="∫ (T/T₀)ⁿ exp[-E/R (1/T - 1/T₀)] dt by Simpson's rule, T straight between the times",
     source="Arrhenius; Simpson's rule",
 )
 def diffusion_path(
-    time_s: ArrayLike, temperature_k: ArrayLike, activation_j_mol: float, reference_k: float
+    time_s: ArrayLike,
+    temperature_k: ArrayLike,
+    activation_j_mol: float,
+    reference_k: float,
+    power: float = 0.0,
 ) -> _Floats:
     r"""Time at the reference temperature that has let diffusion come as far.
 
-    .. math:: s(t) = \int_0^t e^{-\frac{E}{R} (1/T(t') - 1/T_0)} dt'
+    .. math::
+        s(t) = \int_0^t \left(\frac{T}{T_0}\right)^n e^{-\frac{E}{R} (1/T - 1/T_0)} dt'
 
     A diffusivity D₀ at the reference temperature then has tau = D₀ s / a².
 
@@ -171,6 +176,9 @@ def diffusion_path(
         Activation energy of the diffusivity, >= 0. [J/mol]
     reference_k : float
         Temperature at which a second counts as a second, > 0. [K]
+    power : float, optional
+        Power n of the temperature besides: 1 for a gas stored in cells, whose diffusivity is
+        its permeability times R T. [1]
 
     Returns
     -------
@@ -203,19 +211,23 @@ def diffusion_path(
     (times,) = require_arrays(time_s=time_s)
     times = np.atleast_1d(times)
     if times.ndim != 1:
-        raise OutOfRange("time_s", f"of shape {times.shape}", valid="one row of times")
+        name, wanted = "time_s", "one row of times"
+        raise OutOfRange(name, f"of shape {times.shape}", valid=wanted)
     require_at_least(0, time_s=times)
     _require_rising("time_s", times)
     temperature = np.atleast_1d(require_arrays(time_s=times, temperature_k=temperature_k)[1])
     require_at_least(0, strict=True, temperature_k=temperature)
-    shape = (*temperature.shape[:-1], times.size)
+
+    def rate(kelvin: _Floats) -> _Floats:
+        faster = arrhenius(activation_j_mol, kelvin, reference_k)
+        return faster * (kelvin / reference_k) ** power if power else faster
+
+    at = rate(temperature)
     if temperature.shape[-1] == 1:
-        return arrhenius(activation_j_mol, temperature, reference_k) * times
-    middle = (temperature[..., 1:] + temperature[..., :-1]) / 2
-    at = arrhenius(activation_j_mol, temperature, reference_k)
-    between = arrhenius(activation_j_mol, middle, reference_k)
-    path = np.empty(shape)
+        return at * times
+    path = np.empty((*temperature.shape[:-1], times.size))
     path[..., 0] = at[..., 0] * times[0]
+    between = rate((temperature[..., 1:] + temperature[..., :-1]) / 2)
     path[..., 1:] = (at[..., 1:] + 4 * between + at[..., :-1]) / 6 * np.diff(times)
     return np.asarray(np.cumsum(path, axis=-1))
 

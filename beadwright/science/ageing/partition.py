@@ -1,4 +1,4 @@
-"""Pentane in a bead: how much is dissolved, how much is vapour, and how fast it leaves.
+"""Pentane in a bead: how much is dissolved in its walls, how much is vapour.
 
 Contents are kg of pentane per kg of dry polymer (``per_dry``). Read first:
 :func:`pentane_pressure`.
@@ -10,21 +10,16 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
-from beadwright.science.ageing.gases import arrhenius, pentane_saturation
+from beadwright.science.ageing.gases import pentane_saturation
 from beadwright.science.beads.growth import SOLID_POLYMER
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
     "CHI",
-    "DIFFUSIVITY_DENSITY",
-    "DIFFUSIVITY_KELVIN",
     "LIQUID_PENTANE",
     "MOLAR_PENTANE",
-    "PENTANE_ACTIVATION",
-    "PENTANE_DIFFUSIVITY",
-    "PENTANE_SPREAD",
     "dissolved_activity",
-    "pentane_diffusivity",
+    "dissolved_ratio",
     "pentane_pressure",
     "saturated_ratio",
     "vapour_to_dissolved",
@@ -35,6 +30,7 @@ _Floats = NDArray[np.float64]
 _GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI
 _SOLID = SOLID_POLYMER.value
 _LIGHT = 100.0
+_SETTLED = 1e-15
 _ATHERMAL = 0.5
 """Interaction up to which polymer and liquid mix in every ratio."""
 
@@ -50,23 +46,6 @@ CHI = Parameter(
     "χ", 1.0, 0.9, 1.4, "1", "interaction of polystyrene and n-pentane at 25 °C", memory=True
 )
 """Flory-Huggins interaction of pentane with polystyrene."""
-
-_BOARDS = (
-    "derived from the time in which moulded boards came within 1 % of their final conductivity, "
-    "23 d at 23 °C and 5 d at 70 °C: Simpson et al. 2020, doi 10.1177/0262489320934263"
-)
-PENTANE_DIFFUSIVITY = Parameter("D_5", 2.3e-13, 1e-13, 4e-13, "m^2/s", _BOARDS)
-"""Effective diffusivity of pentane in a bead at 23 °C; one source and two plausible arguments."""
-
-PENTANE_SPREAD = 1.2
-"""Standard deviation of its logarithm, before the plant has weighed a sample of its own."""
-
-PENTANE_ACTIVATION = Parameter("E_5", 27.4e3, 17.4e3, 37.4e3, "J/mol", _BOARDS)
-"""Apparent activation energy of the loss of pentane."""
-
-DIFFUSIVITY_KELVIN = 296.15
-DIFFUSIVITY_DENSITY = 36.0
-"""Bead density for which the default is taken; the source does not tell its own."""
 
 
 @stands(
@@ -281,98 +260,67 @@ def pentane_pressure(
     require_at_least(0, pentane_per_dry=content)
     require_between(0, 3, chi=interaction)
     vapour = vapour_to_dissolved(density, temperature, share)
-    total = content * _SOLID / LIQUID_PENTANE.value
-    limit = saturated_ratio(interaction)
-    ratio = total / (1 + vapour * np.exp(1 + interaction))
-    # The activity bends down all the way, so that Newton's steps come up from below.
-    for _ in range(60):
-        activity, slope = _activity_and_slope(np.minimum(ratio, limit), interaction)
-        new = ratio + (total - ratio - vapour * activity) / (1 + vapour * slope)
-        new = np.clip(new, ratio, np.maximum(limit, ratio))
-        if np.all(new - ratio <= 1e-15 * new):
-            break
-        ratio = new
+    ratio = dissolved_ratio(content * _SOLID / LIQUID_PENTANE.value, vapour, interaction)
     return dissolved_activity(ratio, interaction) * pentane_saturation(temperature, share)
 
 
 @stands(
-    Trust.ESTIMATE,
-    formula="D = D₀ exp[-E/R (1/T - 1/T₀)] · ρ₀² S(ρ₀) / [ρ² S(ρ)]",
-    source=_BOARDS,
-    cause="one source for its size and its temperature; three times either way",
-    narrowed_by="a mesh sample weighed at 1, 4, 8, 24 and 48 hours",
+    Trust.EXACT,
+    formula="s + b a(s) = u, by Newton's method from below",
+    source="Flory, Principles of Polymer Chemistry, 1953, chapter XII",
 )
-def pentane_diffusivity(
-    temperature_k: ArrayLike,
-    bead_density_kg_m3: ArrayLike = DIFFUSIVITY_DENSITY,
-    *,
-    reference_m2_s: ArrayLike = PENTANE_DIFFUSIVITY.value,
-    activation_j_mol: ArrayLike = PENTANE_ACTIVATION.value,
-) -> _Floats:
-    r"""Effective diffusivity of pentane in a bead.
+def dissolved_ratio(total: ArrayLike, vapour: ArrayLike, chi: ArrayLike = CHI.value) -> _Floats:
+    r"""How much of a liquid is dissolved, of all that a bead's walls and cells hold.
 
-    .. math::
-        D = D_0 \, e^{-\frac{E}{R} (1/T - 1/T_0)} \, \frac{\rho_0^2 S(\rho_0)}{\rho^2 S(\rho)},
-        \qquad S(\rho) = \frac{V_g M}{R T_0}
-            + \frac{\rho_5}{\rho_s} \frac{1}{e^{1 + \chi} p_\mathrm{sat}}
+    .. math:: s + b \, a(s) = u
 
     Parameters
     ----------
-    temperature_k : array_like, shape (...)
-        Temperature, > 0. [K]
-    bead_density_kg_m3 : array_like, shape (...), optional
-        Density of a bead, above 0 and below 100. A denser bead has thicker walls and dissolves
-        more: pentane leaves it more slowly. [kg/m^3]
-    reference_m2_s : array_like, shape (...), optional
-        Diffusivity at 23 °C in a bead of 36 kg/m³, > 0. [m^2/s]
-    activation_j_mol : array_like, shape (...), optional
-        Activation energy, >= 0. [J/mol]
+    total : array_like, shape (...)
+        All of it, as volume of liquid over that of polymer, u >= 0. [1]
+    vapour : array_like, shape (...)
+        What the cells hold when saturated, on the same scale, b >= 0. [1]
+    chi : array_like, shape (...), optional
+        Interaction, from 0 to 3. [1]
 
     Returns
     -------
-    diffusivity_m2_s : ndarray, shape (...)
-        Diffusivity of the whole content, dissolved and vapour; the inputs broadcast. [m^2/s]
+    ratio : ndarray, shape (...)
+        Volume of dissolved liquid over that of polymer, at most the saturated ratio. [1]
 
     Raises
     ------
     OutOfRange
-        If a temperature or the reference is not above 0, the density not above 0 and below
-        100 kg/m³, or the activation energy negative.
-
-    Notes
-    -----
-    The density's part is the series model of :func:`~beadwright.science.ageing.gas_diffusivity`
-    with the walls' own store S beside the cells', at 23 °C and little pentane.
+        If a number is negative, or an interaction not from 0 to 3.
 
     References
     ----------
-    .. [1] A. Simpson et al., Cellular Polymers (2020), doi 10.1177/0262489320934263, times at
-       23 °C and 70 °C, from which the default is derived. [read in: the source]
+    .. [1] P. J. Flory, "Principles of Polymer Chemistry", Ithaca 1953, chapter XII.
+       [from memory]
 
     Examples
     --------
-    At 70 °C, in 1e-12 m²/s:
+    Without cells all is dissolved:
 
-    >>> round(float(pentane_diffusivity(343.15)) * 1e12, 2)
-    1.06
+    >>> dissolved_ratio(0.08, [0.0, 0.1]).round(3).tolist()
+    [0.08, 0.05]
     """
-    temperature, density, reference, energy = require_arrays(
-        temperature_k=temperature_k,
-        bead_density_kg_m3=bead_density_kg_m3,
-        reference_m2_s=reference_m2_s,
-        activation_j_mol=activation_j_mol,
+    all_of_it, gas, interaction = np.broadcast_arrays(
+        *require_arrays(total=total, vapour=vapour, chi=chi)
     )
-    require_between(0, _LIGHT, strict=True, bead_density_kg_m3=density)
-    require_at_least(0, strict=True, reference_m2_s=reference)
-    hotter = arrhenius(energy, temperature, DIFFUSIVITY_KELVIN)
-    lighter = _resistance(np.asarray(DIFFUSIVITY_DENSITY)) / _resistance(density)
-    return np.asarray(reference * hotter * lighter)
-
-
-def _resistance(density: _Floats) -> _Floats:
-    """Walls times store of a bead of this density, up to a factor common to all."""
-    vapour = vapour_to_dissolved(density, DIFFUSIVITY_KELVIN)
-    return np.asarray(density**2 * (vapour + np.exp(-1 - CHI.value)))
+    require_at_least(0, total=all_of_it, vapour=gas)
+    require_between(0, 3, chi=interaction)
+    limit = saturated_ratio(interaction)
+    ratio = np.minimum(all_of_it / (1 + gas * np.exp(1 + interaction)), limit)
+    # The activity bends down all the way, so that Newton's steps come up from below.
+    for _ in range(60):
+        activity, slope = _activity_and_slope(ratio, interaction)
+        new = ratio + (all_of_it - ratio - gas * activity) / (1 + gas * slope)
+        new = np.minimum(np.maximum(new, ratio), limit)
+        if np.all(new - ratio <= _SETTLED * new):
+            break
+        ratio = new
+    return np.asarray(ratio)
 
 
 def _activity(ratio: _Floats, chi: _Floats) -> _Floats:
