@@ -15,7 +15,9 @@ from beadwright.cli.session import ACCOUNT, Session
 from beadwright.errors import BeadwrightError, Misuse, Refusal
 from beadwright.ledger import holds
 from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.alike import looks
 from beadwright.ledger.draft import Draft
+from beadwright.ledger.texts import visible
 from beadwright.plant import attached, nc_acts, nc_days, nonconforming
 from beadwright.plant.access import Role, Who
 from beadwright.plant.door import now_ms
@@ -228,13 +230,19 @@ def _complaint(plant: Plant, wanted: Wanted) -> Complaint | None:
     today = datetime.now(plant.zone).date().isoformat()
     words = wanted.complaint or wanted.text
     said = Complaint(wanted.receiver, words, received or today)
+    known = nonconforming.known_receivers(plant.no, wanted.receiver)
+    if known and wanted.receiver not in known:
+        say(
+            f'"{visible(wanted.receiver)}" looks like the receiver {", ".join(known)} of the record'
+            " and is written otherwise: kept as you say it."
+        )
     if not wanted.shipment:
         return said
     of = one_lot(plant, wanted.shipment)
     if of.what == "mould run":
         return replace(said, lot=of.code)
     went = of.place.removeprefix(OUTSIDE) if of.place.startswith(OUTSIDE) else ""
-    if went and went.casefold() != wanted.receiver.casefold():
+    if went and looks(went) != looks(wanted.receiver):
         say(
             f"By the record {of.code} went to {went}, not to {wanted.receiver}: kept as you say it."
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from beadwright.interop.sheets.known import KnownLot, KnownSetting, Made
-from beadwright.ledger import entered, lots, people, said, settings
+from beadwright.ledger import entered, lots, matching, people, said, settings
 from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
 from beadwright.plant.block_age import runs_of
 
@@ -74,6 +74,10 @@ class Recorded:
     def expansions(self, run: str) -> Sequence[StepDraft]:
         """Return the expansion steps of a run as they were first posted."""
         return said.run_steps(self._plant, self._no, run, "expand")
+
+    def receivers(self) -> frozenset[str]:
+        """Return everybody who has, or had, something of the plant."""
+        return frozenset(matching.receivers(self._no))
 
 
 class RecordedOneByOne(Recorded):

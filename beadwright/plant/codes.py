@@ -188,6 +188,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "ties_short": ("row", "a question: fewer ties used than the good blocks hold"),
     "bag_too_heavy": ("row", "a question: a bag heavier than any bag is"),
     "implausible_specimen": ("row", "a question: a weighed or measured value that cannot be"),
+    "receiver_alike": ("row", "a question: a receiver that looks like one that is known"),
     "slipped_value": ("row", "a question: a value far off what its column holds"),
 }
 

@@ -15,8 +15,9 @@ from typing import Literal
 from zoneinfo import ZoneInfo
 
 from beadwright.errors import Fault, Misuse
-from beadwright.ledger import decided, holds, lots, settings
+from beadwright.ledger import decided, holds, lots, matching, settings
 from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.alike import looks
 from beadwright.ledger.stations import found_at
 from beadwright.plant.caused import Caused, by_cause
 from beadwright.plant.nc_file import KINDS, Complaint, File, Quantity, fold, left, quantities
@@ -37,6 +38,7 @@ __all__ = [
     "files",
     "folded",
     "grounds_of",
+    "known_receivers",
     "next_number",
     "not_in_a_file",
     "over_time",
@@ -170,9 +172,15 @@ def complained_of(
 
 
 def _of_same(one: Complaint, other: Complaint) -> bool:
-    return (one.receiver.strip().casefold(), one.shipment, one.lot) == (
-        other.receiver.strip().casefold(), other.shipment, other.lot
+    return (looks(one.receiver), one.shipment, one.lot) == (
+        looks(other.receiver), other.shipment, other.lot
     )  # fmt: skip
+
+
+def known_receivers(plant_no: int, name: str) -> tuple[str, ...]:
+    """Give the receivers of the record that a name is read as: that one too, where it is one."""
+    wanted = looks(name)
+    return tuple(one for one in matching.receivers(plant_no) if looks(one) == wanted)
 
 
 def next_number(plant_no: int) -> str:

@@ -318,6 +318,21 @@ def test_a_complaint_of_a_day_that_has_not_come_is_refused(yard: Yard, shell: Sh
     assert "2199-10-02" in told.err
 
 
+def test_a_complaint_by_a_name_that_looks_like_a_receiver_says_so(yard: Yard, shell: Shell) -> None:
+    """In letters of another script; the same complaint is asked about all the same."""
+    assert yard.no
+    alike = "QU\u0410RRY LANE"
+    told = shell("nc-open", "gaps", "--receiver", alike, "--shipment", "SH-1")
+
+    assert told.status == 0
+    assert "looks like the receiver QUARRY LANE of the record" in flat_err(told)
+    again = shell("nc-open", "gaps", "--receiver", "QUARRY LANE", "--shipment", "SH-1")
+    assert again.status == 2
+    assert "--another" in again.err
+    same = shell("nc-open", "dents", "--receiver", "QUARRY LANE", "--lot", "L8=1")
+    assert "looks like" not in same.err
+
+
 def test_a_complaint_of_long_ago_is_asked_about_once(yard: Yard, shell: Shell) -> None:
     """A year that was mistyped; said again with --keep it stands."""
     assert yard.no

@@ -106,6 +106,18 @@ class MemoryRecord:
                     found.setdefault(line.lot, {})[step.key] = made
         return found
 
+    def receivers(self) -> frozenset[str]:
+        """Return everybody whom anything was shipped to."""
+        places = (
+            line.place
+            for versions in self.steps.values()
+            for _, step in versions
+            for line in step.lines
+        )
+        return frozenset(
+            place.removeprefix("outside:") for place in places if place.startswith("outside:")
+        )
+
     def readings(self, key: str) -> ReadingsDraft | None:
         """Return readings as posted."""
         return self.taken.get(key)

@@ -21,6 +21,7 @@ from beadwright.interop.sheets.files import FileSummary, Source, find
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
 from beadwright.interop.sheets.known import EmptyRecord, Known, Person
+from beadwright.interop.sheets.receivers import receiver_doubts
 from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
 from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
@@ -248,6 +249,7 @@ class _Reading:
             *slipped_doubts(rows, self.register),
             *measured_doubts(rows, self.register),
             *contradictions(rows, self.register, fresh),
+            *receiver_doubts(rows, self.register),
         ):
             asked.setdefault(id(each.row), {}).setdefault(each.field, each)
             self.asked.add(each.question.where)

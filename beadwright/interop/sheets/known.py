@@ -93,6 +93,10 @@ class Known(Protocol):
         """Return the expansion steps of a run as they were first posted."""
         ...
 
+    def receivers(self) -> frozenset[str]:
+        """Return everybody whom anything was shipped to."""
+        ...
+
     def zone(self) -> str:
         """Return the plant's time zone; empty where it is not known."""
         ...
@@ -140,3 +144,7 @@ class EmptyRecord:
     def expansions(self, run: str) -> Sequence[StepDraft]:  # noqa: ARG002
         """Know no run."""
         return ()
+
+    def receivers(self) -> frozenset[str]:
+        """Know no receiver."""
+        return frozenset()
