@@ -109,3 +109,40 @@ def test_whoever_takes_readings_out_corrects_them_in_place(yard: Yard, as_: Sign
     assert answer.status_code == 200, answer.content.decode()
     assert keyed.again("P1", "specimens/s-1").texts["mass"] == "2.9"
     assert "Voided" in browser.get(f"/entries/{done.entries[0]}/").content.decode()
+
+
+@pytest.mark.parametrize(
+    ("came", "to", "words"),
+    [
+        ("http://testserver/stations/bundling/", "/stations/bundling/", "Bundling"),
+        ("http://testserver/lots/L1/", "/lots/L1/", "Lot L1"),
+        ("http://testserver/stations/inspection/?lot=L1&amp;do=look",
+         "/stations/inspection/?lot=L1", "Inspection, L1"),
+        ("http://testserver/stations/press/FP1/?do=count", "/stations/press/FP1/", "Press FP1"),
+        ("", "/stations/bundling/?kind=bundles", "Bundling"),
+        ("http://elsewhere/stations/press/FP1/", "/stations/bundling/?kind=bundles", "Bundling"),
+        ("http://testserver//elsewhere/lots/L1/", "/stations/bundling/?kind=bundles", "Bundling"),
+    ],
+)  # fmt: skip
+def test_it_leads_back_to_where_somebody_came_from(
+    came: str, to: str, words: str, seq: int, as_: SignIn
+) -> None:
+    """To the station or the lot, else to the station of the form; never to another site."""
+    browser = as_(Role.SHIFT_LEAD)
+    headers = {"referer": came.replace("&amp;", "&")} if came else {}
+    page = browser.get(f"/entries/{seq}/correct/", headers=headers).content.decode()
+    assert f'<a class="way" href="{to}">Back to {words}</a>' in page
+    form = {**sent(page), "pieces": "10", "reason": "counted twice"}
+    done = browser.post(f"/entries/{seq}/correct/", form).content.decode()
+    assert f'<a class="act" href="{to}"><b>Back to {words}</b></a>' in done
+    assert browser.get(to).status_code == 200
+
+
+def test_a_way_back_that_was_made_up_is_not_taken(seq: int, as_: SignIn) -> None:
+    """A form is sent by anybody: what is no page of a station or a lot leads to the station."""
+    browser = as_(Role.SHIFT_LEAD)
+    form = sent(browser.get(f"/entries/{seq}/correct/").content.decode())
+    for made_up in ("https://elsewhere/", "//elsewhere/lots/L1/", "/out/", "/stations/nowhere/"):
+        said = {**form, "back": made_up, "pieces": "10", "reason": ""}
+        page = browser.post(f"/entries/{seq}/correct/", said).content.decode()
+        assert 'href="/stations/bundling/?kind=bundles">Back to Bundling' in page

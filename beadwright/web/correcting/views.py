@@ -20,6 +20,7 @@ from beadwright.plant.access import may_restate
 from beadwright.plant.history import entry
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
+from beadwright.web.correcting.back import Back, back
 from beadwright.web.refused import not_allowed
 from beadwright.web.stations.answers import Question, kept_fields, questions
 from beadwright.web.stations.fits import Fits
@@ -45,6 +46,8 @@ class CorrectionPage:
     done: str = ""
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
+    back: Back | None = None
+    """To where somebody came from."""
 
 
 @tells("correct", "void")
@@ -65,6 +68,7 @@ def correct(request: Asker, seq: int) -> HttpResponse:
         _boxes(request, as_keyed.kind, Likely(texts, units), {}),
         request.POST.get("reason", ""),
         kept=tuple(sorted(request.POST.getlist("kept"))),
+        back=back(request, as_keyed),
     )
     if request.method != "POST":
         return render(request, "correcting/page.html", {"page": page})
