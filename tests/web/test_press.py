@@ -329,3 +329,52 @@ def ways(browser: Client) -> list[str]:
     page = browser.get(PRESS).content.decode()
     entries = page[page.index('class="entries"') : page.index('id="duties"')]
     return re.findall(r">(Correct|Look)<span", entries)
+
+
+def test_a_block_that_is_surely_light_is_said_to_be(press: Yard, as_: SignIn) -> None:
+    """Where even the upper end of its band lies below what each dry block must have."""
+    operator = as_(Role.OPERATOR)
+    started(operator)
+    page = do(operator, "weigh", mass="3.1748", unit_mass="kg")
+    assert "lighter than" not in page
+    press.limit("D", "density", "min", "23.2 kg/m3", statistic="each")
+    assert "lighter than" not in operator.get(PRESS).content.decode()
+    press.limit("D2", "density", "min", "24.0 kg/m3", statistic="each")
+
+    page = do(operator, "weigh", mass="3.1748", unit_mass="kg")
+    assert "Lighter than a dry block may be: at least 1.498 lb/ft³." in page
+    assert "Weigh another; what is made is judged dry." in page
+
+
+def test_the_first_field_of_each_form_has_the_caret(press: Yard, as_: SignIn) -> None:
+    """So that a figure is keyed, or a carton scanned, without a tap before it."""
+    assert press.no
+    operator = as_(Role.OPERATOR)
+    started(operator)
+    first = {"count": "shots", "weigh": "mass", "gauge": "length", "fusion": "fusion",
+             "scrap": "scrap", "stop": "minutes", "silo": "from", "carton": "ties"}  # fmt: skip
+    for act, name in first.items():
+        page = operator.get(f"{PRESS}?do={act}").content.decode()
+        assert re.findall(r'name="([^"]*)"[^>]* autofocus', page) == [name], act
+    assert "autofocus" not in operator.get(PRESS).content.decode()
+
+
+def test_what_is_refused_at_a_start_stands_open(press: Yard, as_: SignIn) -> None:
+    """It is to be changed there: beads too fresh, with the silo to be named anew in sight."""
+    press.expand("B-1", "S2", 50, at=31)
+    page = do(as_(Role.OPERATOR), "start", 422, **{**START, "from_": "S2"})
+
+    assert 'class="notice may_not"' in page
+    assert re.search(r'<details class="filled" open><summary>Change something of it', page)
+
+
+def test_a_break_is_told_in_hundredths(press: Yard, as_: SignIn) -> None:
+    """No other unit of a share is offered."""
+    assert press.no
+    operator = as_(Role.OPERATOR)
+    started(operator)
+    page = operator.get(f"{PRESS}?do=fusion").content.decode()
+
+    assert '<span class="unit">%</span>' in page
+    assert "<select" not in page
+    assert "85 %" in do(operator, "fusion", fusion="85")

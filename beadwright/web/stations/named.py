@@ -87,7 +87,7 @@ STATIONS = (
         "Blocks weighed, measured and looked at.",
         (Kind("inspections", "An inspection", of="state"),),
         ("inspect",),
-        "Fresh blocks: Gives off pentane for days. Do not wrap, load closed or cut with hot wire"
+        "Fresh blocks give off pentane for days. Do not wrap, load closed or cut with hot wire"
         " before the plant's minimum age.",
     ),
     Station(
@@ -103,7 +103,7 @@ STATIONS = (
         "Blocks of a lot put into a bundle.",
         (Kind("bundles", "A bundle"),),
         ("bundle",),
-        "Fresh blocks: Gives off pentane for days. Do not wrap, load closed or cut with hot wire"
+        "Fresh blocks give off pentane for days. Do not wrap, load closed or cut with hot wire"
         " before the plant's minimum age.",
     ),
     Station(
@@ -112,7 +112,7 @@ STATIONS = (
         "Bundles that leave the plant.",
         (Kind("shipments", "A shipment"),),
         ("ship",),
-        "Fresh blocks: Gives off pentane for days. Do not load closed before the plant's minimum"
+        "Fresh blocks give off pentane for days. Do not load closed before the plant's minimum"
         " age.",
     ),
     Station(

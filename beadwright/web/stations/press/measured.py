@@ -29,6 +29,13 @@ class Density:
     """With its band."""
     unit: str
     why: str
+    light: str = ""
+    """What it surely lies below, where it does: a dry block of it would be too light."""
+
+    @property
+    def warns(self) -> str:
+        """Say so of it, and what to do."""
+        return f"{self.label}: {self.light}. Weigh another; what is made is judged dry."
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +102,17 @@ def _density(label: str, value: float, off: float, told: tuple[Pressing, System]
     if target is not None:
         wanted = show(target, "density", system=system, digits=digits).split(" ", 1)[0]
         unit = f"{unit}, target {wanted}"
-    return Density(label, f"{text} ± {band}", unit, _why(press, system))
+    light = _light(press.figures, value + off, system)
+    return Density(label, f"{text} ± {band}", unit, _why(press, system), light)
+
+
+def _light(found: Figures, most: float, system: System) -> str:
+    """Say that even the upper end of a band lies below what every dry block must have."""
+    must = [float(one.value_si) for one in found.least if one.statistic == "each"]
+    if not must or most >= max(must):
+        return ""
+    least = show(max(must), "density", system=system, digits=1 if system == "si" else 3)
+    return f"lighter than a dry block may be: at least {least}"
 
 
 def _cavity(one: Cavity, press: Pressing, system: System) -> Density:

@@ -5,7 +5,7 @@ Read :class:`Sheet`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
@@ -136,6 +136,11 @@ class Sheet:
         return any(one.wrong for one in self.filled)
 
     @property
+    def refused(self) -> bool:
+        """Whether what a run would be started with was refused: it is to be changed there."""
+        return self.act.name == "start" and bool(self.faults)
+
+    @property
     def has_numbers(self) -> bool:
         """Whether a decimal sign may be keyed."""
         return any(one.mode == "decimal" for one in self.asked)
@@ -166,7 +171,7 @@ def sheet(
     return Sheet(
         act,
         likely,
-        tuple(asked),
+        _focused(asked),
         tuple(box for name, box in by_name.items() if name not in rest and _matters(act, box)),
         causes,
         likely.texts.get("cause", ""),
@@ -180,6 +185,13 @@ def sheet(
     )
 
 
+def _focused(some: Sequence[Box]) -> tuple[Box, ...]:
+    """Let the first field that is wrong or empty be keyed first, else the first that is keyed."""
+    keys = [one for one in some if not one.choices]
+    first = next((one for one in keys if one.wrong or not one.text), keys[0] if keys else None)
+    return tuple(replace(one, focus=one is first) for one in some)
+
+
 def _labelled(act: Act, some: Iterable[Box]) -> dict[str, Box]:
     """Give fields by name, with the words that this form has for them."""
     return {
@@ -189,6 +201,9 @@ def _labelled(act: Act, some: Iterable[Box]) -> dict[str, Box]:
             hint="" if (act.name, one.name) in _LABELS else one.hint,
             required=one.required or (act.name, one.name) in _MUST,
             folded=False,  # what is not asked stands behind one tap as it is
+            # Beads torn are told in hundredths; elsewhere a share has other units.
+            unit="%" if one.name == "fusion" else one.unit,
+            units=() if one.name == "fusion" else one.units,
         )
         for one in some
     }

@@ -137,7 +137,8 @@ def _said(act: Act, done: Done, shown: PressPage, system: System) -> str:
         return f"{act.done} {effects(done, system)}"
     last = shown.measured.last
     if act.name == "weigh" and last is not None:
-        return f"{act.done} Dry foam of {last.label}: {last.value} {last.unit}."
+        light = f" {last.light[:1].upper()}{last.light[1:]}." if last.light else ""
+        return f"{act.done} Dry foam of {last.label}: {last.value} {last.unit}.{light}"
     return act.done
 
 
