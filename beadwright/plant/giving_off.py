@@ -1,0 +1,270 @@
+"""What gives off pentane in a plant: beads in their places, blocks in the store; and how much.
+
+Read :class:`Giver`: one place with its beads, or the blocks, with every number it rests on and
+its trust. Where one of these is missing, what is given off is not known.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadwright.ledger import lots
+from beadwright.ledger.draft import RECLAIM
+from beadwright.ledger.moves import moves
+from beadwright.ledger.present import Present
+from beadwright.ledger.settings import Settings
+from beadwright.plant.parcels import Parcel, parcels
+from beadwright.plant.physical import physical
+from beadwright.plant.products import product_at, quantity
+from beadwright.plant.silo import Silo
+from beadwright.plant.worked import Line, Origin, Working
+from beadwright.quality import readings
+from beadwright.science.ageing import PENTANE_DIFFUSIVITY, pentane_diffusivity
+from beadwright.science.beads import PACKING, bead_density, diameter_in_silo
+from beadwright.science.pentane import (
+    BLOCK_BEAD_RADIUS,
+    Beads,
+    PerWetBead,
+    emission_rate,
+    per_dry_polymer,
+)
+from beadwright.science.trust import Banded, Parameter
+
+__all__ = ["Asked", "Giver", "blocks_giver", "rate_of", "silo_giver"]
+
+_KEPT = Parameter(
+    "k", 0.8, 0.65, 1.0, "1", "illustrative split of the losses, common practice, no source",
+    memory=True,
+)  # fmt: skip
+"""Share of the raw bead's pentane that is still there after pre-expansion."""
+
+_SILO_KELVIN = Parameter(
+    "T", 303.15, 293.15, 333.15, "K", "beads come warm and a silo's core stays so for a day",
+    memory=True,
+)  # fmt: skip
+_STORE_KELVIN = Parameter("T", 293.15, 278.15, 308.15, "K", "a store of blocks", memory=True)
+_DEMOULDED = Parameter(
+    "w", 0.025, 0.015, 0.035, "1", "illustrative split of the losses, common practice, no source",
+    memory=True,
+)  # fmt: skip
+"""Pentane per mass of foam in a block fresh from the mould."""
+
+_MG, _S = 1e-6, 1e-3
+_HOUR_MS = 3_600_000
+Asked = tuple[Settings, int]
+"""Settings, and the time for which they are asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Giver:
+    """Something that gives off pentane: its mass, its ages, and what is known of its beads."""
+
+    name: str
+    """A place, or ``blocks``."""
+    mg: int
+    """What is there by the books; of blocks, their foam."""
+    oldest_ms: int | None
+    youngest_ms: int | None
+    parcels: tuple[Parcel, ...]
+    lines: tuple[Line, ...]
+    """What it rests on: set, measured, defaults, worked out; each with its source and trust."""
+    missing: tuple[str, ...]
+    """What nobody has said, without which nothing is known of it."""
+
+    def line(self, key: str) -> Line:
+        """Give a line by its key."""
+        return next(one for one in self.lines if one.key == key)
+
+
+def silo_giver(plant_no: int, silo: Silo, asked: Asked, since_ms: int) -> Giver:
+    """Give the beads of a place, with those that left it since a time."""
+    found = parcels(moves(plant_no, silo.place, since_ms), asked[1])
+    kept = tuple(one for one in found if one.gone_ms is None or one.gone_ms > since_ms)
+    lines, missing = _silo_lines(plant_no, silo, asked) if kept else ((), ())
+    here = [one.begun_ms for one in kept if one.gone_ms is None]
+    return Giver(
+        silo.place, silo.mg, min(here, default=None), max(here, default=None), kept, lines, missing
+    )
+
+
+def blocks_giver(plant_no: int, blocks: Sequence[Present], asked: Asked) -> Giver:
+    """Give the foam of blocks as beads that began to give off when they were moulded."""
+    settings, at_ms = asked
+    views = lots.get_many(plant_no, [one.code for one in blocks])
+    foam: dict[str, float | None] = {}
+    found: dict[int, int] = {}
+    for one in blocks:
+        if one.product not in foam:
+            product = product_at(settings, one.product, at_ms)
+            foam[one.product] = None if product is None else product.foam_mass_kg
+        mass = foam[one.product]
+        begun = _moulded(one, views.get(one.code))
+        if mass is not None and begun is not None and begun <= at_ms:
+            # An hour's blocks are one parcel, as young as its end: there are hundreds of lots.
+            hour = min(at_ms, -(-begun // _HOUR_MS) * _HOUR_MS)
+            found[hour] = found.get(hour, 0) + round(one.pieces * mass / _MG)
+    missing = tuple(f"foam mass of product {name}" for name in sorted(foam) if foam[name] is None)
+    rows = tuple(Parcel(begun, mg) for begun, mg in sorted(found.items()))
+    mg = sum(one.mg for one in rows)
+    ages = sorted(found)
+    oldest, youngest = (ages[0], ages[-1]) if ages else (None, None)
+    return Giver("blocks", mg, oldest, youngest, rows, _block_lines(), missing)
+
+
+def rate_of(giver: Giver, edges_ms: Sequence[int]) -> Banded | None:
+    """Give the mean rate in kg/s over each interval, with its band; None where it is not known."""
+    if giver.missing or any(line.value is None for line in giver.lines):
+        return None
+    edges = np.asarray(edges_ms, dtype=float) * _S
+    if not giver.parcels:
+        nothing = np.zeros(edges.size - 1)
+        return Banded.of(nothing, nothing, nothing)
+    content, radius, speed = (
+        _band(giver.line(key)) for key in ("content", "radius", "diffusivity")
+    )
+    start = per_dry_polymer(PerWetBead.of(content[1]))
+    masses = _array(one.mg * _MG for one in giver.parcels)
+    beads = Beads(
+        masses * (1 - content[1]),
+        start,
+        _array(one.begun_ms * _S for one in giver.parcels),
+        radius[1],
+        speed[1],
+        _array(math.inf if one.gone_ms is None else one.gone_ms * _S for one in giver.parcels),
+    )
+    # Time goes with diffusivity over radius squared: both are off in one factor.
+    off = math.hypot(
+        max(math.log(speed[2] / speed[1]), math.log(speed[1] / speed[0])),
+        2 * max(math.log(radius[2] / radius[1]), math.log(radius[1] / radius[0])),
+    )
+    rate = emission_rate(beads, edges, math.exp(off))
+    return Banded.of(
+        rate.value, rate.low * content[0] / content[1], rate.high * content[2] / content[1]
+    )
+
+
+def _silo_lines(
+    plant_no: int, silo: Silo, asked: Asked
+) -> tuple[tuple[Line, ...], tuple[str, ...]]:
+    sheet = Working()
+    grades = [one.name for one in silo.grades if one.name != RECLAIM] or _bead_grades(*asked)
+    missing = [] if grades else ["a grade of beads"]
+    missing += _content(sheet, grades, asked)
+    size, unsized = _of_grades(grades, "raw_size", asked)
+    missing += [f"raw size of grade {name}" for name in unsized]
+    # Of mixed grades the smallest bead and the richest in pentane: the worst of each.
+    least = min(size, default=None)
+    sheet.given("raw_size", ("size of the raw bead", "length"), least, ("set", _told(grades)))
+    bulk, origin, source = _bulk_density(plant_no, silo, asked)
+    sheet.given("bulk", ("bulk density", "density"), bulk, (origin, source))
+    missing += [] if bulk is not None else [f"a cup of the beads in {silo.place}, or its target"]
+    sheet.work(
+        "diameter", ("diameter of a bead", "length"), diameter_in_silo,
+        {"raw_diameter_m": "raw_size", "bulk_density_kg_m3": "bulk"},
+    )  # fmt: skip
+    _radius(sheet, sheet["diameter"])
+    sheet.default("packing", ("share of a heap that is bead", "1"), PACKING)
+    sheet.work(
+        "bead", ("density of a bead", "density"), bead_density,
+        {"bulk_density_kg_m3": "bulk", "packing": "packing"},
+    )  # fmt: skip
+    _diffusivity(sheet, _SILO_KELVIN, "bead")
+    missing += [line.refused for line in sheet.lines if line.refused]
+    return sheet.lines, tuple(dict.fromkeys(missing))
+
+
+def _content(sheet: Working, grades: Sequence[str], asked: Asked) -> list[str]:
+    """Put the pentane that beads came in with; give what is missing."""
+    pentane, lacking = _of_grades(grades, "pentane", asked)
+    worst = max(pentane, default=None)
+    sheet.given("pentane", ("pentane of the raw bead", "fraction"), worst, ("set", _told(grades)))
+    sheet.default("kept", ("share of it kept in pre-expansion", "1"), _KEPT)
+    start = None if worst is None else worst * _KEPT.value
+    ends = None if worst is None else (worst * _KEPT.low, worst * _KEPT.high)
+    sheet.given(
+        "content", ("pentane of the bead as it came in", "fraction"), start,
+        ("memory", f"pentane of the raw bead, times the share kept: {_KEPT.source}"), ends,
+    )  # fmt: skip
+    return [f"pentane of grade {name}" for name in lacking]
+
+
+def _told(grades: Sequence[str]) -> str:
+    return f"grade {', '.join(grades)}"
+
+
+def _block_lines() -> tuple[Line, ...]:
+    sheet = Working()
+    sheet.default("content", ("pentane of the foam as demoulded", "fraction"), _DEMOULDED)
+    sheet.default("radius", ("radius of a bead in a block", "length"), BLOCK_BEAD_RADIUS)
+    _diffusivity(sheet, _STORE_KELVIN, None)
+    return sheet.lines
+
+
+def _radius(sheet: Working, diameter: Line) -> None:
+    half = None if diameter.value is None else diameter.value / 2
+    low, high = diameter.low, diameter.high
+    ends = None if low is None or high is None else (low / 2, high / 2)
+    sheet.given("radius", ("radius of a bead", "length"), half, ("worked", "half of it"), ends)
+
+
+def _diffusivity(sheet: Working, kelvin: Parameter, density: str | None) -> None:
+    sheet.default("temperature", ("temperature of the beads", "temperature"), kelvin)
+    sheet.default("reference", ("diffusivity of pentane at 23 °C", "m^2/s"), PENTANE_DIFFUSIVITY)
+    of = {"temperature_k": "temperature", "reference_m2_s": "reference"}
+    if density is not None:
+        of["bead_density_kg_m3"] = density
+    sheet.work("diffusivity", ("diffusivity of pentane", "m^2/s"), pentane_diffusivity, of)
+
+
+def _of_grades(grades: Sequence[str], key: str, asked: Asked) -> tuple[list[float], list[str]]:
+    """Give what was set of each grade, and the grades of which it was not."""
+    settings, at_ms = asked
+    found = {name: physical(settings, "grade", name, key, at_ms) for name in grades}
+    return (
+        [one for one in found.values() if one is not None],
+        [name for name, one in found.items() if one is None],
+    )
+
+
+def _bead_grades(settings: Settings, at_ms: int) -> list[str]:
+    """Every grade of beads: of a place that was swept nobody knows which were in it."""
+    return [name for name, body in settings.all("grade", at_ms) if body.get("of") == "bead"]
+
+
+def _bulk_density(plant_no: int, silo: Silo, asked: Asked) -> tuple[float | None, Origin, str]:
+    """Give the bulk density of a content: its newest dry cup, else what a cup should be."""
+    settings, at_ms = asked
+    filling = readings.filling(plant_no, silo.place, at_ms)
+    kinds = () if filling is None else (filling.dried, filling.hopper, filling.hot)
+    for cups in kinds:
+        taken = [one for one in cups if one.reading.at_ms <= at_ms]
+        if taken:
+            return taken[-1].density_kg_m3, "measured", "newest cup of these beads"
+    for product in silo.products or tuple(name for name, _ in settings.all("cup", at_ms)):
+        body = settings.at("cup", product, at_ms) or {}
+        if "dried" in body:
+            return quantity(body["dried"], "density"), "set", f"dried cup of {product}"
+    return None, "missing", ""
+
+
+def _moulded(one: Present, view: lots.LotView | None) -> int | None:
+    """When the youngest blocks of a lot were moulded."""
+    return one.first if view is None or view.last is None else view.last
+
+
+def _band(line: Line) -> tuple[float, float, float]:
+    value = 0.0 if line.value is None else line.value
+    return (
+        value if line.low is None else line.low,
+        value,
+        value if line.high is None else line.high,
+    )
+
+
+def _array(values: Iterable[float]) -> NDArray[np.float64]:
+    return np.fromiter(values, dtype=np.float64)
