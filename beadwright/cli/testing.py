@@ -166,6 +166,10 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     due: Annotated[
         str, typer.Option(metavar="DATE", help="Last day it holds; else by the settings.")
     ] = "",
+    keep: Annotated[
+        bool,
+        typer.Option("--keep", help="It stands, though the record says otherwise of the same."),
+    ] = False,
 ) -> int:
     """Enter a calibration of an instrument.
 
@@ -174,5 +178,5 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     from beadwright.cli import show_tests, tests_work
 
     body = {"done": done, "result": result, "certificate": certificate, "due": due}
-    show_tests.calibrated(tests_work.calibration(of(context), instrument, body, by))
+    show_tests.calibrated(tests_work.calibration(of(context), instrument, body, by, keep=keep))
     return DONE

@@ -11,6 +11,7 @@ from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
 from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger import settings
+from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.ledger.settings import Settings
 from beadwright.plant import attached, heeding
@@ -19,6 +20,7 @@ from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import Planbook
 from beadwright.plant.reports import ALL, reports
+from beadwright.plant.stated_again import calibration_doubt
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 
 __all__ = ["calibration", "report", "withdraw"]
@@ -52,7 +54,7 @@ def report(  # noqa: PLR0913 - what was written, and whether it stands as it is
     _require_products(in_force, products if isinstance(products, Sequence) else ())
     _require_tested(in_force, str(body["characteristic"]))
     about = _about(body)
-    doubt = heeding.far_off(plant.no, *about, str(body["result"]), now_ms())
+    doubt = heeding.far_off(in_force, *about, str(body["result"]), now_ms())
     if doubt and not keep:
         message = f"{number}: {doubt}; if the report says so, say --keep"
         raise Misuse(message)
@@ -84,19 +86,27 @@ def withdraw(session: Session, said: tuple[str, str, str], by: str) -> Decided:
     return _post(session, plant, ("report_withdrawn", number, body), by)
 
 
-def calibration(session: Session, instrument: str, body: Mapping[str, object], by: str) -> Decided:
+def calibration(
+    session: Session, instrument: str, body: Mapping[str, object], by: str, *, keep: bool
+) -> Decided:
     """Enter a calibration.
 
     Raises
     ------
     Misuse
-        If the plant lists no such instrument.
+        If the plant lists no such instrument, or the calibration says otherwise what the record
+        holds and nobody said that it stands so.
     """
     plant = session.plant()
     listed = settings.load(plant.no).names("instrument")
     if instrument not in listed:
         there = ", ".join(listed) or "none: set [instrument.NAME] in the plant's settings"
         message = f"no instrument {instrument!r} is listed; there are: {there}"
+        raise Misuse(message)
+    earlier = [one.body for one in of_kinds(plant.no, "calibration") if one.about == instrument]
+    _, doubt = calibration_doubt(earlier, body)
+    if doubt and not keep:
+        message = f"{instrument}: {doubt}; if that is so, say --keep"
         raise Misuse(message)
     return _post(session, plant, ("calibration", instrument, body), by)
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 
 from beadwright.interop.sheets.known import KnownLot, KnownSetting, Made
-from beadwright.ledger import entered, lots, matching, people, said, settings
-from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
+from beadwright.ledger import decided, entered, lots, matching, people, said, settings
+from beadwright.ledger.draft import Decision, Draft, Material, ReadingsDraft, StepDraft
 from beadwright.plant.block_age import runs_of
 
 __all__ = ["Recorded", "RecordedOneByOne"]
@@ -78,6 +78,17 @@ class Recorded:
     def receivers(self) -> frozenset[str]:
         """Return everybody who has, or had, something of the plant."""
         return frozenset(matching.receivers(self._no))
+
+    def names(self, topic: str) -> Iterable[str]:
+        """Return every name that a topic of the settings has."""
+        return self._settings.names(topic)
+
+    def decisions(self, kind: str, about: str) -> Sequence[Decision]:
+        """Return the decisions of a kind about something, as they were posted."""
+        seqs = [one.seq for one in decided.of_kinds(self._no, kind) if one.about == about]
+        found = entered.by_number(self._plant, seqs)
+        drafts = (found[seq].draft for seq in seqs)
+        return [draft for draft in drafts if isinstance(draft, Decision)]
 
 
 class RecordedOneByOne(Recorded):

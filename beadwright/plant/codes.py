@@ -189,6 +189,11 @@ CODES: Mapping[str, tuple[str, str]] = {
     "bag_too_heavy": ("row", "a question: a bag heavier than any bag is"),
     "implausible_specimen": ("row", "a question: a weighed or measured value that cannot be"),
     "receiver_alike": ("row", "a question: a receiver that looks like one that is known"),
+    "result_far_off": ("row", "a question: a reported result many times off its limits"),
+    "calibration_again": (
+        "row",
+        "a question: a calibration that says otherwise what the record holds of the same",
+    ),
     "slipped_value": ("row", "a question: a value far off what its column holds"),
 }
 

@@ -27,14 +27,13 @@ _FAR = Decimal(8)
 
 
 def far_off(
-    plant_no: int, products: Sequence[str], characteristic: str, result: str, at_ms: int
+    in_force: Settings, products: Sequence[str], characteristic: str, result: str, at_ms: int
 ) -> str:
     """Say of a result that it is many times off what every limit on it asks; empty where not.
 
     Less than a limit that must not be exceeded is never far: it may be next to nothing.
     """
-    in_force = settings.load(plant_no)
-    book = rulebook(plant_no, in_force)
+    book = Rulebook(in_force)
     found = [
         one
         for product in _named(in_force, products)

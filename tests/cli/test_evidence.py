@@ -286,6 +286,24 @@ def test_a_calibration_makes_an_instrument_fit(shell: Shell) -> None:
     assert "in time" in listed
 
 
+def test_a_certificate_with_another_day_is_asked_about_once(shell: Shell) -> None:
+    """Entered again with a later day it would cover what the first did not."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days", place="laboratory")
+    stated = ("calibration", "BAL-2", "--result", "pass", "--certificate", "C-88", "--by", "P-13")
+    first = shell(*stated, "--done", "2026-09-01")
+    later = shell(*stated, "--done", "2026-09-20")
+    longer = shell(*stated, "--done", "2026-09-01", "--due", "2028-09-01")
+    kept = shell(*stated, "--done", "2026-09-20", "--keep")
+
+    assert [one.status for one in (first, later, longer, kept)] == [0, 2, 2, 0]
+    told = " ".join(later.err.split())
+    assert "C-88, is that of the calibration done on 2026-09-01" in told
+    assert "if that is so, say --keep" in told
+    assert "due not stated, and this says 2028-09-01" in " ".join(longer.err.split())
+    assert "BAL-2: 2 calibrations" in " ".join(shell("instruments", "BAL-2").out.split())
+
+
 def test_a_day_that_has_not_come_is_refused(shell: Shell) -> None:
     """Of a calibration and of a report: nobody has done it yet."""
     yard = plant()

@@ -8,6 +8,7 @@ from beadwright.interop.sheets import KnownLot, KnownSetting, Person
 from beadwright.interop.sheets.known import Made
 from beadwright.ledger.draft import (
     Correction,
+    Decision,
     Draft,
     ReadingsDraft,
     SettingDraft,
@@ -105,6 +106,18 @@ class MemoryRecord:
                     made = Made(started, ended, line.pieces)
                     found.setdefault(line.lot, {})[step.key] = made
         return found
+
+    def names(self, topic: str) -> Sequence[str]:
+        """Return every name that a topic has."""
+        return [name for of, name in self.versions if of == topic]
+
+    def decisions(self, kind: str, about: str) -> Sequence[Decision]:
+        """Return the decisions of a kind about something."""
+        return [
+            one
+            for one in self.first.values()
+            if isinstance(one, Decision) and (one.kind, one.about) == (kind, about)
+        ]
 
     def receivers(self) -> frozenset[str]:
         """Return everybody whom anything was shipped to."""

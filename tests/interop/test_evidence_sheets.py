@@ -160,3 +160,87 @@ def test_a_first_piece_is_a_step_on_its_lot(plant: Plant) -> None:
     assert intake.faults == ()
     assert (step.lines, step.place, step.run) == ((Line("L-1", 0, 0),), "FP1", "M-1")
     assert (step.facts["ties"], step.facts["dimensions"]) == ("ok", "not ok")
+
+
+def asked(plant: Plant, record: MemoryRecord | None = None) -> list[tuple[str, str]]:
+    """Code and place of each question of the sheets."""
+    intake = plant.read(record) if record else plant.read()
+    assert intake.faults == ()
+    return [(one.code, one.where) for one in intake.questions]
+
+
+@pytest.mark.parametrize(
+    ("row", "question"),
+    [
+        ("2,2026-09-04 09:00,BAL-2,2026-09-03,pass,k-1,2027-09-03,EI", "done"),
+        ("2,2026-09-04 09:00,BAL-2,2026-09-02,pass,K-1,2028-09-02,EI", "due"),
+        ("2,2026-09-04 09:00,BAL-2,2026-09-02,fail,K-1,2027-09-02,EI", "result"),
+        ("2,2026-09-04 09:00,BAL-2,2026-09-02,pass,K-2,2027-09-02,EI", "certificate"),
+        ("2,2026-09-04 09:00,BAL-2,2026-09-02,pass,K-1,2027-09-02,EI", ""),
+        ("2,2026-09-04 09:00,BAL-2,2026-09-03,pass,K-2,2027-09-03,EI", ""),
+    ],
+    ids=["later day", "later end", "other word", "other certificate", "the same", "a new one"],
+)
+def test_a_calibration_that_says_otherwise_again_is_asked_about(
+    plant: Plant, row: str, question: str
+) -> None:
+    """In one file, and against what is in the record; kept, it is not asked again."""
+    plant.add("calibrations", CALIBRATION)
+    first = plant.read()
+    wanted = [("calibration_again", f"calibrations.csv:3:{question}")] if question else []
+    plant.add("calibrations", row)
+
+    assert asked(plant) == wanted
+    assert asked(plant, MemoryRecord(first.drafts, first.people)) == wanted
+    kept = plant.read(keep=frozenset(where for _, where in wanted))
+    assert not kept.questions
+    assert asked(plant, MemoryRecord(kept.drafts, kept.people)) == []
+
+
+def test_what_instruments_are_checked_against_is_no_certificate(plant: Plant) -> None:
+    """A set of weights stands beside each calibration: asked about the second time only."""
+    days = ("2026-07-02", "2026-08-02", "2026-09-02")
+    for number, day in enumerate(days, start=1):
+        row = f"{number},2026-09-03 09:0{number},BAL-2,{day},pass,weights 12,,EI"
+        plant.add("calibrations", row)
+
+    assert asked(plant) == [("calibration_again", "calibrations.csv:3:done")]
+
+
+LIMIT = """
+[limit.CONDUCTIVITY]
+product = "FB6S"
+characteristic = "thermal_conductivity"
+bound = "max"
+value = "0.036 W/(m·K)"
+statistic = "mean"
+evidence = "periodic_test"
+source = "signed limits"
+"""
+
+
+def test_a_result_many_times_off_its_limit_is_asked_about(plant: Plant) -> None:
+    """As the shell asks; kept, the entry says so, and is not asked again."""
+    plant.settings += LIMIT
+    plant.add("reports", REPORT.replace("FB6S PKC", "FB6S").replace("0.036 W", "0.36 W"))
+    where = "reports.csv:2:result"
+
+    (question,) = plant.read().questions
+    assert (question.code, question.where) == ("result_far_off", where)
+    assert "is 10 times what CONDUCTIVITY asks" in question.why
+    kept = plant.read(keep=frozenset({where}))
+    (said,) = [one for one in kept.drafts if isinstance(one, Decision)]
+    assert not kept.questions
+    assert said.body["kept"] == "as keyed"
+    again = plant.read(MemoryRecord(kept.drafts, kept.people))
+    assert not again.questions
+    assert again.drafts == kept.drafts
+
+
+def test_a_result_near_its_limit_is_not_asked_about(plant: Plant) -> None:
+    """Whether it meets it or not; the entry says nothing of it."""
+    plant.settings += LIMIT
+    plant.add("reports", REPORT.replace("FB6S PKC", "FB6S").replace("0.036 W", "0.06 W"))
+
+    assert asked(plant) == []
+    assert "kept" not in decisions(plant)[0].body

@@ -17,6 +17,7 @@ from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.doubts import Questioned, measured_doubts, slipped_doubts
+from beadwright.interop.sheets.evidence_doubts import evidence_doubts
 from beadwright.interop.sheets.history import row_of
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
@@ -202,6 +203,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *measured_doubts([row, *others], register),
         *contradictions([row, *(others if kind.name == "mould_runs" else ())], register),
         *receiver_doubts([row], register),
+        *evidence_doubts([row], register),
     ):
         if each.row is row:
             found.setdefault(each.field, each)

@@ -17,6 +17,7 @@ from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
 from beadwright.interop.sheets.doubts import Question, Questioned, measured_doubts, slipped_doubts
+from beadwright.interop.sheets.evidence_doubts import evidence_doubts
 from beadwright.interop.sheets.files import FileSummary, Source, find
 from beadwright.interop.sheets.following import followers
 from beadwright.interop.sheets.kinds import FIELDS, KINDS
@@ -250,6 +251,7 @@ class _Reading:
             *measured_doubts(rows, self.register),
             *contradictions(rows, self.register, fresh),
             *receiver_doubts(rows, self.register),
+            *evidence_doubts(rows, self.register),
         ):
             asked.setdefault(id(each.row), {}).setdefault(each.field, each)
             self.asked.add(each.question.where)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol
 
-from beadwright.ledger.draft import Draft, Material, ReadingsDraft, StepDraft
+from beadwright.ledger.draft import Decision, Draft, Material, ReadingsDraft, StepDraft
 
 __all__ = ["EmptyRecord", "Known", "KnownLot", "KnownSetting", "Made", "Person"]
 
@@ -97,6 +97,14 @@ class Known(Protocol):
         """Return everybody whom anything was shipped to."""
         ...
 
+    def names(self, topic: str) -> Iterable[str]:
+        """Return every name that a topic of the settings has."""
+        ...
+
+    def decisions(self, kind: str, about: str) -> Sequence[Decision]:
+        """Return the decisions of a kind about something, in the order of the record."""
+        ...
+
     def zone(self) -> str:
         """Return the plant's time zone; empty where it is not known."""
         ...
@@ -148,3 +156,11 @@ class EmptyRecord:
     def receivers(self) -> frozenset[str]:
         """Know no receiver."""
         return frozenset()
+
+    def names(self, topic: str) -> Iterable[str]:  # noqa: ARG002 - the protocol's question
+        """Know no name."""
+        return ()
+
+    def decisions(self, kind: str, about: str) -> Sequence[Decision]:  # noqa: ARG002
+        """Know no decision."""
+        return ()

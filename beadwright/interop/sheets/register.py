@@ -118,6 +118,11 @@ class Register:
             self._versions[key] = [merged[since] for since in sorted(merged)]
         return self._versions[key]
 
+    def names(self, topic: str) -> list[str]:
+        """Return every name that a topic has, in these files or in the record."""
+        stated = {name for of, name in self._stated if of == topic}
+        return sorted(stated.union(self.known.names(topic)))
+
     def zone(self) -> str:
         """Return the plant's time zone, by these files or the record; empty where neither says."""
         for (topic, _), stated in self._stated.items():

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from zoneinfo import ZoneInfo
 
-from beadwright.interop.sheets.cells import Field, Row, Sort
+from beadwright.interop.sheets.cells import KEPT, Field, Row, Sort
 from beadwright.interop.sheets.kinds.kind import (
     BY,
     NOTHING,
@@ -51,6 +51,8 @@ def _report(row: Row, register: Register) -> Drafts:
         body["conditioned_h"] = f"{(conditioned.si / _SECONDS).normalize():f}"
     if "expires" in row.cells:
         body["expires"] = row.text("expires")
+    if "result" in row.kept:
+        body["kept"] = KEPT
     return _decided(row, register, ("report", row.text("number"), body))
 
 
