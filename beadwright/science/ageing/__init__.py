@@ -3,8 +3,8 @@
 Lives here: a sphere's diffusion series (``sphere``), what passes through polystyrene (``gases``),
 pentane between walls and cells (``partition``) and its loss (``loss``), how warm a silo's core is
 (``core``), air, pentane and pressure in every silo (``state``, and ``fast`` for thousands of
-them), the ageing window with its two clocks (``window``), and what a mesh sample or rebound says
-(``pouch``).
+them), the ageing window with its two clocks (``window``), the hours it proposes (``hours``), and
+what a mesh sample or rebound says (``pouch``).
 Read first: beadwright.science.ageing.state, then beadwright.science.ageing.window.
 May import: errors, numpy, scipy, science.trust, science.beads.
 """
@@ -33,6 +33,11 @@ from beadwright.science.ageing.gases import (
     pentane_saturation,
     water_saturation,
 )
+from beadwright.science.ageing.hours import (
+    ProposedHours,
+    Sureness,
+    proposed_hours,
+)
 from beadwright.science.ageing.loss import (
     DIFFUSIVITY_DENSITY,
     DIFFUSIVITY_KELVIN,
@@ -52,6 +57,7 @@ from beadwright.science.ageing.partition import (
     vapour_to_dissolved,
 )
 from beadwright.science.ageing.sphere import (
+    bead_uptake,
     sphere_centre,
     sphere_roots,
     sphere_time,
@@ -66,6 +72,14 @@ from beadwright.science.ageing.state import (
     ageing_state,
     size_classes,
 )
+from beadwright.science.ageing.window import (
+    ENOUGH_AIR,
+    LEAST_PENTANE,
+    AgeingWindow,
+    SiloFills,
+    WindowLimits,
+    ageing_window,
+)
 
 __all__ = [
     "AIR_ACTIVATION",
@@ -74,8 +88,10 @@ __all__ = [
     "CHI",
     "DIFFUSIVITY_DENSITY",
     "DIFFUSIVITY_KELVIN",
+    "ENOUGH_AIR",
     "HANDBOOK_KELVIN",
     "HEAT_DIFFUSIVITY",
+    "LEAST_PENTANE",
     "LIQUID_PENTANE",
     "MOLAR_PENTANE",
     "NITROGEN",
@@ -88,11 +104,18 @@ __all__ = [
     "WATER",
     "AgeingModel",
     "AgeingState",
+    "AgeingWindow",
+    "ProposedHours",
     "SiloBeads",
+    "SiloFills",
+    "Sureness",
+    "WindowLimits",
     "ageing_means",
     "ageing_over",
     "ageing_state",
+    "ageing_window",
     "arrhenius",
+    "bead_uptake",
     "core_temperature",
     "diffusion_path",
     "dissolved_activity",
@@ -102,6 +125,7 @@ __all__ = [
     "pentane_pressure",
     "pentane_saturation",
     "probed_temperature",
+    "proposed_hours",
     "saturated_ratio",
     "size_classes",
     "sphere_centre",

@@ -27,11 +27,7 @@ from beadwright.science.ageing.partition import (
     saturated_ratio,
     vapour_to_dissolved,
 )
-from beadwright.science.ageing.sphere import (
-    sphere_roots,
-    sphere_uptake,
-    sphere_uptake_resisted,
-)
+from beadwright.science.ageing.sphere import bead_uptake, sphere_roots
 from beadwright.science.ageing.state import (
     AgeingModel,
     AgeingState,
@@ -95,8 +91,8 @@ def _air_table(oxygen_to_nitrogen: float, biot: float) -> _Table | None:
     """Share of air against nitrogen's root of tau; oxygen is ahead by a constant factor."""
 
     def air(tau: _Floats) -> _Floats:
-        slow = (1 - OXYGEN_SHARE) * _uptake(tau, biot)
-        return slow + OXYGEN_SHARE * _uptake(tau * oxygen_to_nitrogen, biot)
+        slow = (1 - OXYGEN_SHARE) * bead_uptake(tau, biot)
+        return slow + OXYGEN_SHARE * bead_uptake(tau * oxygen_to_nitrogen, biot)
 
     return _Table.of(air, biot)
 
@@ -104,11 +100,7 @@ def _air_table(oxygen_to_nitrogen: float, biot: float) -> _Table | None:
 @lru_cache(maxsize=8)
 def _left_table(biot: float) -> _Table | None:
     """Share of pentane that is left against its root of tau."""
-    return _Table.of(lambda tau: 1 - _uptake(tau, biot), biot)
-
-
-def _uptake(tau: _Floats, biot: float) -> _Floats:
-    return sphere_uptake_resisted(tau, biot) if np.isfinite(biot) else sphere_uptake(tau)
+    return _Table.of(lambda tau: 1 - bead_uptake(tau, biot), biot)
 
 
 @stands(

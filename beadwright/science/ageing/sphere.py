@@ -14,6 +14,7 @@ from beadwright.errors import require_arrays, require_at_least, require_between
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
+    "bead_uptake",
     "sphere_centre",
     "sphere_roots",
     "sphere_time",
@@ -323,6 +324,39 @@ def sphere_uptake_resisted(tau: ArrayLike, biot: ArrayLike) -> _Floats:
         weight = 6 / (square * (square / resistance**2 + 1 - 1 / resistance))
         late += weight * np.exp(-square * long)
     return np.where(number < _RESISTED_SWITCH, early, 1 - late)
+
+
+@stands(
+    Trust.EXACT,
+    formula="M of a sphere, with a skin where L is finite",
+    source=f"{_CRANK}, equations 6.20 and 6.43",
+)
+def bead_uptake(tau: ArrayLike, biot: float = np.inf) -> _Floats:
+    """Share of its final uptake that a bead has reached, with a skin or without.
+
+    Parameters
+    ----------
+    tau : array_like, shape (...)
+        Fourier number, >= 0. [1]
+    biot : float, optional
+        Biot number of the skin, > 0; infinite where there is none. [1]
+
+    Returns
+    -------
+    uptake : ndarray, shape (...)
+        From 0 to 1. [1]
+
+    Raises
+    ------
+    OutOfRange
+        If a Fourier number is negative or not finite, or the Biot number not above 0.
+
+    Examples
+    --------
+    >>> float(bead_uptake(0.1)), float(bead_uptake(0.1, 10.0))
+    (0.770479, 0.653988)
+    """
+    return sphere_uptake(tau) if biot == np.inf else sphere_uptake_resisted(tau, biot)
 
 
 def _ierfc_inverse(root: _Floats) -> _Floats:

@@ -29,7 +29,7 @@ from beadwright.science.ageing.loss import (
     pentane_diffusivity,
 )
 from beadwright.science.ageing.partition import CHI, pentane_pressure
-from beadwright.science.ageing.sphere import sphere_uptake, sphere_uptake_resisted
+from beadwright.science.ageing.sphere import bead_uptake
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
@@ -169,10 +169,10 @@ class Laid:
         nitrogen = self.air_root[:, np.newaxis] ** 2 / square
         oxygen = nitrogen * (model.oxygen_mol_mspa / model.nitrogen_mol_mspa)
         pentane = self.pentane_root[:, np.newaxis] ** 2 / square
-        come = (1 - OXYGEN_SHARE) * _uptake(nitrogen, model.biot)
-        come += OXYGEN_SHARE * _uptake(oxygen, model.biot)
+        come = (1 - OXYGEN_SHARE) * bead_uptake(nitrogen, model.biot)
+        come += OXYGEN_SHARE * bead_uptake(oxygen, model.biot)
         share = model.air_at_start + (1 - model.air_at_start) * come
-        content = self.pentane[:, np.newaxis, np.newaxis] * (1 - _uptake(pentane, model.biot))
+        content = self.pentane[:, np.newaxis, np.newaxis] * (1 - bead_uptake(pentane, model.biot))
         pressure = pentane_pressure(
             content,
             self.density[:, np.newaxis, np.newaxis],
@@ -293,11 +293,6 @@ def ageing_state(
     [25.0, 120.0]
     """
     return Laid.of(silos, time_s, model or AgeingModel()).state()
-
-
-def _uptake(tau: _Floats, biot: float) -> _Floats:
-    """Uptake of a sphere with or without a skin."""
-    return sphere_uptake_resisted(tau, biot) if np.isfinite(biot) else sphere_uptake(tau)
 
 
 def _shaped(silos: SiloBeads, density: _Floats) -> tuple[_Floats, _Floats]:
