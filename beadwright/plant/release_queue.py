@@ -8,10 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from beadwright.ledger import lots
+from beadwright.ledger.holds import closed_causes
 from beadwright.plant.assessment import Answer, LotAssessment, Reason
 from beadwright.plant.floor_lots import WHO_WORDS, open_lots, who_of
 
-__all__ = ["Queue", "Ready", "Waiting", "queue"]
+__all__ = ["Load", "Loading", "Queue", "Ready", "Waiting", "loading", "queue"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +56,42 @@ class Queue:
     """May not ship as they are."""
     leaving: tuple[str, ...]
     """May leave: released, or the plant has no rule of release."""
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """A bundle, or the loose blocks of a lot, that may be loaded."""
+
+    code: str
+    product: str
+    pieces: int
+    """At most."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loading:
+    """What of the blocks in the plant may be loaded, and what waits for a release."""
+
+    may: tuple[Load, ...]
+    """Oldest lots first: every lot in it may leave, and no hold reaches it."""
+    waits: frozenset[str]
+    """Bundles and lots of which a lot may not leave."""
+
+
+def loading(plant_no: int, at_ms: int) -> Loading:
+    """Give what may be loaded; how old blocks must be for a closed trailer is not asked here."""
+    found = sorted(open_lots(plant_no, at_ms), key=lambda one: (one.made_at_ms or 0, one.lot))
+    waits = {stand.lot for one in found if not one.may_leave for stand in one.whereabouts.in_stock}
+    may: dict[str, Load] = {}
+    for one in found:
+        for stand in one.whereabouts.in_stock if one.may_leave else ():
+            if stand.at_most and stand.lot not in waits:
+                before = may[stand.lot].pieces if stand.lot in may else 0
+                may[stand.lot] = Load(stand.lot, one.product, before + stand.at_most)
+    marked = {code: view.causes for code, view in lots.get_many(plant_no, may).items()}
+    closed = closed_causes(plant_no, [cause for some in marked.values() for cause in some])
+    held = {code for code, some in marked.items() if any(cause not in closed for cause in some)}
+    return Loading(tuple(x for code, x in may.items() if code not in held), frozenset(waits))
 
 
 def queue(plant_no: int, at_ms: int) -> Queue:

@@ -67,14 +67,14 @@ def test_a_second_tap_sets_the_caret_where_it_points(visit: Visit) -> None:
 
 def test_enter_in_a_field_that_was_unfolded_sends_nothing(visit: Visit) -> None:
     """Another product scanned at a press that stands: the run is not started by the scan."""
-    page = visit("/stations/press/PP1/", by="BW", size="tablet")
+    page = visit("/stations/press/FP1/", by="BW", size="tablet")
     page.get_by_text("Change something of it").click()
     page.locator("#product").click()
-    page.keyboard.type("PKT")
+    page.keyboard.type("FB6C")
     page.keyboard.press("Enter")
     page.wait_for_load_state("networkidle")
     assert page.evaluate("document.activeElement.name") == "mould"
-    assert page.input_value("#product") == "PKT"
+    assert page.input_value("#product") == "FB6C"
     assert page.get_by_role("button", name="Start the run").is_visible()
 
 
@@ -94,3 +94,22 @@ def test_a_specimen_follows_the_lot_that_is_scanned(visit: Visit) -> None:
     page.locator("#lot").press("Tab")
     page.wait_for_load_state("networkidle")
     expect(page.locator("#specimen")).to_have_value("MY-7")
+
+
+def test_after_a_bundle_was_loaded_the_next_is_scanned_at_once(visit: Visit) -> None:
+    """Released by two persons, a bundle of the lot is loaded: the caret waits for the next."""
+    for who in ("EI", "OB"):
+        page = visit("/release/L1-070/", by=who)
+        page.get_by_role("button", name="Release this lot").click()
+        page.locator(".notice.done").wait_for()
+    page = visit("/stations/dispatch/", by="PQ", size="tablet")
+    offered = page.locator("#what-fits option", has_text="may be loaded")
+    first = offered.first.get_attribute("value")
+    assert first is not None
+    page.fill("#shipment", "SH-900")
+    page.fill("#receiver", "QUARRY LANE")
+    page.fill("#what", first)
+    page.fill("#pieces", "1")
+    page.get_by_role("button", name="Record").click()
+    page.locator(".notice.done").wait_for()
+    page.wait_for_function("document.activeElement.name === 'what'")

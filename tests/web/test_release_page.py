@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 
 from beadwright.plant.access import Role
-from beadwright.plant.release_queue import queue
+from beadwright.plant.release_queue import loading, queue
 from tests.plant.asking import the_lot
 from tests.plant.restating import read_by, restate, weighed
 from tests.plant.yard import Yard, ms
@@ -137,3 +137,25 @@ def test_who_signs_sees_which_readings_were_restated(yard: Yard, as_: SignIn) ->
 
     assert shown.count("1 reading restated by P-13") == 1
     assert "3.02 → 3.14 kg (D9)" in shown
+
+
+def test_what_may_be_loaded_is_offered_first_at_dispatch(yard: Yard, as_: SignIn) -> None:
+    """A bundle of a released lot, if it is not held; what holds pieces of another is said so."""
+    yard.limit("MASS", "block_mass", "min", "3.0 kg")
+    yard.weigh("L1", "24h", [3.2])
+    yard.set("release", "rule", persons=1)
+    yard.mould("L2")
+    for bundle, parts in {"BN-1": ("L1",), "BN-2": ("L1", "L2"), "BN-3": ("L1",)}.items():
+        for lot in parts:
+            yard.bundle(bundle, lot, 5)
+    assert loading(yard.no, ms(1440)).may == ()
+    yard.release("L1", the_lot(yard).evidence)
+    yard.hold("H-1", "BN-3")
+    told = loading(yard.no, ms(1440))
+
+    assert [(one.code, one.pieces) for one in told.may] == [("L1", 25), ("BN-1", 5)]
+    assert told.waits == {"L2", "BN-2"}
+    page = as_(Role.SHIFT_LEAD).get("/stations/dispatch/").content.decode()
+    offered = re.findall(r'<option value="([^"]*)">([^<]*)', page[page.index('id="what-fits"') :])
+    assert [code for code, says in offered if "may be loaded" in says] == ["L1", "BN-1"]
+    assert {code for code, says in offered if "not released" in says} == {"L2", "BN-2"}

@@ -10,9 +10,11 @@ from dataclasses import dataclass, field, replace
 
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Match, Offer, Which
+from beadwright.plant.door import now_ms
 from beadwright.plant.figures import mass
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
+from beadwright.plant.release_queue import Loading, loading
 from beadwright.plant.words import KIND_WORDS, code_words, number, place_of
 from beadwright.units import System
 
@@ -60,7 +62,10 @@ class Fits:
         now = moment(plant)
         offers = keyed.offered(plant.code, kind)
         used = keyed.used(plant.code, kind)
-        return cls({name: _options(x, system, now) for name, x in offers.items()}, used=used)
+        found = {name: _options(x, system, now) for name, x in offers.items()}
+        if kind == "shipments":
+            found["what"] = _to_load(loading(plant.no, now_ms()), found.get("what", ()))
+        return cls(found, used=used)
 
     def asking(self, plant: Plant, form: Keyed, said: Mapping[str, str], system: System) -> Fits:
         """Give with it what was scanned into a form: what it means, or what to ask."""
@@ -90,6 +95,22 @@ def age(first: int | None, now: int) -> str:
 
 def _options(some: Iterable[Offer], system: System, now: int) -> tuple[Option, ...]:
     return tuple(Option(one.value, _offered(one, system, now)) for one in some)
+
+
+def _to_load(told: Loading, some: Iterable[Option]) -> tuple[Option, ...]:
+    """Give what may be loaded first, and say of the rest that it is not released."""
+    first = {
+        one.code: Option(
+            one.code, _joined(one.product, number(one.pieces, "piece"), "may be loaded")
+        )
+        for one in told.may
+    }
+    others = (
+        replace(one, says=_joined(one.says, "not released")) if one.value in told.waits else one
+        for one in some
+        if one.value not in first
+    )
+    return (*first.values(), *others)
 
 
 def _offered(one: Offer, system: System, now: int) -> str:

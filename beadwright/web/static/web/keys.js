@@ -32,3 +32,10 @@ document.addEventListener("htmx:oobBeforeSwap", (event) => {
   const fields = [...event.detail.target.querySelectorAll("input")];
   if (fields.some((one) => one.type === "text" && one.value !== one.defaultValue)) event.detail.shouldSwap = false;
 });
+// Where a form was taken, the next one like it begins at its first field that is empty: the next
+// bundle of a load is scanned without a tap.
+if (document.querySelector(".notice.done") && !document.querySelector("[autofocus]")) {
+  const fields = [...document.querySelectorAll("form.keyed input[required]")];
+  const first = fields.find((one) => one.type === "text" && !one.value && one.checkVisibility());
+  if (first) first.focus({ preventScroll: true });
+}
