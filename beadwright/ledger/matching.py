@@ -6,18 +6,21 @@ or along an index; nothing here reads an entry.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from django.db import connection
 
 from beadwright.ledger import store
 from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.news import Kept, News
 from beadwright.ledger.projection import order_k
 
 __all__ = [
     "Done",
     "Labelled",
     "Named",
+    "Names",
     "Touched",
     "at_place",
     "codes",
@@ -26,8 +29,8 @@ __all__ = [
     "keys",
     "labels",
     "labels_of",
+    "names",
     "of_product",
-    "products",
     "receivers",
     "touched",
 ]
@@ -134,15 +137,49 @@ def labels(plant_no: int, text: str, limit: int) -> list[Labelled]:
 
 def receivers(plant_no: int) -> tuple[str, ...]:
     """Give everybody who has, or had, something of the plant."""
-    sql = "SELECT DISTINCT place FROM ledger_lot WHERE p=%s AND place LIKE %s"
-    rows = store.select(sql, [plant_no, f"{OUTSIDE}%"])
+    return _receivers(plant_no)
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """Everybody who has, or had, something of the plant, and every product with a lot."""
+
+    receivers: tuple[str, ...]
+    products: tuple[str, ...]
+
+
+_names: Kept[Names] = Kept()
+
+
+def names(plant_no: int) -> Names:
+    """Give receivers and products, as they are kept while somebody types."""
+    return _names.answer(plant_no, lambda: _read(plant_no), lambda *now: _more(plant_no, *now))
+
+
+def _more(plant_no: int, before: Names, news: News) -> Names | None:
+    """Give them where new steps touched some lots; None where one of these left a receiver."""
+    if any(place.startswith(OUTSIDE) for place in news.left):
+        return None
+    more = _read(plant_no, sorted(news.lots)) if news.lots else Names((), ())
+    return Names(
+        tuple(sorted({*before.receivers, *more.receivers})),
+        tuple(sorted({*before.products, *more.products})),
+    )
+
+
+def _read(plant_no: int, among: Sequence[str] = ()) -> Names:
+    """Read both of every lot, or of those named."""
+    some = f" AND code IN ({','.join(['%s'] * len(among))})" if among else ""
+    products = f"SELECT DISTINCT product FROM ledger_lot WHERE p=%s AND product <> ''{some}"
+    rows = store.select(products, [plant_no, *among])
+    return Names(_receivers(plant_no, among), tuple(sorted(row[0] for row in rows)))
+
+
+def _receivers(plant_no: int, among: Sequence[str] = ()) -> tuple[str, ...]:
+    some = f" AND code IN ({','.join(['%s'] * len(among))})" if among else ""
+    sql = f"SELECT DISTINCT place FROM ledger_lot WHERE p=%s AND place LIKE %s{some}"
+    rows = store.select(sql, [plant_no, f"{OUTSIDE}%", *among])
     return tuple(sorted(row[0].removeprefix(OUTSIDE) for row in rows))
-
-
-def products(plant_no: int) -> tuple[str, ...]:
-    """Give every product of which there is a lot."""
-    sql = "SELECT DISTINCT product FROM ledger_lot WHERE p=%s AND product <> ''"
-    return tuple(sorted(row[0] for row in store.select(sql, [plant_no])))
 
 
 def at_place(plant_no: int, place: str, limit: int) -> list[Named]:

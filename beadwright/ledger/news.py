@@ -1,23 +1,26 @@
 """What was entered since a head of the record, where that was new steps and readings and no more.
 
-Read :func:`since`. Whoever keeps an answer asks here what an entry may have changed of it. A step
-that comes after everything that touched its lots, and that nothing is wrong with, changes these
-lots alone: no state, finding or mark of any other. Of all else nothing is said: then everything is
-to be asked anew.
+Read :func:`since`, then :class:`Kept`. Whoever keeps an answer asks here what an entry may have
+changed of it. A step that comes after everything that touched its lots, and that nothing is wrong
+with, changes these lots alone: no state, finding or mark of any other. Of all else nothing is said:
+then everything is to be asked anew.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from functools import lru_cache
+from threading import Lock
+from typing import Any, Generic, TypeVar
+from weakref import WeakSet
 
 from beadwright.ledger import store
 from beadwright.ledger.draft import Material
-from beadwright.ledger.fold import moulded, reaching
+from beadwright.ledger.fold import State, moulded, reaching
 from beadwright.ledger.projection import first_k
 
-__all__ = ["News", "Tip", "forget", "reached", "since"]
+__all__ = ["Kept", "News", "Tip", "forget", "reached", "since"]
 
 _MOST = 40
 """Entries that are looked at one by one; after more, everything is asked anew."""
@@ -49,8 +52,15 @@ class News:
     """Lots of mould runs, known before, that more came into."""
     kinds: frozenset[str] = frozenset()
     """Kinds of the steps."""
+    left: frozenset[str] = frozenset()
+    """Places from which lots known before were moved."""
     readings: tuple[int, ...] = ()
     """Entries of readings."""
+
+    @property
+    def none(self) -> bool:
+        """Whether nothing was entered."""
+        return not self.kinds and not self.readings
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +71,7 @@ class _Touch:
     k: int
     grades: str
     causes: str
+    place: str
     code: str
     kind: str
     what: str
@@ -87,9 +98,50 @@ def since(before: Tip, now: Tip) -> News | None:
     return _since(before, now) if 0 < now.seq - before.seq <= _MOST else None
 
 
+_T = TypeVar("_T")
+_every: WeakSet[Kept[Any]] = WeakSet()
+
+
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+class Kept(Generic[_T]):
+    """The last answer to a question about each plant; who asks while it is found waits for it.
+
+    Not to be asked within an append: what is not written yet may be taken back.
+    """
+
+    of: dict[int, tuple[Tip, _T]] = field(default_factory=dict)
+    """By the number of the plant, with the head of the record that it was found at."""
+    _lock: Lock = field(default_factory=Lock)
+
+    def __post_init__(self) -> None:
+        """Be known to :func:`forget`."""
+        _every.add(self)
+
+    def answer(
+        self, plant_no: int, anew: Callable[[], _T], renew: Callable[[_T, News], _T | None]
+    ) -> _T:
+        """Give the answer: kept, renewed by what came since, or found anew where that gives None.
+
+        ``renew`` is asked with no news, too: an answer may hang on more than the record.
+        """
+        with self._lock:
+            # The head first: what is read after it is never older, and what came meanwhile is news.
+            tip = reached(plant_no)
+            if tip is None:
+                return anew()
+            before = self.of.get(plant_no)
+            news = None if before is None else since(before[0], tip)
+            found = None if before is None or news is None else renew(before[1], news)
+            found = anew() if found is None else found
+            self.of[plant_no] = (tip, found)
+            return found
+
+
 def forget() -> None:
-    """Drop what is kept of the last news: a store may be another one now."""
+    """Drop everything kept: in tests a store may be another one now."""
     _since.cache_clear()
+    for kept in _every:
+        kept.of.clear()
 
 
 @lru_cache(maxsize=8)
@@ -104,11 +156,12 @@ def _since(before: Tip, now: Tip) -> News | None:
     plant_no = before.plant_no
     said = _steps(plant_no, steps)
     touches = _touches(plant_no, steps)
+    prior = store.states_prior(plant_no, steps)
     if (
         len(said) != len(steps)
         or _nonconforming(plant_no, steps)
         or any(_is_late(plant_no, steps, touches))
-        or any(_remarked(plant_no, steps, said, touches))
+        or any(_remarked(prior, steps, said, touches))
     ):
         return None
     runs = {one.code for one in touches if one.what == _RUN}
@@ -119,6 +172,7 @@ def _since(before: Tip, now: Tip) -> News | None:
         frozenset(runs),
         frozenset(known & runs),
         frozenset(said.values()),
+        frozenset(_left(prior, steps, touches)),
         readings,
     )
 
@@ -152,8 +206,8 @@ def _touches(plant_no: int, steps: Iterable[int]) -> list[_Touch]:
     numbers = sorted(steps)
     marks = ",".join(["%s"] * len(numbers))
     sql = (
-        "SELECT t.step, t.lot, t.sign, t.k, t.grades, t.causes, l.code, l.kind, l.what, l.seq,"
-        " l.causes FROM ledger_touch t CROSS JOIN ledger_lot l"
+        "SELECT t.step, t.lot, t.sign, t.k, t.grades, t.causes, t.place, l.code, l.kind, l.what,"
+        " l.seq, l.causes FROM ledger_touch t CROSS JOIN ledger_lot l"
         f" WHERE t.p=%s AND t.step IN ({marks}) AND l.p=t.p AND l.no=t.lot"
         " ORDER BY t.k, t.tie, t.line"
     )
@@ -182,14 +236,25 @@ def _is_late(plant_no: int, steps: Iterable[int], touches: Sequence[_Touch]) -> 
         yield store.one(sql, [plant_no, lot, k, *numbers]) is not None
 
 
+def _left(
+    prior: Mapping[tuple[int, int], State], steps: set[int], touches: Sequence[_Touch]
+) -> Iterable[str]:
+    for one in touches:
+        was = prior[one.step, one.lot].place
+        if one.born not in steps and one.place != was:
+            yield was
+
+
 def _remarked(
-    plant_no: int, steps: set[int], said: dict[int, str], touches: Sequence[_Touch]
+    prior: Mapping[tuple[int, int], State],
+    steps: set[int],
+    said: Mapping[int, str],
+    touches: Sequence[_Touch],
 ) -> Iterable[bool]:
     """Whether a lot known before carries other grades or causes after a new step.
 
     What a place holds may: what was drawn of it before was drawn before.
     """
-    prior = store.states_prior(plant_no, steps)
     for one in touches:
         if one.what == _PLACE or one.born in steps:
             continue

@@ -1,16 +1,19 @@
 """Places that hold beads, as they stand: content, clocks, what came in and went since last empty.
 
-Read :func:`contents`. The cost goes with the places and with what touched each since it was empty.
+Read :func:`contents`. The cost goes with the places and with what touched each since it was empty,
+and after new steps with the places that they touch.
 """
 
 from __future__ import annotations
 
 import json
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.fold import members, reaching
 from beadwright.ledger.indexes import IS_CONTENT
+from beadwright.ledger.news import Kept, News
 
 __all__ = ["Arrival", "Content", "Emptying", "Moved", "contents"]
 
@@ -85,13 +88,31 @@ class Content:
     """The last time it was swept."""
 
 
+_contents: Kept[dict[str, Content]] = Kept()
+
+
 def contents(plant: int) -> tuple[Content, ...]:
     """Give every place that holds beads, in order of its code."""
+    found = _contents.answer(plant, lambda: _read(plant), lambda *now: _renewed(plant, *now))
+    return tuple(found[code] for code in sorted(found))
+
+
+def _renewed(plant: int, before: Mapping[str, Content], news: News) -> dict[str, Content]:
+    """Give the places, where new steps touched some of them and no others."""
+    return {**before, **_read(plant, news.lots & before.keys())}
+
+
+def _read(plant: int, among: Collection[str] | None = None) -> dict[str, Content]:
+    """Read every place, or some."""
+    if among is not None and not among:
+        return {}
+    some = "" if among is None else f" AND code IN ({','.join(['%s'] * len(among))})"
     sql = (
         "SELECT no, code, mg, in_mg, first, last, grades, causes FROM ledger_lot"
-        f" WHERE p=%s AND {IS_CONTENT} AND kind='prefoam' ORDER BY code"
+        f" WHERE p=%s AND {IS_CONTENT} AND kind='prefoam'{some}"
     )
-    return tuple(_content(plant, row) for row in store.select(sql, [plant]))
+    rows = store.select(sql, [plant, *(among or ())])
+    return {row[1]: _content(plant, row) for row in rows}
 
 
 def _content(plant: int, row: store.Row) -> Content:

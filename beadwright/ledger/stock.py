@@ -5,8 +5,8 @@ Read :func:`sums`. Places that hold beads are told by :mod:`beadwright.ledger.pl
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from beadwright.ledger import store
 from beadwright.ledger.account import OUTSIDE
@@ -14,6 +14,7 @@ from beadwright.ledger.fold import members
 from beadwright.ledger.holds import closed_causes
 from beadwright.ledger.indexes import HERE
 from beadwright.ledger.lots import LotView, get_many
+from beadwright.ledger.news import Kept, News
 
 __all__ = [
     "LastAt",
@@ -88,22 +89,53 @@ def head(plant: int) -> str:
     return str(row[0]) if row else ""
 
 
+_sums: Kept[dict[str, Sum]] = Kept()
+
+
 def sums(plant: int) -> tuple[Sum, ...]:
     """Sum up every lot in the plant with something in it; not what places hold."""
+    here = _sums.answer(plant, lambda: _here(plant), lambda *now: _renewed(plant, *now))
+    together: dict[tuple[object, ...], list[Sum]] = {}
+    for one in here.values():
+        sort = (one.kind, one.what, one.product, one.grades, one.place, one.rest, one.held)
+        together.setdefault(sort, []).append(one)
+    return tuple(_summed(together[sort]) for sort in sorted(together))
+
+
+def _summed(some: Sequence[Sum]) -> Sum:
+    return replace(
+        some[0],
+        lots=len(some),
+        mg=sum(one.mg for one in some),
+        pieces=sum(one.pieces for one in some),
+        first=min((one.first for one in some if one.first is not None), default=None),
+    )
+
+
+def _renewed(plant: int, before: Mapping[str, Sum], news: News) -> dict[str, Sum]:
+    """Give what is here, where new steps touched some lots and no others."""
+    kept = {code: one for code, one in before.items() if code not in news.lots}
+    return kept | _here(plant, news.lots) if news.lots else kept
+
+
+def _here(plant: int, among: Iterable[str] | None = None) -> dict[str, Sum]:
+    """Give each lot in the plant with something in it, by its code; where said, of some."""
     sql = (
-        "SELECT kind, what, product, grades, place,"
+        "SELECT code, kind, what, product, grades, place,"
         f" CASE WHEN unit_mg=0 AND mg*{_REST} < in_mg THEN 1 ELSE 0 END,"
-        " CASE WHEN causes LIKE %s THEN 1 ELSE 0 END, count(*), sum(mg), sum(pieces), min(first)"
+        " CASE WHEN causes LIKE %s THEN 1 ELSE 0 END, mg, pieces, first"
         f" FROM ledger_lot WHERE p=%s AND {HERE} AND what<>'content'"
         " AND CASE WHEN unit_mg>0 THEN pieces ELSE mg END > 0"
-        " GROUP BY 1, 2, 3, 4, 5, 6, 7 ORDER BY 1, 2, 3, 4, 5, 6, 7"
     )
-    return tuple(
-        Sum(kind, what, product, members(grades), place, bool(rest), bool(held),
-            lots, int(mg), int(pieces), first)
-        for kind, what, product, grades, place, rest, held, lots, mg, pieces, first
-        in store.select(sql, ["%hold:%", plant])
-    )  # fmt: skip
+    args = ["%hold:%", plant]
+    rows: list[store.Row] = []
+    for batch in [None] if among is None else store.parts(among):
+        some = "" if batch is None else f" AND code IN ({','.join(['%s'] * len(batch))})"
+        rows += store.select(f"{sql}{some}", [*args, *(batch or ())])
+    return {
+        code: Sum(kind, what, product, members(grades), place, bool(rest), bool(held), 1, *amounts)
+        for code, kind, what, product, grades, place, rest, held, *amounts in rows
+    }
 
 
 def bags(plant: int) -> tuple[LotView, ...]:

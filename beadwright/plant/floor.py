@@ -93,7 +93,8 @@ def floor(plant_no: int, at_ms: int) -> Floor:
     """Give the plant as it stands."""
     in_force = settings.load(plant_no)
     zone = zone_of(in_force)
-    sums, held, flaws = _there(plant_no, stock.head(plant_no))
+    sums = stock.sums(plant_no)
+    held, flaws = _open(plant_no, stock.head(plant_no))
     board = silos(plant_no, at_ms, in_force)
     made = Made.of(plant_no, in_force, at_ms)
     places = {name: str(body.get("kind", "")) for name, body in in_force.all("place", at_ms)}
@@ -123,11 +124,11 @@ def floor(plant_no: int, at_ms: int) -> Floor:
 
 
 @lru_cache(maxsize=4)
-def _there(plant_no: int, head: str) -> tuple[tuple[Sum, ...], tuple[Held, ...], tuple[str, ...]]:
-    """Read stock, open holds and open nonconformities, once for each head of the record."""
+def _open(plant_no: int, head: str) -> tuple[tuple[Held, ...], tuple[str, ...]]:
+    """Read open holds and open nonconformities, once for each head of the record."""
     del head  # stands for all that is read
     held = tuple(one for one in holds_of(plant_no) if one.open and not one.reach.empty)
-    return stock.sums(plant_no), held, stock.open_flaws(plant_no)
+    return held, stock.open_flaws(plant_no)
 
 
 def _midnight(at_ms: int, zone: ZoneInfo) -> int:

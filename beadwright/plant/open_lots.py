@@ -10,12 +10,10 @@ once an hour, whatever came, because who must release a lot is a matter of time.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
-from threading import Lock
+from dataclasses import dataclass
 
 from beadwright.ledger import lots, marked, settings, stock
-from beadwright.ledger import news as news_of
-from beadwright.ledger.news import News, Tip, reached, since
+from beadwright.ledger.news import Kept, News
 from beadwright.ledger.settings import Settings
 from beadwright.plant import first_pieces
 from beadwright.plant.assessment import LotAssessment
@@ -29,7 +27,7 @@ from beadwright.quality import readings
 from beadwright.quality.readings import ReadingView
 from beadwright.quality.versions import MARK
 
-__all__ = ["Answers", "Lot", "anew", "answered", "forget", "kept_of"]
+__all__ = ["KEPT", "Answers", "Lot", "answered"]
 
 _HOUR_MS = 3_600_000
 _AT_PRESSES = frozenset({"mould", "produce", "mould_change", "first_piece"})
@@ -48,85 +46,50 @@ class Lot:
 
 @dataclass(frozen=True, slots=True)
 class Answers:
-    """The lots of a plant as they are answered for at a head of its record."""
+    """The lots of a plant as they are answered for, within an hour."""
 
-    tip: Tip
     hour: int
     lots: Mapping[str, Lot]
 
-    @property
-    def told(self) -> tuple[LotAssessment, ...]:
-        """The answers alone."""
-        return tuple(one.told for one in self.lots.values())
 
-
-@dataclass(frozen=True, slots=True)
-class _Kept:
-    """The last answers of each plant; whoever asks while they are worked out waits for them."""
-
-    lock: Lock = field(default_factory=Lock)
-    of: dict[int, Answers] = field(default_factory=dict)
-
-
-_kept = _Kept()
+KEPT: Kept[Answers] = Kept()
+"""What is kept of each plant."""
 
 
 def answered(plant_no: int, at_ms: int) -> tuple[LotAssessment, ...]:
     """Give the answers of the block lots of which something is in the plant."""
     hour = at_ms // _HOUR_MS
-    with _kept.lock:
-        # The head first: what is read after it is never older, and what came meanwhile is news.
-        tip = reached(plant_no)
-        if tip is None:
-            return ()
-        before = _kept.of.get(plant_no)
-        if before is None or not _stands(before, tip, hour):
-            _kept.of[plant_no] = before = _answers(before, tip, hour)
-        return before.told
+    found = KEPT.answer(
+        plant_no,
+        lambda: _answers(plant_no, {}, hour),
+        lambda before, news: _renewed(plant_no, before, news, hour),
+    )
+    return tuple(one.told for one in found.lots.values())
 
 
-def anew(plant_no: int, at_ms: int) -> tuple[LotAssessment, ...]:
-    """Give the same answers, all worked out now and none of them kept."""
-    tip = reached(plant_no)
-    return () if tip is None else _answers(None, tip, at_ms // _HOUR_MS).told
+def _renewed(plant_no: int, before: Answers, news: News, hour: int) -> Answers | None:
+    """Answer by what is kept where nothing that bears on it came."""
+    if not _of_hour(before, hour):
+        return None
+    if news.none:
+        return before
+    stale = _stale(plant_no, news, before.lots)
+    if stale is None:
+        return None
+    kept = {code: one for code, one in before.lots.items() if code not in stale}
+    return _answers(plant_no, kept, hour)
 
 
-def forget() -> None:
-    """Drop what is kept, of the news too."""
-    _kept.of.clear()
-    news_of.forget()
+def _of_hour(answers: Answers, hour: int) -> bool:
+    return answers.hour == hour
 
 
-def kept_of(plant_no: int) -> Answers | None:
-    """Give what is kept of a plant."""
-    return _kept.of.get(plant_no)
-
-
-def _stands(answers: Answers, tip: Tip, hour: int) -> bool:
-    return (answers.tip, answers.hour) == (tip, hour)
-
-
-def _answers(before: Answers | None, tip: Tip, hour: int) -> Answers:
-    """Answer for the lots in the plant: by what is kept where nothing that bears on it came."""
-    plant_no = tip.plant_no
+def _answers(plant_no: int, kept: Mapping[str, Lot], hour: int) -> Answers:
+    """Answer for the lots in the plant: by what is kept, and of the others anew."""
     codes = stock.block_lots(plant_no)
     inside = {lot for some in marked.moulded_into(plant_no, codes).values() for lot in some}
-    kept = _still(before, tip, hour)
-    new = sorted(inside - kept.keys())
-    fresh = _assessed(plant_no, new, hour)
-    every = {**kept, **fresh}
-    return Answers(tip, hour, {code: every[code] for code in sorted(inside & every.keys())})
-
-
-def _still(before: Answers | None, tip: Tip, hour: int) -> dict[str, Lot]:
-    """Give the kept answers that stand."""
-    if before is None or before.hour != hour:
-        return {}
-    news = since(before.tip, tip)
-    stale = None if news is None else _stale(before.tip.plant_no, news, before.lots)
-    if stale is None:
-        return {}
-    return {code: one for code, one in before.lots.items() if code not in stale}
+    every = {**kept, **_assessed(plant_no, sorted(inside - kept.keys()), hour)}
+    return Answers(hour, {code: every[code] for code in sorted(inside & every.keys())})
 
 
 def _assessed(plant_no: int, codes: list[str], hour: int) -> dict[str, Lot]:

@@ -11,7 +11,6 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from functools import lru_cache
 from typing import Literal
 
 from beadwright.ledger import matching, people
@@ -172,20 +171,13 @@ def _of_people(plant: Plant, asked: str) -> Iterator[Hit]:
             yield Hit("person", title, said, why, "", seq, (*at, -at_ms))
 
 
-@lru_cache(maxsize=16)
-def _names(plant_no: int, head: tuple[int, str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Receivers and products, read once for each state of the record: every key asks again."""
-    del head
-    return matching.receivers(plant_no), matching.products(plant_no)
-
-
 def _of_names(plant: Plant, asked: str) -> Iterator[Hit]:
     """Give the newest lots of a receiver, or of a product, that is called so."""
-    receivers, products = _names(plant.no, plant.head)
-    for name in _called(receivers, asked):
+    names = matching.names(plant.no)
+    for name in _called(names.receivers, asked):
         lots = matching.at_place(plant.no, f"{OUTSIDE}{name}", _EACH)
         yield from _newest(asked, "receiver", name, lots, f"shipped to {name}")
-    for name in _called(products, asked):
+    for name in _called(names.products, asked):
         lots = matching.of_product(plant.no, name, _EACH)
         yield from _newest(asked, "product", name, lots, f"product {name}")
 

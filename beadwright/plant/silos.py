@@ -9,10 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import cast
 
-from beadwright.ledger import holds, places, settings, stock
+from beadwright.ledger import holds, places, settings
 from beadwright.ledger.draft import RECLAIM
 from beadwright.ledger.fold import Dated
 from beadwright.ledger.places import Content, Moved
@@ -65,7 +64,7 @@ class _Known:
 def silos(plant_no: int, at_ms: int, in_force: Settings | None = None) -> tuple[Silo, ...]:
     """Give every place that holds beads, in order of its code."""
     in_force = settings.load(plant_no) if in_force is None else in_force
-    found = _contents(plant_no, stock.head(plant_no))
+    found = places.contents(plant_no)
     causes = {cause for one in found for cause in one.causes}
     flawed = {cause for cause in causes if not cause.startswith(_HOLD)}
     flaws: dict[str, list[holds.Nonconformity]] = {}
@@ -74,13 +73,6 @@ def silos(plant_no: int, at_ms: int, in_force: Settings | None = None) -> tuple[
     placed = {one.hold: one for one in holds.placed(plant_no)} if causes - flawed else {}
     known = _Known(in_force, at_ms, placed, flaws)
     return tuple(_silo(one, known) for one in found)
-
-
-@lru_cache(maxsize=4)
-def _contents(plant_no: int, head: str) -> tuple[Content, ...]:
-    """Read what places hold, once for each head: a board is asked every few seconds."""
-    del head  # stands for all that is read
-    return places.contents(plant_no)
 
 
 def reached(in_force: Dated, place: str, at_ms: int) -> tuple[str, ...]:

@@ -6,10 +6,12 @@ mostly in the order in which it happens, with presses, shifts, readings and rule
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, fields, replace
 
 from beadwright.errors import Refusal
-from beadwright.ledger import lots
+from beadwright.ledger import lots, matching, news, places, stock
 from beadwright.ledger.draft import (
     Draft,
     Evidence,
@@ -29,7 +31,7 @@ from tests.ledger.moves import MOVES
 from tests.ledger.player import FOLDED, WHO
 from tests.strategies import Choice
 
-__all__ = ["Asked", "fresh"]
+__all__ = ["Asked", "fresh", "nothing_kept"]
 
 _LIMIT = {"statistic": "mean", "source": "signed limits", "product": "FB6"}
 _RULES: tuple[tuple[str, str, dict[str, object]], ...] = (
@@ -153,31 +155,62 @@ class Asked:
         name, value, unit = self.pick.of(_READ)
         facts = {"state": "24h", "age_h": "26"} if name.startswith("block") else {}
         if self.pick.chance(10):
-            facts["correction"] = "corrections/1"
+            facts["correction"] = self.history.key("corrections")
         one = Reading(name, value, unit, lot=code, specimen="D1", instrument="BAL-1", facts=facts)
         return ReadingsDraft(self.history.key("readings"), self.history.time(), (one,))
 
     def compare(self) -> None:
         """Hold what is kept against what is worked out anew."""
-        at_ms = NOW
-        before = open_lots.kept_of(self.no)
-        found = {one.lot: one for one in open_lots.answered(self.no, at_ms)}
-        tip = reached(self.no)
-        if before is not None and tip is not None and since(before.tip, tip) is not None:
-            same = {c for c, one in before.lots.items() if found.get(c) is one.told}
+        before, tip = open_lots.KEPT.of.get(self.no), reached(self.no)
+        found = {one.lot: one for one in open_lots.answered(self.no, NOW)}
+        if before is not None and tip is not None and since(before[0], tip) is not None:
+            same = {c for c, one in before[1].lots.items() if found.get(c) is one.told}
             self.stood += len(same)
             self.renewed += len(found) - len(same) if same else 0
-        anew = fresh(self.no, at_ms)
-        assert found.keys() == anew.keys()
-        for code, one in anew.items():
-            other = {
-                each.name: (getattr(found[code], each.name), getattr(one, each.name))
-                for each in fields(one)
-                if getattr(found[code], each.name) != getattr(one, each.name)
-            }
-            assert not other, f"{code} is kept as {other}"
+        kept = self._asked()
+        with nothing_kept():
+            anew = self._asked()
+        for what, answer in anew.items():
+            assert kept[what] == answer, f"{what} is kept: {_differing(kept[what], answer)}"
+
+    def _asked(self) -> dict[str, object]:
+        """Ask every question of which the answer is kept."""
+        lots_ = {f"lot {one.lot}": one for one in open_lots.answered(self.no, NOW)}
+        places_ = {f"place {one.code}": one for one in places.contents(self.no)}
+        return {
+            **lots_,
+            **places_,
+            "which lots": set(lots_),
+            "which places": list(places_),
+            "stock": stock.sums(self.no),
+            "names": matching.names(self.no),
+        }
+
+
+def _differing(kept: object, anew: object) -> object:
+    """Give what differs between two answers of one kind, for a person to read."""
+    if not isinstance(kept, LotAssessment) or not isinstance(anew, LotAssessment):
+        return kept, anew
+    return {
+        one.name: (getattr(kept, one.name), getattr(anew, one.name))
+        for one in fields(anew)
+        if getattr(kept, one.name) != getattr(anew, one.name)
+    }
+
+
+@contextmanager
+def nothing_kept() -> Iterator[None]:
+    """Ask as if nothing were kept, and leave what is kept as it was."""
+    every = list(news._every)
+    held = [dict(kept.of) for kept in every]
+    news.forget()
+    yield
+    news.forget()
+    for kept, of in zip(every, held, strict=True):
+        kept.of.update(of)
 
 
 def fresh(plant_no: int, at_ms: int) -> dict[str, LotAssessment]:
     """Work all answers out anew, and leave what is kept as it was."""
-    return {one.lot: one for one in open_lots.anew(plant_no, at_ms)}
+    with nothing_kept():
+        return {one.lot: one for one in open_lots.answered(plant_no, at_ms)}

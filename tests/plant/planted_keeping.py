@@ -201,6 +201,6 @@ PLANTED: Mapping[str, tuple[Scene, _Fault]] = {
     "periodic tests are forgotten": (_periodic, _put("PERIODIC", "no such evidence")),
     "what tested lots are added to is forgotten": (_added, _put("_periodic_of", lambda *_: False)),
     "restated readings are forgotten": (_restated, _put("MARK", "no such fact")),
-    "the hour is forgotten": (_hour, _put("_stands", lambda before, tip, _: before.tip == tip)),
+    "the hour is forgotten": (_hour, _put("_of_hour", lambda *_: True)),
 }  # fmt: skip
 """By name: a scene in which the answer of some lot changes, and the fault that would not see it."""

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from beadwright.ledger.news import Tip, reached, since
+from beadwright.ledger.news import Tip, forget, reached, since
 from beadwright.plant import open_lots
 from beadwright.plant.assessment import LotAssessment
 from tests.plant.asking import good_yard
@@ -19,9 +19,9 @@ pytestmark = pytest.mark.django_db
 @pytest.fixture(autouse=True)
 def nothing_kept() -> Iterator[None]:
     """Each begins with nothing kept, and leaves nothing that a fault had a part in."""
-    open_lots.forget()
+    forget()
     yield
-    open_lots.forget()
+    forget()
 
 
 def kept(yard: Yard, hour: float) -> dict[str, LotAssessment]:
