@@ -138,6 +138,9 @@ def test_least_squares_with_weights_is_the_oracle() -> None:
     )
     assert beads.through_origin(x, y, power=2).slope == pytest.approx(float(np.mean(y / x)))
     assert beads.through_origin(x, y, power=1).slope == pytest.approx(y.sum() / x.sum())
+    ratios = beads.through_origin(x, y, power=2)
+    assert ratios.scatter == pytest.approx(float(np.std(y / x, ddof=1)))
+    assert ratios.u == pytest.approx(float(np.std(y / x, ddof=1)) / np.sqrt(3))
 
 
 def test_errors_in_density_are_undone() -> None:
@@ -224,6 +227,9 @@ def test_the_posterior_of_water_is_that_of_a_grid() -> None:
     assert found.share[0] == pytest.approx(middle, rel=1e-6)
     assert found.u_share[0] == pytest.approx(
         float(np.sqrt((weight * (mean - middle) ** 2).sum())), rel=1e-3
+    )
+    assert found.u_next[0] == pytest.approx(
+        float(np.sqrt((weight * (sd**2 + (mean - middle) ** 2)).sum())), rel=5e-3
     )
 
 

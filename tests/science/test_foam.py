@@ -59,6 +59,19 @@ def test_no_test_gives_the_literature_back() -> None:
     assert line.covariance == pytest.approx(np.diag([144.0, 2.25]))
 
 
+def test_uncertainty_along_the_line_is_that_of_its_covariance() -> None:
+    """At x the mean of many varies as (1, x) C (1, x); an unknown x adds its share of the slope."""
+    line = fit_line(PRIOR, [0.2, 0.9, 1.8], [130.0, 141.0, 139.0])
+    for x in (-3.0, 0.0, 2.5):
+        row = np.array([1.0, x])
+        assert float(moments_on(line, x, single=False)[1]) ** 2 == pytest.approx(
+            float(row @ line.covariance @ row)
+        )
+    thought = fit_line(PRIOR, [], [])
+    variance = 12.0**2 + 1.5**2 * 2**2 + (9.5**2 + 1.5**2) * 0.7**2
+    assert float(moments_on(thought, 2.0, u_x=0.7, single=False)[1]) == pytest.approx(variance**0.5)
+
+
 @given(st.lists(st.tuples(st.floats(-3, 3), st.floats(80, 180)), min_size=1, max_size=20))
 def test_tests_never_make_the_slope_less_known_at_a_noise(
     points: list[tuple[float, float]],
@@ -194,13 +207,30 @@ def test_grey_foam_never_sees_the_white_formula() -> None:
     assert float(grey.value) < float(white.value) - 0.003
 
 
-@given(st.floats(273.2, 318.1))
-def test_warmer_foam_conducts_more(temperature: float) -> None:
-    """The level rises with mean temperature, and is best known where it is written."""
-    relation = foam.conductivity_relation(foam.Bead.WHITE, temperature)
+def test_an_uncertain_density_counts_by_the_slope_there() -> None:
+    """White foam's band at 18 kg/m³ widens by what density errors of 0.2 kg/m³ do to the annex."""
+    fitted = foam.fit_relation(WHITE)
+    ends = foam.annex_conductivity([17.9, 18.1], foam.AnnexLine.LOWER)
+    slope = float(ends[0] - ends[1]) / 0.2
+    sure, unsure = (foam.expected(fitted, 18.0, u_density_kg_m3=u) for u in (0.0, 0.2))
+    variances = [(float(band.high - band.low) / 4) ** 2 for band in (sure, unsure)]
 
-    assert (relation.prior.intercept - WHITE.prior.intercept) * (temperature - 283.15) >= 0
-    assert relation.prior.u_intercept >= WHITE.prior.u_intercept
+    # The slope's own uncertainty of a quarter adds a sixteenth.
+    assert variances[1] - variances[0] == pytest.approx((slope * 0.2) ** 2 * 17 / 16, rel=1e-3)
+
+
+@pytest.mark.parametrize("bead", list(foam.Bead))
+@given(temperature=st.floats(273.2, 318.1))
+def test_warmer_foam_conducts_more(bead: foam.Bead, temperature: float) -> None:
+    """By 0.16 mW for each kelvin, known to 0.0225: level and uncertainty move with it."""
+    relation = foam.conductivity_relation(bead, temperature)
+    written = foam.conductivity_relation(bead, 283.15)
+    warmer = temperature - 283.15
+
+    assert relation.prior.intercept - written.prior.intercept == pytest.approx(1.6e-4 * warmer)
+    assert relation.prior.u_intercept == pytest.approx(
+        np.hypot(written.prior.u_intercept, 2.25e-5 * warmer)
+    )
 
 
 BAD: list[tuple[Callable[[], object], str]] = [

@@ -93,6 +93,8 @@ def test_a_finite_difference_wall_lies_between_the_bounds() -> None:
     bound = wall.bridged_resistance(wall.Layers([depth], [[foam], [tie]], [1 - share, share], film))
 
     assert bound.low < resistance < bound.high
+    assert bound.mean * (1 + bound.error) == pytest.approx(bound.high)
+    assert bound.mean * (1 - bound.error) == pytest.approx(bound.low)
     assert abs(resistance / bound.mean - 1) < bound.error
 
 

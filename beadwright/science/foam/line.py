@@ -175,6 +175,14 @@ def moments_on(
     ------
     OutOfRange
         If x is not finite or an uncertainty negative.
+
+    Examples
+    --------
+    The mean of very many, before a test, is as uncertain as the prior:
+
+    >>> line = fit_line(LinePrior(132, 12, 9.5, 1.5, 8), [], [])
+    >>> [round(float(v), 6) for v in moments_on(line, 0.0, single=False)]
+    [132.0, 12.0]
     """
     means, variances = _mixture(line, x, u_x, single=single)
     mean = means @ line.weights
@@ -212,6 +220,12 @@ def chance_below_on(
     ------
     OutOfRange
         If x or the limit is not finite, or an uncertainty negative.
+
+    Examples
+    --------
+    >>> line = fit_line(LinePrior(132, 12, 9.5, 1.5, 8), [], [])
+    >>> round(float(chance_below_on(line, 0.0, 132.0)), 6)
+    0.5
     """
     at, bound, u = require_arrays(x=x, limit=limit, u_x=u_x)
     require_at_least(-np.inf, limit=bound)

@@ -154,7 +154,13 @@ def fit_relation(relation: Relation, tests: FoamTests | None = None) -> Fitted:
 
     Examples
     --------
-    See :mod:`beadwright.science.foam.strength`.
+    Six compression tests of one narrow range: the level moves, the slope does not.
+
+    >>> from beadwright.science.foam.strength import COMPRESSIVE
+    >>> tests = FoamTests([21.2, 21.4, 21.6, 21.7, 21.9, 22.1], [119e3, 121e3] * 3)
+    >>> fitted = fit_relation(COMPRESSIVE, tests)
+    >>> round(float(fitted.line.mean[0]), -3), round(fitted.slope_ratio, 2)
+    (120000.0, 0.99)
     """
     if tests is None:
         none = np.zeros(0)
