@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from django.test import Client
 
@@ -10,6 +12,7 @@ from beadwright.plant.access import Role
 from beadwright.plant.opening import open_plant
 from beadwright.web.inside import inside
 from beadwright.web.sign_in.slowed import Slow
+from tests.plant.yard import Yard
 from tests.web.conftest import CAST, CODE, SignIn
 
 pytestmark = pytest.mark.django_db
@@ -107,3 +110,14 @@ def test_whoever_is_not_signed_in_is_told_nothing_of_the_record(as_: SignIn) -> 
     """How far it goes, and its head, are for those who may ask of it."""
     assert b"record to entry" not in as_(None).get("/in/").content
     assert b"record to entry" in as_(Role.AUDITOR).get("/").content
+
+
+def test_a_demonstration_offers_those_first_who_may_do_most(as_: SignIn, yard: Yard) -> None:
+    """A stranger begins as an engineer; a real plant offers nobody."""
+    assert "be anybody" not in as_(None).get("/in/").content.decode()
+    yard.set("plant", "P1", name="Yard", zone="America/Chicago", invented=True)
+    page = as_(None).get("/in/").content.decode()
+    roles = re.findall(r'<button class="choice"><b>([^<]*)</b>', page)
+
+    order = ["engineer", "shift lead", "technician", "operator", "auditor", "machine"]
+    assert [*dict.fromkeys(roles)] == order

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
+from beadwright.plant.access import Role
 from beadwright.plant.accounts import SHOWN_CODE, Signed, those_who_may
 from beadwright.plant.accounts import sign_in as signed_in
 from beadwright.plant.opening import Plant
@@ -16,6 +17,15 @@ from beadwright.web.sign_in.slowed import slow
 from beadwright.web.visitor import remember
 
 __all__ = ["sign_in", "sign_out", "who"]
+
+_FIRST = (
+    Role.ENGINEER,
+    Role.SHIFT_LEAD,
+    Role.TECHNICIAN,
+    Role.OPERATOR,
+    Role.AUDITOR,
+    Role.MACHINE,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +80,12 @@ def who(request: Asker) -> HttpResponse:
     return _page(request, request.plant, _SignIn(to))
 
 
+def _people(plant: Plant) -> tuple[Signed, ...]:
+    """Give the people of a demonstration, those first who may do most."""
+    return tuple(sorted(those_who_may(plant), key=lambda one: _FIRST.index(one.role)))
+
+
 def _page(request: HttpRequest, plant: Plant, page: _SignIn, status: int = 200) -> HttpResponse:
     if plant.invented:
-        page = _SignIn(page.to, page.named, page.wrong, those_who_may(plant), SHOWN_CODE)
+        page = _SignIn(page.to, page.named, page.wrong, _people(plant), SHOWN_CODE)
     return render(request, "sign_in/page.html", {"page": page}, status=status)
