@@ -99,7 +99,7 @@ def contents(plant: int) -> tuple[Content, ...]:
 
 def _renewed(plant: int, before: Mapping[str, Content], news: News) -> dict[str, Content]:
     """Give the places, where new steps touched some of them and no others."""
-    return {**before, **_read(plant, news.lots & before.keys())}
+    return before | _read(plant, news.lots & before.keys())
 
 
 def _read(plant: int, among: Collection[str] | None = None) -> dict[str, Content]:
@@ -109,7 +109,7 @@ def _read(plant: int, among: Collection[str] | None = None) -> dict[str, Content
     some = "" if among is None else f" AND code IN ({','.join(['%s'] * len(among))})"
     sql = (
         "SELECT no, code, mg, in_mg, first, last, grades, causes FROM ledger_lot"
-        f" WHERE p=%s AND {IS_CONTENT} AND kind='prefoam'{some}"
+        f" WHERE p=%s AND {IS_CONTENT} AND kind='prefoam'{some} ORDER BY code"
     )
     rows = store.select(sql, [plant, *(among or ())])
     return {row[1]: _content(plant, row) for row in rows}

@@ -89,17 +89,38 @@ def head(plant: int) -> str:
     return str(row[0]) if row else ""
 
 
-_sums: Kept[dict[str, Sum]] = Kept()
+@dataclass(frozen=True, slots=True)
+class _Here:
+    """Each lot in the plant with something in it, by its code, and their sums."""
+
+    lots: Mapping[str, Sum]
+    sums: tuple[Sum, ...]
+
+
+_kept: Kept[_Here] = Kept()
 
 
 def sums(plant: int) -> tuple[Sum, ...]:
     """Sum up every lot in the plant with something in it; not what places hold."""
-    here = _sums.answer(plant, lambda: _here(plant), lambda *now: _renewed(plant, *now))
-    together: dict[tuple[object, ...], list[Sum]] = {}
+    return _kept.answer(
+        plant, lambda: _together(_here(plant)), lambda *now: _renewed(plant, *now)
+    ).sums
+
+
+def _renewed(plant: int, before: _Here, news: News) -> _Here:
+    """Give what is here, where new steps touched some lots and no others."""
+    if not news.lots:
+        return before
+    kept = {code: one for code, one in before.lots.items() if code not in news.lots}
+    return _together(kept | _here(plant, news.lots))
+
+
+def _together(here: Mapping[str, Sum]) -> _Here:
+    alike: dict[tuple[object, ...], list[Sum]] = {}
     for one in here.values():
         sort = (one.kind, one.what, one.product, one.grades, one.place, one.rest, one.held)
-        together.setdefault(sort, []).append(one)
-    return tuple(_summed(together[sort]) for sort in sorted(together))
+        alike.setdefault(sort, []).append(one)
+    return _Here(here, tuple(_summed(alike[sort]) for sort in sorted(alike)))
 
 
 def _summed(some: Sequence[Sum]) -> Sum:
@@ -110,12 +131,6 @@ def _summed(some: Sequence[Sum]) -> Sum:
         pieces=sum(one.pieces for one in some),
         first=min((one.first for one in some if one.first is not None), default=None),
     )
-
-
-def _renewed(plant: int, before: Mapping[str, Sum], news: News) -> dict[str, Sum]:
-    """Give what is here, where new steps touched some lots and no others."""
-    kept = {code: one for code, one in before.items() if code not in news.lots}
-    return kept | _here(plant, news.lots) if news.lots else kept
 
 
 def _here(plant: int, among: Iterable[str] | None = None) -> dict[str, Sum]:
