@@ -22,6 +22,7 @@ from beadwright.plant.parcels import Parcel, parcels
 from beadwright.plant.physical import physical
 from beadwright.plant.products import product_at, quantity
 from beadwright.plant.silo import Silo
+from beadwright.plant.usual import DEMOULDED, KEPT, SILO_KELVIN, STORE_KELVIN
 from beadwright.plant.worked import Line, Origin, Working
 from beadwright.quality import readings
 from beadwright.science.ageing import PENTANE_DIFFUSIVITY, pentane_diffusivity
@@ -33,26 +34,9 @@ from beadwright.science.pentane import (
     emission_rate,
     per_dry_polymer,
 )
-from beadwright.science.trust import Banded, Parameter
+from beadwright.science.trust import Banded
 
 __all__ = ["Asked", "Giver", "blocks_giver", "rate_of", "silo_giver"]
-
-_KEPT = Parameter(
-    "k", 0.8, 0.65, 1.0, "1", "illustrative split of the losses, common practice, no source",
-    memory=True,
-)  # fmt: skip
-"""Share of the raw bead's pentane that is still there after pre-expansion."""
-
-_SILO_KELVIN = Parameter(
-    "T", 303.15, 293.15, 333.15, "K", "beads come warm and a silo's core stays so for a day",
-    memory=True,
-)  # fmt: skip
-_STORE_KELVIN = Parameter("T", 293.15, 278.15, 308.15, "K", "a store of blocks", memory=True)
-_DEMOULDED = Parameter(
-    "w", 0.025, 0.015, 0.035, "1", "illustrative split of the losses, common practice, no source",
-    memory=True,
-)  # fmt: skip
-"""Pentane per mass of foam in a block fresh from the mould."""
 
 _MG, _S = 1e-6, 1e-3
 _HOUR_MS = 3_600_000
@@ -173,7 +157,7 @@ def _silo_lines(
         "bead", ("density of a bead", "density"), bead_density,
         {"bulk_density_kg_m3": "bulk", "packing": "packing"},
     )  # fmt: skip
-    _diffusivity(sheet, _SILO_KELVIN, "bead")
+    _diffusivity(sheet, SILO_KELVIN, "bead")
     missing += [line.refused for line in sheet.lines if line.refused]
     return sheet.lines, tuple(dict.fromkeys(missing))
 
@@ -183,12 +167,12 @@ def _content(sheet: Working, grades: Sequence[str], asked: Asked) -> list[str]:
     pentane, lacking = _of_grades(grades, "pentane", asked)
     worst = max(pentane, default=None)
     sheet.given("pentane", ("pentane of the raw bead", "fraction"), worst, ("set", _told(grades)))
-    sheet.default("kept", ("share of it kept in pre-expansion", "1"), _KEPT)
-    start = None if worst is None else worst * _KEPT.value
-    ends = None if worst is None else (worst * _KEPT.low, worst * _KEPT.high)
+    sheet.default("kept", ("share of it kept in pre-expansion", "1"), KEPT)
+    start = None if worst is None else worst * KEPT.value
+    ends = None if worst is None else (worst * KEPT.low, worst * KEPT.high)
     sheet.given(
         "content", ("pentane of the bead as it came in", "fraction"), start,
-        ("memory", f"pentane of the raw bead, times the share kept: {_KEPT.source}"), ends,
+        ("memory", f"pentane of the raw bead, times the share kept: {KEPT.source}"), ends,
     )  # fmt: skip
     return [f"pentane of grade {name}" for name in lacking]
 
@@ -199,9 +183,9 @@ def _told(grades: Sequence[str]) -> str:
 
 def _block_lines() -> tuple[Line, ...]:
     sheet = Working()
-    sheet.default("content", ("pentane of the foam as demoulded", "fraction"), _DEMOULDED)
+    sheet.default("content", ("pentane of the foam as demoulded", "fraction"), DEMOULDED)
     sheet.default("radius", ("radius of a bead in a block", "length"), BLOCK_BEAD_RADIUS)
-    _diffusivity(sheet, _STORE_KELVIN, None)
+    _diffusivity(sheet, STORE_KELVIN, None)
     return sheet.lines
 
 
