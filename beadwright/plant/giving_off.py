@@ -34,7 +34,7 @@ from beadwright.science.pentane import (
     emission_rate,
     per_dry_polymer,
 )
-from beadwright.science.trust import Banded
+from beadwright.science.trust import Banded, Parameter
 
 __all__ = ["Asked", "Giver", "blocks_giver", "rate_of", "silo_giver"]
 

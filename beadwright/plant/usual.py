@@ -10,8 +10,8 @@ from beadwright.science.trust import Parameter
 __all__ = [
     "DEMOULDED",
     "DRYNESS",
-    "FILL_RATIO",
     "FILLED_KELVIN",
+    "FILL_RATIO",
     "KEPT",
     "ROOM_KELVIN",
     "SILO_KELVIN",
