@@ -56,7 +56,7 @@ def test_two_persons_release_what_they_saw(yard: Yard, as_: SignIn) -> None:
     (row,) = queue(yard.no, ms(1440)).ready
     assert (row.lot, row.signed, row.to_sign) == ("L1", (ENGINEER,), 1)
     again = browser.get("/release/L1/").content.decode()
-    assert "You have signed this evidence" in again
+    assert "You have signed this evidence; somebody else signs next: " in again
     assert "Release this lot" not in again
 
     yard.release("L1", the_lot(yard).evidence)
@@ -159,3 +159,20 @@ def test_what_may_be_loaded_is_offered_first_at_dispatch(yard: Yard, as_: SignIn
     offered = re.findall(r'<option value="([^"]*)">([^<]*)', page[page.index('id="what-fits"') :])
     assert [code for code, says in offered if "may be loaded" in says] == ["L1", "BN-1"]
     assert {code for code, says in offered if "not released" in says} == {"L2", "BN-2"}
+
+
+def test_whoever_has_signed_is_told_who_signs_next_and_led_on(yard: Yard, as_: SignIn) -> None:
+    """By name, without their own; and to the next lot that waits for them."""
+    ready(yard)
+    yard.mould("L2")
+    yard.weigh("L2", "24h", [3.2])
+    yard.set("role", "P-77", role="engineer")
+    browser = as_(Role.ENGINEER)
+    told = browser.post("/release/L1/", sent(browser)).content.decode()
+
+    assert '<a class="way" href="/release/L2/">Next to sign: L2</a>' in told
+    (whom,) = re.findall(r"signs next: ([^<]*)\.</p>", told)
+    assert "P-77" in whom
+    assert ENGINEER not in whom
+    last = browser.post("/release/L2/", sent(browser, "L2")).content.decode()
+    assert "Next to sign" not in last

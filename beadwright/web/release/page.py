@@ -81,7 +81,9 @@ class LotRelease:
     """Why a release was refused."""
     done: str = ""
     whom: str = ""
-    """Whom a release waits for, where who looks may give none."""
+    """Whom a release waits for, where who looks may give none, or has given theirs."""
+    then: str = ""
+    """The next lot that who has signed may sign."""
 
 
 def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:

@@ -10,7 +10,7 @@ from django.utils.crypto import get_random_string
 
 from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger.draft import Release
-from beadwright.plant.access import may_post
+from beadwright.plant.access import Role, may_post
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
 from beadwright.plant.duties import duties
@@ -20,7 +20,7 @@ from beadwright.plant.release import assess
 from beadwright.plant.release_queue import queue as queue_of
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
-from beadwright.web.release.page import lot_page, queue_page
+from beadwright.web.release.page import LotRelease, lot_page, queue_page
 
 __all__ = ["lot_release", "queue"]
 
@@ -42,8 +42,7 @@ def lot_release(request: Asker, code: str) -> HttpResponse:
     person, units = request.signed.person, chosen(request).units
     if request.method != "POST":
         page = lot_page(request.plant, lot, person, units, may_release=may)
-        told = duties(request.plant, request.signed.role, now_ms())
-        page = replace(page, whom=told.whom("release"))
+        page = replace(page, whom=_whom(request, page))
         return render(request, "release/lot.html", {"page": page, "key": key})
     faults = _signed(request, lot.lot, request.POST.get("key", key))
     after = _lot(request, code)
@@ -51,8 +50,27 @@ def lot_release(request: Asker, code: str) -> HttpResponse:
     if faults and not page.has_signed:  # sent twice, the first has done it
         page = replace(page, faults=faults)
         return render(request, "release/lot.html", {"page": page, "key": key}, status=422)
-    page = replace(page, done=f"Your release of {lot.lot} stands in the record.")
+    done, then = f"Your release of {lot.lot} stands in the record.", _then(request, lot.lot)
+    page = replace(page, done=done, whom=_whom(request, page), then=then)
     return render(request, "release/lot.html", {"page": page, "key": key})
+
+
+def _whom(request: Asker, page: LotRelease) -> str:
+    """Say whom a release waits for: where who looks has signed, the others who may."""
+    told = duties(request.plant, request.signed.role, now_ms())
+    if not page.has_signed:
+        return told.whom("release")
+    others = duties(request.plant, Role.AUDITOR, now_ms()).waits
+    own = {request.signed.person, f"{request.signed.initials} {request.signed.name}"}
+    persons = (x for one in others if one.kind == "release" for x in one.persons if x not in own)
+    return ", ".join(persons) or "nobody else may release"
+
+
+def _then(request: Asker, lot: str) -> str:
+    """Give the oldest other lot that waits for this person's signature."""
+    ready = queue_of(request.plant.no, now_ms()).ready
+    mine = (x.lot for x in ready if x.lot != lot and request.signed.person not in x.signed)
+    return next(mine, "")
 
 
 def _signed(request: Asker, lot: str, key: str) -> tuple[Fault, ...]:
