@@ -99,7 +99,7 @@ def contents(plant: int) -> tuple[Content, ...]:
 
 def _renewed(plant: int, before: Mapping[str, Content], news: News) -> dict[str, Content]:
     """Give the places, where new steps touched some of them and no others."""
-    return before | _read(plant, news.lots & before.keys())
+    return {**before, **_read(plant, news.lots & before.keys())}
 
 
 def _read(plant: int, among: Collection[str] | None = None) -> dict[str, Content]:
