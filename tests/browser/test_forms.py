@@ -113,3 +113,31 @@ def test_after_a_bundle_was_loaded_the_next_is_scanned_at_once(visit: Visit) -> 
     page.get_by_role("button", name="Record").click()
     page.locator(".notice.done").wait_for()
     page.wait_for_function("document.activeElement.name === 'what'")
+
+
+ONE_FORM = ("receiving/", "receiving/?kind=tie_receipts", "bench/", "bench/?kind=results",
+            "bundling/", "dispatch/", "reclaim/")  # fmt: skip
+_LEAST_PX, _SCREENS_PX = 48, 2_000
+
+
+@pytest.mark.parametrize("where", [*ONE_FORM, "stocktake/", "stocktake/?of=silos"])
+def test_a_form_is_for_a_gloved_finger_and_its_button_on_the_first_screen(
+    where: str, visit: Visit
+) -> None:
+    """What is tapped is 48 px high or more; a form of one thing is recorded without a scroll."""
+    page = visit(f"/stations/{where}", by="EI", size="tablet")
+    page.wait_for_load_state("networkidle")
+    low = page.evaluate(
+        "[...document.querySelectorAll('main a, main button, main summary, main select,"
+        " main input:not([type=hidden])')].filter(one => one.checkVisibility())"
+        ".map(one => one.closest('label') || one)"
+        f".filter(one => one.getBoundingClientRect().height < {_LEAST_PX})"
+        ".map(one => one.outerHTML.slice(0, 80))"
+    )
+    assert low == []
+    if where in ONE_FORM:
+        record = page.get_by_role("button", name="Record").bounding_box()
+        assert record is not None
+        # (reclaim asks five more things than a tablet's height holds at once)
+        assert record["y"] + record["height"] < (1_300 if "reclaim" in where else 1_280)
+        assert page.evaluate("document.documentElement.scrollHeight") < _SCREENS_PX

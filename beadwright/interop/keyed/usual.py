@@ -138,6 +138,7 @@ class Likely:
 
     texts: Mapping[str, str]
     units: Mapping[str, str]
+    """Of what is proposed; at the laboratory bench of what is to be measured too."""
 
 
 def usual(plant: str, kind: str, context: Mapping[str, str]) -> Likely:
@@ -174,7 +175,23 @@ def usual(plant: str, kind: str, context: Mapping[str, str]) -> Likely:
         for name, text in known.items()
         if text and name not in context and name in one.fields
     }
-    return Likely(proposed, {name: unit for name, unit in units.items() if name in proposed})
+    beside = {name: unit for name, unit in units.items() if name in proposed}
+    return Likely(proposed, _units_of(rows, one) | beside if kind in _AT_BENCH else beside)
+
+
+_AT_BENCH = frozenset({"specimens"})
+"""Kinds measured with the same balance and rule each time, whatever units a person reads by."""
+
+
+def _units_of(rows: Sequence[Row], kind: SheetKind) -> dict[str, str]:
+    """Units of the newest measures of each field: what its balance and its rule show."""
+    found: dict[str, str] = {}
+    for row in rows:
+        for name in kind.fields:
+            cell = row.cells.get(name)
+            if isinstance(cell, Measure):
+                found.setdefault(name, cell.unit)
+    return found
 
 
 def counted_up(code: str) -> str:

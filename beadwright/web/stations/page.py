@@ -26,6 +26,15 @@ NONE_FIT = Fits()
 _LONG = 10
 """Fields that a form may have before those that are hardly ever keyed are folded away."""
 
+_WORDS = {
+    ("shipments", "what"): "Bundle or lot",
+    ("reclaim", "what"): "What is done",
+    ("results", "conditioned"): "Conditioned for",
+    ("inspections", "bad_dimension"): "Bad size",
+    ("first_pieces", "dimensions"): "Size",
+}
+"""Labels of fields whose names do not say what is meant."""
+
 _SCANNED = frozenset({"supplier_lot"})
 """Fields that hold no code of ours and are scanned all the same."""
 
@@ -123,11 +132,11 @@ def boxes(
     return tuple(
         Box(
             one.name,
-            _label(one.name),
+            _WORDS.get((kind, one.name)) or _label(one.name),
             likely.texts.get(one.name, ""),
             _unit(one, likely, system),
             one.units if len(one.units) > 1 and one.name not in scale else (),
-            one.help,
+            _hint(one),
             "; ".join(_worded(one.name, fault) for fault in wrong.get(one.name, ())),
             one.required,
             one.choices,
@@ -171,6 +180,11 @@ def effects(done: Done, system: System) -> str:
         for one in done.stock
     )
     return " ".join((first, *(f"{one}." for one in stands)))
+
+
+def _hint(one: FormField) -> str:
+    """Give what a field asks for; nothing where that only says its label again."""
+    return "" if one.help.startswith(f"{_label(one.name)}, as ") else one.help
 
 
 def _label(name: str) -> str:
