@@ -55,7 +55,7 @@ def test_a_nonconformity_that_holds_a_lot_is_told_once(as_: SignIn, yard: Yard) 
     held = page[page.index('class="held-now') : page.index("<svg")]
     assert '<a href="/lots/L9/">L9</a>' in held
     assert "signed for at least 8 h" in held
-    assert "1 nonconformity open" in page
+    assert '1 nonconformity open: <a href="/holds/">what is held</a>' in page
 
 
 def test_what_holds_a_lot_by_a_persons_hold_is_told_by_the_hold(as_: SignIn, yard: Yard) -> None:
@@ -66,6 +66,8 @@ def test_what_holds_a_lot_by_a_persons_hold_is_told_by_the_hold(as_: SignIn, yar
     held = page[page.index('class="held-now') : page.index("<svg")]
     assert held.count("<li>") == 1
     assert "1 block lot" in held
+    assert "on S1: " in held
+    assert '1 hold to look into or lift: <a href="/holds/H-7/">H-7</a>' in page
 
 
 def test_the_drawing_is_there_for_both_screens_and_in_words(as_: SignIn) -> None:

@@ -138,6 +138,9 @@ def _reach(hold: Held, units: System) -> str:
 def _wait(one: Wait) -> WaitLine:
     links = [Link(f"/silos/#{quote(place)}", place) for place in one.places]
     links += [Link(f"/lots/{quote(code)}/", code) for code in _some(one.lots)]
+    links += [Link(f"/holds/{quote(hold)}/", hold) for hold in _some(one.holds)]
+    if not links:  # nonconformities, told by their number
+        links.append(Link("/holds/", "what is held"))
     who = one.who[:1].upper() + one.who[1:]
     return WaitLine(who, one.what, tuple(links), max(0, len(one.lots) - _FIRST_LOTS))
 
