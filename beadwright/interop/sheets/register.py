@@ -203,7 +203,7 @@ class Register:
             self.missed |= self.settings_unread
             if not (self.sheets_unread or self.settings_unread):
                 what = f"no lot or place is called {code}"
-                remedy = "Correct the code, or import the sheet that introduces the lot."
+                remedy = "Correct the code, or enter first what brings the lot in."
                 self.fault(row, name, "unknown_lot", what=what, remedy=remedy)
         elif kinds and lot.kind not in kinds:
             wanted = " or ".join(kinds)
