@@ -4,7 +4,7 @@ Lives here: a sphere's diffusion series (``sphere``), what passes through polyst
 pentane between walls and cells (``partition``) and its loss (``loss``), how warm a silo's core is
 (``core``), air, pentane and pressure in every silo (``state``, and ``fast`` for thousands of
 them), the ageing window with its two clocks (``window``), the hours it proposes (``hours``), and
-what a mesh sample or rebound says (``pouch``).
+what samples (``sample``) say of diffusivity and permeability (``pouch``, ``posterior``).
 Read first: beadwright.science.ageing.state, then beadwright.science.ageing.window.
 May import: errors, numpy, scipy, science.trust, science.beads.
 """
@@ -56,6 +56,22 @@ from beadwright.science.ageing.partition import (
     saturated_ratio,
     vapour_to_dissolved,
 )
+from beadwright.science.ageing.posterior import (
+    Posterior,
+)
+from beadwright.science.ageing.pouch import (
+    AgeingPrior,
+    PouchPosterior,
+    assay_posterior,
+    pouch_posterior,
+    rebound_posterior,
+)
+from beadwright.science.ageing.sample import (
+    MeshSample,
+    PentaneAssays,
+    Rebounds,
+    SampledBeads,
+)
 from beadwright.science.ageing.sphere import (
     bead_uptake,
     sphere_centre,
@@ -103,9 +119,16 @@ __all__ = [
     "PERMEABILITY_SPREAD",
     "WATER",
     "AgeingModel",
+    "AgeingPrior",
     "AgeingState",
     "AgeingWindow",
+    "MeshSample",
+    "PentaneAssays",
+    "Posterior",
+    "PouchPosterior",
     "ProposedHours",
+    "Rebounds",
+    "SampledBeads",
     "SiloBeads",
     "SiloFills",
     "Sureness",
@@ -115,6 +138,7 @@ __all__ = [
     "ageing_state",
     "ageing_window",
     "arrhenius",
+    "assay_posterior",
     "bead_uptake",
     "core_temperature",
     "diffusion_path",
@@ -124,8 +148,10 @@ __all__ = [
     "pentane_diffusivity",
     "pentane_pressure",
     "pentane_saturation",
+    "pouch_posterior",
     "probed_temperature",
     "proposed_hours",
+    "rebound_posterior",
     "saturated_ratio",
     "size_classes",
     "sphere_centre",
