@@ -231,7 +231,11 @@ def _inputs(plant: int, steps: set[int]) -> dict[int, list[Ingredient]]:
     return found
 
 
-def newest(plant: int) -> int:
-    """Give the time of the newest step, in UTC milliseconds; 0 where there is none."""
-    row = store.one("SELECT max(at_ms) FROM ledger_step WHERE p=%s AND NOT reversed", [plant])
+def newest(plant: int, entries: tuple[int, int] = (0, 2**62)) -> int:
+    """Give the time of the newest step, in UTC milliseconds; 0 where there is none.
+
+    ``entries``: first and last number of those that brought the steps looked at.
+    """
+    sql = "SELECT max(at_ms) FROM ledger_step WHERE p=%s AND no BETWEEN %s AND %s AND NOT reversed"
+    row = store.one(sql, [plant, *entries])
     return int(row[0]) if row and row[0] is not None else 0

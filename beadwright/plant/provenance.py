@@ -13,6 +13,8 @@ from zoneinfo import ZoneInfo
 
 from beadwright.ledger import entered
 from beadwright.ledger.entered import Mark
+from beadwright.ledger.settings import Settings
+from beadwright.plant import own_time
 from beadwright.plant.calibrations import Calibration, Calibrations
 from beadwright.plant.plan import day_at
 from beadwright.plant.tested import Judgement
@@ -117,13 +119,13 @@ def of_lots(
     plant: tuple[int, str],
     asked: Sequence[_Asked],
     said: Mapping[str, Sequence[ReadingView]],
-    known: tuple[Calibrations, ZoneInfo],
+    known: tuple[Calibrations, ZoneInfo, Settings],
 ) -> dict[str, Provenance]:
     """Tell of lots what is to be known of the readings that their limits and tests rest on.
 
     ``plant`` is its number and code; ``said`` holds readings that are read already.
     """
-    fit, zone = known
+    fit, zone, in_force = known
     rests = {lot: _rests(told) for lot, told, _ in asked}
     views = {(one.seq, one.line): one for some in said.values() for one in some}
     more = {seq for some in rests.values() for seq, line in some if (seq, line) not in views}
@@ -136,13 +138,17 @@ def of_lots(
     seqs = {one.seq for some in taken.values() for one in some}
     seqs |= {one.seq for some in late.values() for one in some}
     marks = entered.marks(plant[1], seqs.union(born for *_, born in asked))
+    births = {lot: marks.get(born) for lot, _, born in asked}
+    tardy = {lot: _tardy(some, marks, births[lot]) for lot, some in taken.items()}
+    clock = {one.seq: marks[one.seq].recorded_at for some in tardy.values() for one in some}
+    by_plant = own_time.came(plant, in_force, clock)
     return {
         lot: Provenance(
             tuple(_calibrated(late[lot], marks, zone)),
             tuple(_unproven(fit.unproven(taken[lot]))),
-            tuple(_late(taken[lot], marks, marks.get(born), zone)),
+            tuple(_late(tardy[lot], by_plant, zone)),
         )
-        for lot, _, born in asked
+        for lot, *_ in asked
     }
 
 
@@ -180,15 +186,15 @@ def _rests(told: Judgement) -> set[tuple[int, int]]:
     }
 
 
-def _late(
-    taken: Iterable[ReadingView], marks: Mapping[int, Mark], born: Mark | None, zone: ZoneInfo
-) -> Iterator[EnteredLate]:
-    """Tell of readings entered long after they were taken, and not together with their lot.
+def _tardy(
+    taken: Iterable[ReadingView], marks: Mapping[int, Mark], born: Mark | None
+) -> list[ReadingView]:
+    """Give readings entered long after they were taken, and not together with their lot.
 
     A plant that reads its old sheets at once enters all of it late, and nothing of it by itself:
     what came with the lot, in its import or by its account in the same week, is not told.
     """
-    found: dict[tuple[date, date, str], list[ReadingView]] = {}
+    found = []
     for one in taken:
         mark = marks[one.seq]
         whole = (
@@ -197,7 +203,18 @@ def _late(
             and mark.recorded_at - born.recorded_at <= _LATE_MS
         )
         if mark.recorded_at - one.at_ms > _LATE_MS and not whole:
-            days = (day_at(one.at_ms, zone), day_at(mark.recorded_at, zone))
+            found.append(one)
+    return found
+
+
+def _late(
+    tardy: Iterable[ReadingView], came: Mapping[int, int], zone: ZoneInfo
+) -> Iterator[EnteredLate]:
+    """Tell of those that are late by the plant's own time too, by the day and by who took them."""
+    found: dict[tuple[date, date, str], list[ReadingView]] = {}
+    for one in tardy:
+        if came[one.seq] - one.at_ms > _LATE_MS:
+            days = (day_at(one.at_ms, zone), day_at(came[one.seq], zone))
             found.setdefault((*days, one.by), []).append(one)
     for key, some in sorted(found.items()):
         yield EnteredLate(*key, _names(some), _ids(some))

@@ -274,7 +274,7 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
                          known.zone)  # fmt: skip
     asked = [(one.basis.lot, has, views[one.basis.lot].seq) for one, has in told]
     plant = (plant_no, lots.plant_code(plant_no))
-    came = provenance.of_lots(plant, asked, said, (known.fit, known.zone))
+    came = provenance.of_lots(plant, asked, said, (known.fit, known.zone, known.in_force))
     later = _later(plant_no, told, known, way_back=way_back)
     return tuple(
         _lot(one, (has, aside[lot]), (restated[lot], came[lot], later.get(lot, ())), known)

@@ -197,10 +197,16 @@ def _filling(plant_no: int, silo: str, span: _Span) -> Filling:
     return Filling(silo, span.first_in or 0, to_ms, tuple(span.steps), hot, dried, hopper)
 
 
-def newest(plant_no: int) -> int:
-    """Give the time of the newest reading, in UTC milliseconds; 0 where there is none."""
-    sql = "SELECT max(at_ms) FROM quality_reading WHERE p=%s AND voided_by IS NULL"
-    row = store.one(sql, [plant_no])
+def newest(plant_no: int, entries: tuple[int, int] = (0, 2**62)) -> int:
+    """Give the time of the newest reading, in UTC milliseconds; 0 where there is none.
+
+    ``entries``: first and last number of those that brought the readings looked at.
+    """
+    sql = (
+        "SELECT max(at_ms) FROM quality_reading"
+        " WHERE p=%s AND seq BETWEEN %s AND %s AND voided_by IS NULL"
+    )
+    row = store.one(sql, [plant_no, *entries])
     return int(row[0]) if row and row[0] is not None else 0
 
 

@@ -189,6 +189,21 @@ def test_what_came_late_by_another_way_than_its_lot_is_told() -> None:
     assert len(coded(found, "entered_late")) == 1
 
 
+def test_in_a_demonstration_it_is_late_by_the_demonstrations_own_time() -> None:
+    """Keyed a year after its weeks, at their end: not late. Keyed for a day long before: late."""
+    yard = yard_of()
+    calibrate(yard, "2026-09-01", entered_at=MADE)
+    yard.set("plant", "P1", name="Yard", zone="America/Chicago", invented=True)
+    found = weigh(yard, entered=370)
+    assert coded(found, "entered_late") == []
+
+    yard.block_lot("L2", at=hours(30, 10))
+    yard.weigh("L1", "24h", GOOD, at=hours(11, 10))
+    (reason,) = coded(the_lot(yard), "entered_late")
+    assert "taken 2026-09-11" in reason.sentence
+    assert reason.sentence.endswith(", entered 2026-09-30")
+
+
 def test_the_marks_of_entries_are_those_of_the_entries() -> None:
     """Read from both ends of the body: whatever else stands in it."""
     yard = yard_of()
