@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from beadwright.ledger.forward import Forward, forward
 from beadwright.ledger.trace import asked
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.ledger.walk import chosen
+from beadwright.ledger.walk import Reads, chosen
 
 __all__ = ["OUTSIDE", "Account", "account"]
 
@@ -44,10 +44,10 @@ class Account:
         return named + sum(self.losses.values())
 
 
-def account(plant: int, code: str) -> Account:
-    """Account for everything that ever came into a lot."""
+def account(plant: int, code: str, reads: Reads | None = None) -> Account:
+    """Account for everything that ever came into a lot; ``reads`` is what its trace has read."""
     lot, made = asked(plant, code)
-    walk = forward(plant, lot, 0.0)
+    walk = forward(plant, lot, 0.0, reads)
     walk.books = True
     with undisturbed():
         walk.run()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Trace, TraceLot
-from beadwright.ledger.walk import Line, LotFacts, Walk
+from beadwright.ledger.walk import Line, LotFacts, Reads, Walk
 
 __all__ = ["Forward", "Inside", "forward"]
 
@@ -256,8 +256,8 @@ class Forward:
         self.fresh.append(lot)
 
 
-def forward(plant: int, lot: LotFacts, cut_mg: float) -> Forward:
+def forward(plant: int, lot: LotFacts, cut_mg: float, reads: Reads | None = None) -> Forward:
     """Give a walk forward, ready to run; the closing account looks into it afterwards."""
-    walk = Walk(plant, forward=True)
+    walk = Walk(plant, forward=True, reads=reads)
     walk.know([lot.no])
     return Forward(walk, lot, cut_mg)

@@ -17,7 +17,7 @@ from beadwright.ledger.back import back
 from beadwright.ledger.forward import forward
 from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Link, Trace, TraceLot
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.ledger.walk import LotFacts
+from beadwright.ledger.walk import LotFacts, Reads
 
 __all__ = [
     "BEAD_MG",
@@ -47,9 +47,16 @@ def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_M
 
 
 def linked(
-    plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG
+    plant: int,
+    code: str,
+    direction: Direction,
+    *,
+    cut_mg: float = BEAD_MG,
+    reads: Reads | None = None,
 ) -> tuple[Trace, tuple[Link, ...]]:
     """Trace a lot, and say how much of what is traced went from each lot into which.
+
+    ``reads`` takes what is read on the way forward, for the closing account.
 
     Raises
     ------
@@ -59,7 +66,7 @@ def linked(
     lot, mass = asked(plant, code)
     links: dict[tuple[int, int], float] = {}
     with undisturbed():
-        found = _traced(plant, lot, mass, (direction, cut_mg), links)
+        found = _traced(plant, lot, mass, (direction, cut_mg), (links, reads))
     codes = {lot.no: code} | {one.lot.no: one.lot.code for one in found.lots}
     told = [
         Link(codes[source], codes[into], mg)
@@ -74,12 +81,13 @@ def _traced(
     lot: LotFacts,
     mass: int,
     how: tuple[Direction, float],
-    links: dict[tuple[int, int], float] | None = None,
+    into: tuple[dict[tuple[int, int], float] | None, Reads | None] = (None, None),
 ) -> Trace:
     # A function of its own, so that all rows are gone before the collector looks for garbage.
     direction, cut_mg = how
-    walk = forward(plant, lot, cut_mg) if direction == "forward" else back(plant, lot, cut_mg)
-    walk.links = links
+    ahead = direction == "forward"
+    walk = forward(plant, lot, cut_mg, into[1]) if ahead else back(plant, lot, cut_mg)
+    walk.links = into[0]
     walk.run()
     found = walk.trace(mass)
     if direction == "back":

@@ -15,7 +15,7 @@ from django.db import connection
 
 from beadwright.ledger import store
 
-__all__ = ["QUIET", "Line", "LotFacts", "Mark", "Order", "StepFacts", "Walk", "chosen"]
+__all__ = ["QUIET", "Line", "LotFacts", "Mark", "Order", "Reads", "StepFacts", "Walk", "chosen"]
 
 QUIET = frozenset({"block", "packaging"})
 """Kinds of lots that only a few steps ever touch."""
@@ -65,6 +65,20 @@ _START: Order = (2**62, 2**62)
 _END: Order = (-(2**62), -(2**62))
 
 
+class Reads:
+    """Rows that walks have read, so that another over the same way reads none of them again."""
+
+    def __init__(self) -> None:
+        """Begin with none."""
+        self._rows: dict[object, list[store.Row]] = {}
+
+    def once(self, key: object, read: Callable[[], list[store.Row]]) -> list[store.Row]:
+        """Give the rows of a question, as they were read first."""
+        if key not in self._rows:
+            self._rows[key] = read()
+        return self._rows[key]
+
+
 class Walk:
     """Steps of one plant in the order of the walk, read on demand and kept while a trace runs.
 
@@ -72,9 +86,13 @@ class Walk:
     the lots they touch, or after it is gone: such a step finds nothing, and changes nothing.
     """
 
-    def __init__(self, plant: int, *, forward: bool) -> None:
-        """Walk towards what was made of a lot, or back to what it was made of."""
+    def __init__(self, plant: int, *, forward: bool, reads: Reads | None = None) -> None:
+        """Walk towards what was made of a lot, or back to what it was made of.
+
+        ``reads`` holds what other walks have read, and takes what this one does.
+        """
         self._plant = plant
+        self._reads = reads
         self._way = 1 if forward else -1
         self.lots: dict[int, LotFacts] = {}
         """Lots that the steps read lead to."""
@@ -126,12 +144,13 @@ class Walk:
         """
         width = self._width[lot] = 4 * self._width.get(lot, _WINDOW // 4)
         sort = "" if self._way > 0 else " DESC"
-        rows = store.select(
+        sql = (
             f"SELECT {self._order}, {_LINE} FROM ledger_touch"
             f" WHERE p=%s AND lot=%s{self._drawn} AND {self._past}"
-            f" ORDER BY k{sort}, tie{sort}, line{sort} LIMIT %s",
-            [self._plant, lot, *self._place(order), width],
+            f" ORDER BY k{sort}, tie{sort}, line{sort} LIMIT %s"
         )
+        args = [self._plant, lot, *self._place(order), width]
+        rows = self._once((self._way, *args), lambda: store.select(sql, args))
         self._read_to[lot] = _END
         marks = [row[:3] for row in rows if row[5] == -self._way]
         if len(rows) == width:
@@ -160,8 +179,8 @@ class Walk:
         """Read quiet lots, and all quiet lots that those lead to."""
         while lots := lots - self._read_to.keys():
             self._read_to.update(dict.fromkeys(lots, _END))
-            marks = chosen(
-                self._plant, f"{self._order}, step FROM ledger_touch", "lot", lots,
+            marks = self._chosen(
+                f"{self._order}, step FROM ledger_touch", "lot", lots,
                 f"{self._past}{self._drawn}", *self._place(order),
             )  # fmt: skip
             lots = self._read_lines(marks)
@@ -171,7 +190,7 @@ class Walk:
         new = {mark[2]: mark for mark in marks if mark[2] not in self._whole}
         self._whole.update(new)
         self._queue += [mark for step, mark in new.items() if step not in self.lines]
-        rows = chosen(self._plant, f"{_LINE} FROM ledger_touch", "step", new)
+        rows = self._chosen(f"{_LINE} FROM ledger_touch", "step", new)
         rows.sort()
         last = 0
         lines: list[Line] = []
@@ -188,7 +207,7 @@ class Walk:
     def know(self, lots: Iterable[int]) -> None:
         """Read what is said of lots."""
         what = "no, code, kind, what, product, place, mg FROM ledger_lot"
-        rows = chosen(self._plant, what, "no", set(lots) - self.lots.keys())
+        rows = self._chosen(what, "no", set(lots) - self.lots.keys())
         self.lots |= {row[0]: LotFacts._make(row) for row in rows}
         self.quiet |= {row[0] for row in rows if row[2] in QUIET}
         self.places |= {row[0] for row in rows if row[3] == "content"}
@@ -196,8 +215,19 @@ class Walk:
     def know_steps(self, steps: Iterable[int]) -> None:
         """Read what is said of steps."""
         what = "no, t.key, kind, at_ms, product, place FROM ledger_step"
-        rows = chosen(self._plant, what, "no", set(steps) - self.steps.keys())
+        rows = self._chosen(what, "no", set(steps) - self.steps.keys())
         self.steps |= {row[0]: StepFacts._make(row) for row in rows}
+
+    def _chosen(
+        self, what: str, column: str, values: Collection[int], *more: int | str
+    ) -> list[store.Row]:
+        if not values:
+            return []
+        key = ("chosen", what, column, frozenset(values), *more)
+        return self._once(key, lambda: chosen(self._plant, what, column, values, *more))
+
+    def _once(self, key: object, read: Callable[[], list[store.Row]]) -> list[store.Row]:
+        return read() if self._reads is None else self._reads.once(key, read)
 
     @property
     def _order(self) -> str:

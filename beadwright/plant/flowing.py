@@ -15,7 +15,7 @@ from beadwright.ledger import lots, settings
 from beadwright.ledger.account import Account, account
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.trace import Link, Trace, came_into, linked
-from beadwright.ledger.walk import LotFacts
+from beadwright.ledger.walk import LotFacts, Reads
 from beadwright.plant.opening import Plant
 
 __all__ = ["FlowLink", "FlowLot", "Flowing", "Side", "flowing"]
@@ -110,7 +110,8 @@ def flowing(plant: Plant, code: str) -> Flowing:
     if view is None:
         message = f"lot {code} is not in the record: check the code, or search by its label"
         raise Misuse(message)
-    traced = linked(plant.no, code, "back"), linked(plant.no, code, "forward")
+    reads = Reads()
+    traced = linked(plant.no, code, "back"), linked(plant.no, code, "forward", reads=reads)
     places = _places(plant)
     asked = FlowLot(f"asked:{code}", traced[0][0].lot, "asked", 0, traced[0][0].mg, 1.0, 1.0, 1.0)
     links = [one for told in traced for one in _links(plant, asked, *told)]
@@ -121,7 +122,7 @@ def flowing(plant: Plant, code: str) -> Flowing:
     names = tuple(_named(what[key] for key in what if stages[key] == stage) for stage in used)
     layered = tuple(replace(one, layer=used.index(stages[one.key])) for one in found)
     (before, _), (after, _) = traced
-    closing = account(plant.no, code)
+    closing = account(plant.no, code, reads)
     return Flowing(view, before.mg, names, layered, tuple(links), before, after, closing)
 
 

@@ -134,8 +134,8 @@ def views(plant: Plant, seqs: Iterable[int]) -> dict[int, EntryView]:
     return {seq: later.view(one) for seq, one in entered.by_number(plant.code, seqs).items()}
 
 
-def history(plant: Plant, code: str) -> History:
-    """Give everything that was said of a lot.
+def history(plant: Plant, code: str, assessed: Iterable[LotAssessment] | None = None) -> History:
+    """Give everything that was said of a lot; ``assessed`` is its answer, where that is known.
 
     Raises
     ------
@@ -152,7 +152,7 @@ def history(plant: Plant, code: str) -> History:
     _take(found, named, "names")
     _take(found, later.speaking_of({one.draft.key for one in named}), "restates")
     _take(found, _reaching(plant, lot), "reaches")
-    told = _assessed(plant, lot)
+    told = _assessed(plant, lot, assessed)
     _take(found, entered.by_number(plant.code, _covering(told)).values(), "covers")
     late = {one.calibration.seq for each in told for one in each.came.calibrations}
     _take(found, entered.by_number(plant.code, late).values(), "calibrates")
@@ -188,11 +188,14 @@ def _reaching(plant: Plant, lot: lots.LotView) -> list[Entered]:
     ]
 
 
-def _assessed(plant: Plant, lot: lots.LotView) -> list[LotAssessment]:
-    """Assess a lot, where it is one of blocks that were moulded."""
+def _assessed(
+    plant: Plant, lot: lots.LotView, known: Iterable[LotAssessment] | None
+) -> list[LotAssessment]:
+    """Give the answer of a lot, where it is one of blocks that were moulded."""
     if lot.kind != "block" or lot.what != "mould run":
         return []
-    return [one for one in assess(plant.no, [lot.code]).lots if one.lot == lot.code]
+    found = assess(plant.no, [lot.code]).lots if known is None else known
+    return [one for one in found if one.lot == lot.code]
 
 
 def _covering(told: Iterable[LotAssessment]) -> set[int]:

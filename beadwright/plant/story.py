@@ -133,7 +133,7 @@ def story(plant: Plant, code: str, *, units: System = "si", before: int | None =
         message = f"lot {code} is not in the record: check the code, or search by its label"
         raise Misuse(message)
     verdict = _verdict(plant, lot)
-    told = history(plant, code)
+    told = history(plant, code, None if verdict is None else verdict.lots)
     lines = list(told.lines)
     if before is not None:
         at = next((n for n, (one, _) in enumerate(lines) if one.entered.seq == before), len(lines))
@@ -148,7 +148,7 @@ def story(plant: Plant, code: str, *, units: System = "si", before: int | None =
         _upstream(plant, code, verdict),
         _sources(plant, code),
         _measured(plant, lot, verdict),
-        _where(plant, lot),
+        _where(plant, lot, verdict),
         _papers([one for one, _ in told.lines], code),
         tuple(_event(view, why, (code, units), named) for view, why in shown),
         len(lines) - len(shown),
@@ -207,9 +207,11 @@ def _measured(plant: Plant, lot: LotView, verdict: Verdict | None) -> tuple[Meas
     return measured(plant.no, verdict.lots[0])
 
 
-def _where(plant: Plant, lot: LotView) -> Whereabouts | None:
+def _where(plant: Plant, lot: LotView, verdict: Verdict | None) -> Whereabouts | None:
     if lot.kind not in _PIECES:
         return None
+    if verdict is not None and verdict.asked.lots == (lot.code,):
+        return verdict.lots[0].whereabouts
     made = lots.makings(plant.no, [lot.code])
     return where_now.whereabouts(plant.no, {lot.code: lot}, made)[lot.code]
 
