@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
-from beadwright.errors import Misuse, Refusal
+from beadwright.errors import Misuse
 from beadwright.ledger import holds
 from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
 from beadwright.plant.door import now_ms
-from beadwright.plant.held import Reach, few, lift_faults, reach_of
+from beadwright.plant.held import Reach, few, reach_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
@@ -78,8 +78,6 @@ def lift(session: Session, said: _Said, texts: Sequence[str], *, everything: boo
     at_ms = moment(plant)
     who = person_of(plant.code, by)
     draft = Lift(key_of("lift", now_ms()), at_ms, name, reason, codes, by=who)
-    if faults := lift_faults(plant.no, draft):
-        raise Refusal(faults)
     done = _post(session, plant, draft, name, codes)
     return replace(done, reach=reach_of(plant.no, name))
 

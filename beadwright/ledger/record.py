@@ -147,8 +147,8 @@ class Append:
             return changes.restatement_faults(self._head.no, draft)
         if isinstance(draft, ReadingsDraft | Void):
             return self._rules.unread(self._head.no, draft)
-        if isinstance(draft, Release):
-            return self._unreleasable(draft)
+        if isinstance(draft, Release | Lift):
+            return self._undecidable(draft)
         return self._forbidden(draft) if isinstance(draft, StepDraft) else []
 
     def _forbidden(self, draft: StepDraft) -> list[Fault]:
@@ -162,8 +162,8 @@ class Append:
             self._head.no, draft, self._lots, states
         )
 
-    def _unreleasable(self, draft: Release) -> list[Fault]:
-        return self._rules.releasable(self._head.no, draft, self._stamp.recorded_at)
+    def _undecidable(self, draft: Release | Lift) -> list[Fault]:
+        return self._rules.undecidable(self._head.no, draft, self._stamp.recorded_at)
 
     def _timed(self, draft: Draft) -> Draft:
         """Time a planned step under the lock, and say since when a hold on a place counts."""
@@ -277,7 +277,7 @@ class Append:
             return Posted(draft.key, self._used[draft.key][0], "", repeated=True)
         if isinstance(draft, Correction | Reversal | Hold | Lift | Release):
             self._flush()
-        if isinstance(draft, Release) and (wrong := self._unreleasable(draft)):
+        if isinstance(draft, Release | Lift) and (wrong := self._undecidable(draft)):
             raise Refusal(wrong)
         seq = self._chain(draft, content)
         self._used[draft.key] = (seq, own)

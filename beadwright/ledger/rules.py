@@ -6,11 +6,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from beadwright.errors import Fault
-from beadwright.ledger.draft import ReadingsDraft, Release, StepDraft, Void
+from beadwright.ledger.draft import Lift, ReadingsDraft, Release, StepDraft, Void
 from beadwright.ledger.fold import FoldLot, Judge, State
 from beadwright.ledger.projection import Projector
 
-__all__ = ["PlannedCheck", "ReadingsCheck", "ReleaseCheck", "Rules"]
+__all__ = ["DecisionCheck", "PlannedCheck", "ReadingsCheck", "Rules"]
 
 PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, State]], list[Fault]]
 """``planned(plant number, draft, lots by code, states by number)``: faults."""
@@ -18,8 +18,9 @@ PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, Sta
 ReadingsCheck = Callable[[int, ReadingsDraft | Void], list[Fault]]
 """``unread(plant number, draft)``: why the projection of readings would not take it."""
 
-ReleaseCheck = Callable[[int, Release, int], list[Fault]]
-"""``releasable(plant number, draft, now)``: why it may not be released as the record stands."""
+DecisionCheck = Callable[[int, Release | Lift, int], list[Fault]]
+"""``undecidable(plant number, draft, now)``: why a lot may not be released, or a hold not be lifted
+from it, as the record stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +33,7 @@ class Rules:
     """What else stands in the way of a step that has not happened yet."""
     unread: ReadingsCheck
     """Asked before anything is posted, of what ``readings`` refuses under the lock."""
-    releasable: ReleaseCheck
+    undecidable: DecisionCheck
     """Asked under the lock, with all that came before in the same append."""
     judged: frozenset[str] = frozenset()
     """Topics of settings that the judge reads: one dated in the past folds again from there."""

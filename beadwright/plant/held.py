@@ -98,8 +98,8 @@ def reached_by(plant_no: int, causes: Iterable[str]) -> dict[str, Reach]:
 def lift_faults(plant_no: int, draft: Lift) -> list[Fault]:
     """Faults of a lift that names lots which its hold does not reach now.
 
-    The record would take it, for a late entry may yet make the hold reach them: then nobody would
-    have looked at what it cleared. A hold that was never placed is left to the record to say.
+    A late entry may yet make the hold reach them: then nobody would have looked at what it cleared.
+    A hold that was never placed is left to the record to say.
     """
     before = {one.hold: one.lifted for one in holds.placed(plant_no)}
     if draft.hold not in before:

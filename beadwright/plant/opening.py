@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
-from beadwright.errors import Misuse, RecordBroken
+from beadwright.errors import Fault, Misuse, RecordBroken
 from beadwright.ledger import compared, heads, lots, rebuild, settings
+from beadwright.ledger.draft import Lift, Release
 from beadwright.ledger.rules import Rules
 from beadwright.plant.codes import NOTICES
 from beadwright.plant.door import Door, now_ms
+from beadwright.plant.held import lift_faults
 from beadwright.plant.judge import JUDGED, judge
 from beadwright.plant.planned import planned
 from beadwright.plant.release_entry import releasable
@@ -17,12 +19,20 @@ from beadwright.quality import projection
 
 __all__ = ["RULES", "Plant", "door_of", "open_plant", "projections_differing", "rebuild_plant"]
 
+
+def _undecidable(plant_no: int, draft: Release | Lift, now_ms: int) -> list[Fault]:
+    """Say why a release or a lift may not be entered as the record stands."""
+    if isinstance(draft, Lift):
+        return lift_faults(plant_no, draft)
+    return releasable(plant_no, draft, now_ms)
+
+
 RULES = Rules(
     judge=judge,
     readings=projection.project,
     planned=planned,
     unread=projection.refused,
-    releasable=releasable,
+    undecidable=_undecidable,
     judged=JUDGED,
     notices=NOTICES,
 )

@@ -26,8 +26,9 @@ __all__ = ["FOLDED", "WHO", "Player", "play"]
 WHO = Who("import", Role.ENGINEER)
 """Who brings history in: its people are given no roles here."""
 
-FOLDED = replace(RULES, releasable=lambda *_: [])
-"""Rules under which any lot may be approved: here it matters what the fold makes of an approval."""
+FOLDED = replace(RULES, undecidable=lambda *_: [])
+"""Rules under which any lot may be approved, and any hold be lifted from it: here it matters what
+the fold makes of either, in whatever order they come."""
 
 _MAY_REFUSE = {Reversal: {"already_moved_on"}, Concession: {"unknown_cause"}}
 

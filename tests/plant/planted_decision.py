@@ -91,7 +91,7 @@ def _release_by_nobody(patch: Patch) -> None:
 
 
 def _door_takes_any_release(patch: Patch) -> None:
-    patch.setattr(yard, "RULES", replace(RULES, releasable=lambda *_: []))
+    patch.setattr(yard, "RULES", replace(RULES, undecidable=lambda *_: []))
 
 
 def _holds_do_not_reach(patch: Patch) -> None:
