@@ -96,7 +96,7 @@ def pentane_diffusivity(
     References
     ----------
     .. [1] A. Simpson et al., Cellular Polymers (2020), doi 10.1177/0262489320934263, times at
-       23 °C and 70 °C, from which the default is derived. [read in: the source]
+       23 °C and 70 °C, from which the default is derived. [read in: a second source that cites it]
 
     Examples
     --------
