@@ -180,14 +180,16 @@ class ToInspect:
 
 
 def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
-    """Give a block lot as its inspection stands.
+    """Give a block lot as its inspection stands; of a bundle, the one lot that is in it.
 
     Raises
     ------
     Misuse
-        If the code is no block lot of a mould run.
+        If the code is no block lot of a mould run, and holds none or several.
     """
     found = {one.lot: one for one in assess(plant_no, [code], at_ms=at_ms).lots}
+    if code not in found and len(found) == 1:
+        (code,) = found
     if code not in found:
         message = f"{code} is no block lot of a mould run: scan what its blocks are stamped with"
         raise Misuse(message)

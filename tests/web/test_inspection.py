@@ -246,6 +246,10 @@ def test_a_lot_is_scanned_or_taken_from_those_that_wait(bench: Yard, as_: SignIn
     asked = shown(browser, "?lot=OT-7")
     assert "Is “OT-7” this one?" in asked
     assert 'href="?lot=LOT-77"' in asked
+    bench.bundle("BU-1", "L2", 4, at=47)
+    assert "<h1>L2 " in shown(browser, "?lot=BU-1")
+    bench.bundle("BU-1", "L3", 4, at=47.5)
+    assert "BU-1 is no block lot" in shown(browser, "?lot=BU-1", 404)
     assert "B-1 is bead" in shown(browser, "?lot=B-1", 404)
     assert "<h1>L2 " in shown(browser, "?lot=L2&do=no-such-act")
 

@@ -36,6 +36,8 @@ from beadwright.web.stations.told import Told, told
 __all__ = ["inspection_view"]
 
 _NOT_TAKEN = 422
+_SHOWN = 40
+"""Lots that wait and stand on one page."""
 _BLOCKS = frozenset({"block", "packaging"})
 
 
@@ -108,11 +110,14 @@ def _list(
     now, role = moment(request.plant), request.signed.role
     if text and which is None and not wrong:
         wrong = f"Nothing is called {text}, by code or label."
+    found = to_inspect(request.plant.no, now)
     given = {
         "text": text,
         "which": which,
         "wrong": wrong,
-        "waiting": waiting(to_inspect(request.plant.no, now), Clock(now, request.plant.zone)),
+        "count": len(found),
+        "more": max(0, len(found) - _SHOWN),
+        "waiting": waiting(found[:_SHOWN], Clock(now, request.plant.zone)),
         "page": {
             "newest": newest(request.plant, "inspections", role),
             "duties": duties(request.plant, role, now),
