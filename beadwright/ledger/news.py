@@ -109,8 +109,8 @@ class Kept(Generic[_T]):
     Not to be asked within an append: what is not written yet may be taken back.
     """
 
-    of: dict[int, tuple[Tip, _T]] = field(default_factory=dict)
-    """By the number of the plant, with the head of the record that it was found at."""
+    of: dict[tuple[int, str], tuple[Tip, _T]] = field(default_factory=dict)
+    """By the number of the plant and what is asked of, with the head that it was found at."""
     _lock: Lock = field(default_factory=Lock)
 
     def __post_init__(self) -> None:
@@ -118,7 +118,11 @@ class Kept(Generic[_T]):
         _every.add(self)
 
     def answer(
-        self, plant_no: int, anew: Callable[[], _T], renew: Callable[[_T, News], _T | None]
+        self,
+        plant_no: int,
+        anew: Callable[[], _T],
+        renew: Callable[[_T, News], _T | None],
+        about: str = "",
     ) -> _T:
         """Give the answer: kept, renewed by what came since, or found anew where that gives None.
 
@@ -129,11 +133,11 @@ class Kept(Generic[_T]):
             tip = reached(plant_no)
             if tip is None:
                 return anew()
-            before = self.of.get(plant_no)
+            before = self.of.get((plant_no, about))
             news = None if before is None else since(before[0], tip)
             found = None if before is None or news is None else renew(before[1], news)
             found = anew() if found is None else found
-            self.of[plant_no] = (tip, found)
+            self.of[plant_no, about] = (tip, found)
             return found
 
 

@@ -8,8 +8,12 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 from beadwright.ledger.fold import members
+from beadwright.ledger.projection import RANKS
 
-__all__ = ["PressStep", "press_steps"]
+__all__ = ["TOLD", "PressStep", "press_steps"]
+
+TOLD = frozenset({"mould", "produce", "mould_change", "first_piece"})
+"""Kinds of step that tell of a press."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +43,11 @@ def press_steps(plant_no: int, places: Iterable[str], since: int) -> tuple[Press
         return ()
     marks = ",".join(["%s"] * len(at))
     where = (
-        " WHERE s.p=%s AND NOT s.reversed AND s.at_ms >= %s AND (s.kind IN ('mould_change',"
+        # By the place in the order, which has an index, and not by the time, which has none.
+        " WHERE s.p=%s AND NOT s.reversed AND s.k >= %s AND (s.kind IN ('mould_change',"
         f" 'first_piece') OR (s.kind IN ('mould', 'produce') AND s.place IN ({marks})))"
     )
-    args = [plant_no, since, *at]
+    args = [plant_no, since * RANKS, *at]
     touched: dict[int, list[store.Row]] = {}
     sql = (
         "SELECT t.step, t.sign, l.code, l.kind, t.moved_pieces, t.grades FROM ledger_step s"

@@ -34,6 +34,7 @@ from beadwright.ledger.draft import (
 from beadwright.ledger.fold import EMPTY, FoldLine, FoldLot, FoldStep
 
 __all__ = [
+    "RANKS",
     "Projector",
     "Rows",
     "content_lot",
@@ -52,8 +53,8 @@ Projector = Callable[[int, str, Sequence[tuple[int, ReadingsDraft | Void]]], Non
 """``project(plant number, plant, [(seq, draft)])``: how another app keeps its own projection."""
 
 _RECLAIMED = frozenset({"regrind", "densified"})
-_WIDTH = 32
-"""Ranks that fit into one millisecond of the fold's order."""
+RANKS = 32
+"""Places in the fold's order within one millisecond: a time's first is as many times the time."""
 
 _STEP = (
     "p, no, key, kind, k, tie, at_ms, seq, reversed, product, place, run, by, facts, remainder_mg"
@@ -72,17 +73,17 @@ def tie_of(key: str) -> int:
 
 def order_k(at_ms: int, kind: str) -> int:
     """Place in the fold's order: the time, then the rank of the step's kind."""
-    return at_ms * _WIDTH + RANK[kind]
+    return at_ms * RANKS + RANK[kind]
 
 
 def first_k(k: int) -> int:
     """Give the first place in the fold's order within the same millisecond."""
-    return k // _WIDTH * _WIDTH
+    return k // RANKS * RANKS
 
 
 def time_after(k: int) -> int:
     """Give the first millisecond after a place in the fold's order."""
-    return k // _WIDTH + 1
+    return k // RANKS + 1
 
 
 def fold_step(no: int, draft: StepDraft, numbers: Mapping[str, int]) -> FoldStep:

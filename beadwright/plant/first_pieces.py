@@ -8,15 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import cast
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger.fold import Dated
 from beadwright.ledger.lots import Making
-from beadwright.ledger.pressed import PressStep, press_steps
+from beadwright.ledger.news import Kept, News
+from beadwright.ledger.pressed import TOLD, PressStep, press_steps
 from beadwright.ledger.settings import Settings
-from beadwright.ledger.stock import head
 from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.upstream import local
 
@@ -147,16 +146,28 @@ def awaited(
     return Awaited(last.after, begun, None, "", missing or SIGNED, refused, good)
 
 
+@dataclass(frozen=True, slots=True)
+class _Since:
+    """What was told of a press since a day."""
+
+    day: int
+    steps: tuple[PressStep, ...]
+
+
+_kept: Kept[_Since] = Kept()
+
+
 def steps_back(plant_no: int, press: str, at_ms: int) -> tuple[PressStep, ...]:
     """Give what was told of a press in the month before a time, and after it."""
-    return _steps(plant_no, press, (at_ms - _LOOK_BACK_MS) // _DAY_MS, head(plant_no))
+    day = (at_ms - _LOOK_BACK_MS) // _DAY_MS
 
+    def renewed(before: _Since, news: News) -> _Since | None:
+        return None if before.day != day or news.kinds & TOLD else before
 
-@lru_cache(maxsize=8)
-def _steps(plant_no: int, press: str, day: int, at: str) -> tuple[PressStep, ...]:
-    """Read them once for each head of the record: a page asks every few seconds."""
-    del at  # stands for all that is read
-    return press_steps(plant_no, [press], day * _DAY_MS)
+    def anew() -> _Since:
+        return _Since(day, press_steps(plant_no, [press], day * _DAY_MS))
+
+    return _kept.answer(plant_no, anew, renewed, press).steps
 
 
 def _approvals(steps: Iterable[PressStep]) -> list[PressStep]:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import lots, marked, settings, stock
 from beadwright.ledger.news import Kept, News
+from beadwright.ledger.pressed import TOLD
 from beadwright.ledger.settings import Settings
 from beadwright.plant import first_pieces
 from beadwright.plant.assessment import LotAssessment
@@ -30,8 +31,6 @@ from beadwright.quality.versions import MARK
 __all__ = ["KEPT", "Answers", "Lot", "answered"]
 
 _HOUR_MS = 3_600_000
-_AT_PRESSES = frozenset({"mould", "produce", "mould_change", "first_piece"})
-"""Kinds of step from which it follows which lots wait for a first piece (``ledger.pressed``)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +131,7 @@ def _stale(plant_no: int, news: News, kept: Mapping[str, Lot]) -> set[str] | Non
     stale = {code for code, one in kept.items() if code in touched or one.reached & news.lots}
     if plan.made_every(LOT) & SHARED:
         stale |= _of_a_day(plant_no, touched, kept, in_force)
-    if news.kinds & _AT_PRESSES:
+    if news.kinds & TOLD:
         first = _first_pieces(plant_no, in_force, kept)
         stale |= {code for code, one in kept.items() if first.get(code, ()) != one.first}
     return stale

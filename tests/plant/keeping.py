@@ -11,7 +11,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field, fields, replace
 
 from beadwright.errors import Refusal
-from beadwright.ledger import lots, matching, news, places, stock
+from beadwright.ledger import lots, matching, newest, news, places, stock
 from beadwright.ledger.draft import (
     Draft,
     Evidence,
@@ -23,7 +23,7 @@ from beadwright.ledger.draft import (
     StepDraft,
 )
 from beadwright.ledger.news import reached, since
-from beadwright.plant import open_lots
+from beadwright.plant import first_pieces, open_lots
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import Door
 from tests.ledger.history import HOUR, NOW, SETTINGS, T0, History
@@ -161,7 +161,7 @@ class Asked:
 
     def compare(self) -> None:
         """Hold what is kept against what is worked out anew."""
-        before, tip = open_lots.KEPT.of.get(self.no), reached(self.no)
+        before, tip = open_lots.KEPT.of.get((self.no, "")), reached(self.no)
         found = {one.lot: one for one in open_lots.answered(self.no, NOW)}
         if before is not None and tip is not None and since(before[0], tip) is not None:
             same = {c for c, one in before[1].lots.items() if found.get(c) is one.told}
@@ -184,6 +184,8 @@ class Asked:
             "which places": list(places_),
             "stock": stock.sums(self.no),
             "names": matching.names(self.no),
+            **{press: first_pieces.steps_back(self.no, press, NOW) for press in ("FP1", "FP2")},
+            **{kind: newest.newest_of(self.plant, kind, 5) for kind in ("mould", "readings")},
         }
 
 
@@ -202,10 +204,12 @@ def _differing(kept: object, anew: object) -> object:
 def nothing_kept() -> Iterator[None]:
     """Ask as if nothing were kept, and leave what is kept as it was."""
     every = list(news._every)
-    held = [dict(kept.of) for kept in every]
+    held, drafts = [dict(kept.of) for kept in every], dict(newest._kept)
     news.forget()
+    newest._kept.clear()
     yield
     news.forget()
+    newest._kept.update(drafts)
     for kept, of in zip(every, held, strict=True):
         kept.of.update(of)
 

@@ -197,7 +197,7 @@ PLANTED: Mapping[str, tuple[Scene, _Fault]] = {
     "bundles are forgotten": (_bundled, _itself),
     "readings are forgotten": (_measured, _put("_read", lambda *_: ())),
     "lots of a day are forgotten": (_of_its_day, _put("_of_a_day", lambda *_: set())),
-    "first pieces are forgotten": (_signed, _put("_AT_PRESSES", frozenset())),
+    "first pieces are forgotten": (_signed, _put("TOLD", frozenset())),
     "periodic tests are forgotten": (_periodic, _put("PERIODIC", "no such evidence")),
     "what tested lots are added to is forgotten": (_added, _put("_periodic_of", lambda *_: False)),
     "restated readings are forgotten": (_restated, _put("MARK", "no such fact")),
