@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.verdicts import Finding, LimitResult
 from beadwright.units import Kind, System
 from beadwright.units import show as shown
@@ -16,6 +17,9 @@ __all__ = ["DIGITS", "LimitRow", "figure", "rows", "source_of"]
 
 DIGITS: dict[Kind, tuple[int, int]] = {"density": (2, 3), "mass": (4, 4), "length": (1, 3)}
 """Digits shown by kind, in SI and in US customary units; other kinds stay in their limit's unit."""
+
+_MOST_DIGITS = 9
+"""Digits added at most: further apart no two figures are alike that are judged apart."""
 
 _BOUNDS = {"min": "min ", "max": "max ", "within": "within "}
 
@@ -56,9 +60,20 @@ def _paired(limits: Sequence[LimitResult]) -> list[list[LimitResult]]:
 
 
 def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
-    limit = pair[0].limit
-    figures = dict.fromkeys(figure(one, one.value_si, one.value, system)[0] for one in pair)
-    bounds = [figure(one, float(one.limit.value_si), one.bound, system) for one in pair]
+    limit, more = pair[0].limit, 0
+    while True:
+        found = [figure(one, one.value_si, one.value, system, more)[0] for one in pair]
+        bounds = [figure(one, float(one.limit.value_si), one.bound, system, more) for one in pair]
+        # What misses its limit by less than the digits shown must not read as if it met it.
+        missed = (one.finding == "not_met" for one in pair)
+        alike = any(
+            miss and _size(limit, text) == float(bound)
+            for miss, text, (bound, _) in zip(missed, found, bounds, strict=True)
+        )
+        if not alike or more == _MOST_DIGITS:
+            break
+        more += 1
+    figures = dict.fromkeys(found)
     number = "–".join(bound[0] for bound in bounds)
     word = _BOUNDS[limit.bound] if len(pair) == 1 else ""
     near = min(pair, key=lambda one: (one.margin_si is not None, one.margin_si or 0.0))
@@ -68,7 +83,7 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         limit.statistic,
         "–".join(sorted(filter(None, figures), key=float)),
         f"{word}{number} {bounds[0][1]}".strip(),
-        figure(worst, worst.margin_si, worst.margin, system)[0],
+        figure(worst, worst.margin_si, worst.margin, system, more)[0],
         pair[0].n,
         pair[0].state,
         worst.finding,
@@ -77,14 +92,23 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
     )
 
 
+def _size(limit: LimitInForce, text: str) -> float:
+    """Give what is compared with the bound: of a change its size."""
+    value = float(text)
+    return abs(value) if limit.bound == "within" else value
+
+
 def figure(
-    one: LimitResult, si: float | None, written: str, system: System | None
+    one: LimitResult, si: float | None, written: str, system: System | None, more: int = 0
 ) -> tuple[str, str]:
-    """Give number and unit: of the limit as it is judged, or in the units chosen."""
+    """Give number and unit: of the limit as it is judged, or in the units chosen.
+
+    ``more`` digits than the kind has; as it is judged, it has as many as tell by itself.
+    """
     kind = one.limit.kind
     text = written
     if system is not None and si is not None and kind in DIGITS:
-        text = shown(si, kind, system=system, digits=DIGITS[kind][system == "us"])
+        text = shown(si, kind, system=system, digits=DIGITS[kind][system == "us"] + more)
     number, _, unit = text.partition(" ")
     return number, unit
 

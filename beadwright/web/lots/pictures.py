@@ -24,6 +24,8 @@ _DIGITS = {"mass": (3, 3), "density": (2, 3), "length": (1, 3)}
 _OTHER = (1, 2)
 """Digits shown, in SI and in US customary units."""
 
+_MOST_DIGITS = 6
+
 _TONES = {"bead": "bead", "prefoam": "prefoam", "tie": "tie", "block": "block",
           "packaging": "packaging"}  # fmt: skip
 
@@ -42,9 +44,10 @@ def against_limits(lot: str, at: int, one: Measured, units: System) -> AgainstLi
         )
         for pieces in one.pieces
     )
+    digits = _enough(digits, one, unit, strips)
     bounds: dict[tuple[float, str, str], Bound] = {}
     for result in sorted(one.limits, key=lambda each: each.limit.value_si):
-        bound = _bound(result, one, unit, units)
+        bound = _bound(result, one, unit, (units, digits))
         bounds.setdefault((bound.value, bound.way, bound.of), bound)
     title = f"{one.words.capitalize()} of {lot}"
     what = "cup" if one.characteristic.startswith("cup_") else "piece"
@@ -63,10 +66,24 @@ def _shown(si: float, one: Measured, unit: str) -> float:
     return float(from_si(Decimal(repr(float(si))), unit, one.kind))
 
 
-def _bound(result: LimitResult, one: Measured, unit: str, units: System) -> Bound:
-    limit = result.limit
+def _enough(digits: int, one: Measured, unit: str, strips: Iterable[Strip]) -> int:
+    """Give the digits by which nothing that misses a limit reads as if it met it."""
+    values = [v for strip in strips for v in (*strip.values, strip.mean) if v is not None]
+    missed = []
+    for each in one.limits:
+        bound, way = _shown(float(each.limit.value_si), one, unit), each.limit.bound
+        sizes = [abs(value) if way == "within" else value for value in values]
+        missed += [(v, bound) for v in sizes if (v < bound if way == "min" else v > bound)]
+    return next(
+        (more for more in range(digits, digits + _MOST_DIGITS)
+         if all(round(value, more) != round(bound, more) for value, bound in missed)),
+        digits,
+    )  # fmt: skip
+
+
+def _bound(result: LimitResult, one: Measured, unit: str, shown_in: tuple[System, int]) -> Bound:
+    limit, (units, digits) = result.limit, shown_in
     value = _shown(float(limit.value_si), one, unit)
-    digits = _DIGITS.get(one.kind, _OTHER)[units == "us"]
     said = show(limit.value_si, one.kind, system=units, digits=digits)
     words = f"{_WAYS[limit.bound]} {said}, {limit.statistic}"
     return Bound(value, limit.bound, words, limit.statistic)

@@ -1,0 +1,90 @@
+"""A figure that misses its limit never reads as if it met it, in whatever units it is shown."""
+
+import math
+from typing import Literal
+
+import pytest
+
+from beadwright.plant.limit_rows import LimitRow, rows
+from beadwright.plant.measured import measured
+from beadwright.web.lots.pictures import against_limits
+from tests.plant.asking import block, the_lot
+from tests.plant.yard import Yard
+
+pytestmark = pytest.mark.django_db
+
+System = Literal["si", "us"]
+
+LB_FT3 = 0.45359237 / 0.3048**3
+"""Exactly, in kg/m3 (the pound and the foot as NIST SP 811 gives them)."""
+
+
+STEP = 1e-4
+"""Of the scale, in kg: 0.0015 kg/m3 of a block."""
+
+
+def beside(density: float, side: int) -> float:
+    """The mass of a block nearest to a density, by the scale's steps: below it or not."""
+    steps = block(density) / STEP
+    return (math.floor(steps - 1e-6) if side < 0 else math.ceil(steps + 1e-6)) * STEP
+
+
+def weighed(bound: str, value: str, *masses: float) -> Yard:
+    """A lot with a limit on its density, and blocks of these masses."""
+    yard = Yard.open()
+    yard.limit("LIM", "density", bound, value)
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", list(masses))
+    return yard
+
+
+def the_row(yard: Yard, system: System | None) -> LimitRow:
+    """The limit's row as a page shows it."""
+    (row,) = rows(the_lot(yard).limits, system)
+    return row
+
+
+@pytest.mark.parametrize("system", [None, "si", "us"])
+@pytest.mark.parametrize(
+    ("bound", "value", "density"),
+    [
+        ("min", "21.6 kg/m3", 21.6),
+        ("max", "24.0 kg/m3", 24.0),
+        ("min", "1.35 lb/ft3", 1.35 * LB_FT3),
+        ("max", "1.5 lb/ft3", 1.5 * LB_FT3),
+    ],
+)
+def test_what_misses_by_less_than_the_digits_shown_gets_more_of_them(
+    bound: str, value: str, density: float, system: System | None
+) -> None:
+    """Found and limit are told apart, and stand on the right sides of each other."""
+    yard = weighed(bound, value, beside(density, -1 if bound == "min" else 1))
+    row = the_row(yard, system)
+    limit = float(row.limit.split()[1])
+
+    assert row.finding == "not_met"
+    assert float(row.found) < limit if bound == "min" else float(row.found) > limit
+
+
+@pytest.mark.parametrize("system", ["si", "us"])
+@pytest.mark.parametrize("mass", [beside(21.6, 1), block(21.0)])
+def test_what_meets_its_limit_or_misses_it_plainly_keeps_the_usual_digits(
+    mass: float, system: System
+) -> None:
+    """Two digits in SI and three in US units, as ever."""
+    found = the_row(weighed("min", "21.6 kg/m3", mass), system).found
+
+    assert len(found.partition(".")[2]) == {"si": 2, "us": 3}[system]
+
+
+@pytest.mark.parametrize("system", ["si", "us"])
+@pytest.mark.parametrize("side", [-1, 1])
+def test_the_picture_tells_them_apart_too(side: int, system: System) -> None:
+    """By the digits of its labels; what meets the limit needs none more."""
+    yard, more = weighed("min", "21.6 kg/m3", beside(21.6, side), block(23.0)), side < 0
+    (one,) = [each for each in measured(yard.no, the_lot(yard)) if each.characteristic == "density"]
+    picture = against_limits("L1", 0, one, system)
+    value, limit = min(picture.strips[0].values), picture.bounds[0].value
+
+    assert (picture.digits > {"si": 2, "us": 3}[system]) is more
+    assert (round(value, picture.digits) < round(limit, picture.digits)) is more
