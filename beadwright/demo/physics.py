@@ -51,7 +51,7 @@ def mould(product: str) -> dict[str, str]:
         "tool_from": "80 °C",
         "chest": "0.16 m3" if half else "0.25 m3",
         "steam": "0.7 bar",
-        "purges": "2",
+        "purges": "1",
     }
 
 

@@ -49,7 +49,7 @@ NUMBERS: Mapping[str, frozenset[str]] = {
     "mould": frozenset({"purges"}),
     "room": frozenset({"mixing", "share"}),
 }
-"""By topic: keys that hold a bare number."""
+"""By topic: keys that hold a bare number. ``purges`` counts chest fillings beyond the first."""
 
 
 def physical(settings: Dated, topic: str, name: str, key: str, at_ms: int) -> float | None:

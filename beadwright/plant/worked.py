@@ -10,13 +10,15 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, ParamSpec, TypeVar
+
+import numpy as np
 
 from beadwright.errors import OutOfRange
-from beadwright.science.trust import Parameter, Standing, Trust, standing_of
+from beadwright.science.trust import Parameter, Standing, Trust, standing_of, stands
 from beadwright.units import Kind
 
-__all__ = ["ORIGIN_WORDS", "Line", "Origin", "Working"]
+__all__ = ["ORIGIN_WORDS", "Line", "Origin", "Told", "Working", "like"]
 
 Origin = Literal["set", "measured", "limit", "worked", "default", "memory", "missing"]
 
@@ -29,6 +31,11 @@ ORIGIN_WORDS: Mapping[Origin, str] = {
     "memory": "a default from memory, until the plant has measured its own",
     "missing": "not known",
 }
+
+_P = ParamSpec("_P")
+_R = TypeVar("_R")
+Told = tuple[str, Kind | str]
+"""A line's title, and its kind of quantity or its SI unit."""
 
 _GIVEN = Standing(Trust.EXACT, "", "")
 _ORDER = (Trust.EXACT, Trust.ESTIMATE, Trust.WHAT_IF)
@@ -82,7 +89,7 @@ class Working:
     def given(
         self,
         key: str,
-        told: tuple[str, Kind | str],
+        told: Told,
         value: float | None,
         origin: tuple[Origin, str],
         band: tuple[float, float] | None = None,
@@ -103,7 +110,7 @@ class Working:
         )  # fmt: skip
         return self._put(line)
 
-    def default(self, key: str, told: tuple[str, Kind | str], parameter: Parameter) -> Line:
+    def default(self, key: str, told: Told, parameter: Parameter) -> Line:
         """Put a default of the physics, with its plausible range."""
         origin: Origin = "memory" if parameter.memory else "default"
         band = (parameter.low, parameter.high)
@@ -112,7 +119,7 @@ class Working:
     def work(
         self,
         key: str,
-        told: tuple[str, Kind | str],
+        told: Told,
         function: Callable[..., Any],
         of: Mapping[str, str | float],
     ) -> Line:
@@ -120,7 +127,7 @@ class Working:
 
         ``of`` gives for each argument the key of a line, or a number that is no line of its own.
         The band: everything below it that has a band of its own at each end, one at a time and
-        the rest as it is, joined as a root of squares.
+        the rest as it is, joined as a root of squares: of ratios where all is above nothing.
         """
         standing = standing_of(function)
         inputs = {name: self._lines[one] for name, one in of.items() if isinstance(one, str)}
@@ -159,14 +166,13 @@ class Working:
     def _banded(self, key: str) -> tuple[float, float, float]:
         function, of = self._made[key]
         value, *own = _answered(function(**self._arguments(of, {})))
-        down, up = [value - own[0]], [own[1] - value]
+        ends = [(own[0], own[1])]
         for name in dict.fromkeys(self._below(of.values())):
-            offs = [self._at(key, {name: end}) - value for end in self._own[name]]
-            down.append(-min(0.0, *offs))
-            up.append(max(0.0, *offs))
+            moved = [self._at(key, {name: end}) for end in self._own[name]]
+            ends.append((min(value, *moved), max(value, *moved)))
         if own[0] < own[1]:
             self._own[key] = (own[0], own[1])
-        return value, value - _spread(down), value + _spread(up)
+        return value, *_spread(value, ends)
 
     def _below(self, of: Iterable[str | float]) -> Iterator[str]:
         """Give each line below that has a band of its own."""
@@ -202,15 +208,34 @@ class Working:
         return line
 
 
+def like(original: Callable[..., Any]) -> Callable[[Callable[_P, _R]], Callable[_P, _R]]:
+    """Say of a function that it stands as another does, which it only asks in other words."""
+    one = standing_of(original)
+    said = {"cause": one.cause, "narrowed_by": one.narrowed_by}
+    return stands(one.trust, formula=one.formula, source=one.source, **said)
+
+
 def _joined(own: Sequence[str], others: Sequence[Sequence[str]]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(filter(None, [*own, *(one for some in others for one in some)])))
 
 
-def _spread(offs: Sequence[float]) -> float:
-    return math.sqrt(sum(max(0.0, off) ** 2 for off in offs))
+def _spread(value: float, ends: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """Join bands that stand alone; by ratio where all is above nothing, so that it stays so."""
+    if value > 0 and all(low > 0 for low, _ in ends):
+        down = math.hypot(*(math.log(value / low) for low, _ in ends))
+        return value * math.exp(-down), value * math.exp(
+            math.hypot(*(math.log(high / value) for _, high in ends))
+        )
+    down, up = (math.hypot(*(value - end[side] for end in ends)) for side in (0, 1))
+    return value - down, value + up
 
 
 def _answered(found: Any) -> tuple[float, float, float]:
     if hasattr(found, "low"):
-        return float(found.value), float(found.low), float(found.high)
-    return float(found), float(found), float(found)
+        return _one(found.value), _one(found.low), _one(found.high)
+    return (_one(found),) * 3
+
+
+def _one(number: Any) -> float:
+    """Give the one number that an array of the physics holds."""
+    return float(np.asarray(number).item())

@@ -88,6 +88,8 @@ def line_json(line: Line) -> dict[str, Any]:
 
 
 def _figure(value: float, kind: Kind | str, units: System, digits: int) -> str:
+    if math.isinf(value):
+        return "no end"
     if kind in _KINDS:
         return show(value, kind, system=units, digits=digits)  # type: ignore[arg-type]
     plain = not value or 1e-3 <= abs(value) < 1e6  # noqa: PLR2004 - else nobody counts noughts
@@ -101,15 +103,19 @@ def _digits(line: Line, units: System) -> int:
         _in_unit(one, line.kind, units) for one in (line.low, line.value, line.high)
     )
     width = high - low
+    if not math.isfinite(width):
+        width = 0.0
     if width > 0:
         return max(0, 1 - math.floor(math.log10(width)))
-    if not value:
+    if not value or math.isinf(value):
         return 0
     return max(0, _FIGURES - 1 - math.floor(math.log10(abs(value))))
 
 
 def _in_unit(value: float | None, kind: Kind | str, units: System) -> float:
     number = 0.0 if value is None else value
+    if math.isinf(number):
+        return number
     if kind not in _KINDS:
         return number
     return float(from_si(Decimal(repr(number)), shown_unit(kind, units), kind))  # type: ignore[arg-type]

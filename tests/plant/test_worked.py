@@ -57,11 +57,29 @@ def test_one_uncertain_part_makes_an_estimate() -> None:
     sheet.default("volume", ("Volume", "volume"), Parameter("V", 0.5, 0.4, 0.6, "m^3", "it", True))
     line = sheet.work("mass", ("Mass", "mass"), mass_of, {"density": "density", "volume": "volume"})
     assert line.value == 10.0
-    assert line.low == pytest.approx(10 - math.hypot(0.5, 2))
-    assert line.high == pytest.approx(10 + math.hypot(1.0, 2))
+    assert line.low == pytest.approx(10 * math.exp(-math.hypot(math.log(0.95), math.log(0.8))))
+    assert line.high == pytest.approx(10 * math.exp(math.hypot(math.log(1.1), math.log(1.2))))
     assert line.trust is Trust.ESTIMATE
     assert "from memory" in " ".join(line.causes)
     assert len(line.narrowed_by) == 2
+
+
+def test_a_band_never_leaves_what_can_be() -> None:
+    """Two parts that are hardly known do not make a mass below nothing."""
+    sheet = Working()
+    put(sheet, "density", 20.0, (4.0, 100.0))
+    put(sheet, "volume", 0.5, (0.1, 2.5))
+    line = sheet.work("mass", ("Mass", "mass"), mass_of, {"density": "density", "volume": "volume"})
+    assert line.low is not None
+    assert 0 < line.low < 2.0
+
+
+def test_a_difference_may_cross_nothing() -> None:
+    """Its band is joined in plain figures."""
+    sheet = Working()
+    put(sheet, "density", 1.0, (-1.0, 3.0))
+    line = sheet.work("part", ("Part", "fraction"), ratio, {"a": "density", "b": 2.0})
+    assert (line.value, line.low, line.high) == (0.5, -0.5, 1.5)
 
 
 def test_a_part_that_is_used_twice_varies_once() -> None:

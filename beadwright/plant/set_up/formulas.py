@@ -1,0 +1,167 @@
+"""The arithmetic of a set-up sheet: the physics in the words of a sheet, one number each.
+
+Read any: each takes numbers in SI and gives one, and stands as the function of the physics that
+it asks.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from beadwright.plant.worked import like
+from beadwright.science.ageing import SiloFills, ageing_window
+from beadwright.science.moulding import HeatedShot, steam_need
+from beadwright.science.pentane import PerWetBead, per_dry_polymer
+from beadwright.science.steam import saturated
+from beadwright.science.trust import Banded, Trust, stands
+from beadwright.science.wall import layer_resistance
+
+__all__ = [
+    "block_mass",
+    "foam_density",
+    "half",
+    "inch_resistance",
+    "margin",
+    "mass_of_ties",
+    "over",
+    "per_dry",
+    "ready_age",
+    "resin_of_thousand",
+    "spare",
+    "stale_age",
+    "steam_of_cycle",
+    "steam_of_thousand",
+    "times_thousand",
+]
+
+_INCH = 0.0254
+
+
+@stands(Trust.EXACT, formula="ρ = m / V", source="definition of density")
+def foam_density(mass_kg: float, volume_m3: float) -> float:
+    """Dry foam density of a block."""
+    return mass_kg / volume_m3
+
+
+@stands(Trust.EXACT, formula="m = n m_tie", source="arithmetic")
+def mass_of_ties(count: float, each_kg: float) -> float:
+    """Mass of a block's ties."""
+    return count * each_kg
+
+
+@stands(Trust.EXACT, formula="m = m_foam (1 + w) + m_ties", source="conservation of mass")
+def block_mass(foam_kg: float, ties_kg: float, water_share: float) -> float:
+    """Mass of a block with the water that is still in its foam."""
+    return foam_kg * (1 + water_share) + ties_kg
+
+
+@stands(Trust.EXACT, formula="(value - limit) / limit", source="arithmetic")
+def margin(value: float, limit: float) -> float:
+    """How far a value lies above a least limit, as share of it."""
+    return value / limit - 1
+
+
+@stands(Trust.EXACT, formula="(limit - value) / limit", source="arithmetic")
+def spare(value: float, limit: float) -> float:
+    """How far a value lies below a greatest limit, as share of it."""
+    return 1 - value / limit
+
+
+@stands(Trust.EXACT, formula="ρ_bulk = ρ_moulded / F", source="definition of the fill ratio")
+def over(of: float, by: float) -> float:
+    """Bulk density of the beads that fill a mould."""
+    return of / by
+
+
+@like(per_dry_polymer)
+def per_dry(pentane_per_wet: float, kept: float = 1.0) -> float:
+    """Pentane per dry polymer from a laboratory's figure, of which a share is still there."""
+    return float(kept * per_dry_polymer(PerWetBead.of(pentane_per_wet)).kg_kg)
+
+
+@stands(Trust.EXACT, formula="d / 2", source="arithmetic")
+def half(of: float) -> float:
+    """Half of a width."""
+    return of / 2
+
+
+@like(layer_resistance)
+def inch_resistance(conductivity_w_mk: float) -> float:
+    """Thermal resistance of 25.4 mm of foam."""
+    return float(layer_resistance(_INCH, conductivity_w_mk))
+
+
+@like(steam_need)
+def steam_of_cycle(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
+    foam_kg: float,
+    cavities: float,
+    pressure_pa: float,
+    dryness: float,
+    tool_kg: float,
+    tool_from_k: float,
+    chest_m3: float,
+    purges: float,
+    foam_from_k: float,
+) -> float:
+    """Least steam of a cycle, which fills every cavity once."""
+    steam = saturated(pressure_pa)
+    hot = float(steam.temperature_k)
+    shot = HeatedShot(
+        foam_kg=foam_kg * cavities,
+        foam_rise_k=max(0.0, hot - foam_from_k),
+        tool_kg=tool_kg,
+        tool_rise_k=max(0.0, hot - tool_from_k),
+        chest_m3=chest_m3,
+        latent_j_kg=float(steam.vapour_j_kg - steam.liquid_j_kg) * dryness,
+        steam_density_kg_m3=float(steam.vapour_kg_m3),
+        purges=purges,
+    )
+    return float(steam_need(shot).least_kg)
+
+
+@stands(Trust.EXACT, formula="1000 m / (n (1 - s))", source="arithmetic")
+def steam_of_thousand(cycle_kg: float, cavities: float, scrap: float) -> float:
+    """Steam of a thousand good blocks, by that of a cycle."""
+    return 1000 * cycle_kg / (cavities * (1 - scrap))
+
+
+@like(ageing_window)
+def ready_age(bead_kg_m3: float, radius_m: float, pentane_per_dry: float, room_k: float) -> Banded:
+    """Age from which enough air is in the beads, in s."""
+    return _window(bead_kg_m3, radius_m, pentane_per_dry, (room_k, room_k, 1.0))[0]
+
+
+@like(ageing_window)
+def stale_age(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
+    bead_kg_m3: float, radius_m: float, pentane_per_dry: float, room_k: float, filled_k: float,
+    bag_radius_m: float,
+) -> Banded:  # fmt: skip
+    """Age from which too little pentane is in the beads in the middle of a silo, in s."""
+    return _window(bead_kg_m3, radius_m, pentane_per_dry, (room_k, filled_k, bag_radius_m))[1]
+
+
+@stands(
+    Trust.EXACT, formula="m = 1000 m_foam (1 + c) / (1 - s)", source="conservation of mass",
+)  # fmt: skip
+def resin_of_thousand(foam_kg: float, pentane_per_dry: float, scrap: float) -> float:
+    """Raw beads for a thousand good blocks, what was scrapped with them and not returned."""
+    return 1000 * foam_kg * (1 + pentane_per_dry) / (1 - scrap)
+
+
+@stands(Trust.EXACT, formula="1000 m / (1 - s)", source="arithmetic")
+def times_thousand(each_kg: float, scrap: float) -> float:
+    """What a thousand good blocks take of something, with what was scrapped."""
+    return 1000 * each_kg / (1 - scrap)
+
+
+@lru_cache(maxsize=256)
+def _window(
+    bead_kg_m3: float, radius_m: float, pentane_per_dry: float, core: tuple[float, float, float]
+) -> tuple[Banded, Banded]:
+    room, filled, bag = core
+    found = ageing_window(
+        SiloFills(
+            [bead_kg_m3], [pentane_per_dry], [[radius_m]], [room], [filled], [bag], [0.0], [0.0]
+        )
+    )
+    return found.ready_age_s, found.stale_age_s
