@@ -121,3 +121,13 @@ def test_a_demonstration_offers_those_first_who_may_do_most(as_: SignIn, yard: Y
 
     order = ["engineer", "shift lead", "technician", "operator", "auditor", "machine"]
     assert [*dict.fromkeys(roles)] == order
+
+
+def test_whoever_has_left_is_shown_no_more(as_: SignIn) -> None:
+    """On the page where the next person signs in: no name, and no pages that they may see."""
+    browser = as_(Role.OPERATOR)
+    assert "Somebody 20" in browser.get("/stations/").content.decode()
+    left = browser.post("/who/").content.decode()
+
+    assert "Somebody 20" not in left
+    assert 'href="/stations/"' not in left

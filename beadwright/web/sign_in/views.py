@@ -77,6 +77,7 @@ def who(request: Asker) -> HttpResponse:
     to = inside(request.POST.get("to", ""))
     if request.method == "POST":
         request.session.flush()
+        request.signed = None  # type: ignore[assignment]  # the page shows nobody any more
     return _page(request, request.plant, _SignIn(to))
 
 
