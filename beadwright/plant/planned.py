@@ -64,7 +64,7 @@ def _not_released(plant: int, draft: StepDraft, codes: Sequence[str]) -> Iterato
         for told in (by_lot[code] for code in asked.lots):
             if not told.released:
                 inside = "" if asked.code == told.lot else f", and {asked.code} holds pieces of it"
-                remedy = f"The page of {told.lot}, or `beadwright assess {told.lot}`, lists why."
+                remedy = f"Its page, or at the shell: assess {told.lot}, lists why."
                 what = f"{_why(told)}{inside}"
                 yield Fault("not_released", what, asked.code, draft.key, remedy)
 
