@@ -22,6 +22,7 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "tie_spacing": "length",
         "tie_rise": "length",
         "tie_section": "area",
+        "tie_strength": "force",
     },
     "grade": {
         "pentane": "fraction",
@@ -42,8 +43,9 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
 }
 """By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
 wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
-tie's plastic where it crosses the cavity; ``across`` the width of a silo; ``barometer`` what one
-on the site shows, not reduced to sea level."""
+tie's plastic where it crosses the cavity, ``tie_strength`` the pull across the cavity that a tie
+was tested to bear; ``across`` the width of a silo; ``barometer`` what one on the site shows, not
+reduced to sea level."""
 
 NUMBERS: Mapping[str, frozenset[str]] = {
     "mould": frozenset({"purges"}),

@@ -26,7 +26,9 @@ Kind = Literal[
     "temperature",
     "temperature_difference",
     "pressure",
+    "form_pressure",
     "force",
+    "speed",
     "fraction",
     "thermal_resistance",
     "thermal_conductivity",
@@ -104,7 +106,19 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "force_pound/inch**2": "psi PSI lbf/in2",
         "force_pound/foot**2": "psf PSF lbf/ft2",
     },
+    # Of fresh concrete on a form: in its trade not told in psi.
+    "form_pressure": {
+        "kilopascal": "kPa KPA",
+        "pascal": "Pa",
+        "force_pound/foot**2": "psf PSF lbf/ft2 lb/ft2",
+    },
     "force": {"newton": "N", "kilonewton": "kN", "force_pound": "lbf"},
+    "speed": {
+        "meter/hour": "m/h m/hr",
+        "foot/hour": "ft/h ft/hr",
+        "inch/hour": "in/h in/hr",
+        "meter/second": "m/s",
+    },
     "fraction": {
         "1": "1 kg/kg",
         "percent": "% wt% vol% mass%",

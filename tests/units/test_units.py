@@ -305,6 +305,10 @@ def test_a_header_gives_its_unit(header: str, split: tuple[str, str | None]) -> 
         (0.025, "fraction", "us", 1, "2.5 %"),
         (-0.00001, "mass", "si", 2, "0.00 kg"),
         (12, "pieces", "us", 0, "12 pcs"),
+        (28728.1555, "form_pressure", "us", 1, "600.0 lb/ft²"),
+        (28728.1555, "form_pressure", "si", 1, "28.7 kPa"),
+        (0.3048 / 900, "speed", "us", 2, "4.00 ft/h"),
+        (0.3048 / 900, "speed", "si", 2, "1.22 m/h"),
     ],
 )
 def test_a_value_is_shown_with_its_unit(
