@@ -31,6 +31,7 @@ from beadwright.science.ageing.sphere import bead_uptake, sphere_roots
 from beadwright.science.ageing.state import (
     AgeingModel,
     AgeingState,
+    Given,
     Laid,
     SiloBeads,
 )
@@ -54,6 +55,9 @@ _END = np.sqrt(_FULL) / np.pi
 
 _ELEMENTS = 40_000
 """Of a chunk: a few silos, whose arrays stay in a core's cache."""
+
+_LAID = 100_000
+"""Silos times times whose diffusion paths are laid at once, for the same reason."""
 
 _TO_RATIO = SOLID_POLYMER.value / LIQUID_PENTANE.value
 """From kg per kg of polymer to volume per volume."""
@@ -158,20 +162,23 @@ def ageing_over(
     [120]
     """
     require_at_least(1, workers=workers)
-    laid = Laid.of(silos, time_s, model or AgeingModel())
-    quick = _Quick.of(laid)
-    count, classes = laid.radius.shape
-    each = max(1, _ELEMENTS // (classes * laid.air_root.shape[1]))
+    given = Given.of(silos, model or AgeingModel())
+    quick = _Quick.of(given)
+    count, classes = given.radius.shape
+    times = np.size(time_s)
+    each = max(1, _ELEMENTS // (classes * max(times, 1)))
+    block = each * max(1, _LAID // (each * max(times, 1)))
 
-    def answer(at: int) -> _Answer:
-        part = laid.part(slice(at, at + each))
-        return ask(quick.state(part) if quick else part.state())
+    def answers(at: int) -> list[_Answer]:
+        laid = given.part(slice(at, at + block)).lay(time_s)
+        parts = (laid.part(slice(n, n + each)) for n in range(0, laid.density.size, each))
+        return [ask(quick.state(part) if quick else part.state()) for part in parts]
 
-    starts = range(0, count, each)
+    starts = range(0, count, block)
     if workers == 1:
-        return [answer(at) for at in starts]
+        return [one for at in starts for one in answers(at)]
     with ThreadPoolExecutor(workers) as pool:
-        return list(pool.map(answer, starts))
+        return [one for some in pool.map(answers, starts) for one in some]
 
 
 @stands(
@@ -252,11 +259,11 @@ class _Quick:
     rooms: _Rooms
 
     @classmethod
-    def of(cls, laid: Laid) -> _Quick | None:
+    def of(cls, given: Given) -> _Quick | None:
         """Make them, or say by None that they would not be close enough."""
-        model = laid.model
+        model = given.model
         air = _air_table(model.oxygen_mol_mspa / model.nitrogen_mol_mspa, model.biot)
-        left, activity = _left_table(model.biot), _Activity.of(laid)
+        left, activity = _left_table(model.biot), _Activity.of(given)
         if air is None or left is None or activity is None:
             return None
         return cls(air, left, activity, _Rooms())
@@ -306,13 +313,13 @@ class _Activity:
     """(powers of content from -1 to 1, Chebyshev polynomials of log b)."""
 
     @classmethod
-    def of(cls, laid: Laid) -> _Activity | None:
+    def of(cls, given: Given) -> _Activity | None:
         """Raise the degrees until it is close; None where it has a kink or stays far."""
-        model = laid.model
-        most = max(float(laid.pentane.max()), 1e-6)
-        kelvin, share = laid.temperature, model.isopentane_share
+        model = given.model
+        most = max(float(given.pentane.max()), 1e-6)
+        kelvin, share = given.temperature, model.isopentane_share
         vapour = vapour_to_dissolved(
-            [laid.density.max(), laid.density.min()], [kelvin.min(), kelvin.max()], share
+            [given.density.max(), given.density.min()], [kelvin.min(), kelvin.max()], share
         )
         lowest, highest = np.log(vapour).tolist()
         half = max((highest - lowest) / 2, 1e-9)

@@ -7,6 +7,7 @@ question for thousands of silos.
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from typing import TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -36,6 +37,7 @@ __all__ = [
     "HANDBOOK_KELVIN",
     "AgeingModel",
     "AgeingState",
+    "Given",
     "Laid",
     "SiloBeads",
     "ageing_state",
@@ -48,6 +50,9 @@ HANDBOOK_KELVIN = 298.15
 """Temperature for which the permeabilities stand."""
 
 _BY_SILO_AND_TIME = 2
+_LIGHT = 100.0
+_KELVIN = (253.15, 378.15)
+_Kind = TypeVar("_Kind", "Given", "Laid")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +109,71 @@ class AgeingState:
 
 
 @dataclass(frozen=True, slots=True)
+class Given:
+    """Silos and model, checked and of fitting shapes: (silos,), or two-dimensional."""
+
+    model: AgeingModel
+    density: _Floats
+    pentane: _Floats
+    multiplier: _Floats
+    diffusivity: _Floats
+    radius: _Floats
+    temperature: _Floats
+
+    @classmethod
+    def of(cls, silos: SiloBeads, model: AgeingModel) -> Given:
+        """Check them."""
+        _require_model(model)
+        density, content, multiplier, diffusivity = np.broadcast_arrays(
+            *(
+                np.atleast_1d(it)
+                for it in require_arrays(
+                    bead_density_kg_m3=silos.bead_density_kg_m3,
+                    pentane_per_dry=silos.pentane_per_dry,
+                    air_multiplier=model.air_multiplier,
+                    pentane_m2_s=model.pentane_m2_s,
+                )
+            )
+        )
+        radius, temperature = _shaped(silos, density)
+        require_at_least(0, pentane_per_dry=content)
+        require_at_least(0, strict=True, radius_m=radius, air_multiplier=multiplier)
+        require_between(0, _LIGHT, strict=True, bead_density_kg_m3=density)
+        require_between(*_KELVIN, temperature_k=temperature)
+        return cls(model, density, content, multiplier, diffusivity, radius, temperature)
+
+    def part(self, some: slice) -> Given:
+        """A few of the silos."""
+        return _part(self, some)
+
+    def lay(self, time_s: ArrayLike) -> Laid:
+        """Their diffusion paths."""
+        model = self.model
+        gas = gas_diffusivity(model.nitrogen_mol_mspa, self.density, HANDBOOK_KELVIN)
+        pentane = pentane_diffusivity(
+            DIFFUSIVITY_KELVIN, self.density, reference_m2_s=self.diffusivity
+        )
+        air_path = diffusion_path(
+            time_s, self.temperature, model.air_activation_j_mol, HANDBOOK_KELVIN, 1.0
+        )
+        pentane_path = diffusion_path(
+            time_s, self.temperature, model.pentane_activation_j_mol, DIFFUSIVITY_KELVIN
+        )
+        water = model.humidity * water_saturation(self.temperature)
+        return Laid(
+            model=model,
+            air_root=np.sqrt((gas * self.multiplier)[:, np.newaxis] * air_path),
+            pentane_root=np.sqrt(pentane[:, np.newaxis] * pentane_path),
+            radius=self.radius,
+            density=self.density,
+            pentane=self.pentane,
+            temperature=self.temperature,
+            water=water,
+            air=np.maximum(model.atmosphere_pa - water, 0.0),
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class Laid:
     """Silos as the series want them: roots of diffusion paths, and what stands outside.
 
@@ -126,41 +196,11 @@ class Laid:
     @classmethod
     def of(cls, silos: SiloBeads, time_s: ArrayLike, model: AgeingModel) -> Laid:
         """Silos checked, and their diffusion paths."""
-        _require_model(model)
-        density, content, multiplier, diffusivity = np.broadcast_arrays(
-            *(
-                np.atleast_1d(it)
-                for it in require_arrays(
-                    bead_density_kg_m3=silos.bead_density_kg_m3,
-                    pentane_per_dry=silos.pentane_per_dry,
-                    air_multiplier=model.air_multiplier,
-                    pentane_m2_s=model.pentane_m2_s,
-                )
-            )
-        )
-        radius, temperature = _shaped(silos, density)
-        require_at_least(0, pentane_per_dry=content)
-        require_at_least(0, strict=True, radius_m=radius, air_multiplier=multiplier)
-        require_between(253.15, 378.15, temperature_k=temperature)
-        gas = gas_diffusivity(model.nitrogen_mol_mspa, density, HANDBOOK_KELVIN) * multiplier
-        pentane = pentane_diffusivity(
-            DIFFUSIVITY_KELVIN, density, reference_m2_s=diffusivity, activation_j_mol=0.0
-        )
-        e_air, e_pentane = model.air_activation_j_mol, model.pentane_activation_j_mol
-        air_path = diffusion_path(time_s, temperature, e_air, HANDBOOK_KELVIN, 1.0)
-        pentane_path = diffusion_path(time_s, temperature, e_pentane, DIFFUSIVITY_KELVIN)
-        water = model.humidity * water_saturation(temperature)
-        air_root = np.sqrt(gas[:, np.newaxis] * air_path)
-        pentane_root = np.sqrt(pentane[:, np.newaxis] * pentane_path)
-        air = np.maximum(model.atmosphere_pa - water, 0.0)
-        return cls(model, air_root, pentane_root, radius, density, content, temperature, water, air)
+        return Given.of(silos, model).lay(time_s)
 
     def part(self, some: slice) -> Laid:
         """A few of the silos."""
-        arrays = {
-            it.name: getattr(self, it.name)[some] for it in fields(self) if it.name != "model"
-        }
-        return replace(self, **arrays)
+        return _part(self, some)
 
     def state(self) -> AgeingState:
         """What the series themselves say."""
@@ -293,6 +333,11 @@ def ageing_state(
     [25.0, 120.0]
     """
     return Laid.of(silos, time_s, model or AgeingModel()).state()
+
+
+def _part(whole: _Kind, some: slice) -> _Kind:
+    arrays = {it.name: getattr(whole, it.name)[some] for it in fields(whole) if it.name != "model"}
+    return replace(whole, **arrays)
 
 
 def _shaped(silos: SiloBeads, density: _Floats) -> tuple[_Floats, _Floats]:
