@@ -61,7 +61,7 @@ _BEADS = 3
 _POINTS = 40
 """On a radius, for the solver."""
 
-_REPEATS = 3
+_REPEATS = 5
 _CLOSE = 1e-6
 _AGES = np.linspace(0, 96 * 3600, _TIMES)
 

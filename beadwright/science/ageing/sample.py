@@ -31,7 +31,8 @@ class SampledBeads:
     """Beads of one grade, of which a sample was followed.
 
     ``radius_m`` has shape (classes,), of equal mass; ``temperature_k`` is that of the sample,
-    one or one at each reading; ``pentane_per_dry`` as filled, per kg of dry polymer.
+    one or one at each reading; ``pentane_per_dry`` as filled, per kg of dry polymer. They are
+    taken to have no skin: what a skin does is in the numbers found.
     """
 
     bead_density_kg_m3: float
