@@ -40,6 +40,7 @@ SUFFIXES = {
     "kg_s": "kg/s",
     "kg_kg": "1",
     "m2_s": "m^2/s",
+    "m_s": "m/s",
     "w_mk": "W/(m K)",
     "m2k_w": "m^2 K/W",
     "j_kg": "J/kg",
