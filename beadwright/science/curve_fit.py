@@ -134,7 +134,7 @@ def least_squares(
     at = np.clip(np.asarray(start, dtype=np.float64), box.low, box.high)
     fitted, jacobian = model(at)
     residuals = seen - fitted
-    rounds, least_step, least_gain = (40, 1e-4, 1e-3) if rough else (200, 1e-11, 1e-14)
+    rounds, least_step, least_gain = (30, 1e-4, 1e-3) if rough else (100, 1e-11, 1e-14)
     damping = 1e-3
     free = box.low < box.high
     for _ in range(rounds):
