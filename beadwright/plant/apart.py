@@ -156,7 +156,7 @@ def not_apart(plant_no: int, one: str, over: Sequence[str], in_force: Settings) 
         if rests is None or not could:
             return None
         why = NotApart(
-            f"{other} and {one} do not count as two: {_rests(*rests)}, and no other engineer did",
+            f"{other} and {one} do not count as two: {_rests(*rests)}, and by no other engineer",
             f"Another person releases it, or {' or '.join(could)} signs for {rests[0]}: state"
             f" [role.{rests[0]}] in plant.toml with since = today, and import it with --by.",
         )
@@ -185,10 +185,10 @@ def told(
         if all(rests is not None for _, _, rests in pairs):
             one, other, rests = pairs[0]
             if rests is not None:
-                sentence = f"{one.by} and {other.by} released it as two, and {_rests(*rests)}"
+                sentence = f"released by {one.by} and by {other.by} as two, and {_rests(*rests)}"
                 found[lot] = [(sentence, f"entry {rests[1].seq}")]
     return found
 
 
 def _rests(person: str, grant: Grant) -> str:
-    return f"{grant.by} signed for the role of {person} (entry {grant.seq}, {grant.on})"
+    return f"the role of {person} was signed for by {grant.by}, entry {grant.seq}, {grant.on}"

@@ -68,17 +68,23 @@ def answer_of(reasons: Iterable[Reason]) -> Answer:
 
 
 def with_consequences(
-    reasons: Sequence[Reason], where: Whereabouts, approval: Approval | None
+    reasons: Sequence[Reason], where: Whereabouts, release: Sequence[Approval]
 ) -> tuple[Reason, ...]:
-    """Add what follows where a lot may not ship: a release is suspended, pieces have left."""
+    """Add what follows where a lot may not ship: a release is suspended, pieces have left.
+
+    ``release`` are the approvals that make it; none where it is not released.
+    """
     answer = answer_of(reasons)
     if answer == "may_ship":
         return tuple(reasons)
     found = list(reasons)
     weight: Weight = "stops" if answer == "may_not_ship" else "notes"
-    if approval is not None:
-        what = f"the release by {approval.by or 'an unnamed person'} is suspended: see below"
-        found.append(Reason("release_suspended", what, f"entry {approval.seq}", weight))
+    if release:
+        by = " and ".join(f"by {one.by or 'an unnamed person'}" for one in release)
+        what = f"the release {by} is suspended: see below"
+        entries = ", ".join(str(one.seq) for one in release)
+        source = f"{'entries' if len(release) > 1 else 'entry'} {entries}"
+        found.append(Reason("release_suspended", what, source, weight))
     receivers: dict[str, list[str]] = {}
     for stand in where.shipped:
         receivers.setdefault(stand.receiver, []).append(f"{stand.pieces} in {stand.lot}")

@@ -322,7 +322,7 @@ def _lot(
         title=basis.product.title if basis.product is not None else view.product,
         made_at_ms=basis.made_at_ms,
         answer=answer,
-        reasons=with_consequences(reasons, where, count[-1] if len(count) >= persons else None),
+        reasons=with_consequences(reasons, where, count if len(count) >= persons else ()),
         limits=told.limits,
         elsewhere=told.elsewhere,
         tests=told.tests,

@@ -64,9 +64,9 @@ def test_whoever_signed_for_the_second_is_no_other_person(monkeypatch: pytest.Mo
     fault = refused(yard, "P-99")
 
     assert fault.what.startswith(
-        "P-13 and P-99 do not count as two: P-13 signed for the role of P-99 (entry "
+        "P-13 and P-99 do not count as two: the role of P-99 was signed for by P-13, entry "
     )
-    assert fault.what.endswith("and no other engineer did")
+    assert fault.what.endswith(", and by no other engineer")
     assert "P-14 signs for P-99" in fault.remedy
     assert not the_lot(yard).released
 
@@ -77,7 +77,7 @@ def test_it_makes_no_difference_who_is_first(monkeypatch: pytest.MonkeyPatch) ->
     role(yard, "P-99", "P-13")
     yard.post(release(yard, "P-99"))
 
-    assert "P-13 signed for the role of P-99" in refused(yard, "P-13").what
+    assert "the role of P-99 was signed for by P-13" in refused(yard, "P-13").what
 
 
 def test_with_somebody_else_each_of_them_counts(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -125,7 +125,7 @@ def test_somebody_there_from_the_first_who_is_raised_later_counts_as_new(
     role(yard, "P-01", "P-13", since=74)
     yard.post(release(yard, "P-13"))
 
-    assert "signed for the role of P-01" in refused(yard, "P-01").what
+    assert "the role of P-01 was signed for" in refused(yard, "P-01").what
 
 
 def test_who_was_set_up_with_the_plant_stays_so_when_stated_again(
@@ -152,7 +152,7 @@ def test_a_plant_with_one_engineer_can_set_up_the_second(monkeypatch: pytest.Mon
     (reason,) = coded(told, "set_up_by_other")
     assert reason.weight == "notes"
     assert reason.sentence.startswith(
-        "P-13 and P-99 released it as two, and P-13 signed for the role of P-99 (entry "
+        "released by P-13 and by P-99 as two, and the role of P-99 was signed for by P-13, entry "
     )
 
     role(yard, "P-97", "P-99")

@@ -187,6 +187,9 @@ def test_one_of_two_is_nothing_that_could_be_suspended() -> None:
 
     assert (half.suspended, whole.suspended) == (False, True)
     assert [bool(coded(told, "release_suspended")) for told in (half, whole)] == [False, True]
+    (suspended,) = coded(whole, "release_suspended")
+    assert suspended.sentence == "the release by P-13 and by P-14 is suspended: see below"
+    assert suspended.source == f"entries {', '.join(str(one.seq) for one in whole.approvals)}"
 
 
 def test_a_release_dated_back_is_judged_by_the_rule_of_today() -> None:

@@ -81,9 +81,7 @@ def _what_is_asked_ships(patch: Patch) -> None:
 
 
 def _release_never_suspended(patch: Patch) -> None:
-    _lets(
-        patch, release, "with_consequences", lambda real, found, where, _: real(found, where, None)
-    )
+    _lets(patch, release, "with_consequences", lambda real, found, where, _: real(found, where, ()))
 
 
 def _release_by_nobody(patch: Patch) -> None:
