@@ -20,6 +20,7 @@ from beadwright.science.pour import (
     Pour,
     Reason,
     Strip,
+    Weaker,
     bending_stress,
     chemistry_coefficient,
     counts_as_liquid,
@@ -304,6 +305,22 @@ def test_where_the_rate_does_not_matter_it_is_said() -> None:
     assert "the full head acts at every rate" in limit.words
 
 
+def test_the_weaker_of_foam_and_tie_counts() -> None:
+    """A tie's 900 lb/ft² with a factor of 2 are 450 of the panel; a strong tie changes nothing."""
+    area, foam = 0.2032**2, panel(750)
+    weak = replace(foam, tie_strength_n=900 * PSF * area, tie_area_m2=area)
+    strong = replace(foam, tie_strength_n=9000 * PSF * area, tie_area_m2=area)
+
+    lift = greatest_lift(pour(4, 70, 9), weak)
+    assert lift.weaker is Weaker.TIE
+    assert lift.supported_pa / PSF == pytest.approx(450)
+    assert lift.height_m == pytest.approx(3 * FOOT)
+    assert greatest_rate(pour(4, 70, 9), weak, 4 * FT_H).reason is Reason.FLOOR
+    plain, tied = (greatest_rate(pour(4, 70, 9), each, 9 * FT_H) for each in (foam, strong))
+    assert tied == plain
+    assert tied.weaker is Weaker.FOAM
+
+
 GOOD = pour(4, 70, 9)
 
 
@@ -351,6 +368,8 @@ def test_a_bad_number_of_a_pour_is_named(
         (lambda: greatest_rate(GOOD, panel(700), 0.0), "manual_rate_m_s is 0.0"),
         (lambda: greatest_rate(GOOD, Panel(STRIP, 3e5, 0.5), 1e-4), "safety_factor is 0.5"),
         (lambda: greatest_lift(GOOD, Panel(STRIP, -3e5, 2.0)), "strength_pa is -300000.0"),
+        (lambda: greatest_lift(GOOD, Panel(STRIP, 3e5, 2.0, 0.0, 0.04)), "tie_strength_n is 0.0"),
+        (lambda: greatest_lift(GOOD, Panel(STRIP, 3e5, 2.0, 900.0)), "tie_area_m2 is nan"),
     ],
 )
 def test_bad_input_is_named(ask: Callable[[], object], message: str) -> None:

@@ -11,6 +11,7 @@ from beadwright.science.pour.limit import (
     Panel,
     RateLimit,
     Reason,
+    Weaker,
     greatest_lift,
     greatest_rate,
 )
@@ -52,6 +53,7 @@ __all__ = [
     "RateLimit",
     "Reason",
     "Strip",
+    "Weaker",
     "bending_stress",
     "chemistry_coefficient",
     "counts_as_liquid",

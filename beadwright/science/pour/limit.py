@@ -25,7 +25,7 @@ from beadwright.science.pour.pressure import (
 )
 from beadwright.science.trust import Trust, stands
 
-__all__ = ["LiftLimit", "Panel", "RateLimit", "Reason", "greatest_lift", "greatest_rate"]
+__all__ = ["LiftLimit", "Panel", "RateLimit", "Reason", "Weaker", "greatest_lift", "greatest_rate"]
 
 _FT_H = FOOT_M / 3600
 _TALL_M = TALL_FT * FOOT_M
@@ -55,6 +55,13 @@ class Reason(StrEnum):
     """The mix or its placing counts as liquid and the full head is too much, at any rate."""
 
 
+class Weaker(StrEnum):
+    """Which part of the panel sets the pressure that it supports."""
+
+    FOAM = "foam"
+    TIE = "tie"
+
+
 _WORDS = {
     Reason.HYDROSTATIC: "The full head of this lift is supported, so the rate does not matter here",
     Reason.RATE: "At this rate the formula's pressure is all that the panel supports",
@@ -73,17 +80,20 @@ class Panel:
     """A lot's panel: strip, measured flexural strength, stated safety factor; one, not several.
 
     ``strength_pa`` is what the lot's specimens support, with whatever allowance for their spread
-    the asker makes.
+    the asker makes. Where ``tie_strength_n``, the pull that a tie bears, is given with
+    ``tie_area_m2``, the panel that hangs on it, the weaker of foam and tie counts.
     """
 
     strip: Strip
     strength_pa: float
     safety_factor: float
+    tie_strength_n: float | None = None
+    tie_area_m2: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class RateLimit:
-    """A rate to talk about with the engineer of record."""
+    """A rate to discuss with the engineer of record."""
 
     rate_m_s: float | None
     """The lower of the manual's rate and what is supported; None where no rate is."""
@@ -96,6 +106,7 @@ class RateLimit:
     lowered: bool
     """Whether it is less than the manual's rate."""
     rate_matters: bool
+    weaker: Weaker = Weaker.FOAM
 
     @property
     def words(self) -> str:
@@ -106,12 +117,13 @@ class RateLimit:
 
 @dataclass(frozen=True, slots=True)
 class LiftLimit:
-    """A height of fresh concrete to talk about with the engineer of record."""
+    """A height of fresh concrete to discuss with the engineer of record."""
 
     height_m: float | None
     """None where this model sets no limit at the pour's rate."""
     reason: Reason
     supported_pa: float
+    weaker: Weaker = Weaker.FOAM
 
     @property
     def words(self) -> str:
@@ -156,7 +168,7 @@ def greatest_rate(pour: Pour, panel: Panel, manual_rate_m_s: float) -> RateLimit
 
     Notes
     -----
-    An aid to a talk with the engineer of record: see ``CAUTION``. Two-way action, shear at the
+    An aid to discussion with the engineer of record: see ``CAUTION``. Two-way action, shear at the
     flange, tie pull-out and alignment at the base are not in this model.
 
     References
@@ -175,7 +187,7 @@ def greatest_rate(pour: Pour, panel: Panel, manual_rate_m_s: float) -> RateLimit
     ('rate', 4.66, True)
     """
     require_at_least(0, strict=True, manual_rate_m_s=manual_rate_m_s)
-    supported = float(supported_pressure(panel.strength_pa, panel.safety_factor, panel.strip))
+    supported, weaker = _carried(panel)
     still = lateral_pressure(replace(pour, rate_m_s=0.0))
     rate, reason = _solve(pour, supported)
     advised = None if rate is None else min(rate, manual_rate_m_s)
@@ -191,6 +203,7 @@ def greatest_rate(pour: Pour, panel: Panel, manual_rate_m_s: float) -> RateLimit
         pressure,
         advised is None or advised < manual_rate_m_s,
         bool(still.rate_matters),
+        weaker,
     )
 
 
@@ -238,16 +251,27 @@ def greatest_lift(pour: Pour, panel: Panel) -> LiftLimit:
     >>> round(lift.height_m, 2), lift.reason.value
     (1.14, 'hydrostatic')
     """
-    supported = float(supported_pressure(panel.strength_pa, panel.safety_factor, panel.strip))
+    supported, weaker = _carried(panel)
     weight = float(np.asarray(pour.mix.density_kg_m3)) * GRAVITY_M_S2
     surge = _SURGE if pour.from_base else 1.0
     by_head = supported / weight / surge
     if float(lateral_pressure(replace(pour, height_m=_HIGHEST_M)).pressure_pa) <= supported:
-        return LiftLimit(None, Reason.RATE, supported)
+        return LiftLimit(None, Reason.RATE, supported, weaker)
     low = float(lateral_pressure(replace(pour, height_m=_TALL_M)).pressure_pa) <= supported
     if low and by_head < _TALL_M:
-        return LiftLimit(_TALL_M, Reason.TALL, supported)
-    return LiftLimit(by_head, Reason.HYDROSTATIC, supported)
+        return LiftLimit(_TALL_M, Reason.TALL, supported, weaker)
+    return LiftLimit(by_head, Reason.HYDROSTATIC, supported, weaker)
+
+
+def _carried(panel: Panel) -> tuple[float, Weaker]:
+    """Pressure that the weaker of foam and tie supports at the stated factor, and which it is."""
+    foam = float(supported_pressure(panel.strength_pa, panel.safety_factor, panel.strip))
+    if panel.tie_strength_n is None:
+        return foam, Weaker.FOAM
+    area = math.nan if panel.tie_area_m2 is None else panel.tie_area_m2
+    require_at_least(0, strict=True, tie_strength_n=panel.tie_strength_n, tie_area_m2=area)
+    tie = panel.tie_strength_n / panel.safety_factor / area
+    return (tie, Weaker.TIE) if tie < foam else (foam, Weaker.FOAM)
 
 
 def _solve(pour: Pour, supported: float) -> tuple[float | None, Reason]:

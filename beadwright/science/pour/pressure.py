@@ -171,7 +171,7 @@ def lateral_pressure(pour: Pour) -> LateralPressure:
 
     Notes
     -----
-    For the talk with the engineer of record: see ``CAUTION``. The superseded form of 2001, with
+    For discussion with the engineer of record: see ``CAUTION``. The superseded form of 2001, with
     caps at 2000 and 3000 lb/ft², is not this one. Temperatures from 277 to 311 K (about 39 to
     100 °F); that range is from memory.
 
