@@ -186,6 +186,22 @@ def test_a_naive_twin_gives_the_same_spreads() -> None:
     assert found.between_m == pytest.approx(((among - within) / size) ** 0.5)
 
 
+def test_storeys_of_a_measured_lot_end_as_often_off_as_was_said() -> None:
+    """Simulated: a lot measured on five blocks, six other blocks of it stacked, many times."""
+    draw = np.random.default_rng(11)
+    lot_mean = draw.normal(0.4064, 0.0005, 20_000)
+    known = wall.BlockHeights(0.4064, 0.0001, 0.0004, 0.0005, 9.0, 400.0)
+    gauged = draw.normal(lot_mean[:, None], 0.0004, (20_000, 5))
+    ends = draw.normal(lot_mean[:, None], 0.0004, (20_000, 6)).sum(axis=1)
+    heights = [wall.lot_heights(one, known) for one in gauged[:50]]
+    off = ends - 6 * gauged.mean(axis=1)
+    room = 0.002
+    said = wall.stack_up(heights[0], wall.Courses(6 * heights[0].mean_m, room, [6]))
+
+    assert float(np.mean(np.abs(off) > room)) == pytest.approx(said.chance, abs=0.01)
+    assert wall.lot_heights(gauged[0]).dof == 4
+
+
 BAD: list[tuple[Callable[[], object], str]] = [
     (lambda: wall.layer_resistance(-0.1, 0.036), "thickness_m is -0.1"),
     (lambda: wall.layer_resistance(0.1, [0.036, 0.0]), r"conductivity_w_mk\[1\] is 0"),
@@ -212,6 +228,8 @@ BAD: list[tuple[Callable[[], object], str]] = [
     (lambda: wall.block_heights([0.4, 0.4], [1, 1]), "lot is 2 blocks of 1 lots"),
     (lambda: wall.block_heights([0.4, 0.0, 0.4], [1, 1, 2]), r"height_m\[1\] is 0"),
     (lambda: wall.block_heights([0.4, 0.4], [1, 1, 2]), r"of shape \(3,\)"),
+    (lambda: wall.lot_heights([0.4]), r"height_m is of shape \(1,\)"),
+    (lambda: wall.lot_heights([0.4, -0.4]), r"height_m\[1\] is -0.4"),
     (
         lambda: wall.stack_up(FOOT_OF_BLOCKS, wall.Courses(STOREY, -0.001, [6])),
         "tolerance_m is -0.001",

@@ -16,6 +16,7 @@ from beadwright.science.wall.stack_up import (
     Courses,
     Ending,
     block_heights,
+    lot_heights,
     stack_up,
 )
 
@@ -29,6 +30,7 @@ __all__ = [
     "block_heights",
     "bridged_resistance",
     "layer_resistance",
+    "lot_heights",
     "series_resistance",
     "stack_up",
 ]

@@ -15,9 +15,10 @@ from scipy.special import stdtr
 from beadwright.errors import OutOfRange, require_arrays, require_at_least
 from beadwright.science.trust import Trust, stands
 
-__all__ = ["BlockHeights", "Courses", "Ending", "block_heights", "stack_up"]
+__all__ = ["BlockHeights", "Courses", "Ending", "block_heights", "lot_heights", "stack_up"]
 
 _FEWEST_LOTS = 2
+_FEWEST_BLOCKS = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,63 @@ def block_heights(height_m: ArrayLike, lot: ArrayLike) -> BlockHeights:
     between = max(0.0, (among - within) / size)
     u = np.sqrt(between * float(np.sum(count**2)) / n**2 + within / n)
     return BlockHeights(mean, float(u), within**0.5, between**0.5, float(k - 1), float(n - k))
+
+
+@stands(
+    Trust.EXACT,
+    formula="mean of the lot's own blocks; u = s_w / √n; nothing between lots",
+    source="law of propagation; the plant's own measurements",
+)
+def lot_heights(height_m: ArrayLike, known: BlockHeights | None = None) -> BlockHeights:
+    r"""Heights of one lot whose blocks were measured, for courses that all come from it.
+
+    .. math:: u(\bar h) = \frac{s_w}{\sqrt{n}}
+
+    Parameters
+    ----------
+    height_m : array_like, shape (n,)
+        Height of each block of the lot that was measured, > 0. [m]
+    known : BlockHeights, optional
+        What several lots of the product say of the spread within one; without it the lot's own
+        blocks say it, and two of them are needed. [m]
+
+    Returns
+    -------
+    heights : BlockHeights
+        The lot's mean, its uncertainty and the spread within; between lots none. [m]
+
+    Raises
+    ------
+    OutOfRange
+        If heights are no row or not above 0, or a single block has no spread known.
+
+    Notes
+    -----
+    Every lot is taken to spread as much within as the others do.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, "Guide to the expression of uncertainty in measurement", 4.2.3.
+       [from memory]
+
+    Examples
+    --------
+    Four blocks, with a spread within lots of 0.3 mm known from elsewhere:
+
+    >>> known = BlockHeights(0.4066, 0.0001, 0.0003, 0.0004, 9.0, 90.0)
+    >>> found = lot_heights([0.4070, 0.4072, 0.4064, 0.4066], known)
+    >>> round(found.mean_m, 4), round(found.u_mean_m * 1000, 3), found.between_m, found.dof
+    (0.4068, 0.15, 0.0, 90.0)
+    """
+    (height,) = require_arrays(height_m=height_m)
+    require_at_least(0, strict=True, height_m=height)
+    if height.ndim != 1 or (known is None and height.size < _FEWEST_BLOCKS):
+        argument, given = "height_m", f"of shape {height.shape}"
+        raise OutOfRange(argument, given, valid="a row; of two blocks or more without known")
+    mean = float(height.mean())
+    within = float(height.std(ddof=1)) if known is None else known.within_m
+    dof = float(height.size - 1) if known is None else known.dof_within
+    return BlockHeights(mean, within / float(height.size) ** 0.5, within, 0.0, dof, dof)
 
 
 @stands(
