@@ -21,7 +21,6 @@ from beadwright.ledger.texts import visible
 from beadwright.plant import attached, nc_acts, nc_days, nonconforming
 from beadwright.plant.access import Role, Who
 from beadwright.plant.door import now_ms
-from beadwright.plant.moment import moment
 from beadwright.plant.nc_acts import Disposal, Opening, entry
 from beadwright.plant.nc_file import DISPOSITIONS, Attachment, Complaint, Quantity, left
 from beadwright.plant.nc_rules import quantity_words
@@ -73,7 +72,7 @@ def opened(session: Session, wanted: Wanted, number: str) -> Done:
         said = replace(said, items=items or nc_acts.affected(plant.no, said.causes))
     if said.complaint is not None:
         doubt = nc_days.received_doubt(said.complaint.received, _today(plant))
-        _require_kept(f"the complaint: {doubt}" if doubt else "", keep=wanted.keep)
+        _require_kept(plant, f"the complaint: {doubt}" if doubt else "", keep=wanted.keep)
     _require_another(plant, said, another=wanted.another)
     at_ms = now_ms()
     if number:
@@ -106,15 +105,15 @@ def _require_another(plant: Plant, said: Opening, *, another: bool) -> None:
     raise Misuse(message)
 
 
-def _require_kept(doubt: str, *, keep: bool) -> None:
-    """Ask once about a day that is unusual."""
-    if doubt and not keep:
+def _require_kept(plant: Plant, doubt: str, *, keep: bool) -> None:
+    """Ask once about an unusual day; of an invented plant, whose weeks are over, all are old."""
+    if doubt and not keep and not plant.invented:
         message = f"{doubt}; if that is so, say --keep"
         raise Misuse(message)
 
 
 def _today(plant: Plant) -> date:
-    return datetime.fromtimestamp(moment(plant) / 1000, plant.zone).date()
+    return datetime.now(plant.zone).date()
 
 
 def _complained(said: Opening) -> str:
@@ -165,7 +164,7 @@ def acted(session: Session, number: str, said: Sequence[str], replaces: int, *, 
     plant = session.plant()
     text, who, due, by = said
     doubt = nc_days.due_doubt(_day("--due", due), _today(plant))
-    _require_kept(f"the action: {doubt}" if doubt else "", keep=keep)
+    _require_kept(plant, f"the action: {doubt}" if doubt else "", keep=keep)
     file = nonconforming.file_of(plant.no, number).file
     body = {
         "action": max((one.number for one in file.actions), default=0) + 1,
@@ -227,9 +226,8 @@ def _complaint(plant: Plant, wanted: Wanted) -> Complaint | None:
             raise Misuse(message)
         return None
     received = _day("--received", wanted.received) if wanted.received else ""
-    today = datetime.now(plant.zone).date().isoformat()
     words = wanted.complaint or wanted.text
-    said = Complaint(wanted.receiver, words, received or today)
+    said = Complaint(wanted.receiver, words, received or _today(plant).isoformat())
     known = nonconforming.known_receivers(plant.no, wanted.receiver)
     if known and wanted.receiver not in known:
         say(
