@@ -24,6 +24,7 @@ command line imports this module.
 from __future__ import annotations
 
 import math
+import unicodedata
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
@@ -42,6 +43,7 @@ __all__ = [
     "Refusal",
     "StoreUnreachable",
     "UnitError",
+    "plain",
     "position",
     "problem_of",
     "require_arrays",
@@ -50,8 +52,31 @@ __all__ = [
 ]
 
 
+_UNSEEN = frozenset({"Cc", "Cf", "Cs", "Zl", "Zp"})
+"""Classes of signs (Unicode's general categories) that no message may hold: controls, marks that
+turn the text beside them around or show as nothing, halves, separators of lines."""
+
+
+def plain(text: str) -> str:
+    r"""Give a text with every control and every mark of direction written out; lines stay lines.
+
+    >>> plain("gnp.\u202egpj")
+    'gnp.\\u202egpj'
+    """
+    if text.isprintable():
+        return text
+    return "".join(
+        ascii(sign)[1:-1] if sign not in "\n\t" and unicodedata.category(sign) in _UNSEEN else sign
+        for sign in text
+    )
+
+
 class BeadwrightError(Exception):
     """Anything this program raises on purpose; its text is fit for a person to read."""
+
+    def __str__(self) -> str:
+        """Return the message, with nothing in it that a person cannot see."""
+        return plain(super().__str__())
 
 
 class OutOfRange(BeadwrightError):
@@ -74,7 +99,7 @@ class OutOfRange(BeadwrightError):
     def __str__(self) -> str:
         """Return ``radius_m[1] is 0.0: must be a finite number above 0.``."""
         place = f"[{', '.join(map(str, self.index))}]" if self.index else ""
-        return f"{self.argument}{place} is {self.value}: must be {self.valid}."
+        return plain(f"{self.argument}{place} is {self.value}: must be {self.valid}.")
 
 
 class UnitError(BeadwrightError):
@@ -90,7 +115,7 @@ class UnitError(BeadwrightError):
 
     def __str__(self) -> str:
         """Return the sentence and the remedy."""
-        return f"{self.what} {self.remedy}"
+        return plain(f"{self.what} {self.remedy}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +127,13 @@ class Fault:
     value: str = ""
     where: str = ""
     remedy: str = ""
+
+    def __post_init__(self) -> None:
+        """Write out what nobody can see: wherever a part is shown, it is so already."""
+        for name in ("what", "value", "where", "remedy"):
+            text = getattr(self, name)
+            if not text.isprintable():
+                object.__setattr__(self, name, plain(text))
 
     def __str__(self) -> str:
         """Return one message: code, sentence, value if not yet said, place, remedy."""
@@ -144,7 +176,7 @@ class RecordBroken(BeadwrightError):
 
     def __str__(self) -> str:
         """Return ``entry 17: …``."""
-        return f"entry {self.seq}: {self.what}"
+        return plain(f"entry {self.seq}: {self.what}")
 
 
 class StoreUnreachable(BeadwrightError):

@@ -22,6 +22,7 @@ from beadwright.errors import (
     Refusal,
     StoreUnreachable,
     UnitError,
+    plain,
 )
 
 __all__ = [
@@ -74,7 +75,7 @@ def say(text: str) -> None:
 
     Paths and what stands between `backticks` may be copied, so they are kept whole.
     """
-    for line in retyped(text).splitlines() or [""]:
+    for line in retyped(plain(text)).splitlines() or [""]:
         filled = textwrap.fill(
             _COMMAND.sub(lambda match: match[0].replace(" ", _KEPT), line),
             _WIDTH,

@@ -20,6 +20,7 @@ from rich.table import Table
 from rich.text import Text
 
 from beadwright.cli.called import retyped
+from beadwright.errors import plain
 
 __all__ = ["Page", "local", "write_json"]
 
@@ -102,7 +103,7 @@ class Page:
         self._console.width = min(self._console.width, _WIDEST)
 
     def _said(self, text: str) -> str:
-        return retyped(self._add(text))
+        return retyped(self._add(plain(text)))
 
     def heading(self, text: str) -> None:
         """Print a heading, with a blank line above."""
@@ -129,7 +130,7 @@ class Page:
         One whose title begins with ``!`` is never broken over lines; one without a single entry is
         left out.
         """
-        said = list(rows)
+        said = [[plain(cell) for cell in row] for row in rows]
         used = [place for place in range(len(columns)) if any(row[place] for row in said)]
         drawn = [_Column.of(columns[place], [row[place] for row in said]) for place in used]
         gap = _fit(drawn, self._console.width - indent)
