@@ -38,6 +38,7 @@ __all__ = [
     "allow",
     "allow_persons",
     "brings_files",
+    "is_house",
     "may_ask",
     "may_post",
     "may_restate",
@@ -184,6 +185,11 @@ def allow_persons(who: Who, drafts: Iterable[Draft], settings: Dated) -> None:
 def brings_files(who: Who) -> bool:
     """Whether the account is the import, which speaks for whoever wrote the files."""
     return who.account.partition(":")[0] == _IMPORT
+
+
+def is_house(account: str) -> bool:
+    """Whether an account is nobody's own: the import, or the shell on the plant's own machine."""
+    return account.partition(":")[0] in _HOUSE
 
 
 def may_ask(who: Who) -> bool:

@@ -2,8 +2,8 @@
 
 Read :func:`told`. A limit, a product or a plan may be set for a day before, a report may come late,
 a step may be corrected: each is allowed, each is signed for, and each may turn an answer. So the
-lot's answer names them. What came with the lot, by the same account within a week, is not named:
-a plant that reads its old files enters all of it late, and nothing of it by itself.
+lot's answer names them. What came with the lot, by the same files within a week, is not named: a
+plant that reads its old files enters all of it late, and nothing of it by itself.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from beadwright.ledger import entered, lots, restated, said
 from beadwright.ledger.draft import Correction
 from beadwright.ledger.entered import Mark
 from beadwright.ledger.settings import Settings
+from beadwright.plant.access import is_house
 from beadwright.plant.plan import day_at
 from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.provenance import LATE_DAYS
@@ -142,7 +143,12 @@ def _apart(some: Iterable[_Set], marks: Mapping[int, Mark], born: Mark | None) -
 def _together(mark: Mark | None, born: Mark | None) -> bool:
     if mark is None or born is None:
         return True
-    return mark.account == born.account and mark.recorded_at - born.recorded_at <= _LATE_MS
+    # A file brings both at once; whoever keys at a page keys one after the other.
+    return (
+        is_house(born.account)
+        and mark.account == born.account
+        and mark.recorded_at - born.recorded_at <= _LATE_MS
+    )
 
 
 def _said_of_settings(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from beadwright.ledger.entered import Mark
+from beadwright.plant import afterwards
 from beadwright.plant.door import Door
 from beadwright.plant.opening import RULES
 from tests.plant.asking import coded, good_yard, the_lot
@@ -32,7 +34,7 @@ def yard(monkeypatch: pytest.MonkeyPatch) -> Yard:
 @pytest.mark.parametrize(("hours", "since", "is_told"), [
     (30 * 24, 0, True),  # a month later, for the day it was made
     (30 * 24, 48, False),  # for a day after it: it is not judged by that
-    (6 * 24, 0, False),  # with the lot, by who brought it
+    (6 * 24, 0, False),  # with the lot, by what brought it
 ])  # fmt: skip
 def test_a_limit_set_afterwards_for_the_day_is_named(
     yard: Yard, hours: float, since: float, *, is_told: bool
@@ -50,6 +52,22 @@ def test_a_limit_set_afterwards_for_the_day_is_named(
         assert "limit LOOSE from 2026-09-01" in one.sentence
         assert "(new: bound: min; characteristic: density; value: 10 kg/m3" in one.sentence
         assert "on 2026-10-01" in one.sentence
+
+
+@pytest.mark.parametrize(("by", "of", "days", "together"), [
+    ("import:1f", "import:1f", 1, True),  # the same files, read on
+    ("import:1f", "import:1f", 8, False),
+    ("import:1f", "import:2e", 0, False),  # other files
+    ("P-13", "P-13", 0, False),  # whoever keyed the lot keyed this after it
+    ("install", "install", 1, True),  # the shell is nobody's own account
+])  # fmt: skip
+def test_only_the_same_files_bring_something_with_a_lot(
+    by: str, of: str, days: int, *, together: bool
+) -> None:
+    """An account of a person's own hides nothing that the person entered afterwards."""
+    born, mark = Mark(of, ms(0)), Mark(by, ms(days * 24))
+
+    assert afterwards._together(mark, born) is together
 
 
 def test_another_products_limit_is_none_of_its_business(yard: Yard) -> None:
