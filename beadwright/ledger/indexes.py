@@ -29,10 +29,10 @@ RESTATED = "seq <> no"
 """Of a step: a correction or a reversal has restated it."""
 
 _INDEXES = (
-    ("lot_here", "ledger_lot (p, kind)", HERE),
-    ("lot_content", "ledger_lot (p, code)", IS_CONTENT),
-    ("lot_held", "ledger_lot (p, no)", HELD),
-    ("step_restated", "ledger_step (p, no)", RESTATED),
+    ("lot_here", "ledger_lot", "p, kind", HERE),
+    ("lot_content", "ledger_lot", "p, code", IS_CONTENT),
+    ("lot_held", "ledger_lot", "p, no", HELD),
+    ("step_restated", "ledger_step", "p, no", RESTATED),
 )
 
 
@@ -41,6 +41,8 @@ def lay(**_: Any) -> None:
     if not {"ledger_lot", "ledger_step"} <= set(connection.introspection.table_names()):
         return
     with connection.cursor() as cursor:
-        for name, on, condition in _INDEXES:
+        for name, table, columns, condition in _INDEXES:
             where = condition.replace("%%", "%")
-            cursor.execute(f"CREATE INDEX IF NOT EXISTS {name} ON {on} WHERE {where}")
+            # In quotation marks, as Django writes its own: the bench reads them back by these.
+            on = f'"{table}" ({columns}) WHERE {where}'
+            cursor.execute(f'CREATE INDEX IF NOT EXISTS "{name}" ON {on}')

@@ -263,8 +263,9 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
         pieces = sum(step.pieces for step in steps)
         here.pieces, here.aside = pieces, aside[basis.lot]
         read.append(Lot(basis, here, views[basis.lot].product, pieces, shift))
-    known.tests.meet(read)
+    # In order before they meet: of several of a day that could be named, the first is.
     read.sort(key=lambda one: views[one.basis.lot].no)
+    known.tests.meet(read)
     told = [
         (one, known.tests.of(one, known.rules.limits(views[one.basis.lot].product, one.made_ms)))
         for one in read
