@@ -24,6 +24,7 @@ from beadwright.plant.release import as_json
 from beadwright.plant.release import assess as plant_assess
 from beadwright.plant.release_queue import queue
 from beadwright.plant.search import search as find
+from beadwright.plant.set_up import Choice, set_up, set_up_json
 from beadwright.plant.story import story
 
 __all__ = [
@@ -31,6 +32,7 @@ __all__ = [
     "entry",
     "floor",
     "lot",
+    "product_set_up",
     "release",
     "router",
     "search",
@@ -106,6 +108,20 @@ def search(request: HttpRequest, q: Annotated[str, Query(max_length=200)]) -> _T
     """Find by code, label, person, day, receiver or number, the likeliest first."""
     plant = _asked(request)
     return headed(plant, {"hits": find(plant, q.replace("\x00", ""), _HITS)})
+
+
+@router.get("/products/{name}/set-up", response=_Told, summary="A product's set-up sheet")
+def product_set_up(
+    request: HttpRequest,
+    name: Annotated[str, Path(description="A product.", max_length=60)],
+    grade: Annotated[str, Query(max_length=60)] = "",
+    expander: Annotated[str, Query(max_length=60)] = "",
+    mould: Annotated[str, Query(max_length=60)] = "",
+) -> _Told:
+    """Answer as `set-up --json` does: every number with formula, inputs, source and trust."""
+    plant = _asked(request)
+    choice = Choice(name.replace("\x00", ""), grade, expander, mould)
+    return set_up_json(plant, set_up(plant.no, choice, moment(plant)))
 
 
 @router.get("/entries/{path:key}", response=_Told, summary="One entry of the record")

@@ -25,6 +25,7 @@ from beadwright.cli import (
     naming,
     nc_verbs,
     papers,
+    physics,
     releasing,
     serving,
     testing,
@@ -101,6 +102,7 @@ app.command("trace", short_help="Trace a lot back or forward.")(tracing.trace)
 app.command("entry", short_help="Show one entry of the record, whole.")(entry.entry)
 app.command("history", short_help="Tell all that was ever said about a lot.")(entry.history)
 app.command("stock", short_help="Say where everything is by the books.")(answers.stock)
+app.command("set-up", short_help="Work out what a product's set-up asks for.")(physics.set_up)
 app.command("nonconformities", short_help="List what was forbidden and happened.")(
     answers.nonconformities
 )

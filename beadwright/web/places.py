@@ -24,6 +24,7 @@ _WAYS = (
     ("/stations/", "Stations"),
     ("/holds/", "Held"),
     ("/release/", "Release"),
+    ("/products/", "Products"),
     ("/search/", "Search"),
 )
 

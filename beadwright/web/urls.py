@@ -9,6 +9,7 @@ from beadwright.web.floor.views import floor
 from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
+from beadwright.web.products.views import product_list, sheet
 from beadwright.web.refused import no_such_page
 from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
@@ -32,6 +33,8 @@ urlpatterns = [
     path("who/", who),
     path("choices/", choices),
     path("parts/", parts),
+    path("products/", product_list, name="products"),
+    path("products/<str:product>/", sheet, name="set-up"),
     path("holds/", holds, name="holds"),
     path("holds/<path:name>/", hold, name="hold"),
     path("lots/<str:code>/hold/", place_hold, name="place-hold"),

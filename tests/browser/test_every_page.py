@@ -39,6 +39,9 @@ PAGES = {
     "entry": "/entries/900/",
     "correct": "/entries/900/correct/",
     "parts": "/parts/",
+    "products": "/products/",
+    "set-up": "/products/FB6S/",
+    "set-up-open": "/products/FB6S/?all",
     "choices": "/choices/",
     "nothing": "/there-is-no-such-page/",
 }

@@ -77,6 +77,14 @@ def test_an_answer_holds_what_is_documented_and_nothing_else(verb: str, asked: A
     assert documented()[verb] - found <= never_here
 
 
+def test_a_set_up_sheet_holds_what_is_documented(asked: Asked) -> None:
+    """Of a form product, and of packaging, of whose tool nothing is known."""
+    form = read(asked("set-up", "FB6S", "--json"))
+    packaging = read(asked("set-up", "PKC", "--json"))
+
+    assert form | packaging == documented()["set-up"]
+
+
 def test_nonconformities_hold_what_is_documented(asked: Asked) -> None:
     """By cause, and counted by station."""
     by_cause = read(asked("nonconformities", "--json"))

@@ -17,7 +17,10 @@ pytestmark = pytest.mark.django_db
 OPEN = {"in/", "out/", "who/", "choices/"}
 """Pages for everybody, signed in or not."""
 
-GIVEN = {"code": "L1", "key": "1", "name": "L1", "place": "S1", "lot": "L1", "seq": "1"}
+GIVEN = {
+    "code": "L1", "key": "1", "name": "L1", "place": "S1", "lot": "L1", "seq": "1",
+    "product": "FB6",
+}  # fmt: skip
 
 
 def patterns() -> dict[str, Any]:

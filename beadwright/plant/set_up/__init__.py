@@ -6,6 +6,7 @@ Read first: :func:`beadwright.plant.set_up.sheet.set_up`. The sheet advises; not
 refuses or releases anything, and no machine takes a set point from it.
 """
 
-from beadwright.plant.set_up.sheet import Section, SetUp, set_up
+from beadwright.plant.set_up.asked import Choice
+from beadwright.plant.set_up.sheet import Section, SetUp, set_up, set_up_json
 
-__all__ = ["Section", "SetUp", "set_up"]
+__all__ = ["Choice", "Section", "SetUp", "set_up", "set_up_json"]

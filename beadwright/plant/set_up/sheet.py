@@ -6,18 +6,22 @@ Read :func:`set_up`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from beadwright.ledger.settings import Settings
+from beadwright.plant.opening import Plant
 from beadwright.plant.set_up.asked import Asked, Choice, asked
 from beadwright.plant.set_up.beads import beads, expansion
 from beadwright.plant.set_up.block import block
 from beadwright.plant.set_up.foam import foam
 from beadwright.plant.set_up.machines import ageing, moulding
 from beadwright.plant.set_up.resin import resin
+from beadwright.plant.words import iso
 from beadwright.plant.worked import Line, Working
+from beadwright.plant.worked_words import line_json
 
-__all__ = ["Section", "SetUp", "set_up"]
+__all__ = ["Section", "SetUp", "set_up", "set_up_json"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +47,13 @@ class SetUp:
     sections: tuple[Section, ...]
     lines: tuple[Line, ...]
     """All lines, those too that others only rest on."""
+
+    @property
+    def choice_words(self) -> str:
+        """What it is for, in words."""
+        one = self.choice
+        parts = (("bead", one.grade), ("pre-expander", one.expander), ("mould", one.mould))
+        return ", ".join(f"{word} {name or 'not known'}" for word, name in parts)
 
 
 _SECTIONS = (
@@ -87,3 +98,28 @@ def set_up(plant_no: int, choice: Choice, at_ms: int, in_force: Settings | None 
 
 def _is_form(of: Asked) -> bool:
     return of.product.is_form
+
+
+def set_up_json(plant: Plant, found: SetUp) -> dict[str, Any]:
+    """Give a sheet as a program reads it, in SI."""
+    seq, own = plant.head
+    return {
+        "plant": plant.code,
+        "zone": plant.zone.key,
+        "at": iso(found.at_ms, plant.zone),
+        "head": f"{seq}:{own}",
+        "product": found.product,
+        "for": asdict(found.choice),
+        "choices": {part: list(names) for part, names in found.choices.items()},
+        "sections": [
+            {
+                "key": one.key,
+                "title": one.title,
+                "lines": [line.key for line in one.lines],
+                "says": one.says,
+                "caution": one.caution,
+            }
+            for one in found.sections
+        ],
+        "lines": [line_json(line) for line in found.lines],
+    }

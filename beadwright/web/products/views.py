@@ -1,0 +1,42 @@
+"""The list of products, and the set-up sheet of each."""
+
+from __future__ import annotations
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+
+from beadwright.errors import Misuse
+from beadwright.ledger import settings
+from beadwright.plant.moment import moment
+from beadwright.plant.products import product_at
+from beadwright.plant.set_up import Choice, set_up
+from beadwright.web.access import Asker, asks
+from beadwright.web.choices.kept import chosen
+from beadwright.web.products.page import page
+
+__all__ = ["product_list", "sheet"]
+
+_PARTS = ("grade", "expander", "mould")
+
+
+@asks
+def product_list(request: Asker) -> HttpResponse:
+    """Show every product, form blocks first."""
+    at_ms = moment(request.plant)
+    in_force = settings.load(request.plant.no)
+    names = [name for name, _ in in_force.all("product", at_ms)]
+    found = [one for one in (product_at(in_force, name, at_ms) for name in names) if one]
+    found.sort(key=lambda one: (not one.is_form, one.name))
+    return render(request, "products/list.html", {"products": found})
+
+
+@asks
+def sheet(request: Asker, product: str) -> HttpResponse:
+    """Show a product's set-up sheet; with ``all`` everything stands open, as for paper."""
+    choice = Choice(product, *(request.GET.get(part, "") for part in _PARTS))
+    try:
+        found = set_up(request.plant.no, choice, moment(request.plant))
+    except Misuse as error:
+        raise Http404(str(error)) from None
+    shown = page(found, chosen(request).units, everything="all" in request.GET)
+    return render(request, "products/sheet.html", {"page": shown})
