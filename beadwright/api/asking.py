@@ -13,6 +13,7 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots
 from beadwright.ledger.lots import LotView
 from beadwright.plant import history
+from beadwright.plant.air_json import air_json
 from beadwright.plant.door import now_ms
 from beadwright.plant.entry_json import entry_json
 from beadwright.plant.floor import floor as floor_of
@@ -20,6 +21,7 @@ from beadwright.plant.followed import followed, trace_json
 from beadwright.plant.machines import board
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
+from beadwright.plant.pentane_screen import pentane_screen
 from beadwright.plant.release import as_json
 from beadwright.plant.release import assess as plant_assess
 from beadwright.plant.release_queue import queue
@@ -28,6 +30,7 @@ from beadwright.plant.set_up import Choice, set_up, set_up_json
 from beadwright.plant.story import story
 
 __all__ = [
+    "air",
     "assess",
     "entry",
     "floor",
@@ -94,6 +97,13 @@ def silos(request: HttpRequest) -> _Told:
     """Give every silo, hopper and line, and what to draw of next."""
     plant = _asked(request)
     return headed(plant, {"board": board(plant.no, moment(plant))})
+
+
+@router.get("/air", response=_Told, summary="What is given off, against each room's air")
+def air(request: HttpRequest) -> _Told:
+    """Answer as `air --json` does: calculated, not measured, and unknown where anything lacks."""
+    plant = _asked(request)
+    return air_json(plant, pentane_screen(plant.no, moment(plant)))
 
 
 @router.get("/floor", response=_Told, summary="The plant as it stands")

@@ -14,6 +14,7 @@ from typing import Annotated, Any
 import typer
 
 from beadwright.cli import (
+    airing,
     answers,
     deciding,
     entry,
@@ -130,6 +131,7 @@ app.command("calibration", short_help="Enter a calibration of an instrument.")(t
 app.command("findings", short_help="Say which scales drift, which pieces lack ties.")(
     finding.findings
 )
+app.command("air", short_help="Work out what is given off, against each room's air.")(airing.air)
 app.command("release", short_help="Release a block lot.")(releasing.release)
 app.command("hold", short_help="Put lots on hold.")(deciding.hold)
 app.command("holds", short_help="List holds: what each reaches, and what was shipped.")(

@@ -33,6 +33,7 @@ ROOMS: Mapping[str, Mapping[str, str | list[str]]] = {
         "volume": "2400 m3",
         "air_flow": "9000 m3/h",
         "fan": "running",
+        "flow_switch": "FS-1 in the extract duct; its alarm sounds at the shift lead's desk",
         "mixing": "2",
         "share": "0.10",
     },

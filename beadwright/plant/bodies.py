@@ -21,7 +21,7 @@ from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.listing import ASKED
 from beadwright.plant.moulds import OFFSETS
-from beadwright.plant.physical import NUMBERS, PHYSICAL
+from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import wrong_words
 from beadwright.quality.characteristics import CUP_PLACES
@@ -53,12 +53,12 @@ def _mass(value: object) -> bool:
         return False
 
 
-def _measured(kind: Kind) -> _Check:
-    """What is above nothing, and has a unit of a kind."""
+def _measured(kind: Kind, *, any_sign: bool = False) -> _Check:
+    """What has a unit of a kind, and is above nothing unless it may be of any sign."""
 
     def fits(value: object) -> bool:
         try:
-            return quantity(value, kind) > 0
+            return quantity(value, kind) > 0 or any_sign
         except (BeadwrightError, ValueError):
             return False
 
@@ -148,6 +148,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
         "every": _every, "specimens": _whole, "conditioning_h": _whole, "warn_days": _whole,
     },
     "release": {"tester_apart": _truth},
+    "room": {"flow_switch": _text},
     "tolerance": {
         "shortage": _number, "remainder": _number, "count": _number, "remainder_floor": _mass,
         "bag": _mass,
@@ -166,10 +167,11 @@ NAMES: Mapping[str, frozenset[str]] = {
 
 
 def _physical_faults(draft: SettingDraft) -> Iterator[tuple[str, object]]:
-    """Give what is set of the physics and holds no number of its kind above nothing."""
+    """Give what is set of the physics and holds no number of its kind, of the sign it must have."""
     kinds, numbers = PHYSICAL.get(draft.topic, {}), NUMBERS.get(draft.topic, ())
+    signs = ANY_SIGN.get(draft.topic, ())
     for key, value in draft.body.items():
-        of_kind = key not in kinds or _measured(kinds[key])(value)
+        of_kind = key not in kinds or _measured(kinds[key], any_sign=key in signs)(value)
         if not of_kind or (key in numbers and not _number(value)):
             yield key, value
 

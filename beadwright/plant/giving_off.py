@@ -13,11 +13,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from beadwright.ledger import lots
 from beadwright.ledger.draft import RECLAIM
 from beadwright.ledger.moves import moves
-from beadwright.ledger.present import Present
 from beadwright.ledger.settings import Settings
+from beadwright.plant.fresh_blocks import Blocks
 from beadwright.plant.parcels import Parcel, parcels
 from beadwright.plant.physical import physical
 from beadwright.plant.products import product_at, quantity
@@ -76,28 +75,35 @@ def silo_giver(plant_no: int, silo: Silo, asked: Asked, since_ms: int) -> Giver:
     )
 
 
-def blocks_giver(plant_no: int, blocks: Sequence[Present], asked: Asked) -> Giver:
+def blocks_giver(blocks: Sequence[Blocks], asked: Asked) -> Giver:
     """Give the foam of blocks as beads that began to give off when they were moulded."""
     settings, at_ms = asked
-    views = lots.get_many(plant_no, [one.code for one in blocks])
     foam: dict[str, float | None] = {}
-    found: dict[int, int] = {}
+    found: dict[tuple[int, int | None], int] = {}
+    undated = []
     for one in blocks:
         if one.product not in foam:
             product = product_at(settings, one.product, at_ms)
             foam[one.product] = None if product is None else product.foam_mass_kg
-        mass = foam[one.product]
-        begun = _moulded(one, views.get(one.code))
-        if mass is not None and begun is not None and begun <= at_ms:
+        mass, begun = foam[one.product], one.moulded_ms
+        if begun is None:
+            undated.append(f"when {one.code} was moulded")
+        elif mass is not None and begun <= at_ms:
             # An hour's blocks are one parcel, as young as its end: there are hundreds of lots.
-            hour = min(at_ms, -(-begun // _HOUR_MS) * _HOUR_MS)
-            found[hour] = found.get(hour, 0) + round(one.pieces * mass / _MG)
-    missing = tuple(f"foam mass of product {name}" for name in sorted(foam) if foam[name] is None)
-    rows = tuple(Parcel(begun, mg) for begun, mg in sorted(found.items()))
-    mg = sum(one.mg for one in rows)
-    ages = sorted(found)
-    oldest, youngest = (ages[0], ages[-1]) if ages else (None, None)
-    return Giver("blocks", mg, oldest, youngest, rows, _block_lines(), missing)
+            latest = at_ms if one.gone_ms is None else one.gone_ms
+            key = (min(latest, -(-begun // _HOUR_MS) * _HOUR_MS), one.gone_ms)
+            found[key] = found.get(key, 0) + round(one.pieces * mass / _MG)
+    missing = [f"foam mass of product {name}" for name in sorted(foam) if foam[name] is None]
+    rows = sorted(
+        (Parcel(begun, mg, gone) for (begun, gone), mg in found.items()),
+        key=lambda one: one.begun_ms,
+    )
+    here = [one for one in rows if one.gone_ms is None]
+    ages = [one.begun_ms for one in here]
+    return Giver(
+        "blocks", sum(one.mg for one in here), min(ages, default=None), max(ages, default=None),
+        tuple(rows), _block_lines(), (*missing, *undated),
+    )  # fmt: skip
 
 
 def rate_of(giver: Giver, edges_ms: Sequence[int]) -> Banded | None:
@@ -234,11 +240,6 @@ def _bulk_density(plant_no: int, silo: Silo, asked: Asked) -> tuple[float | None
         if "dried" in body:
             return quantity(body["dried"], "density"), "set", f"dried cup of {product}"
     return None, "missing", ""
-
-
-def _moulded(one: Present, view: lots.LotView | None) -> int | None:
-    """When the youngest blocks of a lot were moulded."""
-    return one.first if view is None or view.last is None else view.last
 
 
 def _band(line: Line) -> tuple[float, float, float]:

@@ -7,7 +7,7 @@ missing and never reassures. It holds nothing, releases nothing and permits noth
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
@@ -15,11 +15,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadwright.errors import OutOfRange
-from beadwright.ledger import present, settings
-from beadwright.ledger.present import Present
+from beadwright.ledger import settings
 from beadwright.ledger.settings import Settings
+from beadwright.plant.fans import FanSaid, air_through, fan_said
+from beadwright.plant.fresh_blocks import (
+    Blocks,
+    FreshBlocks,
+    blocks_gone,
+    blocks_here,
+    fresh_of,
+)
 from beadwright.plant.giving_off import Giver, blocks_giver, rate_of, silo_giver
 from beadwright.plant.physical import physical
+from beadwright.plant.room_levels import Levels, StandsStill, levels
 from beadwright.plant.silos import silos
 from beadwright.plant.worked import Line, Working
 from beadwright.science.pentane import (
@@ -27,19 +35,26 @@ from beadwright.science.pentane import (
     STRICTER_LIMIT,
     LowerLimit,
     Room,
-    RoomScreen,
     screen_room,
 )
 from beadwright.science.steam import local_atmosphere
 from beadwright.science.trust import Banded, Standing, Trust, standing_of
 
-__all__ = ["NOT_COUNTED", "Figure", "Hour", "PentaneScreen", "RoomAnswer", "pentane_screen"]
+__all__ = [
+    "NOT_COUNTED",
+    "Figure",
+    "Hour",
+    "PentaneScreen",
+    "RoomAnswer",
+    "Standstill",
+    "pentane_screen",
+]
 
 NOT_COUNTED = (
     "what pre-expanders and presses give off while they run",
     "what is spilt, cut, ground or wrapped",
-    "blocks that have left the plant since",
-    "what was in the air of the room a day before: where no air goes through, it is still there",
+    "blocks that became scrap or samples, while they were in the room",
+    "what draughts bring in or take out: only the stated air flow is counted",
     "how unevenly a room is mixed: low places and the air next to the beads are worse",
 )
 """What no number here holds; shown beside them."""
@@ -47,6 +62,9 @@ NOT_COUNTED = (
 _HOUR_MS, _STEP_MS = 3_600_000, 900_000
 _STEPS = _HOUR_MS // _STEP_MS
 _BACK_H = 24
+_WINDOW_H = 72
+"""So far back it is worked out, so that where it begins does not matter to what is shown."""
+_DAY_MS = 24 * _HOUR_MS
 _STORE = "store"
 _NONE: Mapping[str, object] = {}
 
@@ -77,6 +95,16 @@ class Hour:
 
 
 @dataclass(frozen=True, slots=True)
+class Standstill:
+    """What would come of a room if its fan stood still from now on."""
+
+    above_ms: int | None
+    """When the high end is first above the stated share; None: not in the hours looked at."""
+    at_end: Figure
+    """Share of the limit at the end of those hours."""
+
+
+@dataclass(frozen=True, slots=True)
 class RoomAnswer:
     """A room with what gives off pentane in it, hour by hour."""
 
@@ -89,9 +117,11 @@ class RoomAnswer:
     lines: tuple[Line, ...]
     """What the room's answer rests on, each with its source and trust."""
     limit: LowerLimit
-    fan: str
-    """``running`` or ``stopped`` as it was said, empty where nobody said."""
-    fan_since_ms: int | None
+    stated_share: float | None
+    """Share of the limit that nothing should be above: the plant's, or a tenth."""
+    fan: FanSaid
+    still: Standstill | None
+    """None where nothing may be concluded, or the fan stands still already."""
     standing: Standing
     trust: Trust
     caution: str = CAUTION
@@ -100,7 +130,7 @@ class RoomAnswer:
     @property
     def unknown(self) -> bool:
         """Whether nothing may be concluded of this room."""
-        return bool(self.missing)
+        return bool(self.missing) or self.worst is None
 
     @property
     def worst(self) -> Hour | None:
@@ -117,6 +147,7 @@ class PentaneScreen:
     rooms: tuple[RoomAnswer, ...]
     in_no_room: tuple[str, ...]
     """Places with beads, and blocks, that no room lists: nothing is said of the air there."""
+    fresh: FreshBlocks
     caution: str = CAUTION
 
 
@@ -126,39 +157,56 @@ def pentane_screen(
     """Give each room with what is given off in it, a day back and some hours ahead."""
     in_force = settings.load(plant_no) if in_force is None else in_force
     asked = (in_force, at_ms)
-    start = at_ms - _BACK_H * _HOUR_MS
+    start = _begun(at_ms) - _WINDOW_H * _HOUR_MS
     givers = {
         one.place: giver
         for one in silos(plant_no, at_ms, in_force)
         if (giver := silo_giver(plant_no, one, asked, start)).parcels
     }
     rooms = dict(in_force.all("room", at_ms))
-    blocks, astray = _blocks(plant_no, rooms, asked)
-    edges = range(start, at_ms + ahead_h * _HOUR_MS + 1, _STEP_MS)
+    here = blocks_here(plant_no)
+    blocks, astray = _by_room((*here, *blocks_gone(plant_no, start)), rooms, asked)
+    edges = _edges(at_ms, ahead_h)
     found = []
     for name, body in rooms.items():
         places = _places(body)
         inside = [givers[place] for place in places if place in givers]
         if blocks.get(name):
-            inside.append(blocks_giver(plant_no, blocks[name], asked))
+            inside.append(blocks_giver(blocks[name], asked))
         found.append(_room(name, tuple(inside), edges, asked))
     listed = {place for body in rooms.values() for place in _places(body)}
     left_out = [place for place in givers if place not in listed]
     if astray:
         left_out.append(f"{sum(one.pieces for one in astray)} blocks")
-    return PentaneScreen(at_ms, tuple(found), tuple(left_out))
+    return PentaneScreen(at_ms, tuple(found), tuple(left_out), fresh_of(here, in_force, at_ms))
+
+
+def _begun(at_ms: int) -> int:
+    """Give the quarter of an hour that has begun: the hours are told from there."""
+    return at_ms - at_ms % _STEP_MS
+
+
+def _edges(at_ms: int, ahead_h: int) -> tuple[int, ...]:
+    """Give the ends of the intervals: hours until a day back, quarters of an hour from there on."""
+    now = _begun(at_ms)
+    shown = now - _BACK_H * _HOUR_MS
+    run_in = range(now - _WINDOW_H * _HOUR_MS, shown, _HOUR_MS)
+    return (*run_in, *range(shown, now + ahead_h * _HOUR_MS + 1, _STEP_MS))
 
 
 def _places(body: Mapping[str, object]) -> tuple[str, ...]:
     return tuple(cast("Sequence[str]", body.get("places", ())))
 
 
-def _blocks(
-    plant_no: int, rooms: Mapping[str, Mapping[str, object]], asked: tuple[Settings, int]
-) -> tuple[dict[str, list[Present]], list[Present]]:
-    """Give the blocks of each room, and those in none.
+def _by_room(
+    blocks: Iterable[Blocks],
+    rooms: Mapping[str, Mapping[str, object]],
+    asked: tuple[Settings, int],
+) -> tuple[dict[str, list[Blocks]], list[Blocks]]:
+    """Give the blocks of each room, and those in the plant that are in none.
 
-    Blocks of which nobody said where they stand are in the store where the rooms list only one.
+    Blocks of which nobody said where they stand, or stood before they left, are in the store where
+    the rooms list only one.
     """
     in_force, at_ms = asked
     room_of = {place: name for name, body in rooms.items() for place in _places(body)}
@@ -167,18 +215,16 @@ def _blocks(
         for place, name in room_of.items()
         if (in_force.at("place", place, at_ms) or _NONE).get("kind") == _STORE
     ]
-    found: dict[str, list[Present]] = {}
-    astray: list[Present] = []
-    for one in present.present(plant_no, ("block", "packaging"), page=(100_000, 0)):
+    found: dict[str, list[Blocks]] = {}
+    astray: list[Blocks] = []
+    for one in blocks:
         room = room_of.get(one.place)
         if room is None and not one.place and len(stores) == 1:
             room = stores[0]
-        if not one.pieces:
-            continue
-        if room is None:
-            astray.append(one)
-        else:
+        if room is not None:
             found.setdefault(room, []).append(one)
+        elif one.gone_ms is None:
+            astray.append(one)
     return found, astray
 
 
@@ -186,27 +232,24 @@ def _room(
     name: str, givers: tuple[Giver, ...], edges: Sequence[int], asked: tuple[Settings, int]
 ) -> RoomAnswer:
     in_force, at_ms = asked
-    sheet, room = _said(name, asked)
-    missing = [what for giver in givers for what in giver.missing]
+    fan = fan_said(in_force, name, at_ms)
+    sheet, room = _said(name, fan, asked)
     rate = _sum([rate_of(giver, edges) for giver in givers], len(edges) - 1)
-    seconds = np.asarray(edges, dtype=float) / 1000
-    try:
-        screen = screen_room(room, rate, seconds)
-    except OutOfRange as error:
-        missing.append(str(error))
-        screen = RoomScreen((), None, None, room.share, room.limit)
-    missing = [*(what for what in screen.missing if what != _GIVEN_OFF or not missing), *missing]
-    body = in_force.at("room", name, at_ms) or _NONE
+    missing = [what for giver in givers for what in giver.missing]
+    needed, reached, lacking = _screened(room, rate, edges, (in_force, name, at_ms))
+    missing = [*(what for what in lacking if what != _GIVEN_OFF or not missing), *missing]
+    still = None if missing else reached.still
     return RoomAnswer(
         room=name,
-        places=_places(body),
+        places=_places(in_force.at("room", name, at_ms) or _NONE),
         givers=givers,
-        hours=tuple(_hours(edges, at_ms, rate, screen)),
+        hours=tuple(_hours(edges, _begun(at_ms), (rate, needed, reached.limit_share), room.share)),
         missing=tuple(dict.fromkeys(missing)),
         lines=sheet.lines,
         limit=room.limit,
-        fan=str(body.get("fan", "")),
-        fan_since_ms=_since(in_force, name, at_ms),
+        stated_share=room.share,
+        fan=fan,
+        still=None if still is None else _standstill(still),
         standing=standing_of(screen_room),
         trust=Trust.ESTIMATE,
     )
@@ -215,10 +258,35 @@ def _room(
 _GIVEN_OFF = "what is given off"
 
 
-def _said(name: str, asked: tuple[Settings, int]) -> tuple[Working, Room]:
+def _screened(
+    room: Room, rate: Banded | None, edges: Sequence[int], of: tuple[Settings, str, int]
+) -> tuple[Banded | None, Levels, tuple[str, ...]]:
+    """Give the air needed, what the room reaches, and what is missing for it."""
+    in_force, name, at_ms = of
+    seconds = np.asarray(edges, dtype=float) / 1000
+    try:
+        screen = screen_room(room, rate, seconds)
+        if screen.unknown or rate is None:
+            return None, Levels(None), screen.missing
+        marks = (edges.index(edges[0] + _DAY_MS), edges.index(_begun(at_ms)))
+        flows = air_through(in_force, name, edges, at_ms)
+        if None in flows[marks[1] : marks[1] + _STEPS]:
+            return screen.needed_m3_s, Levels(None), ("whether the fan runs",)
+        found = levels(room, flows, rate, seconds, marks)
+    except OutOfRange as error:
+        return None, Levels(None), (str(error),)
+    lacking = (found.missing,) if found.missing else ()
+    return screen.needed_m3_s, found, lacking
+
+
+def _standstill(found: StandsStill) -> Standstill:
+    above = None if found.above_s is None else round(found.above_s * 1000)
+    return Standstill(above, Figure(*found.at_end))
+
+
+def _said(name: str, fan: FanSaid, asked: tuple[Settings, int]) -> tuple[Working, Room]:
     """Give what was said of a room: as lines, and as the physics takes it."""
     in_force, at_ms = asked
-    body = in_force.at("room", name, at_ms) or _NONE
     said = {
         key: physical(in_force, "room", name, key, at_ms)
         for key in ("volume", "air_flow", "mixing", "share", "lower_limit")
@@ -243,10 +311,8 @@ def _said(name: str, asked: tuple[Settings, int]) -> tuple[Working, Room]:
         ("default" if said["lower_limit"] is None else "set", limit.source),
     )  # fmt: skip
     pressure = _atmosphere(sheet, asked)
-    fan = body.get("fan")
-    running = None if fan is None else fan == "running"
     return sheet, Room(
-        said["volume"], said["air_flow"], running, pressure, said["mixing"], share, limit
+        said["volume"], said["air_flow"], fan.running, pressure, said["mixing"], share, limit
     )
 
 
@@ -263,15 +329,6 @@ def _atmosphere(sheet: Working, asked: tuple[Settings, int]) -> float | None:
     return sheet.work("atmosphere", title, local_atmosphere, {"altitude_m": "altitude"}).value
 
 
-def _since(in_force: Settings, name: str, at_ms: int) -> int | None:
-    """Since when the fan has been said to do what it does; None where nobody said."""
-    since, said = None, None
-    for stated, body in in_force.versions("room", name):
-        if stated <= at_ms and body.get("fan") != said:
-            since, said = stated, body.get("fan")
-    return since if said is not None else None
-
-
 def _sum(rates: Sequence[Banded | None], count: int) -> Banded | None:
     """Add rates up; all are off the same way, for they rest on one diffusivity."""
     known = [one for one in rates if one is not None]
@@ -286,25 +343,30 @@ def _sum(rates: Sequence[Banded | None], count: int) -> Banded | None:
 
 
 def _hours(
-    edges: Sequence[int], at_ms: int, rate: Banded | None, screen: RoomScreen
+    edges: Sequence[int],
+    now_ms: int,
+    of: tuple[Banded | None, Banded | None, Banded | None],
+    share: float | None,
 ) -> Iterator[Hour]:
-    for i in range(0, len(edges) - 1, _STEPS):
+    rate, needed, reached = of
+    first = edges.index(now_ms - _BACK_H * _HOUR_MS)
+    for i in range(first, len(edges) - 1, _STEPS):
         part = slice(i, i + _STEPS)
-        reached = _figure(screen.limit_share, part, most=True)
-        above = None if reached is None else reached.high > (screen.stated_share or 0.0)
+        most = _figure(reached, part, most=True)
+        above = None if most is None else most.high > (share or 0.0)
         yield Hour(
             edges[i],
-            edges[i] < at_ms,
+            edges[i] < now_ms,
             _figure(rate, part, most=False),
-            _figure(screen.needed_m3_s, part, most=False),
-            reached,
+            _figure(needed, part, most=False),
+            most,
             above,
         )
 
 
 def _figure(band: Banded | None, part: slice, *, most: bool) -> Figure | None:
-    """Give the mean of an hour's parts, or the most of them."""
-    if band is None:
+    """Give the mean of an hour's parts, or the most of them; None where one is not known."""
+    if band is None or np.isnan(band.value[part]).any():
         return None
 
     def one(values: NDArray[np.float64]) -> float:

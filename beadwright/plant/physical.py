@@ -13,7 +13,7 @@ from beadwright.ledger.fold import Dated
 from beadwright.plant.products import quantity
 from beadwright.units import Kind
 
-__all__ = ["NUMBERS", "PHYSICAL", "physical"]
+__all__ = ["ANY_SIGN", "NUMBERS", "PHYSICAL", "physical"]
 
 PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
     "product": {
@@ -52,6 +52,9 @@ NUMBERS: Mapping[str, frozenset[str]] = {
     "room": frozenset({"mixing", "share"}),
 }
 """By topic: keys that hold a bare number. ``purges`` counts chest fillings beyond the first."""
+
+ANY_SIGN: Mapping[str, frozenset[str]] = {"air": frozenset({"altitude"})}
+"""By topic: keys that may be nothing or less. A site at the sea or below it has an altitude too."""
 
 
 def physical(settings: Dated, topic: str, name: str, key: str, at_ms: int) -> float | None:

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 from beadwright.ledger.fold import Dated, Flaw, FoldLine, FoldLot, FoldStep, State
 
-__all__ = ["CAUTION", "too_young"]
+__all__ = ["CAUTION", "GATES", "too_young"]
 
 CAUTION = (
     "Gives off pentane for days. Do not wrap, load closed or cut with hot wire before the plant's"
@@ -18,7 +18,7 @@ CAUTION = (
 )
 
 _HOUR_MS = 3_600_000
-_GATES = (
+GATES = (
     ("wrap", "too_young_to_wrap", "bundled", frozenset({"block"})),
     ("closed_trailer", "too_young_for_trailer", "loaded closed", frozenset({"block"})),
     ("hot_wire", "too_young_to_cut", "cut with hot wire", frozenset({"block", "scrap"})),
@@ -34,7 +34,7 @@ def too_young(
     settings: Dated,
 ) -> Iterator[Flaw]:
     """What is wrong with a step whose blocks are younger than the plant's gate for it."""
-    for gate, code, done, kinds in _GATES:
+    for gate, code, done, kinds in GATES:
         rule = settings.at("age_gate", gate, step.at_ms) if _at(gate, step) else None
         if rule is None:
             continue

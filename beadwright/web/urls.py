@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from beadwright.web.air.views import air
 from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
 from beadwright.web.entries.views import entry
@@ -24,6 +25,7 @@ handler404 = no_such_page
 urlpatterns = [
     path("", floor),
     path("silos/", silos),
+    path("air/", air),
     path("release/", queue, name="queue"),
     path("release/<str:code>/", lot_release, name="release"),
     path("stations/", stations),

@@ -13,6 +13,8 @@ PAGES = {
     "sign-in": "/in/",
     "floor": "/",
     "silos": "/silos/",
+    "air": "/air/",
+    "air-all": "/air/?all",
     "lot": "/lots/L2-008/",
     "trace": "/lots/L2-008/trace/",
     "search": "/search/?q=L2-00",

@@ -17,6 +17,7 @@ pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this ma
 SHOWN = {
     "floor": ("/", "EI", "desk"),
     "silos": ("/silos/", "EI", "desk"),
+    "air": ("/air/#room-1", "EI", "tablet"),
     "pre-expander": ("/stations/pre-expander/E1/", "KR", "tablet"),
     "press": ("/stations/press/FP1/", "KR", "tablet"),
     "lot": ("/lots/L2-008/", "EI", "desk"),

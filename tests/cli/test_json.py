@@ -85,6 +85,18 @@ def test_a_set_up_sheet_holds_what_is_documented(asked: Asked) -> None:
     assert form | packaging == documented()["set-up"]
 
 
+def test_the_air_of_the_rooms_holds_what_is_documented(asked: Asked) -> None:
+    """One room known and one unknown; no bead is unknown there, nor is a block's age."""
+    found = read(asked("air", "--json"))
+    never_here = {
+        "rooms[].gives_off[].missing[]", "rooms[].gives_off[].rests_on[].lacking[]",
+        "rooms[].hours[].given_off_si", "fresh.no_age[]",
+    }  # fmt: skip
+
+    assert found <= documented()["air"]
+    assert documented()["air"] - found <= never_here
+
+
 def test_nonconformities_hold_what_is_documented(asked: Asked) -> None:
     """By cause, and counted by station."""
     by_cause = read(asked("nonconformities", "--json"))

@@ -47,15 +47,34 @@ def test_what_was_set_is_given_in_si_as_of_its_time() -> None:
         ("room", "fan", "on"),
         ("grade", "pentane", "six %"),
         ("place", "stops_on", "weight"),
+        ("air", "altitude", "-3"),
+        ("air", "altitude", "low m"),
+        ("air", "barometer", "-1 bar"),
     ],
 )
 def test_what_cannot_be_read_is_refused(topic: str, key: str, value: str) -> None:
     """At the door, for nothing in the record is taken back."""
-    needed = {"room": {"places": []}, "grade": {"of": "bead"}, "place": {"kind": "expander"}}
+    needed: dict[str, dict[str, object]] = {
+        "room": {"places": []},
+        "grade": {"of": "bead"},
+        "place": {"kind": "expander"},
+    }
+    name = "outside" if topic == "air" else "X"
     with pytest.raises(Refusal) as refused:
-        Yard.open().set(topic, "X", {**needed.get(topic, {}), key: value})
+        Yard.open().set(topic, name, {**needed.get(topic, {}), key: value})
     assert [one.code for one in refused.value.faults] == ["bad_setting"]
     assert TOPICS[topic][key].check(value) != ""
+
+
+@pytest.mark.parametrize(("said", "metres"), [("-3 m", -3.0), ("0 m", 0.0), ("-10 ft", -3.048)])
+def test_a_site_may_lie_at_the_sea_or_below_it(said: str, metres: float) -> None:
+    """In the file and at the door alike."""
+    yard = Yard.open()
+    yard.set("air", "outside", altitude=said)
+
+    assert TOPICS["air"]["altitude"].check(said) == ""
+    found = physical(settings.load(yard.no), "air", "outside", "altitude", ms(1))
+    assert found == pytest.approx(metres)
 
 
 def test_every_key_can_be_stated_in_a_file() -> None:

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from beadwright.errors import UnitError
+from beadwright.errors import BeadwrightError, UnitError
 from beadwright.ledger.draft import SettingDraft
 from beadwright.plant.bodies import CHANGES
 from beadwright.plant.calibrated import MOST_DAYS, is_interval
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.moulds import OFFSETS
-from beadwright.plant.physical import NUMBERS, PHYSICAL
+from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import LIMITED, WORDS
 from beadwright.quality.characteristics import CHARACTERISTICS, CUP_PLACES, DERIVED, STATES
@@ -201,10 +202,24 @@ def _above_nothing(kind: Kind) -> Check:
     return Check(f"{plain.takes}, above nothing", holds)
 
 
+def _any_sign(kind: Kind) -> Check:
+    def holds(value: object) -> bool:
+        try:
+            return isinstance(value, str) and math.isfinite(quantity(value, kind))
+        except BeadwrightError:
+            return False
+
+    return Check(f"{_measure(kind).takes}; it may be nothing or less", holds)
+
+
 def _physical(topic: str) -> Mapping[str, Rule]:
     """What a plant may set of the physics."""
+    signs = ANY_SIGN.get(topic, frozenset())
     return {
-        **{key: _may(_above_nothing(kind)) for key, kind in PHYSICAL[topic].items()},
+        **{
+            key: _may(_any_sign(kind) if key in signs else _above_nothing(kind))
+            for key, kind in PHYSICAL[topic].items()
+        },
         **{key: _may(_NUMBER) for key in sorted(NUMBERS.get(topic, ()))},
     }
 
@@ -275,7 +290,12 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         **{key: _may(_measure("length")) for key in OFFSETS.values()},
         **_physical("mould"),
     },
-    "room": {"places": Rule(_TEXTS), "fan": _may(_word("room", "fan")), **_physical("room")},
+    "room": {
+        "places": Rule(_TEXTS),
+        "fan": _may(_word("room", "fan")),
+        "flow_switch": _may(_TEXT),
+        **_physical("room"),
+    },
     "air": _physical("air"),
     "tolerance": {
         "remainder": _may(_NUMBER),
