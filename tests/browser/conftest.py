@@ -127,13 +127,26 @@ def browser() -> Iterator[Browser]:
 @pytest.fixture
 def visit(served: str, browser: Browser) -> Iterator[Visit]:
     """Open a page as somebody, at a size and in a scheme; nobody where no initials are given."""
+    with _visits(served, browser) as visited:
+        yield visited
+
+
+@pytest.fixture
+def visit_alone(alone: Served, browser: Browser) -> Iterator[Visit]:
+    """The same, of a demonstration in which no other test has keyed anything."""
+    with _visits(alone.address, browser) as visited:
+        yield visited
+
+
+@contextmanager
+def _visits(address: str, browser: Browser) -> Iterator[Visit]:
     open_: list[BrowserContext] = []
 
     def visited(path: str, *, by: str = "EI", size: str = "desk", scheme: str = "light") -> Page:
         context = browser.new_context(
             viewport=SIZES[size],
             color_scheme="dark" if scheme == "dark" else "light",
-            base_url=served,
+            base_url=address,
         )
         open_.append(context)
         page = context.new_page()
@@ -143,7 +156,7 @@ def visit(served: str, browser: Browser) -> Iterator[Visit]:
             page.fill("#named", by)
             page.fill("#code", _CODE)
             page.get_by_role("button", name="Sign in").click()
-            page.wait_for_url(f"{served}/")
+            page.wait_for_url(f"{address}/")
         page.goto(path)
         return page
 

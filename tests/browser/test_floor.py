@@ -11,14 +11,21 @@ pytestmark = pytest.mark.browser
 
 @pytest.mark.parametrize("path", ["/", "/silos/"])
 def test_a_page_asks_anew_and_leaves_alone_what_is_the_same(path: str, visit: Visit) -> None:
-    """Within the quarter minute; whoever stands on a link stays there."""
+    """Within the quarter minute; whoever stands on a link stays there.
+
+    An age may turn to its next hour between two askings, which is no longer the same; so of
+    three askings in a row one finds nothing new.
+    """
     page = visit(path)
     link = page.locator("main a").first
     link.focus()
-    with page.expect_response(lambda one: "seen=" in one.url, timeout=15_000) as asked:
-        pass
+    found: list[int] = []
+    while 204 not in found and len(found) < 3:
+        with page.expect_response(lambda one: "seen=" in one.url, timeout=15_000) as asked:
+            pass
+        found.append(asked.value.status)
 
-    assert asked.value.status == 204
+    assert found[-1] == 204
     assert link.evaluate("one => one === document.activeElement")
 
 

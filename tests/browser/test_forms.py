@@ -65,9 +65,9 @@ def test_a_second_tap_sets_the_caret_where_it_points(visit: Visit) -> None:
     assert page.evaluate(chosen) == [0]
 
 
-def test_enter_in_a_field_that_was_unfolded_sends_nothing(visit: Visit) -> None:
+def test_enter_in_a_field_that_was_unfolded_sends_nothing(visit_alone: Visit) -> None:
     """Another product scanned at a press that stands: the run is not started by the scan."""
-    page = visit("/stations/press/FP1/", by="BW", size="tablet")
+    page = visit_alone("/stations/press/FP1/", by="BW", size="tablet")
     page.get_by_text("Change something of it").click()
     page.locator("#product").click()
     page.keyboard.type("FB6C")

@@ -114,5 +114,5 @@ def _air(sheet: Working, of: Asked) -> None:
         sheet.given("atmosphere", title, read, told)
         return
     altitude = of.physical("air", "outside", "altitude")
-    sheet.given("altitude", ("Altitude of the plant", "length"), altitude, ("set", "air outside"))
+    sheet.given("altitude", ("Altitude of the plant", "m"), altitude, ("set", "air outside"))
     sheet.work("atmosphere", title, local_atmosphere, {"altitude_m": "altitude"})
