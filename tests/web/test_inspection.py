@@ -204,8 +204,9 @@ def test_a_form_says_to_the_byte_what_its_row_says(
     answer = browser.post(STATION, {**filled, **said, "key": "k-1", "do": "post"})
     assert answer.status_code == 200, answer.content.decode()
     head = open_plant("P1").head[0]
-    posted = [one.draft for one in entered.by_number("P1", range(head - 1, head + 1)).values()
-              if one.draft.key.startswith(f"{kind}/k-1")]  # fmt: skip
+    newest = entered.by_number("P1", range(head - 1, head + 1))
+    drafts = [newest[seq].draft for seq in sorted(newest)]
+    posted = [one for one in drafts if one.key.startswith(f"{kind}/k-1")]
 
     sheets = Plant(tmp_path, sheets={kind: [row]}, headers=HEADS)
     intake = sheets.read(Recorded("P1"), only=[kind])
