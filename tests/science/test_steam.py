@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from beadwright.errors import OutOfRange
@@ -79,6 +79,7 @@ def test_no_flash_without_a_drop() -> None:
         steam.flash_share([8e5, 8e5], [P0, 9e5])
 
 
+@example(1.0, 2.2250738585e-313, 0.0, 1.0, 1000.0)
 @given(flows, st.floats(0, 1), solids, solids, st.floats(1000, 5000))
 def test_a_boilers_waters_balance(
     drawn: float, share: float, make_up: float, back: float, boiler: float

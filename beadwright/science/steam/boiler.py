@@ -197,7 +197,7 @@ def water_balance(water: BoilerWater) -> WaterBalance:
     _require_order("condensate_solids", returned, boiler, "below boiler_solids", strict=True)
     blowdown = ((steam - back) * make_up + back * returned) / (boiler - make_up)
     feed = steam + blowdown
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):  # no solids, no end
         solids = np.where(feed > 0, blowdown * boiler / np.where(feed > 0, feed, 1), make_up)
         cycles = np.where(solids > 0, boiler / np.where(solids > 0, solids, 1), np.inf)
     return WaterBalance(*(np.asarray(it) for it in (blowdown, feed, feed - back, solids, cycles)))
