@@ -1,6 +1,6 @@
 """What a plant set up about its products, read from dated settings: nothing is guessed.
 
-Read :func:`product_at` first.
+Read :func:`product_at` first, then :func:`products_of`.
 """
 
 from __future__ import annotations
@@ -10,10 +10,11 @@ from dataclasses import dataclass, field
 from typing import TypeVar
 
 from beadwright.errors import UnitError
+from beadwright.ledger import settings as dated
 from beadwright.ledger.fold import Dated
 from beadwright.units import Kind, parse_number, to_si
 
-__all__ = ["Product", "product_at", "quantity"]
+__all__ = ["Product", "product_at", "products_of", "quantity"]
 
 _T = TypeVar("_T")
 _MASSLESS = 0.0
@@ -70,6 +71,14 @@ def product_at(settings: Dated, name: str, at_ms: int) -> Product | None:
         water=read("moisture", _shares, {}),
         unreadable=tuple(wrong),
     )
+
+
+def products_of(plant_no: int, at_ms: int) -> tuple[Product, ...]:
+    """Give every product of a plant at a time by name, form blocks first."""
+    in_force = dated.load(plant_no)
+    names = (name for name, _ in in_force.all("product", at_ms))
+    some = (one for name in names if (one := product_at(in_force, name, at_ms)) is not None)
+    return tuple(sorted(some, key=lambda one: (not one.is_form, one.name)))
 
 
 def quantity(text: object, kind: Kind) -> float:

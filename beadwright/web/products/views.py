@@ -6,9 +6,8 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import render
 
 from beadwright.errors import Misuse
-from beadwright.ledger import settings
 from beadwright.plant.moment import moment
-from beadwright.plant.products import product_at
+from beadwright.plant.products import products_of
 from beadwright.plant.set_up import Choice, set_up
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
@@ -22,11 +21,7 @@ _PARTS = ("grade", "expander", "mould")
 @asks
 def product_list(request: Asker) -> HttpResponse:
     """Show every product, form blocks first."""
-    at_ms = moment(request.plant)
-    in_force = settings.load(request.plant.no)
-    names = [name for name, _ in in_force.all("product", at_ms)]
-    found = [one for one in (product_at(in_force, name, at_ms) for name in names) if one]
-    found.sort(key=lambda one: (not one.is_form, one.name))
+    found = products_of(request.plant.no, moment(request.plant))
     return render(request, "products/list.html", {"products": found})
 
 
