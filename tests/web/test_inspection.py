@@ -216,6 +216,14 @@ def test_a_form_says_to_the_byte_what_its_row_says(
     assert bench.no
 
 
+def test_beads_torn_are_told_in_hundredths_and_in_no_other_unit(bench: Yard, as_: SignIn) -> None:
+    """As at the press: nobody chooses between hundredths and millimetres a metre."""
+    page = shown(as_(Role.TECHNICIAN), "?lot=L1&do=fusion")
+    assert form_of(page)["unit-fusion"] == "%"
+    assert "mm/m" not in page
+    assert bench.no
+
+
 def test_a_form_is_asked_as_it_is_filled_and_posts_once(bench: Yard, as_: SignIn) -> None:
     """The fragment records nothing; the second sending writes nothing."""
     browser = as_(Role.TECHNICIAN)

@@ -8,6 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from uuid import uuid4
 
+from beadwright.errors import Fault
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Likely
 from beadwright.web.access import Asker
@@ -32,6 +33,22 @@ class Told:
     live: bool
     """Asked as it is filled, before a button is pressed."""
     fits: Fits
+
+    @property
+    def only_asked(self) -> bool:
+        """Whether it is whole, and only asked about."""
+        return self.form.ready and self.do == "ask"
+
+    @property
+    def said_apart(self) -> tuple[Fault, ...]:
+        """What is said beside the form; as it is filled, also what is wrong with a filled field."""
+        texts = self.filled.texts if self.live else {}
+        return tuple(
+            fault
+            for name, faults in self.form.faults.items()
+            if not name or texts.get(name, "").strip()
+            for fault in faults
+        )
 
 
 def told(request: Asker, kind: str) -> Told:

@@ -9,30 +9,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from beadwright.plant.inspecting import Part
+from beadwright.web.stations import sheet
 
 __all__ = ["ACTS", "COUNTS", "Act"]
 
 
 @dataclass(frozen=True, slots=True)
-class Act:
+class Act(sheet.Act):
     """One thing that is done to a lot."""
 
-    name: str
-    title: str
-    button: str
-    """What the button at its end says."""
-    kind: str
-    """Kind of form."""
-    asked: tuple[str, ...]
-    """Fields that are keyed."""
     more: tuple[str, ...]
     """Fields that are of use in this form besides."""
     answers: tuple[Part, ...]
     """What it brings of what a lot needs."""
-    says: str = ""
-    """Under the word on its button."""
-    done: str = "It is in the record."
-    """Said once it is."""
 
 
 ACTS: Mapping[str, Act] = {

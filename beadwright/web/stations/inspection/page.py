@@ -17,8 +17,9 @@ from beadwright.units import System, show
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.inspection.acts import ACTS, COUNTS, Act
 from beadwright.web.stations.inspection.words import PARTS, STATE_SAID, TO_DO
+from beadwright.web.stations.sheet import Doing
 
-__all__ = ["Doing", "LotPage", "NeedRow", "Waiting", "foam_said", "lot_page", "still", "waiting"]
+__all__ = ["LotPage", "NeedRow", "Waiting", "foam_said", "lot_page", "still", "waiting"]
 
 _SORTS = {"may_ship": "good", "not_enough_evidence": "ask", "may_not_ship": "stop"}
 _REMEDIES = {
@@ -39,18 +40,6 @@ class NeedRow:
     missing: tuple[str, ...]
     found: tuple[str, ...]
     """What was found of each characteristic beside its limit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Doing:
-    """A button to a form."""
-
-    to: str
-    title: str
-    says: str
-    at: str
-    now: bool
-    """Whether it is what is waited for."""
 
 
 @dataclass(frozen=True, slots=True)

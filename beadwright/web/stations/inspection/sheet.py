@@ -12,15 +12,16 @@ from beadwright.errors import Fault
 from beadwright.interop.keyed import Likely, fields_of
 from beadwright.plant.inspecting import Age, Inspecting
 from beadwright.units import System
-from beadwright.web.stations.answers import Question
+from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.inspection.acts import COUNTS, Act
 from beadwright.web.stations.inspection.form import FEW
 from beadwright.web.stations.inspection.words import STATES
-from beadwright.web.stations.page import NONE_FIT, Box, boxes, fitted
+from beadwright.web.stations.page import Box, boxes, fitted
+from beadwright.web.stations.sheet import Boxes, labelled
 
-__all__ = ["Boxes", "Count", "Sheet", "sheet"]
+__all__ = ["Count", "Sheet", "sheet"]
 
 _LABELS = {
     ("block", "mass"): "Weight, ties and all",
@@ -35,15 +36,6 @@ _LABELS = {
 }
 _MUST = {("look", "checked"), ("fusion", "fusion")}
 """Fields without which a form says nothing, though a sheet may do without them."""
-_SHORT = 4
-
-
-@dataclass(frozen=True, slots=True)
-class Boxes:
-    """Fields that stand together."""
-
-    boxes: tuple[Box, ...]
-    folded: tuple[Box, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,64 +51,23 @@ class Count:
     few: tuple[str, ...] = FEW[1:]
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet(stations_sheet.Sheet):
     """One form of an inspection."""
 
     act: Act
-    likely: Likely
-    asked: tuple[Box, ...]
     after: tuple[Box, ...]
     """Fields that are keyed after what is tapped."""
-    filled: tuple[Box, ...]
-    """What is known already."""
     counts: tuple[Count, ...] = ()
     states: tuple[tuple[str, str], ...] = ()
     """States of a block to choose one from."""
     state: str = ""
     state_wrong: str = ""
-    says: tuple[str, ...] = ()
-    """What to know before it is keyed."""
-    key: str = ""
-    faults: tuple[Fault, ...] = ()
-    questions: tuple[Question, ...] = ()
-    kept: tuple[str, ...] = ()
-    then: str = "post"
-    may: bool = False
-    may_have_happened: bool = False
-    live: bool = False
-    fits: Fits = NONE_FIT
-
-    @property
-    def of_asked(self) -> Boxes:
-        """Fields that are keyed first."""
-        return Boxes(self.asked)
 
     @property
     def of_after(self) -> Boxes:
         """Fields that are keyed after what is tapped."""
         return Boxes(self.after)
-
-    @property
-    def of_filled(self) -> Boxes:
-        """Fields that are filled in already."""
-        return Boxes(self.filled)
-
-    @property
-    def short(self) -> str:
-        """What is filled in, in a few words."""
-        said = [f"{one.text} {one.unit}".strip() for one in self.filled if one.text]
-        return ", ".join(said[:_SHORT])
-
-    @property
-    def wrong(self) -> bool:
-        """Whether something is wrong with what was filled in already: then it is shown."""
-        return any(one.wrong or one.asked for one in self.filled)
-
-    @property
-    def has_numbers(self) -> bool:
-        """Whether a decimal sign may be keyed."""
-        return any(one.mode == "decimal" for one in self.asked)
 
 
 def sheet(
@@ -128,21 +79,23 @@ def sheet(
 ) -> Sheet:
     """Give a form with what stands in it."""
     system, fits, clock = shown
-    by_name = _labelled(act, likely, (system, fits), wrong or {})
+    some = fitted(boxes(act.kind, likely, system, wrong or {}), fits)
+    first_keyed = (replace(one, focus=one.name == act.asked[0]) for one in some)
+    by_name = labelled(act, first_keyed, _LABELS, _MUST)
     apart = {*COUNTS, "state"}
     first = ("age", "rejected", "scrap_bin")
     state = by_name.get("state") if "state" in act.asked else None
     return Sheet(
-        act,
-        likely,
-        tuple(by_name[name] for name in act.asked if name not in {*apart, *first}),
-        tuple(by_name[name] for name in act.asked if name in first),
-        tuple(by_name[name] for name in _in_order(act)),
-        tuple(_count(by_name[name]) for name in COUNTS if name in act.asked),
-        STATES if state is not None else (),
-        likely.texts.get("state", ""),
-        "" if state is None else state.wrong,
-        tuple(_says(act, found.age, clock)),
+        act=act,
+        likely=likely,
+        asked=tuple(by_name[name] for name in act.asked if name not in {*apart, *first}),
+        after=tuple(by_name[name] for name in act.asked if name in first),
+        filled=tuple(by_name[name] for name in _in_order(act)),
+        counts=tuple(_count(by_name[name]) for name in COUNTS if name in act.asked),
+        states=STATES if state is not None else (),
+        state=likely.texts.get("state", ""),
+        state_wrong="" if state is None else state.wrong,
+        says=tuple(_says(act, found.age, clock)),
         fits=fits,
     )
 
@@ -150,23 +103,6 @@ def sheet(
 def _in_order(act: Act) -> list[str]:
     """Fields of use besides what is asked, as the form has them."""
     return [one.name for one in fields_of(act.kind) if one.name in act.more]
-
-
-def _labelled(
-    act: Act, likely: Likely, shown: tuple[System, Fits], wrong: Mapping[str, tuple[Fault, ...]]
-) -> dict[str, Box]:
-    """Give fields by name, with the words that this form has for them."""
-    return {
-        one.name: replace(
-            one,
-            label=_LABELS.get((act.name, one.name), one.label),
-            hint="" if (act.name, one.name) in _LABELS else one.hint,
-            required=one.required or (act.name, one.name) in _MUST,
-            folded=False,  # what is not asked stands behind one tap as it is
-            focus=one.name == act.asked[0],
-        )
-        for one in fitted(boxes(act.kind, likely, shown[0], wrong), shown[1])
-    }
 
 
 def _count(one: Box) -> Count:

@@ -5,7 +5,7 @@ Read :func:`inspection_view`. The form with every field stands where it stood, u
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, cast
 from uuid import uuid4
@@ -13,7 +13,7 @@ from uuid import uuid4
 from django.http import HttpResponse
 from django.shortcuts import render
 
-from beadwright.errors import Fault, Misuse
+from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
 from beadwright.plant.duties import duties
@@ -22,7 +22,6 @@ from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.refused import not_allowed
-from beadwright.web.stations.answers import questions
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Asking, Fits, asking
 from beadwright.web.stations.inspection.acts import ACTS, Act
@@ -31,6 +30,7 @@ from beadwright.web.stations.inspection.page import foam_said, lot_page, still, 
 from beadwright.web.stations.inspection.sheet import Sheet, sheet
 from beadwright.web.stations.newest import newest, newest_entries
 from beadwright.web.stations.page import effects
+from beadwright.web.stations.sheet import taken
 from beadwright.web.stations.told import Told, told
 
 __all__ = ["inspection_view"]
@@ -167,22 +167,9 @@ def _sent(request: Asker) -> HttpResponse:
         here = _Here.at(request, sent.filled.texts.get("lot", "").strip().upper())
     except Misuse:  # the form says what is wrong with its lot, beside the one it was opened for
         here = _Here.at(request, request.GET.get("lot", ""))
-    form = _sheet(here, act, sent)
-    if not sent.form.ready:
-        form = replace(
-            form,
-            faults=tuple(_said_apart(sent)),
-            questions=questions(sent.form.questions, sent.filled),
-        )
-        return _shown(here, form, status=_NOT_TAKEN)
-    if sent.do == "ask":
-        asked = keyed.may(request.plant.code, sent.form, request.signed.who)
-        return _shown(here, replace(form, may=asked.may, faults=asked.faults))
-    planned = sent.do != "happened"
-    done = keyed.post(request.plant.code, sent.form, request.signed.who, planned=planned)
-    if not done.posted:
-        again = replace(form, faults=done.refused, may_have_happened=done.may_have_happened)
-        return _shown(here, again, status=_NOT_TAKEN)
+    form, done = taken(request, sent, _sheet(here, act, sent))
+    if done is None:
+        return _shown(here, form, status=200 if sent.only_asked else _NOT_TAKEN)
     return _after(request, here.found.lot.lot, act, done)
 
 
@@ -197,13 +184,6 @@ def _after(request: Asker, code: str, act: Act, done: Done) -> HttpResponse:
     said = _Said(words, tuple(one.what for one in done.nonconformities), done.entries)
     again = any(here.found.need(part).open for part in act.answers) and not said.flaws
     return _shown(here, _new(here, act) if again else None, said)
-
-
-def _said_apart(sent: Told) -> Iterator[Fault]:
-    """What is said beside the form; as it is filled, also what is wrong with a filled field."""
-    for name, faults in sent.form.faults.items():
-        if not name or (sent.live and sent.filled.texts.get(name, "").strip()):
-            yield from faults
 
 
 def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:

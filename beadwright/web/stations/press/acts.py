@@ -10,30 +10,19 @@ from dataclasses import dataclass
 
 from beadwright.plant.access import Role, may_post
 from beadwright.plant.pressing import Pressing
+from beadwright.web.stations import sheet
 
 __all__ = ["ACTS", "Act", "acts_for"]
 
 
 @dataclass(frozen=True, slots=True)
-class Act:
+class Act(sheet.Act):
     """One thing that is done at a press."""
 
-    name: str
-    title: str
-    button: str
-    """What the button at its end says."""
-    kind: str
-    """Kind of form."""
-    asked: tuple[str, ...]
-    """Fields that are keyed."""
     posts: str
     """Kind of step or entry that a role must be let post."""
     of_run: bool = True
     """Whether a run must be open; else a lot is enough."""
-    says: str = ""
-    """Under the word on its button."""
-    done: str = "It is in the record."
-    """Said once it is."""
     moves: bool = False
     """Whether it moves material: then it is said how the lots stand."""
 

@@ -20,8 +20,9 @@ from beadwright.units import System
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.press.acts import Act
 from beadwright.web.stations.press.measured import Measured, measured
+from beadwright.web.stations.sheet import Doing
 
-__all__ = ["Doing", "Drawn", "Figure", "First", "Other", "PressPage", "page"]
+__all__ = ["Drawn", "Figure", "First", "Other", "PressPage", "page"]
 
 _FIRST = {"dimensions": "size"}
 
@@ -55,18 +56,6 @@ class Other:
     code: str
     may: bool
     says: str
-
-
-@dataclass(frozen=True, slots=True)
-class Doing:
-    """A button to a form."""
-
-    to: str
-    title: str
-    says: str
-    at: str
-    now: bool
-    """Whether it is what is waited for."""
 
 
 @dataclass(frozen=True, slots=True)

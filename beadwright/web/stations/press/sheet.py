@@ -5,7 +5,7 @@ Read :class:`Sheet`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
@@ -13,12 +13,13 @@ from beadwright.interop.keyed import Likely, fields_of
 from beadwright.plant.pressing import Pressing
 from beadwright.plant.words import number
 from beadwright.units import System
-from beadwright.web.stations.answers import Question
+from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.fits import Fits
-from beadwright.web.stations.page import NONE_FIT, Box, boxes, fitted
+from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.press.acts import Act
+from beadwright.web.stations.sheet import labelled
 
-__all__ = ["Boxes", "Sheet", "sheet"]
+__all__ = ["Sheet", "sheet"]
 
 _LABELS = {
     ("count", "shots"): "Shots since the last count",
@@ -36,28 +37,16 @@ _LABELS = {
     ("fusion", "fusion"): "Beads torn through, of all on the broken face",
     ("first", "dimensions"): "Size",
 }
-_SHORT = 4
 _MUST = {("scrap", "scrap"), ("weigh", "mass"), ("fusion", "fusion"), ("silo", "from"),
          ("carton", "ties"), ("hopper", "from")}  # fmt: skip
 """Fields without which a form says nothing, though a sheet may do without them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Boxes:
-    """Fields that stand together."""
-
-    boxes: tuple[Box, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet(stations_sheet.Sheet):
     """One form of a press."""
 
     act: Act
-    likely: Likely
-    asked: tuple[Box, ...]
-    filled: tuple[Box, ...]
-    """What is known already."""
     causes: tuple[str, ...] = ()
     """To choose a cause from."""
     cause: str = ""
@@ -70,50 +59,18 @@ class Sheet:
     """Keyed, where it is asked how long a press stood."""
     stood_wrong: str = ""
     """What is wrong with them."""
-    key: str = ""
-    says: tuple[str, ...] = ()
-    """What to know before it is keyed."""
     others: tuple[tuple[bool, str, str], ...] = ()
     """What else may, or may not, be drawn of: its code, and what it holds or why not."""
     before: str = ""
     """Name of what should be done first."""
     onward: str = ""
     """What is to be done after it."""
-    faults: tuple[Fault, ...] = ()
-    questions: tuple[Question, ...] = ()
-    kept: tuple[str, ...] = ()
-    then: str = "post"
-    may: bool = False
-    may_have_happened: bool = False
-    live: bool = False
-    fits: Fits = NONE_FIT
 
     @property
     def lacks(self) -> bool:
         """Whether a field that must be filled is empty."""
         must = {one.name for one in fields_of(self.act.kind) if one.required and one.name != "by"}
         return any(not self.likely.texts.get(name) for name in must)
-
-    @property
-    def of_asked(self) -> Boxes:
-        """Fields that are keyed."""
-        return Boxes(self.asked)
-
-    @property
-    def of_filled(self) -> Boxes:
-        """Fields that are filled in already."""
-        return Boxes(self.filled)
-
-    @property
-    def short(self) -> str:
-        """What is filled in, in a few words."""
-        times = {one.name for one in fields_of(self.act.kind) if one.sort == "time"}
-        said = [
-            f"{one.text} {one.unit}".strip()
-            for one in self.filled
-            if one.text not in {"", "0"} and one.name not in times
-        ]
-        return ", ".join(said[:_SHORT]) + (" …" if len(said) > _SHORT else "")
 
     @property
     def facts(self) -> tuple[tuple[str, str], ...]:
@@ -131,19 +88,9 @@ class Sheet:
         return _LABELS.get((self.act.name, "cause"), "Cause")
 
     @property
-    def wrong(self) -> bool:
-        """Whether something is wrong with what was filled in already: then it is shown."""
-        return any(one.wrong for one in self.filled)
-
-    @property
     def refused(self) -> bool:
         """Whether what a run would be started with was refused: it is to be changed there."""
         return self.act.name == "start" and bool(self.faults)
-
-    @property
-    def has_numbers(self) -> bool:
-        """Whether a decimal sign may be keyed."""
-        return any(one.mode == "decimal" for one in self.asked)
 
 
 def sheet(
@@ -156,7 +103,8 @@ def sheet(
     """Give a form with what stands in it."""
     system, fits = shown
     wrong = wrong or {}
-    by_name = _labelled(act, fitted(boxes(act.kind, likely, system, wrong), fits))
+    some = fitted(boxes(act.kind, likely, system, wrong), fits)
+    by_name = labelled(act, some, _LABELS, _MUST)
     causes: tuple[str, ...] = ()
     if "cause" in act.asked:
         causes = press.stop_causes if act.name == "stop" else press.scrap_causes
@@ -169,14 +117,16 @@ def sheet(
     rest |= {"cavity"} if cavities or "cavity" in act.asked else set()
     rest |= {"started"} if "minutes" in act.asked else set()
     return Sheet(
-        act,
-        likely,
-        _focused(asked),
-        tuple(box for name, box in by_name.items() if name not in rest and _matters(act, box)),
-        causes,
-        likely.texts.get("cause", ""),
-        cavities,
-        likely.texts.get("cavity", ""),
+        act=act,
+        likely=likely,
+        asked=_focused(asked),
+        filled=tuple(
+            box for name, box in by_name.items() if name not in rest and _matters(act, box)
+        ),
+        causes=causes,
+        cause=likely.texts.get("cause", ""),
+        cavities=cavities,
+        cavity=likely.texts.get("cavity", ""),
         stood_wrong="Say for how many minutes it stood." if late else "",
         says=tuple(_says(press, act)),
         others=tuple(_others(press, act)),
@@ -190,23 +140,6 @@ def _focused(some: Sequence[Box]) -> tuple[Box, ...]:
     keys = [one for one in some if not one.choices]
     first = next((one for one in keys if one.wrong or not one.text), keys[0] if keys else None)
     return tuple(replace(one, focus=one is first) for one in some)
-
-
-def _labelled(act: Act, some: Iterable[Box]) -> dict[str, Box]:
-    """Give fields by name, with the words that this form has for them."""
-    return {
-        one.name: replace(
-            one,
-            label=_LABELS.get((act.name, one.name), one.label),
-            hint="" if (act.name, one.name) in _LABELS else one.hint,
-            required=one.required or (act.name, one.name) in _MUST,
-            folded=False,  # what is not asked stands behind one tap as it is
-            # Beads torn are told in hundredths; elsewhere a share has other units.
-            unit="%" if one.name == "fusion" else one.unit,
-            units=() if one.name == "fusion" else one.units,
-        )
-        for one in some
-    }
 
 
 def _matters(act: Act, box: Box) -> bool:

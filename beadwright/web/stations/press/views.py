@@ -5,7 +5,7 @@ Read :func:`press`. Every other form of the station stands where it stood, under
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any, cast
 from uuid import uuid4
@@ -13,7 +13,7 @@ from uuid import uuid4
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 
-from beadwright.errors import Fault, Misuse
+from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
 from beadwright.ledger import settings
@@ -27,13 +27,13 @@ from beadwright.units import System
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 from beadwright.web.refused import not_allowed
-from beadwright.web.stations.answers import questions
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.page import effects
 from beadwright.web.stations.press.acts import ACTS, Act, acts_for
 from beadwright.web.stations.press.form import OTHER, as_sent, likely_of
 from beadwright.web.stations.press.page import PressPage, page
 from beadwright.web.stations.press.sheet import Sheet, sheet
+from beadwright.web.stations.sheet import taken
 from beadwright.web.stations.told import Told, told
 
 __all__ = ["press_view"]
@@ -177,32 +177,10 @@ def _told(here: _Here, act: Act) -> HttpResponse:
     request = here.request
     request.POST = cast("Any", as_sent(request.POST, act, request.plant.zone))
     sent = told(request, act.kind)
-    form = _sheet(here, act, sent)
-    if not sent.form.ready:
-        form = replace(
-            form,
-            faults=tuple(_said_apart(sent)),
-            questions=questions(sent.form.questions, sent.filled),
-        )
-        return _asked(here, form, _NOT_TAKEN)
-    if sent.do == "ask":
-        asked = keyed.may(request.plant.code, sent.form, request.signed.who)
-        return _asked(here, replace(form, may=asked.may, faults=asked.faults))
-    planned = sent.do != "happened"
-    done = keyed.post(request.plant.code, sent.form, request.signed.who, planned=planned)
-    if not done.posted:
-        happened = done.may_have_happened
-        return _asked(
-            here, replace(form, faults=done.refused, may_have_happened=happened), _NOT_TAKEN
-        )
+    form, done = taken(request, sent, _sheet(here, act, sent))
+    if done is None:
+        return _asked(here, form, 200 if sent.only_asked else _NOT_TAKEN)
     return _after(request, here.press.press, (done, act))
-
-
-def _said_apart(sent: Told) -> Iterator[Fault]:
-    """What is said beside the form; as it is filled, also what is wrong with a filled field."""
-    for name, faults in sent.form.faults.items():
-        if not name or (sent.live and sent.filled.texts.get(name, "").strip()):
-            yield from faults
 
 
 def _after(request: Asker, place: str, told_: tuple[Done, Act]) -> HttpResponse:

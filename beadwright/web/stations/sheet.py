@@ -1,0 +1,155 @@
+"""A small form of a station: the fields that are asked, and behind one tap what is filled in.
+
+Read :class:`Sheet`, then :func:`taken`. A station adds what is only its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from typing import TypeVar
+
+from beadwright.errors import Fault
+from beadwright.interop import keyed
+from beadwright.interop.keyed import Done, Likely, fields_of
+from beadwright.web.access import Asker
+from beadwright.web.stations.answers import Question, questions
+from beadwright.web.stations.fits import Fits
+from beadwright.web.stations.page import NONE_FIT, Box
+from beadwright.web.stations.told import Told
+
+__all__ = ["Act", "Boxes", "Doing", "Sheet", "labelled", "taken"]
+
+_SHORT = 4
+_OF_SHEET = TypeVar("_OF_SHEET", bound="Sheet")
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """One thing that is done at a station."""
+
+    name: str
+    title: str
+    button: str
+    """What the button at its end says."""
+    kind: str
+    """Kind of form."""
+    asked: tuple[str, ...]
+    """Fields that are keyed."""
+    says: str = field(default="", kw_only=True)
+    """Under the word on its button."""
+    done: str = field(default="It is in the record.", kw_only=True)
+    """Said once it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doing:
+    """A button to a form."""
+
+    to: str
+    title: str
+    says: str
+    at: str
+    now: bool
+    """Whether it is what is waited for."""
+
+
+@dataclass(frozen=True, slots=True)
+class Boxes:
+    """Fields that stand together."""
+
+    boxes: tuple[Box, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """One form as it is shown."""
+
+    act: Act
+    likely: Likely
+    asked: tuple[Box, ...]
+    filled: tuple[Box, ...]
+    """What is known already."""
+    says: tuple[str, ...] = ()
+    """What to know before it is keyed."""
+    key: str = ""
+    faults: tuple[Fault, ...] = ()
+    questions: tuple[Question, ...] = ()
+    kept: tuple[str, ...] = ()
+    then: str = "post"
+    may: bool = False
+    may_have_happened: bool = False
+    live: bool = False
+    fits: Fits = NONE_FIT
+
+    @property
+    def of_asked(self) -> Boxes:
+        """Fields that are keyed first."""
+        return Boxes(self.asked)
+
+    @property
+    def of_filled(self) -> Boxes:
+        """Fields that are filled in already."""
+        return Boxes(self.filled)
+
+    @property
+    def short(self) -> str:
+        """What is filled in, in a few words."""
+        times = {one.name for one in fields_of(self.act.kind) if one.sort == "time"}
+        said = [
+            f"{one.text} {one.unit}".strip()
+            for one in self.filled
+            if one.text not in {"", "0"} and one.name not in times
+        ]
+        return ", ".join(said[:_SHORT]) + (" …" if len(said) > _SHORT else "")
+
+    @property
+    def wrong(self) -> bool:
+        """Whether something of what was filled in is wrong, or asked about: then it is shown."""
+        return any(one.wrong or one.asked for one in self.filled)
+
+    @property
+    def has_numbers(self) -> bool:
+        """Whether a decimal sign may be keyed."""
+        return any(one.mode == "decimal" for one in self.asked)
+
+
+def labelled(
+    act: Act,
+    some: Iterable[Box],
+    labels: Mapping[tuple[str, str], str],
+    must: Collection[tuple[str, str]],
+) -> dict[str, Box]:
+    """Give fields by name, with the words that a form has for them, and those it must have."""
+    return {
+        one.name: replace(
+            one,
+            label=labels.get((act.name, one.name), one.label),
+            hint="" if (act.name, one.name) in labels else one.hint,
+            required=one.required or (act.name, one.name) in must,
+            folded=False,  # what is not asked stands behind one tap as it is
+            # Beads torn are told in hundredths; elsewhere a share has other units.
+            unit="%" if one.name == "fusion" else one.unit,
+            units=() if one.name == "fusion" else one.units,
+        )
+        for one in some
+    }
+
+
+def taken(request: Asker, sent: Told, form: _OF_SHEET) -> tuple[_OF_SHEET, Done | None]:
+    """Ask about what was keyed, or post it: give the form with what is said of it, or what it did.
+
+    It did something only where it was posted.
+    """
+    if not sent.form.ready:
+        asked = questions(sent.form.questions, sent.filled)
+        return replace(form, faults=sent.said_apart, questions=asked), None
+    plant, who = request.plant.code, request.signed.who
+    if sent.do == "ask":
+        answer = keyed.may(plant, sent.form, who)
+        return replace(form, may=answer.may, faults=answer.faults), None
+    done = keyed.post(plant, sent.form, who, planned=sent.do != "happened")
+    if done.posted:
+        return form, done
+    happened = done.may_have_happened
+    return replace(form, faults=done.refused, may_have_happened=happened), None
