@@ -75,9 +75,9 @@ def duties(plant: Plant, role: Role, at_ms: int) -> Duties:
     return Duties(str(role).replace("_", " "), tuple(may), tuple(waits))
 
 
-def may_sign_first_piece(in_force: Settings, role: Role, at_ms: int) -> bool:
+def may_sign_first_piece(plant_no: int, role: Role, at_ms: int) -> bool:
     """Whether the signature of a role under a first piece counts."""
-    return _may(role, "first_piece", in_force, at_ms)
+    return _may(role, "first_piece", settings.load(plant_no), at_ms)
 
 
 def _may(role: Role, kind: str, in_force: Settings, at_ms: int) -> bool:

@@ -15,8 +15,7 @@ from django.shortcuts import render
 from beadwright.errors import Fault, Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Again, Likely
-from beadwright.ledger.said import posted
-from beadwright.plant.access import may_restate
+from beadwright.plant.form_became import became
 from beadwright.plant.history import entry
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
@@ -54,7 +53,7 @@ class CorrectionPage:
 def correct(request: Asker, seq: int) -> HttpResponse:
     """Show the form as it was keyed; with a reason, restate the entry."""
     as_keyed = _as_keyed(request, seq)
-    if not _may(request, as_keyed.key):
+    if not became(request.plant, as_keyed.key).may_be_corrected_by(request.signed.role):
         return not_allowed(request, request.signed)
     texts, units = dict(as_keyed.texts), dict(as_keyed.units)
     if request.method == "POST":
@@ -107,14 +106,6 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
         entries=done.entries,
     )
     return render(request, "correcting/page.html", {"page": page})
-
-
-def _may(request: Asker, key: str) -> bool:
-    """Whether the role may restate what the form became."""
-    plant = request.plant
-    step = posted(plant.code, plant.no, key) is not None
-    readings = posted(plant.code, plant.no, f"{key}/readings") is not None
-    return may_restate(request.signed.role, step=step, readings=readings)
 
 
 def _boxes(

@@ -8,9 +8,9 @@ from django.shortcuts import render
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.ledger.draft import ReadingsDraft
-from beadwright.ledger.said import posted
-from beadwright.plant.access import may_post, may_restate
+from beadwright.plant.access import may_post
 from beadwright.plant.duties import duties
+from beadwright.plant.form_became import became
 from beadwright.plant.history import EntryView
 from beadwright.plant.history import entry as read
 from beadwright.plant.moment import moment
@@ -40,13 +40,12 @@ def _corrected(request: Asker, found: EntryView) -> tuple[bool, str]:
     plant, key = request.plant, str(getattr(draft, "key", "")).removesuffix("/readings")
     if isinstance(draft, ReadingsDraft) and not _is_keyed(request, key):
         return False, ""
-    step = posted(plant.code, plant.no, key) is not None
-    readings = posted(plant.code, plant.no, f"{key}/readings") is not None
-    if not step and not readings:  # a correction of a step, or an entry that no form made
+    form = became(plant, key)
+    if not form.recorded:  # a correction of a step, or an entry that no form made
         return may_post(role, "correct"), ""
     told = duties(plant, role, moment(plant))
-    whom = told.whom("void") if readings else ""
-    return may_restate(role, step=step, readings=readings), whom or told.whom("correct")
+    whom = told.whom("void") if form.readings else ""
+    return form.may_be_corrected_by(role), whom or told.whom("correct")
 
 
 def _is_keyed(request: Asker, key: str) -> bool:

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, cast
 
 from beadwright.interop import keyed
-from beadwright.ledger.said import posted
+from beadwright.plant.form_became import became
 from beadwright.web.access import Asker
 from beadwright.web.stations.told import Told
 
@@ -31,7 +31,7 @@ def refreshed(request: Asker, kind: str, sent: Told) -> Mapping[str, str]:
     A form that is in the record already is taken as it was.
     """
     stood = _stood(request.POST.getlist(_FIELD))
-    if not stood or _is_recorded(request, kind, sent.key):
+    if not stood or became(request.plant, f"{kind}/{sent.key}").recorded:
         return {}
     fresh = keyed.anew(request.plant.code, kind, sent.filled.texts, stood)
     if fresh:
@@ -50,9 +50,3 @@ def stood_now(request: Asker, kind: str, sent: Told, fresh: Mapping[str, str]) -
 
 def _stood(said: Iterable[str]) -> dict[str, str]:
     return dict(one.split("=", 1) for one in said if "=" in one)
-
-
-def _is_recorded(request: Asker, kind: str, key: str) -> bool:
-    plant = request.plant
-    step = f"{kind}/{key}"
-    return any(posted(plant.code, plant.no, one) for one in (step, f"{step}/readings"))

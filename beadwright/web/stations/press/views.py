@@ -16,7 +16,6 @@ from django.shortcuts import redirect, render
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
-from beadwright.ledger import settings
 from beadwright.plant.access import may_post
 from beadwright.plant.duties import duties, may_sign_first_piece
 from beadwright.plant.machines import places_of
@@ -54,7 +53,7 @@ class _Here:
         """Ask how it stands now."""
         now = moment(request.plant)
         role = request.signed.role
-        signs = may_sign_first_piece(settings.load(request.plant.no), role, now)
+        signs = may_sign_first_piece(request.plant.no, role, now)
         press = pressing(request.plant.no, place, now)
         return cls(request, press, acts_for(press, role, signs=signs))
 
