@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from beadwright.cli.printed import Page, local, write_json
+from beadwright.cli.show_worked import made_of
 from beadwright.errors import Misuse
 from beadwright.plant.air_json import air_json
 from beadwright.plant.air_words import air, mass_rate, room_words, share
@@ -100,8 +101,7 @@ def _told(off: Figure | None, units: System) -> str:
 def _why(page: Page, title: str, lines: tuple[Line, ...], units: System) -> None:
     for one in told_all(lines, units):
         band = f" ({one.band})" if one.band else ""
-        made = f"; {one.formula}" if one.formula else ""
-        page.item(f"{title}, {one.title}: {one.value}{band}; {one.origin}: {one.source}{made}")
+        made_of(page, one, f"{title}, {one.title}: {one.value}{band};")
 
 
 def _fresh(page: Page, fresh: FreshBlocks, plant: Plant) -> None:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from beadwright.cli.printed import Page, local, write_json
+from beadwright.cli.show_worked import lines
 from beadwright.plant.opening import Plant
 from beadwright.plant.set_up import SetUp, set_up_json
-from beadwright.plant.worked_words import Told, told_all
+from beadwright.plant.worked_words import told_all
 from beadwright.units import System
 
-__all__ = ["lines", "show"]
+__all__ = ["show"]
 
 
 def show(plant: Plant, found: SetUp, *, why: bool, units: System, json: bool) -> None:
@@ -31,27 +32,3 @@ def show(plant: Plant, found: SetUp, *, why: bool, units: System, json: bool) ->
         "exact: arithmetic or a published formula; estimate: with its band; --why shows what each"
         " number is made of. An estimate decides nothing."
     )
-
-
-def lines(page: Page, told: list[Told], *, why: bool) -> None:
-    """Print numbers of the physics, each with its trust and, where asked, what it is made of."""
-    columns = ("number", "!is>", "!band", "!trust")
-    rows = [(one.title, one.value, one.band, one.trust.partition(" ")[0]) for one in told]
-    page.table(columns, rows)
-    for one in told:
-        if one.lacking:
-            page.item(f"{one.title}: not known without {'; '.join(one.lacking)}")
-        elif one.refused:
-            page.item(f"{one.title}: {one.refused}")
-        if why:
-            _why(page, one)
-
-
-def _why(page: Page, one: Told) -> None:
-    made = f"{one.formula}; " if one.formula else ""
-    page.item(f"{one.title}: {made}{one.origin}: {one.source}")
-    for words, what in (
-        ("of", one.inputs), ("its band", one.causes), ("narrower with", one.narrowed_by),
-    ):  # fmt: skip
-        if what:
-            page.line(f"{words}: {'; '.join(what)}", indent=4)

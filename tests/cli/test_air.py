@@ -40,7 +40,7 @@ def test_without_rooms_nothing_is_known(shell: Shell) -> None:
 
 
 def test_each_number_opens_to_its_source(shell: Shell) -> None:
-    """In US units where they are asked for."""
+    """In US units where they are asked for; and to its band, and what would narrow it."""
     hall()
     told = " ".join(shell("air", "--why", "--units", "us").out.split())
 
@@ -48,3 +48,5 @@ def test_each_number_opens_to_its_source(shell: Shell) -> None:
     assert "IEC 60079-20-1:2010" in told
     assert "lb/h" in told
     assert "cfm" in told
+    assert "its band:" in told
+    assert "narrower with:" in told
