@@ -21,7 +21,7 @@ from beadwright.plant.weighings import Evidence, TieQuestion
 from beadwright.plant.whereabouts import Whereabouts
 from beadwright.quality.characteristics import DIMENSIONS
 
-__all__ = ["answer_of", "reasons_for", "with_consequences"]
+__all__ = ["answer_of", "of_limits", "reasons_for", "with_consequences"]
 
 _WORST_FIRST = (
     "wrong_grade", "reclaim_in_block", "wrong_grade_in_place", "on_hold", "too_fresh", "too_old",
@@ -112,6 +112,11 @@ def _from_above(upstream: Iterable[Upstream]) -> Iterator[Reason]:
             yield _reason("conceded", f"conceded{why}. It was: {sentence}", source)
         else:
             yield Reason(one.code, sentence, source, "stops")
+
+
+def of_limits(limits: Sequence[LimitResult]) -> tuple[Reason, ...]:
+    """Give the reasons that say a figure beside its limit: each that is not met, or all are met."""
+    return (*_not_met(limits), *_met(limits))
 
 
 def _not_met(limits: Iterable[LimitResult]) -> Iterator[Reason]:

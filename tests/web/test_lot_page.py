@@ -82,6 +82,8 @@ def test_units_are_a_persons_choice_everywhere(yard: Yard) -> None:
     assert us.stock == "20 pieces, 137.3 lb by the books now"
     assert [one.mass.split()[1] for one in us.sources] == ["lb"] * len(us.sources)
     assert us.limits[0].limit.endswith("lb/ft³")
+    assert us.answer is not None
+    assert us.answer.first.sentence.endswith(f"at least {us.limits[0].limit.removeprefix('min ')}.")
     assert "lb/ft³" in us.pictures[0].words
     assert "lb" in us.days[0].lines[0].sentence
     assert "kg/m³" in si.pictures[0].words

@@ -115,7 +115,24 @@ def test_its_limits_are_told_in_the_units_of_who_looks(yard: Yard, as_: SignIn) 
     browser = as_(Role.ENGINEER)
     for units, said in (("si", "min 3.0000 kg"), ("us", "min 6.6139 lb")):
         browser.post("/choices/", {"units": units, "light": "", "to": "/"})
-        assert said in browser.get("/release/L1/").content.decode(), units
+        page = browser.get("/release/L1/").content.decode()
+        assert said in page, units
+        bound = said.removeprefix("min ") if units == "us" else "3.0 kg"
+        (head,) = re.findall(r'<p class="first"><strong>(.*?)</strong>', page)
+        assert head.startswith("The limit is met, narrowest: block mass "), head
+        assert head.endswith(f"at least {bound}"), head
+        assert (" lb " in head) is (units == "us"), head
+
+
+def test_a_limit_that_is_missed_is_told_in_units_too(yard: Yard, as_: SignIn) -> None:
+    """How far it is missed by as well: 3.4 kg are 7.4957 lb (0.45359237 kg a pound, exact)."""
+    ready(yard)
+    yard.limit("HEAVY", "block_mass", "min", "3.4 kg", statistic="mean")
+    browser = as_(Role.ENGINEER)
+    browser.post("/choices/", {"units": "us", "light": "", "to": "/"})
+    page = browser.get("/release/L1/").content.decode()
+    (head,) = re.findall(r'<p class="first"><strong>(.*?)</strong>', page)
+    assert re.search(r" lb \(mean .* is below 7\.4957 lb by 0\.\d{4} lb$", head), head
 
 
 def test_the_queue_begins_with_how_many_wait_for_what(yard: Yard, as_: SignIn) -> None:

@@ -19,6 +19,7 @@ from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.measured import Measured
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
+from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_words import headline
 from beadwright.plant.restatements import sentences
 from beadwright.plant.story import Event, Story, Verdict
@@ -185,7 +186,7 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         "" if lot.place == lot.code else place_of(lot.place),
         _stock(found, units),
         tuple(f"{issuer} {text}".strip() for issuer, text in found.labels),
-        None if verdict is None else _answer(verdict),
+        None if verdict is None else _answer(verdict, units),
         own,
         tuple(map(_cause, found.upstream)),
         tuple(_source(one, units) for one in found.sources.named),
@@ -221,15 +222,18 @@ def _stock(found: Story, units: System) -> str:
 _LEADS = {"may_not_ship": "Worst", "not_enough_evidence": "Missing", "may_ship": "Because"}
 
 
-def _answer(verdict: Verdict) -> Answer:
+def _answer(verdict: Verdict, units: System) -> Answer:
     asked = verdict.asked
     several = asked.lots != (asked.code,)
+    reasons: tuple[Reason, ...] = (verdict.first, *verdict.others)
+    for one in verdict.lots:
+        reasons = in_units(reasons, one.limits, units)
     return Answer(
         verdict.words,
         "stop" if asked.answer == "may_not_ship" else "good" if asked.may_leave else "ask",
         _LEADS[asked.answer],
-        _told(verdict.first),
-        tuple(map(_told, verdict.others)),
+        _told(reasons[0]),
+        tuple(map(_told, reasons[1:])),
         verdict.standing,
         tuple((one.lot, headline(one)) for one in verdict.lots) if several else (),
     )

@@ -9,6 +9,7 @@ from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
+from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_queue import Queue, Ready, Waiting
 from beadwright.plant.release_words import headline, signing, standing
 from beadwright.plant.restatements import sentences
@@ -112,9 +113,10 @@ def lot_page(
     plant: Plant, lot: LotAssessment, by: str, units: System, *, may_release: bool
 ) -> LotRelease:
     """Give what the page of one lot's release shows to a person, in units of choice."""
-    named, first = Named.of(plant), lot.reasons[0]
+    reasons = in_units(lot.reasons, lot.limits, units)
+    named, first = Named.of(plant), reasons[0]
     if lot.answer == "may_ship":  # nothing stands in the way: what it rests on comes first
-        first = next((one for one in lot.reasons if one.code == "limits_met"), first)
+        first = next((one for one in reasons if one.code == "limits_met"), first)
     signed = any(one.by == by and one.evidence == lot.evidence for one in lot.given)
     return LotRelease(
         lot,
@@ -123,7 +125,7 @@ def lot_page(
         tuple(named.within(line) for line in standing(lot, plant.zone)),
         rows(lot.limits, units),
         first,
-        tuple(one for one in lot.reasons if one is not first and one.code != _RESTATED),
+        tuple(one for one in reasons if one is not first and one.code != _RESTATED),
         tuple(named.within(f"{text} ({source})") for text, source in sentences(lot.restated)),
         may_release and not signed and lot.answer == "may_ship" and bool(lot.to_sign),
         signed,

@@ -1,0 +1,39 @@
+"""Reasons in the units of who reads them: those that say a figure beside its limit.
+
+Read :func:`in_units`. What is decided, and its order, stay as they were judged.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from beadwright.plant.assessment import Reason
+from beadwright.plant.limit_rows import DIGITS, rows
+from beadwright.plant.reasons import of_limits
+from beadwright.plant.verdicts import LimitResult
+from beadwright.units import System
+
+__all__ = ["in_units"]
+
+
+def in_units(
+    reasons: Iterable[Reason], limits: Sequence[LimitResult], units: System
+) -> tuple[Reason, ...]:
+    """Give reasons with the figures of the limits in units of choice; others stay as they are."""
+    shown = of_limits([_shown(one, units) for one in limits])
+    words = {was: now.sentence for was, now in zip(of_limits(limits), shown, strict=True)}
+    return tuple(replace(one, sentence=words.get(one, one.sentence)) for one in reasons)
+
+
+def _shown(result: LimitResult, units: System) -> LimitResult:
+    """Give what was judged with its texts as the limit's row shows them."""
+    (row,) = rows([result], units)
+    if not row.found or result.limit.kind not in DIGITS:
+        return result
+    _, number, unit = row.limit.split(" ", 2)
+    if unit == result.limit.unit:
+        return result
+    limit = replace(result.limit, value=Decimal(number), unit=unit)
+    return replace(result, value=f"{row.found} {unit}", margin=f"{row.margin} {unit}", limit=limit)
