@@ -8,13 +8,12 @@ from beadwright.cli.printed import Page, local, write_json
 from beadwright.cli.show_worked import made_of
 from beadwright.errors import Misuse
 from beadwright.plant.air_json import air_json
-from beadwright.plant.air_words import air, mass_rate, room_words, share
+from beadwright.plant.air_words import UNKNOWN, air, given_off, room_words, share
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.fresh_blocks import FreshBlocks
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.pentane_screen import (
-    Figure,
     Hour,
     PentaneScreen,
     RoomAnswer,
@@ -26,7 +25,6 @@ from beadwright.units import System
 
 __all__ = ["asked", "show"]
 
-_UNKNOWN = "unknown"
 _SHORT = {"wrap": "bundle", "closed_trailer": "closed trailer", "hot_wire": "hot wire"}
 _EACH_H = 3
 """Of the hours that are printed, every third; JSON has all."""
@@ -85,17 +83,10 @@ def _room(page: Page, one: RoomAnswer, at: tuple[Plant, int], units: System, *, 
 def _row(hour: Hour, plant: Plant, units: System) -> tuple[str, str, str, str]:
     return (
         local(hour.from_ms, plant.zone),
-        _told(hour.given_off_kg_s, units),
-        _UNKNOWN if hour.needed_m3_s is None else air(hour.needed_m3_s.high, units),
-        _UNKNOWN if hour.limit_share is None else share(hour.limit_share),
+        given_off(hour.given_off_kg_s, units),
+        UNKNOWN if hour.needed_m3_s is None else air(hour.needed_m3_s.high, units),
+        UNKNOWN if hour.limit_share is None else share(hour.limit_share),
     )
-
-
-def _told(off: Figure | None, units: System) -> str:
-    if off is None:
-        return _UNKNOWN
-    low, value, high = (mass_rate(it, units) for it in (off.low, off.value, off.high))
-    return f"{value} ({low.partition(' ')[0]} to {high.partition(' ')[0]})"
 
 
 def _why(page: Page, title: str, lines: tuple[Line, ...], units: System) -> None:
@@ -131,7 +122,7 @@ def _fresh(page: Page, fresh: FreshBlocks, plant: Plant) -> None:
 
 def _from(min_h: float | None, from_ms: int | None, at_ms: int, plant: Plant) -> str:
     if min_h is None:
-        return _UNKNOWN
+        return UNKNOWN
     if from_ms is None:
         return "bundled"
     return "age reached" if from_ms <= at_ms else f"from {local(from_ms, plant.zone)[5:]}"

@@ -15,7 +15,10 @@ from beadwright.plant.pentane_screen import Figure, RoomAnswer
 from beadwright.science.pentane import STRICTER_LIMIT, WIDER_LIMIT, rounded_up
 from beadwright.units import System
 
-__all__ = ["RoomWords", "air", "mass_rate", "room_words", "share", "shares"]
+__all__ = ["UNKNOWN", "RoomWords", "air", "given_off", "mass_rate", "room_words", "share", "shares"]
+
+UNKNOWN = "unknown"
+"""What is said where anything is missing."""
 
 _HOUR_MS = 3_600_000
 _LB_KG = 0.45359237
@@ -93,6 +96,14 @@ def mass_rate(kg_s: float, units: System) -> str:
     """
     value = kg_s * 3600 / (_LB_KG if units == "us" else 1.0)
     return f"{value:.{_digits(value)}f} {'lb' if units == 'us' else 'kg'}/h"
+
+
+def given_off(off: Figure | None, units: System) -> str:
+    """Give what is given off in an hour with its band: ``0.41 kg/h (0.30 to 0.55)``."""
+    if off is None:
+        return UNKNOWN
+    low, value, high = (mass_rate(it, units) for it in (off.low, off.value, off.high))
+    return f"{value} ({low.partition(' ')[0]} to {high.partition(' ')[0]})"
 
 
 def air(m3_s: float, units: System) -> str:

@@ -13,7 +13,15 @@ from zoneinfo import ZoneInfo
 
 from beadwright.charts.room_hours import Across, HourBand, RoomHours, draw
 from beadwright.charts.svg import Drawing
-from beadwright.plant.air_words import RoomWords, air, mass_rate, room_words, shares
+from beadwright.plant.air_words import (
+    UNKNOWN,
+    RoomWords,
+    air,
+    given_off,
+    mass_rate,
+    room_words,
+    shares,
+)
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.fresh_blocks import FreshBlocks, FreshLot
 from beadwright.plant.giving_off import Giver
@@ -26,7 +34,6 @@ from beadwright.units import System
 __all__ = ["AirPage", "FreshPart", "GiverPart", "RoomPart", "page"]
 
 _HOUR_MS = 3_600_000
-_UNKNOWN = "unknown"
 _PER_CENT = 100.0
 
 
@@ -135,21 +142,14 @@ def _lines(lines: Sequence[Line], units: System, at: str) -> tuple[Told, ...]:
 
 def _row(hour: Hour, units: System, zone: ZoneInfo, stated: float) -> tuple[str, ...]:
     off, most = hour.given_off_kg_s, hour.limit_share
-    needed = _UNKNOWN if hour.needed_m3_s is None else air(hour.needed_m3_s.high, units)
-    share = high = _UNKNOWN
+    needed = UNKNOWN if hour.needed_m3_s is None else air(hour.needed_m3_s.high, units)
+    share = high = UNKNOWN
     if most is not None:
         low, value, end = shares(most)
         share = f"{value} % ({low} to {end})"
         high = f"{'above' if hour.above else 'below'} {_PER_CENT * stated:g} %"
     return (f"{datetime.fromtimestamp(hour.from_ms / 1000, zone):%m-%d %H:%M}",
-            _off(off, units), needed, share, high)  # fmt: skip
-
-
-def _off(off: Figure | None, units: System) -> str:
-    if off is None:
-        return _UNKNOWN
-    low, value, high = (mass_rate(it, units) for it in (off.low, off.value, off.high))
-    return f"{value} ({low.partition(' ')[0]} to {high.partition(' ')[0]})"
+            given_off(off, units), needed, share, high)  # fmt: skip
 
 
 def _clock(ms: int, near_ms: int, zone: ZoneInfo) -> str:
@@ -224,7 +224,7 @@ def _fresh_row(
     waits = []
     for gate, at in zip(fresh.gates, one.from_ms, strict=True):
         if gate.min_h is None:
-            waits.append(_UNKNOWN)
+            waits.append(UNKNOWN)
         elif at is None:
             waits.append("bundled")
         else:
