@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from beadwright.plant.assessment import Reason
 from beadwright.plant.inspecting import Age, Foam, Inspecting, Need, ToInspect
 from beadwright.plant.limit_rows import LimitRow, rows
+from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_words import headline
 from beadwright.plant.words import number
 from beadwright.units import System, show
@@ -125,6 +126,7 @@ def still(found: Inspecting) -> str:
 def lot_page(found: Inspecting, act: Act | None, system: System, clock: Clock) -> LotPage:
     """Give what is shown of a lot."""
     lot, age = found.lot, found.age
+    besides = in_units(found.besides, lot.limits, system)
     return LotPage(
         lot=lot.lot,
         product=lot.product,
@@ -134,9 +136,9 @@ def lot_page(found: Inspecting, act: Act | None, system: System, clock: Clock) -
         age="" if age is None else _old(age),
         sort=_SORTS[lot.answer],
         state=headline(lot),
-        stops=tuple(one for one in found.besides if one.weight == "stops"),
+        stops=tuple(one for one in besides if one.weight == "stops"),
         besides=tuple(
-            (one, _REMEDIES.get(one.code, "")) for one in found.besides if one.weight != "stops"
+            (one, _REMEDIES.get(one.code, "")) for one in besides if one.weight != "stops"
         ),
         needs=tuple(_need(one, found, system, clock) for one in found.needs),
         doing=tuple(_doing(one, found) for one in ACTS.values() if one != act),
