@@ -13,8 +13,8 @@ from beadwright.ledger.fold import Dated, Flaw, FoldLine, FoldLot, FoldStep, Sta
 __all__ = ["CAUTION", "GATES", "too_young"]
 
 CAUTION = (
-    "Gives off pentane for days. Do not wrap, load closed or cut with hot wire before the plant's"
-    " minimum age."
+    "Fresh blocks give off pentane for days. Do not wrap, load closed or cut with hot wire before"
+    " the plant's minimum age."
 )
 
 _HOUR_MS = 3_600_000

@@ -123,7 +123,7 @@ def test_fresh_blocks_say_from_when_they_are_old_enough(as_: SignIn) -> None:
 
     assert "L1 FB6 40 10.0 h not before 09-02 20:00 unknown unknown" in told
     assert "bundled: from 24 h ; loaded closed: not set: unknown" in told
-    assert "Gives off pentane for days. Do not wrap" in told
+    assert "Fresh blocks give off pentane for days. Do not wrap" in told
 
 
 def test_ids_are_each_of_one_thing_and_all_stands_open_for_paper(as_: SignIn) -> None:
