@@ -32,3 +32,17 @@ def test_a_product_not_set_yet_is_not_listed(yard: Yard) -> None:
     yard.set("product", "ZB9", {**FORM}, since=100)
     assert "ZB9" not in {one.name for one in products_of(yard.no, ms(99))}
     assert "ZB9" in {one.name for one in products_of(yard.no, ms(101))}
+
+
+def test_opening_everything_keeps_what_was_picked(yard: Yard, as_: SignIn) -> None:
+    """The sheet on paper is for the bead that was looked at on the screen."""
+    yard.set("product", "ZB9", {**FORM}, since=1)
+    yard.set("approved", "ZB9", revision="R1", grades=["F1", "F2"])
+    for name in ("F1", "F2"):
+        yard.set("grade", name, of="bead")
+    browser = as_(Role.ENGINEER)
+    shown = browser.get("/products/ZB9/?grade=F2").content.decode()
+    (there,) = re.findall(r'<a href="(\?all[^"]*)">Open everything', shown)
+    opened = browser.get(f"/products/ZB9/{there.replace('&amp;', '&')}").content.decode()
+    assert "<option selected>F2</option>" in opened
+    assert "Close what is open" in opened

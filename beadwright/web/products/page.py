@@ -6,6 +6,7 @@ Read :func:`page`.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from beadwright.plant.set_up import SetUp
 from beadwright.plant.worked_words import Told, told_all
@@ -50,6 +51,11 @@ class SheetPage:
     """Lines that others rest on and no section shows."""
     unknown: int
     all: bool
+
+    @property
+    def picks(self) -> str:
+        """What was picked, as a link says it."""
+        return urlencode({one.part: one.name for one in self.picked})
 
 
 def page(found: SetUp, units: System, *, everything: bool) -> SheetPage:

@@ -82,13 +82,13 @@ def sheet(
     some = fitted(boxes(act.kind, likely, system, wrong or {}), fits)
     first_keyed = (replace(one, focus=one.name == act.asked[0]) for one in some)
     by_name = labelled(act, first_keyed, _LABELS, _MUST)
-    apart = {*COUNTS, "state"}
+    tapped = {*COUNTS, "state"}
     first = ("age", "rejected", "scrap_bin")
     state = by_name.get("state") if "state" in act.asked else None
     return Sheet(
         act=act,
         likely=likely,
-        asked=tuple(by_name[name] for name in act.asked if name not in {*apart, *first}),
+        asked=tuple(by_name[name] for name in act.asked if name not in {*tapped, *first}),
         after=tuple(by_name[name] for name in act.asked if name in first),
         filled=tuple(by_name[name] for name in _in_order(act)),
         counts=tuple(_count(by_name[name]) for name in COUNTS if name in act.asked),
