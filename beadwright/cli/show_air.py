@@ -19,6 +19,7 @@ from beadwright.plant.pentane_screen import (
     RoomAnswer,
     pentane_screen,
 )
+from beadwright.plant.words import number
 from beadwright.plant.worked import Line
 from beadwright.plant.worked_words import told_all
 from beadwright.units import System
@@ -112,7 +113,7 @@ def _fresh(page: Page, fresh: FreshBlocks, plant: Plant) -> None:
     names = (f"!{_SHORT.get(gate.name, gate.done)}" for gate in fresh.gates)
     page.table(("!lot", "!product", "!pieces>", "place", "!age>", *names), rows)
     page.line(
-        f"{fresh.older_pieces} blocks are older than {fresh.younger_than_h:g} h. Age alone lets"
+        f"Older than {fresh.younger_than_h:g} h: {number(fresh.older_pieces, 'block')}. Age alone lets"
         " nothing leave: see `beadwright assess`.",
         indent=2,
     )

@@ -26,6 +26,7 @@ from beadwright.plant.figures import whole_mass
 from beadwright.plant.fresh_blocks import FreshBlocks, FreshLot
 from beadwright.plant.giving_off import Giver
 from beadwright.plant.pentane_screen import Figure, Hour, PentaneScreen, RoomAnswer
+from beadwright.plant.words import number
 from beadwright.plant.worked import Line
 from beadwright.plant.worked_words import Told, told_all
 from beadwright.science.pentane import STRICTER_LIMIT, WIDER_LIMIT
@@ -213,7 +214,7 @@ def _fresh(fresh: FreshBlocks, zone: ZoneInfo) -> FreshPart:
         gates,
         columns,
         tuple((one.code, _fresh_row(one, fresh, zone, placed=placed)) for one in fresh.lots),
-        f"{fresh.older_pieces} blocks are older than {fresh.younger_than_h:g} h.",
+        f"Older than {fresh.younger_than_h:g} h: {number(fresh.older_pieces, 'block')}.",
         fresh.no_age,
     )
 
