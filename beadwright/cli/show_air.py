@@ -113,8 +113,8 @@ def _fresh(page: Page, fresh: FreshBlocks, plant: Plant) -> None:
     names = (f"!{_SHORT.get(gate.name, gate.done)}" for gate in fresh.gates)
     page.table(("!lot", "!product", "!pieces>", "place", "!age>", *names), rows)
     page.line(
-        f"Older than {fresh.younger_than_h:g} h: {number(fresh.older_pieces, 'block')}. Age alone lets"
-        " nothing leave: see `beadwright assess`.",
+        f"Older than {fresh.younger_than_h:g} h: {number(fresh.older_pieces, 'block')}."
+        " Age alone lets nothing leave: see `beadwright assess`.",
         indent=2,
     )
     if fresh.no_age:
