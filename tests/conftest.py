@@ -25,11 +25,16 @@ hypothesis.settings.register_profile(
     max_examples=50,
     stateful_step_count=30,
     deadline=None,  # two cores shared with other work: time says nothing there
+    derandomize=True,  # what holds here holds there: `--long` is what looks for new examples
     print_blob=True,
     suppress_health_check=[hypothesis.HealthCheck.too_slow],
 )
 hypothesis.settings.register_profile(
-    "long", hypothesis.settings.get_profile("check"), max_examples=2000, stateful_step_count=100
+    "long",
+    hypothesis.settings.get_profile("check"),
+    derandomize=False,
+    max_examples=2000,
+    stateful_step_count=100,
 )
 hypothesis.settings.load_profile("check")
 
