@@ -166,6 +166,14 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     due: Annotated[
         str, typer.Option(metavar="DATE", help="Last day it holds; else by the settings.")
     ] = "",
+    as_found: Annotated[
+        str,
+        typer.Option(
+            "--as-found",
+            metavar="ERROR",
+            help='Its error before it was adjusted, what it says less the truth: "+2 g", "-0.4 %".',
+        ),
+    ] = "",
     keep: Annotated[
         bool,
         typer.Option("--keep", help="It stands, though the record says otherwise of the same."),
@@ -178,5 +186,6 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     from beadwright.cli import show_tests, tests_work
 
     body = {"done": done, "result": result, "certificate": certificate, "due": due}
+    body |= {"as_found": as_found} if as_found else {}
     show_tests.calibrated(tests_work.calibration(of(context), instrument, body, by, keep=keep))
     return DONE

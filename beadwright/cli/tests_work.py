@@ -25,7 +25,8 @@ from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 
 __all__ = ["calibration", "report", "withdraw"]
 
-_OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason": "--withdraw"}
+_OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason": "--withdraw",
+            "as_found": "--as-found"}  # fmt: skip
 """Options that are not called as the part of a decision that they state."""
 
 

@@ -64,6 +64,8 @@ class Calibration:
     """Last day it holds, where the certificate says one."""
     seq: int
     by: str
+    as_found: str = ""
+    """Its error before it was adjusted, as :mod:`beadwright.plant.as_found` reads it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,6 +313,7 @@ def _calibrations(plant_no: int) -> list[Calibration]:
             _day(said.body),
             said.seq,
             said.by,
+            str(said.body.get("as_found", "")),
         )
         for said in decided.of_kinds(plant_no, _KIND)
     ]

@@ -14,6 +14,7 @@ from itertools import pairwise
 from beadwright.errors import BeadwrightError, Fault
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.draft import Decision
+from beadwright.plant.as_found import as_found_fault
 from beadwright.plant.calibrated import calibration_faults
 from beadwright.plant.frequency import day_of
 from beadwright.plant.signing import signing_faults
@@ -107,7 +108,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "kept": _free,
     },
     "report_withdrawn": {"characteristic": _free},
-    "calibration": {"certificate": _free, "due": _or_none(_day)},
+    "calibration": {"certificate": _free, "due": _or_none(_day), "as_found": as_found_fault},
 }
 """Parts that the body may have besides; it has no others."""
 

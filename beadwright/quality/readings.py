@@ -21,6 +21,7 @@ from beadwright.units import parse_number, to_si
 __all__ = [
     "Cup",
     "Filling",
+    "Read",
     "ReadingView",
     "cups_of",
     "entries_of",
@@ -32,6 +33,7 @@ __all__ = [
     "of_entries",
     "of_lots",
     "of_steps",
+    "read_with",
 ]
 
 _SELECT = (
@@ -73,6 +75,16 @@ class ReadingView:
     def keyed(self) -> str:
         """Value and unit in one text."""
         return f"{self.value} {self.unit}".strip()
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """How many readings of one characteristic were taken of one subject."""
+
+    subject: str
+    """A lot; of what is read of none, the client key of the step."""
+    characteristic: str
+    number: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -195,6 +207,17 @@ def _filling(plant_no: int, silo: str, span: _Span) -> Filling:
     to_ms = None if span.to_ms == _OPEN else span.to_ms
     hot, dried, hopper = (tuple(cups[place]) for place in CUP_PLACES)
     return Filling(silo, span.first_in or 0, to_ms, tuple(span.steps), hot, dried, hopper)
+
+
+def read_with(plant_no: int, instrument: str, from_ms: int, to_ms: int) -> tuple[Read, ...]:
+    """Count what an instrument read between two times, both ends included."""
+    rows = store.select(
+        "SELECT lot, step, characteristic, COUNT(*) FROM quality_reading"
+        " WHERE p=%s AND instrument=%s AND at_ms BETWEEN %s AND %s AND voided_by IS NULL"
+        " GROUP BY lot, step, characteristic",
+        [plant_no, instrument, from_ms, to_ms],
+    )
+    return tuple(Read(lot or step, name, int(number)) for lot, step, name, number in rows)
 
 
 def newest(plant_no: int, entries: tuple[int, int] = (0, 2**62)) -> int:

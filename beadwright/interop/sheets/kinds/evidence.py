@@ -28,7 +28,7 @@ __all__ = ["EVIDENCE"]
 
 _REPORT = ("laboratory", "characteristic", "method", "result", "sampled", "tested", "issued")
 _SECONDS = 3600
-_CALIBRATION = ("done", "result", "certificate", "due")
+_CALIBRATION = ("done", "result", "certificate", "due", "as_found")
 
 
 def _report(row: Row, register: Register) -> Drafts:
@@ -131,6 +131,7 @@ EVIDENCE = (
             Field("result", Sort.CHOICE, choices=("pass", "fail")),
             Field("certificate", required=False),
             *_days("due"),
+            Field("as_found", required=False),
             BY,
         ),
         no_lots,

@@ -1,0 +1,93 @@
+"""The error an instrument was found with: how far what it said lay from the truth.
+
+Read :func:`as_found`. The error is what the instrument indicates less the reference (VIM 2012,
+2.16, from memory), in its unit or as a share of what it indicates: "+2 g", "-0.4 %".
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from beadwright.errors import BeadwrightError
+from beadwright.quality.characteristics import kind_of
+from beadwright.quality.readings import ReadingView
+from beadwright.units import factor, parse_number
+
+__all__ = ["AsFound", "as_found", "as_found_fault"]
+
+_WRITTEN = re.compile(r"\s*([+\-−]?)\s*([\d.]+)\s*([^\W\d_].*?|%)\s*")
+_SHARE = "%"
+_WHOLE = Decimal(100)
+
+
+@dataclass(frozen=True, slots=True)
+class AsFound:
+    """An error: a number, and its unit or ``%`` of what was indicated."""
+
+    number: Decimal
+    unit: str
+
+    @property
+    def text(self) -> str:
+        """Write it with its sign."""
+        return f"{self.number:+f} {self.unit}"
+
+    def without(self, one: ReadingView) -> ReadingView | None:
+        """Give a reading as it would have been without the error; None where that says nothing.
+
+        An error in grams says nothing of a length.
+        """
+        kind = kind_of(one.characteristic)
+        if one.si is None or kind is None:
+            return None
+        if self.unit == _SHARE:
+            return replace(one, si=one.si / (1 + float(self.number / _WHOLE)))
+        try:
+            error = float(self.number * factor(self.unit, kind))
+        except BeadwrightError:
+            return None
+        return replace(one, si=one.si - error)
+
+
+def as_found(text: str) -> AsFound:
+    """Read an error as it was written.
+
+    Raises
+    ------
+    ValueError
+        If it is no number with a sign, a point and a unit.
+    """
+    found = _WRITTEN.fullmatch(text)
+    if found is None:
+        raise ValueError(_must(text))
+    sign, digits, unit = found.groups()
+    try:
+        number = parse_number(digits, decimal=".")
+    except BeadwrightError as error:
+        raise ValueError(_must(text)) from error
+    if not sign and number:
+        message = (
+            f"{text!r} has no sign: + where the instrument says more than the truth, - if less"
+        )
+        raise ValueError(message)
+    if unit == _SHARE and number >= _WHOLE:
+        message = f"{text!r} is no error of an instrument in use: it must be below 100 %"
+        raise ValueError(message)
+    return AsFound(-number if sign in {"-", "−"} else number, unit)
+
+
+def as_found_fault(value: object) -> str:
+    """Say what an error must be; empty where it can be read."""
+    if value == "":
+        return ""
+    try:
+        as_found(str(value))
+    except ValueError as error:
+        return f"must be an error with its sign and unit: {error}"
+    return ""
+
+
+def _must(text: str) -> str:
+    return f'{text!r} is not one; as "+2 g", "-0.4 %" of what it says, or "+0 g"'

@@ -1,0 +1,118 @@
+"""Lots judged twice: by what was read, and by what would have been read without the error.
+
+Read :func:`rejudged`. Each is judged by the limits and the plan in force when it was made, as an
+assessment judges it; holds, nonconformities and approvals are the same either way and not asked.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from zoneinfo import ZoneInfo
+
+from beadwright.ledger import lots
+from beadwright.ledger.settings import Settings
+from beadwright.plant import calibrations, timelines
+from beadwright.plant.block_age import runs_of
+from beadwright.plant.limits import Rulebook, rulebook
+from beadwright.plant.look_back.answer import Change
+from beadwright.plant.lot_tests import Lot
+from beadwright.plant.pieces import Basis, ties_of
+from beadwright.plant.plan import Planbook
+from beadwright.plant.proofs import PlannedTest
+from beadwright.plant.tested import Judgement, Tests
+from beadwright.plant.verdicts import Finding, LimitResult, named
+from beadwright.plant.weighings import evidence
+from beadwright.quality import readings
+from beadwright.quality.readings import ReadingView
+
+__all__ = ["Truth", "rejudged"]
+
+Truth = Callable[[ReadingView], ReadingView]
+"""Gives a reading as it would have been."""
+
+_Readings = Mapping[str, Sequence[ReadingView]]
+_GOOD: frozenset[str] = frozenset({"met", "covers"})
+_BAD: frozenset[str] = frozenset({"not_met", "failed"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    views: Mapping[str, lots.LotView]
+    makings: Mapping[str, Sequence[lots.Making]]
+    rules: Rulebook
+    plan: Planbook
+    samples: timelines.Samples
+    zone: ZoneInfo
+
+
+def rejudged(
+    plant_no: int, in_force: Settings, views: Mapping[str, lots.LotView], truth: Truth,
+    zone: ZoneInfo,
+) -> dict[str, tuple[Change, ...]]:  # fmt: skip
+    """Give what is answered otherwise without the error, lot by lot; nothing where nothing is."""
+    fit, plan = calibrations.load(plant_no, in_force), Planbook(in_force)
+    samples = timelines.load(plant_no, plan, fit, zone)
+    makings = lots.makings(plant_no, views)
+    known = _Known(views, makings, rulebook(plant_no, in_force), plan, samples, zone)
+    taken = readings.of_lots(plant_no, views)
+    as_read = {code: fit.parted(taken.get(code, ()))[0] for code in views}
+    without = {code: tuple(map(truth, some)) for code, some in as_read.items()}
+    before = _judged(known, as_read)
+    own = [replace(one, readings=tuple(map(truth, one.readings))) for one in samples.own]
+    known = replace(known, samples=timelines.Samples(samples.reports, own, zone))
+    after = _judged(known, without)
+    return {code: tuple(_changes(before[code], after[code])) for code in before}
+
+
+def _judged(known: _Known, taken: _Readings) -> dict[str, Judgement]:
+    """Judge lots by some readings."""
+    bases, read = [], []
+    for code, view in known.views.items():
+        steps = known.makings.get(code, ())
+        made = steps[-1].at_ms if steps else None
+        at = made or 0
+        product, hours = known.rules.product(view.product, at), known.rules.day_old_h(at)
+        more = (made, runs_of(steps), hours)
+        bases.append(Basis(code, product, ties_of(steps), taken[code], *more))
+    for basis, here in zip(bases, evidence(bases), strict=True):
+        steps = known.makings.get(basis.lot, ())
+        shift = steps[-1].facts.get("shift", "") if steps else ""
+        here.pieces = sum(step.pieces for step in steps)
+        read.append(Lot(basis, here, known.views[basis.lot].product, here.pieces, shift))
+    read.sort(key=lambda one: known.views[one.basis.lot].no)
+    tests = Tests(known.plan, known.samples, known.zone)
+    tests.meet(read)
+    return {
+        one.basis.lot: tests.of(one, known.rules.limits(one.product, one.made_ms)) for one in read
+    }
+
+
+def _changes(before: Judgement, after: Judgement) -> Iterator[Change]:
+    for was, now in zip(before.limits, after.limits, strict=True):
+        if was.finding != now.finding:
+            said = (_limit(was), _limit(now))
+            yield Change(was.limit.name, *said, _worse(was.finding, now.finding))
+    is_now = {(one.plan, one.characteristic): one for one in after.tests}
+    for test in before.tests:
+        then = is_now.pop((test.plan, test.characteristic), None)
+        state = "missing" if then is None else then.state
+        if test.state != state:
+            yield Change(test.plan, _test(test), _test(then), _worse(test.state, state))
+    for new in is_now.values():
+        yield Change(new.plan, "judged by its own readings", _test(new), new.state not in _GOOD)
+
+
+def _worse(before: str, after: str) -> bool:
+    return after in _BAD or (before in _GOOD and after not in _GOOD)
+
+
+def _limit(one: LimitResult) -> str:
+    finding: Finding = one.finding
+    if not one.value:
+        return named(finding)
+    return f"{one.value}, {named(finding)} ({one.limit.bound} {one.bound})"
+
+
+def _test(one: PlannedTest | None) -> str:
+    return "asked no more" if one is None else one.sentence

@@ -1,0 +1,235 @@
+"""Looking back on an instrument found wrong: which lots would not have been released.
+
+Days are of September 2026 in the plant's zone. A block holds 65.0 L of foam and six ties of 0.27
+kg; of one a day old 1 % of the foam's mass is water.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+
+from beadwright.errors import Misuse, Refusal
+from beadwright.ledger import lots
+from beadwright.ledger.draft import Reading
+from beadwright.plant.as_found import as_found
+from beadwright.plant.look_back import LookBack, look_back
+from beadwright.quality import readings
+from beadwright.quality.readings import ReadingView
+from tests.plant.asking import the_lot
+from tests.plant.planning import decide, hours
+from tests.plant.yard import Yard, ms
+
+pytestmark = pytest.mark.django_db
+
+FOAM = 1.495
+TIES = 6 * 0.27
+NOW = ms(24 * 30)
+
+
+def block_of(density: float) -> float:
+    """Give the mass of a block a day old, in kg: 1 % of its foam's mass is water."""
+    return density * 0.065 / 0.99 + TIES
+
+
+def plant() -> Yard:
+    """A plant that limits density to 22.0 kg/m3 and lists one balance, good on 2 September."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    calibrated(yard, 2)
+    return yard
+
+
+def calibrated(yard: Yard, day: int, result: str = "pass", **more: str) -> None:
+    """Post a calibration of the balance."""
+    body = {"done": f"2026-09-{day:02}", "result": result, "certificate": f"C-{day}", **more}
+    decide(yard, "calibration", "BAL-2", body)
+
+
+def weighed(yard: Yard, lot: str, density: float, day: int, instrument: str = "BAL-2") -> None:
+    """Mould a lot the day before, and weigh three of its blocks."""
+    yard.block_lot(lot, at=hours(day - 1, 5))
+    mass = block_of(density)
+    yard.read([
+        Reading("block_mass_24h", f"{mass + off:.4f}", "kg", lot=lot, specimen=f"D{i}",
+                instrument=instrument, facts={"state": "24h", "age_h": "26"})
+        for i, off in enumerate((-0.0005, 0.0, 0.0005))
+    ], at=hours(day, 9))  # fmt: skip
+
+
+def asked(yard: Yard, **more: object) -> LookBack:
+    """Look back on the balance."""
+    return look_back(yard.no, "BAL-2", NOW, **more)  # type: ignore[arg-type]
+
+
+def standings(found: LookBack) -> dict[str, str]:
+    """Each lot's standing."""
+    return {one.lot: one.standing for one in found.lots}
+
+
+def test_a_lot_that_passed_by_the_error_alone_stands_worse() -> None:
+    """The balance said 20 g too much: 22.2 was 21.9 kg/m3, and 22.6 was 22.3."""
+    yard = plant()
+    weighed(yard, "L1", 22.2, 10)
+    weighed(yard, "L2", 22.6, 11)
+    calibrated(yard, 20, "fail", as_found="+20 g")
+
+    found = asked(yard)
+
+    # 20 g of a block's mass are 19.8 g of dry foam in 65.0 L: 0.305 kg/m3.
+    assert standings(found) == {"L1": "worse", "L2": "same"}
+    (change,) = found.lots[0].changes
+    assert change.name == "DEN"
+    assert change.as_read.startswith("22.19 kg/m3, met")
+    assert change.without.startswith("21.89 kg/m3, not met")
+    assert found.to_hold == ("L1",)
+    assert (found.readings, found.unanswered) == (6, 0)
+    assert dict(found.read) == {"block_mass_24h": 6}
+
+
+def test_a_lot_that_failed_by_the_error_alone_stands_better() -> None:
+    """The balance said 20 g too little: 21.8 was 22.1 kg/m3."""
+    yard = plant()
+    weighed(yard, "L1", 21.8, 10)
+    calibrated(yard, 20, "fail", as_found="-20 g")
+
+    assert standings(asked(yard)) == {"L1": "better"}
+
+
+def test_a_share_is_of_what_the_instrument_said() -> None:
+    """At +1 %, a block of 3.078 kg was 3.047 kg: 30.5 g less."""
+    yard = plant()
+    weighed(yard, "L1", 22.2, 10)
+    calibrated(yard, 20, "fail", as_found="+1 %")
+
+    assert as_found("+1 %").text == "+1 %"
+    assert standings(asked(yard)) == {"L1": "worse"}
+    (change,) = asked(yard).lots[0].changes
+    mass = block_of(22.2)
+    truth = (mass / 1.01 - 0.0005 / 1.01 - TIES) * 0.99 / 0.065
+    assert change.without.startswith(f"{truth:.2f} kg/m3")
+
+
+def test_the_look_goes_back_to_the_last_calibration_passed() -> None:
+    """Days of both calibrations with it; what was read before, with another, or since is not."""
+    yard = plant()
+    calibrated(yard, 8)
+    weighed(yard, "L1", 22.2, 6)
+    weighed(yard, "L2", 22.2, 8)
+    weighed(yard, "L3", 22.2, 12)
+    weighed(yard, "L4", 22.2, 12, "BAL-9")
+    calibrated(yard, 20, "fail", as_found="+20 g")
+    calibrated(yard, 20)
+    weighed(yard, "L5", 22.2, 22)
+
+    found = asked(yard)
+
+    assert standings(found) == {"L2": "worse", "L3": "worse"}
+    assert found.span.last_good is not None
+    assert found.span.last_good.done == date(2026, 9, 8)
+    assert found.span.found is not None
+    assert not found.span.found.passed
+    assert standings(asked(yard, done=date(2026, 9, 20))) == standings(found)
+
+
+def test_an_error_that_nobody_stated_leaves_every_lot_unknown() -> None:
+    """It failed, and by how much is not known: nothing reads as the same."""
+    yard = plant()
+    weighed(yard, "L1", 25.0, 10)
+    calibrated(yard, 20, "fail")
+
+    found = asked(yard)
+
+    assert standings(found) == {"L1": "unknown"}
+    assert found.unanswered == 3
+    assert found.to_hold == ("L1",)
+    assert standings(asked(yard, error=as_found("+20 g"))) == {"L1": "same"}
+
+
+def test_an_error_in_grams_says_nothing_of_a_length() -> None:
+    """Readings of another kind by the same instrument stay unknown."""
+    yard = plant()
+    yard.limit("LEN", "length", "max", "1200 mm")
+    yard.block_lot("L1", at=hours(9, 5))
+    yard.read([Reading("length", "1199", "mm", lot="L1", specimen="D1", instrument="BAL-2",
+                       facts={"state": "24h", "age_h": "26"})], at=hours(10, 9))  # fmt: skip
+    calibrated(yard, 20, "fail", as_found="+20 g")
+
+    found = asked(yard)
+
+    assert standings(found) == {"L1": "unknown"}
+    assert standings(asked(yard, error=as_found("+2 mm"))) == {"L1": "same"}
+    assert standings(asked(yard, error=as_found("-2 mm"))) == {"L1": "worse"}
+
+
+def test_what_if_needs_no_calibration_that_failed() -> None:
+    """Until now, from the last it passed; without an error there is nothing to ask."""
+    yard = plant()
+    weighed(yard, "L1", 22.2, 10)
+
+    with pytest.raises(Misuse, match="no calibration of BAL-2 failed"):
+        asked(yard)
+    assert standings(asked(yard, error=as_found("+20 g"))) == {"L1": "worse"}
+
+
+def test_who_released_and_where_the_pieces_are_stand_with_it() -> None:
+    """A released lot of which a bundle was shipped."""
+    yard = plant()
+    weighed(yard, "L1", 22.2, 3)
+    yard.release("L1", the_lot(yard).evidence, at=hours(3, 12))
+    yard.bundle("BU-1", "L1", 20, at=hours(4, 5))
+    yard.ship("SH-1", "BU-1", 20, at=hours(5, 5))
+    calibrated(yard, 20, "fail", as_found="+20 g")
+
+    (one,) = asked(yard).lots
+
+    assert [each.by for each in one.approvals] == ["P-13"]
+    assert one.where is not None
+    assert [(stand.receiver, stand.at_least) for stand in one.where.shipped] == [
+        ("QUARRY LANE", 20)
+    ]
+    assert [(stand.lot, stand.at_least) for stand in one.where.in_stock] == [("L1", 20)]
+
+
+def test_cups_of_a_silo_are_counted_and_judge_no_lot() -> None:
+    """No release rests on them, but people do."""
+    yard = plant()
+    yard.block_lot("L1", at=hours(9, 5))
+    yard.read([Reading("cup_weight", "220", "g", lot="S1", instrument="BAL-2",
+                       facts={"place": "hot", "cup_volume": "10 L"})], at=hours(9, 6))  # fmt: skip
+    calibrated(yard, 20, "fail", as_found="+20 g")
+
+    found = asked(yard)
+
+    assert (found.lots, found.elsewhere, found.readings) == ((), (("S1", 1),), 1)
+
+
+@pytest.mark.parametrize("text", ["2 g", "+2", "g", "+1,5 g", "+100 %", "+2 g lost"])
+def test_an_error_that_cannot_be_read_is_refused(text: str) -> None:
+    """No sign, no unit, no number, a comma, no instrument in use; a unit that nothing has."""
+    yard = plant()
+    if text == "+2 g lost":
+        assert as_found(text).without(_reading(yard)) is None
+        return
+    with pytest.raises(ValueError, match=r"as \"\+2 g\"|no sign|below 100"):
+        as_found(text)
+    with pytest.raises(Refusal, match="as_found must be an error"):
+        calibrated(yard, 20, "fail", as_found=text)
+
+
+def _reading(yard: Yard) -> ReadingView:
+    weighed(yard, "L1", 22.2, 10)
+    return readings.of_lots(yard.no, ["L1"])["L1"][0]
+
+
+def test_an_instrument_that_is_not_listed_cannot_be_looked_back_on() -> None:
+    """The plant's are named."""
+    yard = plant()
+    assert lots.plant_code(yard.no) == "P1"
+
+    with pytest.raises(Misuse, match="no instrument 'BAL-7' is listed; there are: BAL-2"):
+        look_back(yard.no, "BAL-7", NOW)
+    with pytest.raises(Misuse, match="no calibration done on 2026-09-03; there are: 2026-09-02"):
+        asked(yard, done=date(2026, 9, 3))
