@@ -1,0 +1,81 @@
+"""The manual's pages on physics, kept true: their worked examples and their pictures.
+
+A page's examples stand in ``pycon`` blocks and run in order, one set of names a page. Its picture
+stands beside it as NAME.svg, and the words for who sees no picture are those of the picture.
+As a program (`python -m tools.physics`) it writes outputs, pictures and their words anew; a test
+compares them.
+"""
+
+import contextlib
+import io
+import re
+from collections.abc import Callable, Mapping
+from doctest import DocTestParser
+from pathlib import Path
+from typing import Any
+
+from beadwright.charts import svg
+from beadwright.charts.curves import Curves, draw
+from beadwright.charts.physics import beads
+from beadwright.charts.svg import Drawing
+
+__all__ = ["FOLDER", "PICTURES", "drawn", "main", "renewed", "with_words"]
+
+FOLDER = Path(__file__).resolve().parents[1] / "docs" / "physics"
+PICTURES: Mapping[str, Callable[[], Curves]] = {"beads": beads.picture}
+"""By page."""
+
+_BLOCK = re.compile(r"```pycon\n(.*?)```\n", re.DOTALL)
+_HEAD = re.compile(r"<svg [^>]*>")
+
+
+def renewed(page: str) -> str:
+    """Give a page with what its examples print made again."""
+    names: dict[str, Any] = {}
+
+    def again(match: re.Match[str]) -> str:
+        parts = [_ran(one.source, names) for one in DocTestParser().get_examples(match[1])]
+        return f"```pycon\n{''.join(parts)}```\n"
+
+    return _BLOCK.sub(again, page)
+
+
+def _ran(source: str, names: dict[str, Any]) -> str:
+    """Give an example with what it prints."""
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        exec(compile(source, "<page>", "single"), names)  # noqa: S102 - our own pages
+    first, *more = source.rstrip("\n").split("\n")
+    lines = [f">>> {first}", *(f"... {line}".rstrip() for line in more)]
+    return "\n".join(lines) + "\n" + printed.getvalue()
+
+
+def drawn(name: str) -> tuple[Drawing, str]:
+    """Give a page's picture, and its file: on a ground of its own, for a page light or dark."""
+    drawing = draw(PICTURES[name]())
+    ground = svg.rect(0, 0, drawing.width, drawing.height, fill=svg.TONES["ground"])
+    content = svg.plain(drawing.svg)
+    head = _HEAD.match(content)
+    assert head is not None, "a picture begins with its head"  # noqa: S101
+    opened = head[0].replace("<svg ", '<svg font-family="sans-serif" ')
+    return drawing, f"{opened}{ground}{content[head.end() :]}\n"
+
+
+def with_words(page: str, name: str, words: str) -> str:
+    """Give a page whose picture has these words for who does not see it."""
+    picture = re.compile(rf"!\[[^\]]*\]\({name}\.svg\)")
+    return picture.sub(lambda _: f"![{words}]({name}.svg)", page)
+
+
+def main() -> None:
+    """Write outputs, pictures and their words anew."""
+    for name in PICTURES:
+        drawing, file = drawn(name)
+        (FOLDER / f"{name}.svg").write_text(file, "utf-8")
+        path = FOLDER / f"{name}.md"
+        page = with_words(path.read_text("utf-8"), name, drawing.words)
+        path.write_text(renewed(page), "utf-8")
+
+
+if __name__ == "__main__":
+    main()
