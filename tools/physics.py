@@ -16,13 +16,17 @@ from typing import Any
 
 from beadwright.charts import svg
 from beadwright.charts.curves import Curves, draw
-from beadwright.charts.physics import beads
+from beadwright.charts.physics import ageing, beads, expansion
 from beadwright.charts.svg import Drawing
 
 __all__ = ["FOLDER", "PICTURES", "drawn", "main", "renewed", "with_words"]
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "physics"
-PICTURES: Mapping[str, Callable[[], Curves]] = {"beads": beads.picture}
+PICTURES: Mapping[str, Callable[[], Curves]] = {
+    "ageing": ageing.picture,
+    "beads": beads.picture,
+    "expansion": expansion.picture,
+}
 """By page."""
 
 _BLOCK = re.compile(r"```pycon\n(.*?)```\n", re.DOTALL)
