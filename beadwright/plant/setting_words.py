@@ -12,13 +12,18 @@ from beadwright.errors import Misuse
 from beadwright.plant.bounds import EVIDENCE
 from beadwright.plant.calibrations import LISTED, NAMED
 from beadwright.plant.limits import own_limit
-from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
+from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level
 from beadwright.standards import limits as printed_limits
 from beadwright.standards.rows import Product
 
-__all__ = ["LIMITED", "WORDS", "unmeant", "wrong_words"]
+__all__ = ["LIMITED", "PLANNED", "WORDS", "unmeant", "wrong_words"]
 
-LIMITED = (*(name for name, one in CHARACTERISTICS.items() if one.kind), *DERIVED)
+PLANNED = (
+    *(name for name, one in CHARACTERISTICS.items() if one.level is not Level.SILO), *DERIVED
+)  # fmt: skip
+"""Characteristics that evidence can be planned of."""
+
+LIMITED = tuple(name for name in PLANNED if name in DERIVED or CHARACTERISTICS[name].kind)
 """Characteristics that a limit can be put on."""
 
 _FORM = "form"

@@ -34,6 +34,8 @@ class Scale(StrEnum):
     """A number with a unit and a true zero."""
     CHANGE = "change"
     """A number with a unit, of either sign: what was gained or lost."""
+    INTERVAL = "interval"
+    """A number with a unit whose nought is no nothing: a temperature."""
     COUNT = "count"
     """A whole number of pieces."""
     EITHER = "pass/fail"
@@ -46,6 +48,8 @@ class Level(StrEnum):
     """What it is measured on."""
 
     CUP = "cup"
+    SILO = "silo"
+    """Beads where they age: no lot is judged by it."""
     BLOCK = "block"
     SPECIMEN = "specimen"
     LOT = "lot"
@@ -74,7 +78,8 @@ class Characteristic:
     @property
     def by_instrument(self) -> bool:
         """Whether an instrument measures it: not what is counted, tried by hand or looked at."""
-        return self.scale in {Scale.RATIO, Scale.CHANGE} and not self.by_hand
+        measured = {Scale.RATIO, Scale.CHANGE, Scale.INTERVAL}
+        return self.scale in measured and not self.by_hand
 
 
 CUP_PLACES = ("hot", "dried", "hopper")
@@ -124,6 +129,13 @@ _ROWS = (
               "place", "cup_volume")
         for place in CUP_PLACES
     ),
+    Characteristic(
+        "silo_temperature", "beads in the middle of a silo", "temperature", Scale.INTERVAL,
+        Level.SILO, "probe",
+    ),
+    # A bag of mesh with some 100 g of beads that hangs in its silo: common practice, no source.
+    _mass("mesh_sample_mass", "beads of a mesh sample, net of mesh and water", Level.SILO,
+          "balance", "age_h"),
     _mass("wet_block_mass", "block at the press", Level.BLOCK, "scale", "age_h"),
     _mass("block_mass_24h", "block a day old", Level.BLOCK, "scale"),
     _mass("dry_block_mass", "block dried", Level.BLOCK, "scale"),

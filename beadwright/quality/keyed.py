@@ -152,7 +152,7 @@ def _number(
 ) -> tuple[float | None, float | None]:
     convert = _converter(reading.unit, known.name)
     value = parse_number(reading.value, decimal=".")
-    if value < 0 and known.scale is not Scale.CHANGE:
+    if value < 0 and known.scale not in {Scale.CHANGE, Scale.INTERVAL}:
         fault("amount_negative", "it is below zero", reading.value, "Correct the value.")
     if known.scale is Scale.COUNT:
         if value != value.to_integral_value():

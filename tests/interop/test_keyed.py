@@ -16,6 +16,8 @@ pytestmark = pytest.mark.django_db
 CODE = "LARKHOLLOW"
 INSTRUMENT = '\n[instrument.SCALE]\nwhat = "scale"\nevery = "365 days"\n'
 MORE = {
+    "silo_temperatures": "taken,silo,temperature [°F],instrument,by",
+    "mesh_samples": "taken,sample,silo,grade,age [h],mass [g],temperature [°C],instrument,by",
     "first_pieces": "at,press,run,lot,mass,ties,fusion,dimensions,code,by",
     "results": "at,lot,specimen,thickness [in],conditioned [h],compressive_resistance [psi],"
     "method,instrument,by",
@@ -30,6 +32,8 @@ ROWS = {
     "tie_receipts": "7,2026-09-03 09:00,C-7,T-8,,T6,1200,0.6,KR",
     "expansion_runs": "7,E-7,2026-09-02 10:00,2026-09-02 11:30,B-1,12,1,12,S2,11.9,0.2,DS",
     "cups": "7,2026-09-01 11:40,E-1,S1,hot,221.4,10,scale 2,DS",
+    "silo_temperatures": "7,2026-09-01 14:00,S1,98.6,probe 1,DS",
+    "mesh_samples": "7,2026-09-01 14:00,MS-1,S1,F1,2.5,103.82,31,balance 1,DS",
     "silo_moves": "7,2026-09-03 10:00,swept_empty,H1,,,EI,,DS",
     "mould_runs": "7,M-7,2026-09-02 09:00,2026-09-02 10:00,FP1,tool 4,FB6S,H1,C-1,L-7,4,7,1,1.5,,"
     "W-7,short,DS",

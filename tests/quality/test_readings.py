@@ -120,10 +120,11 @@ def test_each_scale_has_its_values(
 
 
 def test_every_characteristic_says_its_scale_and_unit() -> None:
-    """Ratios, changes and counts have a unit kind, other scales have none; grades have words."""
+    """Whatever is a number has a unit kind, other scales have none; grades have words."""
     for name, one in CHARACTERISTICS.items():
         assert one.name == name
-        assert (one.kind is not None) == (one.scale in {Scale.RATIO, Scale.CHANGE, Scale.COUNT})
+        numbers = {Scale.RATIO, Scale.CHANGE, Scale.INTERVAL, Scale.COUNT}
+        assert (one.kind is not None) == (one.scale in numbers)
         assert bool(one.grades) == (one.scale is Scale.GRADE)
         assert kind_of(name) == one.kind
 

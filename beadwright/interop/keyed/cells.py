@@ -16,7 +16,7 @@ from beadwright.interop.sheets.layout import Layout
 from beadwright.interop.sheets.register import Register
 from beadwright.interop.sheets.table import cell_reader
 from beadwright.ledger.texts import visible
-from beadwright.units import accepted, factor
+from beadwright.units import accepted, converter
 
 __all__ = ["FORM", "MINUTES", "Noting", "Texts", "cells_of", "clock_of", "new_row"]
 
@@ -105,7 +105,7 @@ def _cell(spec: Field, text: str, said: Texts, register: Register) -> Cell:
             what = f'"{spec.name}" has no unit'
             remedy = f"Choose one, such as {accepted(kind)[0]}."
             raise BadCell(code="unit_missing", what=what, remedy=remedy)
-        factor(unit, kind)
+        converter(unit, kind)
 
     def read(style: str, text: str) -> Cell:
         clock = clock_of(register.zone(), style)

@@ -53,6 +53,10 @@ _FITS: Mapping[tuple[str, str], _Fit] = {
     ("bag_opened", "bag"): _BAG,
     ("silo_filled", "silo"): _PLACE,
     ("bag_off", "bag"): _Fit(_BAG.kinds, _BAG.whats, held=True),
+    **{
+        (kind, "silo"): _Fit(_PLACE.kinds, _PLACE.whats, held=True)
+        for kind in ("silo_temperatures", "mesh_samples")
+    },
     ("cups", "silo"): _Fit(_PLACE.kinds, _PLACE.whats, held=True),
     ("silo_moves", "from"): _Fit(("prefoam", "regrind", "bead"), held=True),
     ("silo_moves", "to"): _PLACE,
@@ -83,7 +87,10 @@ _OF_TOPIC: Mapping[str, tuple[str, str]] = {
 }
 """Fields that name what is set up, by topic and, of places, by their kind."""
 
-_GRADE_OF = {"bead_receipts": "bead", "expansion_open": "bead", "tie_receipts": "tie"}
+_GRADE_OF = {
+    **dict.fromkeys(("bead_receipts", "expansion_open", "mesh_samples"), "bead"),
+    "tie_receipts": "tie",
+}
 _BEADS, _BLOCK_RUNS = (True,), (False,)
 _RUNS: Mapping[str, tuple[bool, ...]] = {
     **dict.fromkeys(("cups", "bag_opened", "bag_off", "silo_filled", "expansion_close"), _BEADS),

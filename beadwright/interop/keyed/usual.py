@@ -59,6 +59,13 @@ PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("volume", ("where",)),
         ("instrument", ("where", "silo")),
     ),
+    "silo_temperatures": (("instrument", ()),),
+    "mesh_samples": (
+        ("sample", ()),
+        ("silo", ("sample",)),
+        ("grade", ("sample",)),
+        ("instrument", ()),
+    ),
     "silo_moves": (
         ("from", ("what",)),
         ("to", ("what", "from")),

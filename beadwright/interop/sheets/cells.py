@@ -53,6 +53,7 @@ class Sort(Enum):
     RESISTANCE = "thermal_resistance"
     CONDUCTIVITY = "thermal_conductivity"
     PERMEANCE = "vapour_permeance"
+    TEMPERATURE = "temperature"
 
     @property
     def quantity(self) -> Kind | None:
@@ -71,6 +72,7 @@ _QUANTITIES: Mapping[Sort, Kind] = {
     Sort.RESISTANCE: "thermal_resistance",
     Sort.CONDUCTIVITY: "thermal_conductivity",
     Sort.PERMEANCE: "vapour_permeance",
+    Sort.TEMPERATURE: "temperature",
 }
 
 

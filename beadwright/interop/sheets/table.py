@@ -20,7 +20,7 @@ from beadwright.interop.sheets.workbook import BookLine, letters
 from beadwright.ledger.checks import SKEW_MS
 from beadwright.ledger.texts import unreadable, visible
 from beadwright.plant.door import now_ms
-from beadwright.units import accepted, factor, parse_number, split_header
+from beadwright.units import accepted, converter, parse_number, split_header
 
 __all__ = ["Column", "People", "Reader", "Table", "cell_reader", "read_table"]
 
@@ -158,7 +158,7 @@ def _add_column(table: Table, spec: Field, index: int, header: str, people: Peop
             _header_fault(table, "unit_missing", header, what, remedy)
             return
         try:
-            factor(unit, kind)
+            converter(unit, kind)
         except UnitError as error:
             _header_fault(table, error.code, header, error.what, error.remedy)
             return

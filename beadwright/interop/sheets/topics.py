@@ -16,8 +16,8 @@ from beadwright.plant.frequency import every_of
 from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
-from beadwright.plant.setting_words import LIMITED, WORDS
-from beadwright.quality.characteristics import CHARACTERISTICS, CUP_PLACES, DERIVED, STATES
+from beadwright.plant.setting_words import LIMITED, PLANNED, WORDS
+from beadwright.quality.characteristics import CUP_PLACES, STATES
 from beadwright.units import Kind, parse_number, to_si
 
 __all__ = ["ROLES", "TOPICS", "Check", "Rule", "references"]
@@ -325,7 +325,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
     },
     "plan": {
         "product": Rule(_TEXT),
-        "characteristic": Rule(_one_of(*CHARACTERISTICS, *DERIVED)),
+        "characteristic": Rule(_one_of(*PLANNED)),
         "evidence": Rule(_word("plan", "evidence")),
         "every": _may(_OFTEN),
         "specimens": _may(_WHOLE),

@@ -76,8 +76,12 @@ STATIONS = (
     Station(
         "silos",
         "Silos",
-        "Beads moved, silos run or swept empty, and weighed.",
-        (Kind("silo_moves", "A silo"),),
+        "Beads moved, silos run or swept empty, weighed; temperatures and mesh samples.",
+        (
+            Kind("silo_moves", "A silo"),
+            Kind("silo_temperatures", "A temperature"),
+            Kind("mesh_samples", "A mesh sample", units=(("mass", "g"),)),
+        ),
         ("move", "ran_empty", "swept_empty"),
         "Silo: Never enter without a confined-space permit.",
     ),
