@@ -16,7 +16,7 @@ from typing import Any
 
 from beadwright.charts import svg
 from beadwright.charts.curves import Curves, draw
-from beadwright.charts.physics import ageing, beads, expansion
+from beadwright.charts.physics import ageing, beads, expansion, moulding, steam
 from beadwright.charts.svg import Drawing
 
 __all__ = ["FOLDER", "PICTURES", "drawn", "main", "renewed", "with_words"]
@@ -26,6 +26,8 @@ PICTURES: Mapping[str, Callable[[], Curves]] = {
     "ageing": ageing.picture,
     "beads": beads.picture,
     "expansion": expansion.picture,
+    "moulding": moulding.picture,
+    "steam": steam.picture,
 }
 """By page."""
 

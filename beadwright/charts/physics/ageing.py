@@ -45,11 +45,11 @@ def picture() -> Curves:
             Curve.of(_HOURS, air[1], tone="bead", low=air[0], high=air[2],
                      label=Label("air in", 0.3, 66, "end")),
             Curve.of(_HOURS, left[1], tone="scrap", dashes="8 4", low=left[0], high=left[2],
-                     label=Label("pentane left", 250, 52)),
+                     label=Label("pentane left", 21, 79)),
         ),
         across=(
             Across(enough, label=Label(f"enough air: {enough:.0f} %", 0.11, enough - 4)),
-            Across(least, label=Label(f"least pentane: {least:.0f} %", 0.11, least - 4)),
+            Across(least, label=Label(f"least pentane: {least:.0f} %", 930, least + 4, "end")),
         ),
         stretches=(Stretch(opens, closes, label=Label("the window", (opens * closes) ** 0.5, 6,
                                                       "middle")),),
