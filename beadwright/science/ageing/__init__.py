@@ -6,7 +6,7 @@ pentane between walls and cells (``partition``) and its loss (``loss``), how war
 them), the ageing window with its two clocks (``window``), the hours it proposes (``hours``), and
 what samples (``sample``) say of diffusivity and permeability (``pouch``, ``posterior``).
 Read first: beadwright.science.ageing.state, then beadwright.science.ageing.window.
-May import: errors, numpy, scipy, science.trust, science.beads.
+May import: errors, numpy, scipy, science.constants, science.trust, science.beads.
 """
 
 from beadwright.science.ageing.core import (

@@ -35,7 +35,7 @@ from beadwright.science.ageing.state import (
     Laid,
     SiloBeads,
 )
-from beadwright.science.beads.growth import SOLID_POLYMER
+from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.trust import Trust, stands
 
 __all__ = ["ageing_means", "ageing_over"]
@@ -59,7 +59,7 @@ _ELEMENTS = 40_000
 _LAID = 100_000
 """Silos times times whose diffusion paths are laid at once, for the same reason."""
 
-_TO_RATIO = SOLID_POLYMER.value / LIQUID_PENTANE.value
+_TO_RATIO = SOLID_KG_M3 / LIQUID_PENTANE.value
 """From kg per kg of polymer to volume per volume."""
 
 _CLOSE = 1e-7

@@ -9,13 +9,14 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
-from beadwright.science.beads.growth import SOLID_POLYMER
+from beadwright.science.constants import GAS_CONSTANT, SOLID_KG_M3
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
     "AIR_ACTIVATION",
     "BARRER",
     "CARBON_DIOXIDE",
+    "LIGHT_KG_M3",
     "NITROGEN",
     "OXYGEN",
     "OXYGEN_SHARE",
@@ -29,9 +30,7 @@ __all__ = [
 
 _Floats = NDArray[np.float64]
 
-_GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI
-_SOLID = SOLID_POLYMER.value
-_LIGHT = 100.0
+LIGHT_KG_M3 = 100.0
 """Density from which a foam is no longer thin walls around gas, and the cell model fails."""
 
 BARRER = 3.346e-16
@@ -111,7 +110,7 @@ def arrhenius(
     )
     require_at_least(0, activation_j_mol=energy)
     require_at_least(0, strict=True, temperature_k=temperature, reference_k=reference)
-    return np.asarray(np.exp(-energy / _GAS_CONSTANT * (1 / temperature - 1 / reference)))
+    return np.asarray(np.exp(-energy / GAS_CONSTANT * (1 / temperature - 1 / reference)))
 
 
 @stands(
@@ -177,11 +176,13 @@ def gas_diffusivity(
         strut_share=strut_share,
     )
     require_at_least(0, strict=True, permeability_mol_mspa=permeability)
-    require_between(0, _LIGHT, strict=True, bead_density_kg_m3=density)
+    require_between(0, LIGHT_KG_M3, strict=True, bead_density_kg_m3=density)
     require_at_least(0, strict=True, temperature_k=temperature)
     require_between(0, np.nextafter(1.0, 0.0), strut_share=struts)
-    walls = 3 * _SOLID / (density * (1 - struts))
-    return np.asarray(permeability * _GAS_CONSTANT * temperature * walls / (1 - density / _SOLID))
+    walls = 3 * SOLID_KG_M3 / (density * (1 - struts))
+    return np.asarray(
+        permeability * GAS_CONSTANT * temperature * walls / (1 - density / SOLID_KG_M3)
+    )
 
 
 @stands(

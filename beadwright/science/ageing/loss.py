@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
-from beadwright.science.ageing.gases import arrhenius
+from beadwright.science.ageing.gases import LIGHT_KG_M3, arrhenius
 from beadwright.science.ageing.partition import CHI, vapour_to_dissolved
 from beadwright.science.trust import Parameter, Trust, stands
 
@@ -23,8 +23,6 @@ __all__ = [
 ]
 
 _Floats = NDArray[np.float64]
-
-_LIGHT = 100.0
 
 _BOARDS = (
     "derived from the time in which moulded boards came within 1 % of their final conductivity, "
@@ -111,7 +109,7 @@ def pentane_diffusivity(
         reference_m2_s=reference_m2_s,
         activation_j_mol=activation_j_mol,
     )
-    require_between(0, _LIGHT, strict=True, bead_density_kg_m3=density)
+    require_between(0, LIGHT_KG_M3, strict=True, bead_density_kg_m3=density)
     require_at_least(0, strict=True, reference_m2_s=reference)
     hotter = arrhenius(energy, temperature, DIFFUSIVITY_KELVIN)
     lighter = _resistance(np.asarray(DIFFUSIVITY_DENSITY)) / _resistance(density)

@@ -10,8 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
-from beadwright.science.ageing.gases import pentane_saturation
-from beadwright.science.beads.growth import SOLID_POLYMER
+from beadwright.science.ageing.gases import LIGHT_KG_M3, pentane_saturation
+from beadwright.science.constants import GAS_CONSTANT, MOLAR_PENTANE, SOLID_KG_M3
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
@@ -27,15 +27,9 @@ __all__ = [
 
 _Floats = NDArray[np.float64]
 
-_GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI
-_SOLID = SOLID_POLYMER.value
-_LIGHT = 100.0
 _SETTLED = 1e-15
 _ATHERMAL = 0.5
 """Interaction up to which polymer and liquid mix in every ratio."""
-
-MOLAR_PENTANE = 0.07215
-"""kg/mol, of either isomer."""
 
 LIQUID_PENTANE = Parameter(
     "ρ_5", 621.0, 614.0, 626.0, "kg/m^3", "reference equations of state at 25 °C, both isomers"
@@ -184,10 +178,10 @@ def vapour_to_dissolved(
         temperature_k=temperature_k,
         isopentane_share=isopentane_share,
     )
-    require_between(0, _LIGHT, strict=True, bead_density_kg_m3=density)
-    room = (1 / density - 1 / _SOLID) * MOLAR_PENTANE / (_GAS_CONSTANT * temperature)
+    require_between(0, LIGHT_KG_M3, strict=True, bead_density_kg_m3=density)
+    room = (1 / density - 1 / SOLID_KG_M3) * MOLAR_PENTANE / (GAS_CONSTANT * temperature)
     held = pentane_saturation(temperature, share) * room
-    return np.asarray(held * _SOLID / LIQUID_PENTANE.value)
+    return np.asarray(held * SOLID_KG_M3 / LIQUID_PENTANE.value)
 
 
 @stands(
@@ -260,7 +254,7 @@ def pentane_pressure(
     require_at_least(0, pentane_per_dry=content)
     require_between(0, 3, chi=interaction)
     vapour = vapour_to_dissolved(density, temperature, share)
-    ratio = dissolved_ratio(content * _SOLID / LIQUID_PENTANE.value, vapour, interaction)
+    ratio = dissolved_ratio(content * SOLID_KG_M3 / LIQUID_PENTANE.value, vapour, interaction)
     return dissolved_activity(ratio, interaction) * pentane_saturation(temperature, share)
 
 

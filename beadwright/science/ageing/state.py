@@ -17,6 +17,7 @@ from beadwright.errors import OutOfRange, require_arrays, require_at_least, requ
 from beadwright.science.ageing.core import diffusion_path
 from beadwright.science.ageing.gases import (
     AIR_ACTIVATION,
+    LIGHT_KG_M3,
     NITROGEN,
     OXYGEN,
     OXYGEN_SHARE,
@@ -31,6 +32,7 @@ from beadwright.science.ageing.loss import (
 )
 from beadwright.science.ageing.partition import CHI, pentane_pressure
 from beadwright.science.ageing.sphere import bead_uptake
+from beadwright.science.constants import ATMOSPHERE_PA
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
@@ -50,7 +52,6 @@ HANDBOOK_KELVIN = 298.15
 """Temperature for which the permeabilities stand."""
 
 _BY_SILO_AND_TIME = 2
-_LIGHT = 100.0
 _KELVIN = (253.15, 378.15)
 _Kind = TypeVar("_Kind", "Given", "Laid")
 
@@ -92,7 +93,7 @@ class AgeingModel:
     isopentane_share: float = 0.0
     biot: float = np.inf
     humidity: float = 0.8
-    atmosphere_pa: float = 101325.0
+    atmosphere_pa: float = ATMOSPHERE_PA
     air_at_start: float = 0.0
 
 
@@ -138,7 +139,7 @@ class Given:
         radius, temperature = _shaped(silos, density)
         require_at_least(0, pentane_per_dry=content)
         require_at_least(0, strict=True, radius_m=radius, air_multiplier=multiplier)
-        require_between(0, _LIGHT, strict=True, bead_density_kg_m3=density)
+        require_between(0, LIGHT_KG_M3, strict=True, bead_density_kg_m3=density)
         require_between(*_KELVIN, temperature_k=temperature)
         return cls(model, density, content, multiplier, diffusivity, radius, temperature)
 

@@ -29,6 +29,7 @@ from beadwright.science.ageing.state import (
     Laid,
     SiloBeads,
 )
+from beadwright.science.constants import GAS_CONSTANT
 from beadwright.science.trust import Banded, Parameter, Trust, stands
 
 __all__ = [
@@ -57,7 +58,6 @@ _AGES = np.concatenate([[0.0], np.geomspace(60.0, 4e6, 600)])
 """Ages at which a core's temperature is followed, up to 46 days; afterwards it stays. [s]"""
 
 _SETTLED = 1e-12
-_GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI
 
 
 @dataclass(frozen=True, slots=True)
@@ -324,7 +324,7 @@ class _Asked:
         rate = self.laid.air_root[:, 0] ** 2 * warm[:, 0]
         age = path / rate
         hotter = 1 / HANDBOOK_KELVIN - 1 / self.room
-        steps = limits.air_activation_sd_j_mol / _GAS_CONSTANT * hotter
+        steps = limits.air_activation_sd_j_mol / GAS_CONSTANT * hotter
         spread = np.hypot(np.asarray(limits.air_spread, float), steps) * _END
         return Banded.of(age, age * np.exp(-spread), age * np.exp(spread))
 

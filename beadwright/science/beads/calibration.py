@@ -13,12 +13,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
-from beadwright.science.beads.growth import SOLID_POLYMER
+from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.trust import Trust, stands
 
 __all__ = ["ThroughOrigin", "foam_volume", "packing_of_cups", "through_origin", "tie_lot_mass"]
 
-_SOLID = SOLID_POLYMER.value
 _FEWEST = 2
 
 
@@ -151,7 +150,7 @@ def packing_of_cups(bulk_density_kg_m3: ArrayLike, bead_density_kg_m3: ArrayLike
     """
     names = ("bulk_density_kg_m3", "bead_density_kg_m3")
     bulk, bead = _points(bulk_density_kg_m3, bead_density_kg_m3, names=names)
-    require_between(0, _SOLID, strict=True, bulk_density_kg_m3=bulk, bead_density_kg_m3=bead)
+    require_between(0, SOLID_KG_M3, strict=True, bulk_density_kg_m3=bulk, bead_density_kg_m3=bead)
     return through_origin(bead, bulk, power=2)
 
 
@@ -208,7 +207,7 @@ def foam_volume(
     """
     mass, density = _points(foam_mass_kg, density_kg_m3, names=("foam_mass_kg", "density_kg_m3"))
     require_at_least(0, strict=True, foam_mass_kg=mass)
-    require_between(0, _SOLID, strict=True, density_kg_m3=density)
+    require_between(0, SOLID_KG_M3, strict=True, density_kg_m3=density)
     require_at_least(0, u_density_kg_m3=u_density_kg_m3, u_ties_kg=u_ties_kg)
     return through_origin(density, mass, u_x=u_density_kg_m3, u_common_y=u_ties_kg)
 

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.science.constants import SOLID_KG_M3, SOLID_POLYMER
 from beadwright.science.trust import Banded, Parameter, Trust, stands
 
 __all__ = [
@@ -25,11 +26,6 @@ __all__ = [
     "share_lost",
 ]
 
-SOLID_POLYMER = Parameter(
-    "ρ_s", 1050.0, 1040.0, 1060.0, "kg/m^3", "polymer properties database, polystyrene"
-)
-"""Density of solid polystyrene; no foam can be denser."""
-
 RAW_BEAD = Parameter(
     "ρ_0", 1025.0, 1020.0, 1030.0, "kg/m^3", "common practice, no source", memory=True
 )
@@ -39,8 +35,6 @@ PACKING = Parameter(
     "φ", 0.60, 0.58, 0.66, "1", "random loose to random close packing of spheres", memory=True
 )
 """Share of a heap's volume that is bead."""
-
-_SOLID = SOLID_POLYMER.value
 
 
 @stands(
@@ -104,7 +98,9 @@ def expanded_diameter(
         lost_share=lost_share,
     )
     require_at_least(0, strict=True, diameter_m=diameter)
-    require_between(0, _SOLID, strict=True, density_before_kg_m3=before, density_after_kg_m3=after)
+    require_between(
+        0, SOLID_KG_M3, strict=True, density_before_kg_m3=before, density_after_kg_m3=after
+    )
     require_between(-1, 1, strict=True, lost_share=lost)
     return np.asarray(diameter * np.cbrt((1 - lost) * before / after))
 
@@ -186,7 +182,7 @@ def bulk_density(bead_density_kg_m3: ArrayLike, packing: ArrayLike) -> NDArray[n
     21.6
     """
     bead, share = require_arrays(bead_density_kg_m3=bead_density_kg_m3, packing=packing)
-    require_between(0, _SOLID, strict=True, bead_density_kg_m3=bead)
+    require_between(0, SOLID_KG_M3, strict=True, bead_density_kg_m3=bead)
     require_between(0, 1, strict=True, packing=share)
     return np.asarray(bead * share)
 
@@ -220,9 +216,9 @@ def bead_density(bulk_density_kg_m3: ArrayLike, packing: ArrayLike) -> NDArray[n
     """
     bulk, share = require_arrays(bulk_density_kg_m3=bulk_density_kg_m3, packing=packing)
     require_between(0, 1, strict=True, packing=share)
-    require_between(0, _SOLID, strict=True, bulk_density_kg_m3=bulk)
+    require_between(0, SOLID_KG_M3, strict=True, bulk_density_kg_m3=bulk)
     bead = np.asarray(bulk / share)
-    require_between(0, _SOLID, strict=True, bulk_density_over_packing=bead)
+    require_between(0, SOLID_KG_M3, strict=True, bulk_density_over_packing=bead)
     return bead
 
 
@@ -331,7 +327,9 @@ def fill_ratio(
     moulded, bulk = require_arrays(
         moulded_density_kg_m3=moulded_density_kg_m3, bulk_density_kg_m3=bulk_density_kg_m3
     )
-    require_between(0, _SOLID, strict=True, moulded_density_kg_m3=moulded, bulk_density_kg_m3=bulk)
+    require_between(
+        0, SOLID_KG_M3, strict=True, moulded_density_kg_m3=moulded, bulk_density_kg_m3=bulk
+    )
     return np.asarray(moulded / bulk)
 
 

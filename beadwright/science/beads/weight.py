@@ -12,15 +12,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
-from beadwright.science.beads.growth import SOLID_POLYMER
+from beadwright.science.constants import ATMOSPHERE_PA, GAS_CONSTANT, MOLAR_AIR, SOLID_KG_M3
 from beadwright.science.trust import Trust, stands
 
 __all__ = ["BeadState", "air_density", "air_per_dry", "cup_mass", "scale_per_dry", "void_share"]
-
-_SOLID = SOLID_POLYMER.value
-_GAS_CONSTANT = 8.314462618  # J/(mol K), exact in the SI
-_MOLAR_AIR = 0.02896546  # kg/mol, dry air, CIPM-2007
-_ATMOSPHERE = 101325.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +32,12 @@ class BeadState:
     pentane_per_dry: ArrayLike = 0.0
     water_per_dry: ArrayLike = 0.0
     temperature_k: ArrayLike = 296.15
-    room_pressure_pa: ArrayLike = _ATMOSPHERE
+    room_pressure_pa: ArrayLike = ATMOSPHERE_PA
 
 
 @stands(Trust.EXACT, formula="ρ = p M / (R T)", source="ideal gas; molar mass of dry air")
 def air_density(
-    temperature_k: ArrayLike, pressure_pa: ArrayLike = _ATMOSPHERE
+    temperature_k: ArrayLike, pressure_pa: ArrayLike = ATMOSPHERE_PA
 ) -> NDArray[np.float64]:
     r"""Density of dry air.
 
@@ -78,7 +73,7 @@ def air_density(
     temperature, pressure = require_arrays(temperature_k=temperature_k, pressure_pa=pressure_pa)
     require_at_least(0, strict=True, temperature_k=temperature)
     require_at_least(0, pressure_pa=pressure)
-    return np.asarray(pressure * _MOLAR_AIR / (_GAS_CONSTANT * temperature))
+    return np.asarray(pressure * MOLAR_AIR / (GAS_CONSTANT * temperature))
 
 
 @stands(
@@ -88,7 +83,7 @@ def air_density(
 )
 def air_per_dry(
     bead_density_kg_m3: ArrayLike,
-    air_pressure_pa: ArrayLike = _ATMOSPHERE,
+    air_pressure_pa: ArrayLike = ATMOSPHERE_PA,
     *,
     temperature_k: ArrayLike = 296.15,
 ) -> NDArray[np.float64]:
@@ -134,10 +129,10 @@ def air_per_dry(
         air_pressure_pa=air_pressure_pa,
         temperature_k=temperature_k,
     )
-    require_between(0, _SOLID, strict=True, bead_density_kg_m3=bead)
+    require_between(0, SOLID_KG_M3, strict=True, bead_density_kg_m3=bead)
     require_at_least(0, air_pressure_pa=pressure)
     require_at_least(0, strict=True, temperature_k=temperature)
-    return np.asarray(air_density(temperature, pressure) * (1 / bead - 1 / _SOLID))
+    return np.asarray(air_density(temperature, pressure) * (1 / bead - 1 / SOLID_KG_M3))
 
 
 @stands(
@@ -246,7 +241,7 @@ def cup_mass(
         cup_volume_m3=cup_volume_m3,
         scale_per_dry=scale_per_dry,
     )
-    require_between(0, _SOLID, strict=True, bulk_density_kg_m3=bulk)
+    require_between(0, SOLID_KG_M3, strict=True, bulk_density_kg_m3=bulk)
     require_at_least(0, strict=True, cup_volume_m3=volume, scale_per_dry=reading)
     return np.asarray(bulk * volume * reading)
 
@@ -282,5 +277,5 @@ def void_share(density_kg_m3: ArrayLike) -> NDArray[np.float64]:
     [0.9794, 0.9771]
     """
     (density,) = require_arrays(density_kg_m3=density_kg_m3)
-    require_between(0, _SOLID, strict=True, density_kg_m3=density)
-    return np.asarray(1 - density / _SOLID)
+    require_between(0, SOLID_KG_M3, strict=True, density_kg_m3=density)
+    return np.asarray(1 - density / SOLID_KG_M3)

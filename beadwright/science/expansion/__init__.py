@@ -3,7 +3,7 @@
 Lives here: the level stop (``level_stop``), the steaming curve (``curve``), its fit to a trial
 (``trial``) and the cups that a trial lacks (``proposal``).
 Read first: beadwright.science.expansion.level_stop.
-May import: errors, science.trust, science.curve_fit, numpy, scipy.
+May import: errors, science.constants, science.trust, science.curve_fit, numpy, scipy.
 """
 
 from beadwright.science.expansion.curve import (

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_between
+from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
@@ -45,7 +46,6 @@ RAW_DENSITY = Parameter(
 LONGEST_S = 600.0
 """The curve says nothing of longer steaming."""
 
-_SOLID_KG_M3 = 1050.0
 _CAUSE = (
     "one grade, one steam pressure: ceiling, time constant and collapse rate are fitted, and no "
     "published curve stands behind the form"
@@ -311,5 +311,5 @@ def _checked(
     require_between(0, 3600, strict=True, time_constant_s=tau)
     require_between(0, 0.1, collapse_per_second=collapse)
     require_between(0, LONGEST_S, lag_s=lag)
-    require_between(0, _SOLID_KG_M3, strict=True, raw_density_kg_m3=raw)
+    require_between(0, SOLID_KG_M3, strict=True, raw_density_kg_m3=raw)
     return time, (ceiling, tau, collapse, lag, raw)

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
@@ -20,7 +21,6 @@ __all__ = [
     "level_volume",
 ]
 
-_SOLID_KG_M3 = 1050.0
 _MOST_LOST = 0.10  # no expandable bead holds more blowing agent than that
 _FEWEST = 3
 
@@ -92,7 +92,7 @@ def level_stop_density(
         charge_kg=charge_kg, vessel_volume_m3=vessel_volume_m3, pentane_loss=pentane_loss
     )
     density = charge * (1 - loss) / volume
-    require_between(0, _SOLID_KG_M3, density_kg_m3=density)
+    require_between(0, SOLID_KG_M3, density_kg_m3=density)
     return density
 
 
@@ -139,7 +139,7 @@ def level_stop_charge(
     density, volume, loss = _sized(
         density_kg_m3=density_kg_m3, vessel_volume_m3=vessel_volume_m3, pentane_loss=pentane_loss
     )
-    require_between(0, _SOLID_KG_M3, density_kg_m3=density)
+    require_between(0, SOLID_KG_M3, density_kg_m3=density)
     return density * volume / (1 - loss)
 
 
@@ -197,7 +197,7 @@ def level_volume(
     charge, density, loss = _sized(
         charge_kg=charge_kg, density_kg_m3=density_kg_m3, pentane_loss=pentane_loss
     )
-    require_between(0, _SOLID_KG_M3, density_kg_m3=density)
+    require_between(0, SOLID_KG_M3, density_kg_m3=density)
     logs = np.ravel(np.log(charge * (1 - loss) / density))
     if logs.size < _FEWEST:
         batches = "charge_kg"

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.curve_fit import (
     Box,
     Fitted,
@@ -269,7 +270,7 @@ def _observed(trial: SteamingTrial) -> tuple[_Array, _Array]:
         *require_arrays(time_s=trial.time_s, density_kg_m3=trial.density_kg_m3)
     )
     require_between(0, LONGEST_S, time_s=time)
-    require_between(0, 1050, strict=True, raw_density_kg_m3=trial.raw_density_kg_m3)
+    require_between(0, SOLID_KG_M3, strict=True, raw_density_kg_m3=trial.raw_density_kg_m3)
     require_between(0, trial.raw_density_kg_m3, strict=True, density_kg_m3=density)
     if trial.lag_s is not None:
         require_at_least(0, lag_s=trial.lag_s)

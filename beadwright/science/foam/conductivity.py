@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_between
+from beadwright.science.constants import ZERO_CELSIUS_K
 from beadwright.science.foam.line import LinePrior
 from beadwright.science.foam.relation import CONDUCTION, RADIATION, Bead, Relation
 from beadwright.science.trust import Parameter, Trust, stands
@@ -41,7 +42,7 @@ GREY_AT_10_C = Parameter(
 """Conductivity of grey foam of 21.6 kg/m³ at 10 °C."""
 
 _REFERENCE_K = 283.15
-_COLDEST_K, _WARMEST_K = 273.15, 318.15
+_COLDEST_K, _WARMEST_K = ZERO_CELSIUS_K, 318.15
 _ANNEX_LOW, _ANNEX_HIGH = 8.0, 55.0
 
 

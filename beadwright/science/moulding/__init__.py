@@ -4,8 +4,8 @@ Lives here: the shot and its least steam (``shot``), the rest by meter (``meter`
 (``foam_pressure``), the earliest demoulding (``demould``), the watch on vents (``vents``),
 conduction as an upper bound (``cooling``), shrinkage (``shrinkage``) and its fit (``settling``).
 Read first: beadwright.science.moulding.shot.
-May import: errors, science.trust, science.curve_fit, numpy, scipy; steam properties are handed
-in as numbers.
+May import: errors, science.constants, science.trust, science.curve_fit, numpy, scipy; steam
+properties are handed in as numbers.
 """
 
 from beadwright.science.moulding.cooling import conduction_time, wall_excess, wall_roots

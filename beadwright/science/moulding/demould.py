@@ -21,7 +21,9 @@ from beadwright.science.curve_fit import (
     quantile,
 )
 from beadwright.science.moulding.foam_pressure import (
+    CAUSE,
     MOST_PA,
+    NARROWED,
     VACUUM_PA,
     PressureDecay,
     demould_time,
@@ -40,8 +42,6 @@ _Array = NDArray[np.float64]
 _FACTOR = 1.5
 _REST_SHARE = 0.25  # of the whole fall: how well the rest pressure must be told
 _CONFIDENCE = 0.95
-_CAUSE = "the gauge scatters, and a shot is not quite like the next"
-_NARROWED = "a record that goes on until the pressure has settled, shot by shot"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,8 +95,8 @@ class Demould:
     Trust.ESTIMATE,
     formula="least squares on p; a parameter is reported if it fits worse off its value",
     source="least squares with profiles",
-    cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    cause=CAUSE,
+    narrowed_by=NARROWED,
 )
 def fit_foam_pressure(record: PressureRecord) -> PressureFit:
     """Start, rest and decay time of one shot's foam pressure, without what the record hides.
@@ -171,8 +171,8 @@ def fit_foam_pressure(record: PressureRecord) -> PressureFit:
     Trust.ESTIMATE,
     formula="t_d with the delta method: u² = g C g",
     source="linearised least squares",
-    cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    cause=CAUSE,
+    narrowed_by=NARROWED,
 )
 def earliest_demould(fit: PressureFit, limit_pa: float, coverage: float = 0.95) -> Demould:
     """Earliest time at which a shot's foam pressure is at or under a limit, with its band.

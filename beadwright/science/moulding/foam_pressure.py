@@ -11,12 +11,15 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.science.constants import ATMOSPHERE_PA
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
+    "CAUSE",
     "CAUTION",
     "DEMOULD_PRESSURE",
     "MOST_PA",
+    "NARROWED",
     "VACUUM_PA",
     "PressureDecay",
     "demould_time",
@@ -32,14 +35,14 @@ DEMOULD_PRESSURE = Parameter(
     "p_d", 15e3, 10e3, 20e3, "Pa", "practice of shape moulding, gauge", memory=True
 )
 
-VACUUM_PA = -101_325.0
+VACUUM_PA = -ATMOSPHERE_PA
 """Lowest gauge pressure there is."""
 
 MOST_PA = 1e6
 """Highest gauge pressure that a mould would show."""
 
-_CAUSE = "the gauge scatters, and a shot is not quite like the next"
-_NARROWED = "a record that goes on until the pressure has settled, shot by shot"
+CAUSE = "the gauge scatters, and a shot is not quite like the next"
+NARROWED = "a record that goes on until the pressure has settled, shot by shot"
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +58,8 @@ class PressureDecay:
     Trust.ESTIMATE,
     formula="p = p_rest + (p_0 - p_rest) exp(-t/tau)",
     source="first-order decay; our own form",
-    cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    cause=CAUSE,
+    narrowed_by=NARROWED,
 )
 def foam_pressure(time_s: ArrayLike, decay: PressureDecay) -> NDArray[np.float64]:
     r"""Foam pressure on the mould face after a time of cooling.
@@ -100,8 +103,8 @@ def foam_pressure(time_s: ArrayLike, decay: PressureDecay) -> NDArray[np.float64
     Trust.ESTIMATE,
     formula="t = tau ln[(p_0 - p_rest)/(p_d - p_rest)]",
     source="first-order decay solved for time",
-    cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    cause=CAUSE,
+    narrowed_by=NARROWED,
 )
 def demould_time(decay: PressureDecay, limit_pa: ArrayLike) -> NDArray[np.float64]:
     r"""Time after which the foam pressure is at or under a limit.

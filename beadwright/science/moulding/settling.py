@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.science.constants import DAY_S
 from beadwright.science.curve_fit import (
     Box,
     Fitted,
@@ -36,7 +37,7 @@ __all__ = [
     "forecast_shrinkage",
 ]
 
-FURTHEST_S = 14 * 86_400.0
+FURTHEST_S = 14 * DAY_S
 """How far beyond the last reading a forecast goes without a flag."""
 
 _Array = NDArray[np.float64]
@@ -45,7 +46,7 @@ _WITHIN = 0.0005  # half a millimetre in a metre: shares are told to within that
 _CONFIDENCE = 0.95
 _OPEN = np.log(2.0)
 _LOW = np.array([-0.05, -0.05, np.log(3600.0), np.log(0.2)])
-_HIGH = np.array([0.05, 0.05, np.log(365 * 86_400.0), np.log(2.0)])
+_HIGH = np.array([0.05, 0.05, np.log(365 * DAY_S), np.log(2.0)])
 _SYMBOLS = (("s_m", "1"), ("s_p", "1"), ("tau_s", "s"), ("b", "1"))
 _CAUSE = "lengths scatter between blocks, and the tail is longer than the record"
 _NARROWED = "the same blocks measured again, weeks later"
@@ -220,7 +221,7 @@ def forecast_shrinkage(fit: ShrinkageFit, time_s: ArrayLike, coverage: float = 0
     [False, True]
     """
     (time,) = require_arrays(time_s=time_s)
-    require_between(0, 730 * 86_400.0, time_s=time)
+    require_between(0, 730 * DAY_S, time_s=time)
     value, slopes = _slopes(time.ravel(), _scale(fit.curve))
     off = quantile(coverage, fit.degrees) * _standard(slopes, fit.covariance)
     parts = (of.reshape(time.shape) for of in (value, value - off, value + off))
@@ -295,7 +296,7 @@ def fitted_judging_age(
 
 def _too_open(last_s: float) -> str:
     return (
-        f"the last reading is {last_s / 86_400:.3g} days old, too early (or they scatter too "
+        f"the last reading is {last_s / DAY_S:.3g} days old, too early (or they scatter too "
         "much) to tell how much is still to come: measure the same blocks again, or give time "
         "constant and exponent from other products"
     )
@@ -316,10 +317,10 @@ def _readings(record: ShrinkageRecord) -> tuple[_Array, _Array]:
         np.ravel(of)
         for of in np.broadcast_arrays(*require_arrays(time_s=record.time_s, shrunk=record.shrunk))
     )
-    require_between(0, 730 * 86_400.0, time_s=time)
+    require_between(0, 730 * DAY_S, time_s=time)
     require_between(-0.05, 0.05, shrunk=seen)
     if record.time_constant_s is not None:
-        require_between(3600, 365 * 86_400.0, time_constant_s=record.time_constant_s)
+        require_between(3600, 365 * DAY_S, time_constant_s=record.time_constant_s)
     if record.exponent is not None:
         require_between(0.2, 2, exponent=record.exponent)
     if record.spread is not None:
@@ -345,7 +346,7 @@ def _slopes(time: _Array, at: _Array) -> tuple[_Array, _Array]:
 def _start(time: _Array, seen: _Array, box: Box) -> _Array:
     """The best of a coarse net of times and exponents; the shares are a straight-line fit."""
     best, start = np.inf, np.zeros(4)
-    for log_tau in np.clip(np.log(86_400.0 * np.array([1, 5, 20, 80])), box.low[2], box.high[2]):
+    for log_tau in np.clip(np.log(DAY_S * np.array([1, 5, 20, 80])), box.low[2], box.high[2]):
         for log_b in np.clip(np.log([0.4, 0.7, 1.1]), box.low[3], box.high[3]):
             done = -np.expm1(-((time / np.exp(log_tau)) ** np.exp(log_b)))
             sides = np.array([np.ones_like(done), done]).T

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
+from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
@@ -34,8 +35,6 @@ FOAM_HEAT = Parameter(
 TOOL_HEAT = Parameter(
     "c_Al", 900.0, 880.0, 960.0, "J/(kg K)", "handbook value for aluminium alloys", memory=True
 )
-
-_SOLID_KG_M3 = 1050.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +126,7 @@ def shot_mass(
         )
     )
     require_at_least(0, strict=True, density_kg_m3=density, foam_volume_m3=volume)
-    require_between(0, _SOLID_KG_M3, density_kg_m3=density)
+    require_between(0, SOLID_KG_M3, density_kg_m3=density)
     require_between(0, 1, overfill=more)
     return np.asarray(density * volume * (1 + more))
 

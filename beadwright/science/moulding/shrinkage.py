@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
+from beadwright.science.constants import DAY_S
 from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
@@ -24,16 +25,15 @@ __all__ = [
     "shrinkage",
 ]
 
-_DAY_S = 86_400.0
 _PRACTICE = "shape moulders' practice"
 MOULD_SHARE = Parameter("s_m", 0.0045, 0.003, 0.006, "1", _PRACTICE, memory=True)
 AFTER_SHARE = Parameter("s_p", 0.0025, 0.001, 0.004, "1", _PRACTICE, memory=True)
 TIME_CONSTANT = Parameter(
-    "tau_s", 18 * _DAY_S, 5 * _DAY_S, 40 * _DAY_S, "s", "chosen to settle in weeks", memory=True
+    "tau_s", 18 * DAY_S, 5 * DAY_S, 40 * DAY_S, "s", "chosen to settle in weeks", memory=True
 )
 EXPONENT = Parameter("b", 0.6, 0.4, 1.0, "1", "chosen to settle in weeks", memory=True)
 
-_LONGEST_S = 730 * _DAY_S
+_LONGEST_S = 730 * DAY_S
 _MOST = 0.05
 _CAUSE = "shrinkage follows bead, density, pentane, cycle and storage, and differs by product"
 _NARROWED = "lengths of the product's own blocks at 1 h and 1, 3, 7, 28 and 84 days"

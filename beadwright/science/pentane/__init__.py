@@ -4,7 +4,7 @@ Lives here: ``basis`` (two bases as types), ``losses`` (stages, control, a rule'
 ``emission`` (beads over time), ``vapour`` (limits, dilution, concentrations), ``room`` (the air
 of a room over time, and the screen).
 Read first: :func:`per_dry_polymer`, then :func:`screen_room` with :data:`CAUTION`.
-May import: errors, numpy, science.trust, science.ageing.sphere.
+May import: errors, numpy, science.constants, science.trust, science.ageing.sphere.
 """
 
 from beadwright.science.pentane.basis import (

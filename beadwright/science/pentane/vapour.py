@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
+from beadwright.science.constants import ATMOSPHERE_PA, BAROMETER_PA, GAS_CONSTANT, MOLAR_PENTANE
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
@@ -31,10 +32,7 @@ CAUTION = (
     " detector alarm leave, isolate, follow the site plan. Local code and licensed practice govern."
 )
 
-_MOLAR_MASS_KG = 0.0721488
-_GAS_CONSTANT = 8.314462618
 _ROOM_K = (233.15, 373.15)
-_ROOM_PA = (25_000.0, 110_000.0)
 _IDEAL_GAS = "ideal gas; molar mass of pentane 72.1488 g/mol"
 
 
@@ -102,13 +100,13 @@ def vapour_density(temperature_k: ArrayLike, pressure_pa: ArrayLike) -> NDArray[
     """
     temperature, pressure = require_arrays(temperature_k=temperature_k, pressure_pa=pressure_pa)
     require_between(*_ROOM_K, temperature_k=temperature)
-    require_between(*_ROOM_PA, pressure_pa=pressure)
-    return np.asarray(pressure * _MOLAR_MASS_KG / (_GAS_CONSTANT * temperature))
+    require_between(*BAROMETER_PA, pressure_pa=pressure)
+    return np.asarray(pressure * MOLAR_PENTANE / (GAS_CONSTANT * temperature))
 
 
 @stands(Trust.EXACT, formula="mg/m3 = ppm p M / (R T)", source=_IDEAL_GAS)
 def mg_m3_of(
-    ppm: ArrayLike, temperature_k: ArrayLike = 298.15, pressure_pa: ArrayLike = 101_325.0
+    ppm: ArrayLike, temperature_k: ArrayLike = 298.15, pressure_pa: ArrayLike = ATMOSPHERE_PA
 ) -> NDArray[np.float64]:
     """Concentration by mass from parts per million of the volume.
 
@@ -151,7 +149,7 @@ def mg_m3_of(
 def ppm_of(
     concentration_mg_m3: ArrayLike,
     temperature_k: ArrayLike = 298.15,
-    pressure_pa: ArrayLike = 101_325.0,
+    pressure_pa: ArrayLike = ATMOSPHERE_PA,
 ) -> NDArray[np.float64]:
     """Parts per million of the volume from a concentration by mass.
 

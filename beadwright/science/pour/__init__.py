@@ -3,7 +3,7 @@
 Lives here: concrete and placement (``mix``), the published pressure formula (``pressure``), the
 panel as a strip over ties (``panel``), the greatest rate and lift (``limit``).
 Read first: beadwright.science.pour.pressure, and its caution.
-May import: errors, science.trust, numpy.
+May import: errors, science.constants, science.trust, numpy.
 """
 
 from beadwright.science.pour.limit import (

@@ -12,12 +12,14 @@ from enum import StrEnum
 import numpy as np
 
 from beadwright.errors import require_at_least
+from beadwright.science.constants import GRAVITY_M_S2
 from beadwright.science.pour.mix import FOOT_M, Element, Pour, counts_as_liquid
-from beadwright.science.pour.panel import Strip, supported_pressure
+from beadwright.science.pour.panel import NARROWED, Strip, supported_pressure
 from beadwright.science.pour.pressure import (
     CAUTION,
     FASTEST_FT_H,
-    GRAVITY_M_S2,
+    HIGHEST_M,
+    PUMP_SURGE,
     SLOW_FT_H,
     TALL_FT,
     lateral_pressure,
@@ -29,13 +31,10 @@ __all__ = ["LiftLimit", "Panel", "RateLimit", "Reason", "Weaker", "greatest_lift
 
 _FT_H = FOOT_M / 3600
 _TALL_M = TALL_FT * FOOT_M
-_HIGHEST_M = 30.0
-_SURGE = 1.25
 _CAUSE = (
     "short-term strength of bars at 23 °C stands for a panel that is held for hours, in any "
     "weather, with cut edges and joints"
 )
-_NARROWED = "a bench load on panels of the lot, held for the time that a lift stays fresh"
 
 
 class Reason(StrEnum):
@@ -138,7 +137,7 @@ class LiftLimit:
     formula="lateral pressure solved for the rate at what the panel supports, at most the manual's",
     source="ACI 347R-14, 4.2.2, and beam theory",
     cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    narrowed_by=NARROWED,
 )
 def greatest_rate(pour: Pour, panel: Panel, manual_rate_m_s: float) -> RateLimit:
     """Greatest placement rate that a lot's strength supports, never above the manual's.
@@ -212,7 +211,7 @@ def greatest_rate(pour: Pour, panel: Panel, manual_rate_m_s: float) -> RateLimit
     formula="lateral pressure solved for the height at what the panel supports",
     source="ACI 347R-14, 4.2.2, and beam theory",
     cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    narrowed_by=NARROWED,
 )
 def greatest_lift(pour: Pour, panel: Panel) -> LiftLimit:
     """Greatest height of fresh concrete that a lot's strength supports at the pour's rate.
@@ -253,9 +252,9 @@ def greatest_lift(pour: Pour, panel: Panel) -> LiftLimit:
     """
     supported, weaker = _carried(panel)
     weight = float(np.asarray(pour.mix.density_kg_m3)) * GRAVITY_M_S2
-    surge = _SURGE if pour.from_base else 1.0
+    surge = PUMP_SURGE if pour.from_base else 1.0
     by_head = supported / weight / surge
-    if float(lateral_pressure(replace(pour, height_m=_HIGHEST_M)).pressure_pa) <= supported:
+    if float(lateral_pressure(replace(pour, height_m=HIGHEST_M)).pressure_pa) <= supported:
         return LiftLimit(None, Reason.RATE, supported, weaker)
     low = float(lateral_pressure(replace(pour, height_m=_TALL_M)).pressure_pa) <= supported
     if low and by_head < _TALL_M:

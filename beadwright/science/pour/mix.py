@@ -17,6 +17,7 @@ from beadwright.science.trust import Trust, stands
 
 __all__ = [
     "FOOT_M",
+    "GUIDE",
     "POUND_PER_CUBIC_FOOT",
     "Binder",
     "Element",
@@ -31,7 +32,7 @@ FOOT_M = 0.3048
 POUND_PER_CUBIC_FOOT = 0.45359237 / FOOT_M**3
 """In kg/m³."""
 
-_GUIDE = "ACI 347R-14, 4.2.2"
+GUIDE = "ACI 347R-14, 4.2.2"
 _STIFF_IN, _DEEP_FT = 7.0, 4.0
 
 
@@ -82,7 +83,7 @@ class Pour:
     from_base: bool = False
 
 
-@stands(Trust.EXACT, formula="0.5 (1 + w/145) >= 0.80; 1; w/145", source=_GUIDE)
+@stands(Trust.EXACT, formula="0.5 (1 + w/145) >= 0.80; 1; w/145", source=GUIDE)
 def unit_weight_coefficient(density_kg_m3: ArrayLike) -> NDArray[np.float64]:
     r"""Coefficient of the concrete's weight.
 
@@ -124,7 +125,7 @@ def unit_weight_coefficient(density_kg_m3: ArrayLike) -> NDArray[np.float64]:
     return np.asarray(np.where(weight < 140, light, middle))  # noqa: PLR2004 - the table's own
 
 
-@stands(Trust.EXACT, formula="1.0, 1.2, 1.4 by binder and retarder", source=_GUIDE)
+@stands(Trust.EXACT, formula="1.0, 1.2, 1.4 by binder and retarder", source=GUIDE)
 def chemistry_coefficient(binder: Binder, *, retarder: bool) -> float:
     """Coefficient of the concrete's chemistry: how slowly it stiffens.
 
@@ -162,9 +163,7 @@ def chemistry_coefficient(binder: Binder, *, retarder: bool) -> float:
     return table[binder][retarder]
 
 
-@stands(
-    Trust.EXACT, formula="slump > 7 in., vibration > 4 ft, or self-consolidating", source=_GUIDE
-)
+@stands(Trust.EXACT, formula="slump > 7 in., vibration > 4 ft, or self-consolidating", source=GUIDE)
 def counts_as_liquid(pour: Pour) -> bool:
     """Whether a pour is taken as a liquid, with its full head, whatever its rate.
 

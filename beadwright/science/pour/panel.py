@@ -14,6 +14,7 @@ from beadwright.errors import require_arrays, require_at_least
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
+    "NARROWED",
     "Strip",
     "bending_stress",
     "strip_deflection",
@@ -25,7 +26,7 @@ _CAUSE = (
     "a strip of sound foam at 23 °C under a short load: no creep, heat of hydration, vibration, "
     "cut edges, corner blocks, voids at fill ports, two-way action, or pull-out at the flange"
 )
-_NARROWED = "a bench load on panels of the lot, held for the time that a lift stays fresh"
+NARROWED = "a bench load on panels of the lot, held for the time that a lift stays fresh"
 _BEAMS = "beam theory; span coefficients as in handbooks of form design"
 
 
@@ -47,7 +48,7 @@ class Strip:
     formula="6 M / t², M = p L²/8 (one span) or p L²/10 (three or more)",
     source=_BEAMS,
     cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    narrowed_by=NARROWED,
 )
 def bending_stress(pressure_pa: ArrayLike, strip: Strip) -> NDArray[np.float64]:
     r"""Bending stress in a foam panel that spans from tie to tie under concrete.
@@ -94,7 +95,7 @@ def bending_stress(pressure_pa: ArrayLike, strip: Strip) -> NDArray[np.float64]:
     formula="p = S / F * t² / (6 c L²)",
     source=_BEAMS,
     cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    narrowed_by=NARROWED,
 )
 def supported_pressure(
     strength_pa: ArrayLike, safety_factor: ArrayLike, strip: Strip
@@ -144,7 +145,7 @@ def supported_pressure(
     formula="p L⁴/(145 E I) or 5 p L⁴/(384 E I), I = t³/12",
     source=_BEAMS,
     cause=_CAUSE,
-    narrowed_by=_NARROWED,
+    narrowed_by=NARROWED,
 )
 def strip_deflection(
     pressure_pa: ArrayLike, modulus_pa: ArrayLike, strip: Strip

@@ -13,8 +13,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
+from beadwright.science.constants import GRAVITY_M_S2
 from beadwright.science.pour.mix import (
     FOOT_M,
+    GUIDE,
     POUND_PER_CUBIC_FOOT,
     Element,
     Pour,
@@ -28,6 +30,8 @@ __all__ = [
     "CAUTION",
     "FASTEST_FT_H",
     "GRAVITY_M_S2",
+    "HIGHEST_M",
+    "PUMP_SURGE",
     "SLOW_FT_H",
     "TALL_FT",
     "Governs",
@@ -42,16 +46,13 @@ CAUTION = (
     "and licensed practice govern."
 )
 
-GRAVITY_M_S2 = 9.80665
 _PSF = POUND_PER_CUBIC_FOOT * FOOT_M * GRAVITY_M_S2
 
 SLOW_FT_H, FASTEST_FT_H, TALL_FT = 7.0, 15.0, 14.0
 _FLOOR_PSF = 600.0
-_PUMP_SURGE = 1.25
+PUMP_SURGE = 1.25
 _COLDEST_K, _HOTTEST_K = 277.0, 311.0
-_HIGHEST_M = 30.0
-
-_GUIDE = "ACI 347R-14, 4.2.2"
+HIGHEST_M = 30.0
 
 
 class Governs(StrEnum):
@@ -85,7 +86,7 @@ class LateralPressure:
 @stands(
     Trust.EXACT,
     formula="(b) Cc Cw (150 + 9000 R/T); (c) Cc Cw (150 + 43400/T + 2800 R/T)",
-    source=_GUIDE,
+    source=GUIDE,
 )
 def rate_equation(pour: Pour) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
     r"""Pressure by the rate formula alone, without floor and cap.
@@ -144,7 +145,7 @@ def rate_equation(pour: Pour) -> tuple[NDArray[np.float64], NDArray[np.bool_]]:
 @stands(
     Trust.EXACT,
     formula="rate formula, at least 600 Cw lb/ft², at most w h; w h for liquid or fast pours",
-    source=_GUIDE,
+    source=GUIDE,
 )
 def lateral_pressure(pour: Pour) -> LateralPressure:
     r"""Greatest lateral pressure that fresh concrete is designed for, and what sets it.
@@ -207,7 +208,7 @@ def lateral_pressure(pour: Pour) -> LateralPressure:
     matters = floor < head * (1 - 1e-6)
     if liquid or pour.from_base:
         governs = np.full(shape, (Governs.PUMPED if pour.from_base else Governs.LIQUID).value)
-        pressure, matters = head * (_PUMP_SURGE if pour.from_base else 1.0), np.zeros(shape, bool)
+        pressure, matters = head * (PUMP_SURGE if pour.from_base else 1.0), np.zeros(shape, bool)
     return LateralPressure(
         np.asarray(pressure),
         np.where(fast | liquid | pour.from_base, np.nan, equation),
@@ -272,7 +273,7 @@ def _numbers(pour: Pour) -> list[NDArray[np.float64]]:
     )
     density, height, rate, temperature = arrays
     require_between(800, 5000, density_kg_m3=density)
-    require_between(0, _HIGHEST_M, height_m=height)
+    require_between(0, HIGHEST_M, height_m=height)
     require_at_least(0, strict=True, height_m=height)
     require_at_least(0, rate_m_s=rate)
     require_between(_COLDEST_K, _HOTTEST_K, temperature_k=temperature)

@@ -3,7 +3,8 @@
 Lives here: ``atmosphere`` (gauge to absolute), ``water`` (states of water and steam), ``boiler``
 (flash, blowdown, make-up), ``heat`` (a boiler's heat, steam raised from captured pentane).
 Read first: :func:`absolute_pressure`; a gauge pressure without its local atmosphere is no state.
-May import: errors, numpy, CoolProp (inside one function: its import takes seconds).
+May import: errors, science.constants, science.trust, numpy, CoolProp (inside one function: its
+import takes seconds).
 """
 
 from beadwright.science.steam.atmosphere import (

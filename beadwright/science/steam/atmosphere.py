@@ -9,18 +9,18 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
+from beadwright.science.constants import ATMOSPHERE_PA, BAROMETER_PA, GRAVITY_M_S2
 from beadwright.science.trust import Banded, Trust, stands
 
 __all__ = ["absolute_pressure", "local_atmosphere", "standard_atmosphere", "station_pressure"]
 
-_SEA_LEVEL_PA, _SEA_LEVEL_K = 101_325.0, 288.15
+_SEA_LEVEL_K = 288.15
 _LAPSE_K_M = 0.0065
-_EXPONENT = 9.80665 / (287.05287 * _LAPSE_K_M)
+_EXPONENT = GRAVITY_M_S2 / (287.05287 * _LAPSE_K_M)
 """Of the pressure in the troposphere: g over (R times the lapse)."""
 _EARTH_M = 6_356_766.0
 _LOWEST_M, _HIGHEST_M = -500.0, 9_000.0
 _WEATHER = 0.03
-_BAROMETER_PA = (25_000.0, 110_000.0)
 
 
 @stands(
@@ -61,7 +61,7 @@ def standard_atmosphere(altitude_m: ArrayLike) -> NDArray[np.float64]:
     """
     (height,) = require_arrays(altitude_m=altitude_m)
     require_between(_LOWEST_M, _HIGHEST_M, altitude_m=height)
-    return np.asarray(_SEA_LEVEL_PA * _cooling(height) ** _EXPONENT)
+    return np.asarray(ATMOSPHERE_PA * _cooling(height) ** _EXPONENT)
 
 
 @stands(
@@ -148,8 +148,8 @@ def station_pressure(sea_level_pa: ArrayLike, altitude_m: ArrayLike) -> NDArray[
     reported, height = require_arrays(sea_level_pa=sea_level_pa, altitude_m=altitude_m)
     require_between(85_000, 110_000, sea_level_pa=reported)
     require_between(_LOWEST_M, _HIGHEST_M, altitude_m=height)
-    root = (reported / _SEA_LEVEL_PA) ** (1 / _EXPONENT) - (1 - _cooling(height))
-    return np.asarray(_SEA_LEVEL_PA * root**_EXPONENT)
+    root = (reported / ATMOSPHERE_PA) ** (1 / _EXPONENT) - (1 - _cooling(height))
+    return np.asarray(ATMOSPHERE_PA * root**_EXPONENT)
 
 
 @stands(Trust.EXACT, formula="p = p_gauge + p_atmosphere", source="definition of gauge pressure")
@@ -186,8 +186,8 @@ def absolute_pressure(gauge_pa: ArrayLike, atmosphere_pa: ArrayLike) -> NDArray[
     104560.
     """
     gauge, atmosphere = require_arrays(gauge_pa=gauge_pa, atmosphere_pa=atmosphere_pa)
-    require_between(*_BAROMETER_PA, atmosphere_pa=atmosphere)
-    require_at_least(-_BAROMETER_PA[1], gauge_pa=gauge)
+    require_between(*BAROMETER_PA, atmosphere_pa=atmosphere)
+    require_at_least(-BAROMETER_PA[1], gauge_pa=gauge)
     total = np.asarray(gauge + atmosphere)
     require_at_least(0, pressure_pa=total)
     return total

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import OutOfRange, require_arrays, require_between
+from beadwright.science.constants import ZERO_CELSIUS_K
 from beadwright.science.trust import Trust, stands
 
 __all__ = [
@@ -28,7 +29,7 @@ __all__ = [
     "wet_steam_enthalpy",
 ]
 
-_COLDEST_K, _CRITICAL_K, _HOTTEST_K = 273.15, 647.096, 1073.15
+_COLDEST_K, _CRITICAL_K, _HOTTEST_K = ZERO_CELSIUS_K, 647.096, 1073.15
 _LEAST_PA, _CRITICAL_PA, _MOST_PA = 611.213, 22.064e6, 100e6
 _SOURCE = "IAPWS R7-97(2012), Industrial Formulation 1997, through the library CoolProp"
 
