@@ -16,7 +16,17 @@ from typing import Any
 
 from beadwright.charts import svg
 from beadwright.charts.curves import Curves, draw
-from beadwright.charts.physics import ageing, beads, expansion, moulding, steam
+from beadwright.charts.physics import (
+    ageing,
+    beads,
+    expansion,
+    foam,
+    moulding,
+    pentane,
+    pour,
+    steam,
+    wall,
+)
 from beadwright.charts.svg import Drawing
 
 __all__ = ["FOLDER", "PICTURES", "drawn", "main", "renewed", "with_words"]
@@ -26,8 +36,12 @@ PICTURES: Mapping[str, Callable[[], Curves]] = {
     "ageing": ageing.picture,
     "beads": beads.picture,
     "expansion": expansion.picture,
+    "foam": foam.picture,
     "moulding": moulding.picture,
+    "pentane": pentane.picture,
+    "pour": pour.picture,
     "steam": steam.picture,
+    "wall": wall.picture,
 }
 """By page."""
 

@@ -33,9 +33,9 @@ def picture() -> Curves:
         x=Axis("Gauge pressure, bar", 0.0, 1.2),
         y=Axis("Temperature of steam, °C", 90, 130),
         curves=(
-            Curve.of(gauge, sea, tone="bead", label=Label("at sea level", 0.66, 119, "end")),
+            Curve.of(gauge, sea, tone="bead", label=Label("at sea level", 0.6, 116, "end")),
             Curve.of(gauge, hill, tone="scrap", dashes="8 4",
-                     label=Label(f"at {_HILL_M:.0f} m", 0.72, 112.5)),
+                     label=Label(f"at {_HILL_M:.0f} m", 0.75, 110.5)),
         ),
         points=(
             Point(_AT_BAR, high, label=Label(f"{high:.1f} °C", _AT_BAR - 0.015, high + 2, "end")),
