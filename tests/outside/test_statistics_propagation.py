@@ -107,7 +107,7 @@ def test_the_additive_model(
         assert abs(end - wanted) < 4 * result.error
     assert result.error < 0.02
     assert result.shortest[1] - result.shortest[0] <= result.symmetric[1] - result.symmetric[0]
-    # 3.92 and 3.88 differ by nearly all that two digits allow: a run may tip them. One digit will do.
+    # 3.92 and 3.88 differ by nearly all that two digits allow, and a run may tip them.
     equal = u_last == 1.0
     assert first_order_holds(propagated, result, digits=1 if equal else 2) == equal
 
