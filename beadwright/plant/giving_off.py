@@ -35,7 +35,7 @@ from beadwright.science.pentane import (
 )
 from beadwright.science.trust import Banded, Parameter
 
-__all__ = ["Asked", "Giver", "blocks_giver", "rate_of", "silo_giver"]
+__all__ = ["Asked", "Giver", "blocks_giver", "bulk_density", "rate_of", "silo_giver"]
 
 _MG, _S = 1e-6, 1e-3
 _HOUR_MS = 3_600_000
@@ -150,7 +150,7 @@ def _silo_lines(
     # Of mixed grades the smallest bead and the richest in pentane: the worst of each.
     least = min(size, default=None)
     sheet.given("raw_size", ("size of the raw bead", "length"), least, ("set", _told(grades)))
-    bulk, origin, source = _bulk_density(plant_no, silo, asked)
+    bulk, origin, source = bulk_density(plant_no, (silo.place, silo.products), asked)
     sheet.given("bulk", ("bulk density", "density"), bulk, (origin, source))
     missing += [] if bulk is not None else [f"a cup of the beads in {silo.place}, or its target"]
     sheet.work(
@@ -226,16 +226,22 @@ def _bead_grades(settings: Settings, at_ms: int) -> list[str]:
     return [name for name, body in settings.all("grade", at_ms) if body.get("of") == "bead"]
 
 
-def _bulk_density(plant_no: int, silo: Silo, asked: Asked) -> tuple[float | None, Origin, str]:
-    """Give the bulk density of a content: its newest dry cup, else what a cup should be."""
+def bulk_density(
+    plant_no: int, of: tuple[str, Sequence[str]], asked: Asked
+) -> tuple[float | None, Origin, str]:
+    """Give the bulk density of a content: its newest dry cup, else what a cup should be.
+
+    ``of``: the place, and the products that its content is for.
+    """
     settings, at_ms = asked
-    filling = readings.filling(plant_no, silo.place, at_ms)
+    place, products = of
+    filling = readings.filling(plant_no, place, at_ms)
     kinds = () if filling is None else (filling.dried, filling.hopper, filling.hot)
     for cups in kinds:
         taken = [one for one in cups if one.reading.at_ms <= at_ms]
         if taken:
             return taken[-1].density_kg_m3, "measured", "newest cup of these beads"
-    for product in silo.products or tuple(name for name, _ in settings.all("cup", at_ms)):
+    for product in products or tuple(name for name, _ in settings.all("cup", at_ms)):
         body = settings.at("cup", product, at_ms) or {}
         if "dried" in body:
             return quantity(body["dried"], "density"), "set", f"dried cup of {product}"

@@ -30,7 +30,7 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "raw_density": "density",
         "raw_bulk": "density",
     },
-    "place": {"vessel": "volume", "across": "length"},
+    "place": {"vessel": "volume", "across": "length", "filled": "temperature"},
     "mould": {
         "tool_mass": "mass",
         "tool_from": "temperature",
@@ -38,14 +38,20 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "steam": "pressure",
         "metered_steam": "mass",
     },
-    "room": {"volume": "volume", "air_flow": "volume_flow", "lower_limit": "fraction"},
+    "room": {
+        "volume": "volume",
+        "air_flow": "volume_flow",
+        "lower_limit": "fraction",
+        "temperature": "temperature",
+    },
     "air": {"altitude": "length", "barometer": "pressure"},
 }
 """By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
 wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
 tie's plastic where it crosses the cavity, ``tie_strength`` the pull across the cavity that a tie
-was tested to bear; ``across`` the width of a silo; ``barometer`` what one on the site shows, not
-reduced to sea level."""
+was tested to bear; ``across`` the width of a silo, ``filled`` how warm beads come into it;
+``temperature`` of a room what its air has over the day; ``barometer`` what one on the site shows,
+not reduced to sea level."""
 
 NUMBERS: Mapping[str, frozenset[str]] = {
     "mould": frozenset({"purges"}),

@@ -16,6 +16,7 @@ __all__ = [
     "ROOM_KELVIN",
     "SILO_KELVIN",
     "STORE_KELVIN",
+    "WEIGHED_SAMPLE",
 ]
 
 KEPT = Parameter(
@@ -55,3 +56,9 @@ FILLED_KELVIN = Parameter(
     memory=True,
 )  # fmt: skip
 """Temperature at which beads come into a silo."""
+
+WEIGHED_SAMPLE = Parameter(
+    "u_m/m", 5e-4, 2e-4, 2e-3, "1", "0.05 g of 100 g, drying included; common practice, no source",
+    memory=True,
+)  # fmt: skip
+"""Standard uncertainty of a mesh sample's weighing, as share of its mass."""

@@ -5,6 +5,7 @@ Read :func:`beads`.
 
 from __future__ import annotations
 
+from beadwright.plant.ageing.formulas import per_dry as per_dry_polymer_of
 from beadwright.plant.products import quantity
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
@@ -61,11 +62,11 @@ def beads(sheet: Working, of: Asked) -> list[str]:
     }  # fmt: skip
     sheet.work("bead_size", ("Size of a pre-expanded bead", "length"), expanded_diameter, parts)
     per_dry = ("Pentane in the raw bead, per dry polymer", "fraction")
-    sheet.work("pentane_dry", per_dry, formulas.per_dry, {"pentane_per_wet": "pentane_wet"})
+    sheet.work("pentane_dry", per_dry, per_dry_polymer_of, {"pentane_per_wet": "pentane_wet"})
     sheet.default("kept", ("Pentane still there after expansion", "fraction"), KEPT)
     filled = ("Pentane as the silo is filled, per dry polymer", "fraction")
     parts = {"pentane_per_wet": "pentane_wet", "kept": "kept"}
-    sheet.work("pentane_filled", filled, formulas.per_dry, parts)
+    sheet.work("pentane_filled", filled, per_dry_polymer_of, parts)
     return [
         "bulk_density", "fill_ratio", "bead_density", "raw_size", "bead_size", "pentane_wet",
         "pentane_dry", "pentane_filled",

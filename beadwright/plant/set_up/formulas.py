@@ -6,29 +6,21 @@ it asks.
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from beadwright.plant.worked import like
-from beadwright.science.ageing import SiloFills, ageing_window
 from beadwright.science.moulding import HeatedShot, steam_need
-from beadwright.science.pentane import PerWetBead, per_dry_polymer
 from beadwright.science.steam import saturated
-from beadwright.science.trust import Banded, Trust, stands
+from beadwright.science.trust import Trust, stands
 from beadwright.science.wall import layer_resistance
 
 __all__ = [
     "block_mass",
     "foam_density",
-    "half",
     "inch_resistance",
     "margin",
     "mass_of_ties",
     "over",
-    "per_dry",
-    "ready_age",
     "resin_of_thousand",
     "spare",
-    "stale_age",
     "steam_of_cycle",
     "steam_of_thousand",
     "times_thousand",
@@ -73,18 +65,6 @@ def over(of: float, by: float) -> float:
     return of / by
 
 
-@like(per_dry_polymer)
-def per_dry(pentane_per_wet: float, kept: float = 1.0) -> float:
-    """Pentane per dry polymer from a laboratory's figure, of which a share is still there."""
-    return float(kept * per_dry_polymer(PerWetBead.of(pentane_per_wet)).kg_kg)
-
-
-@stands(Trust.EXACT, formula="d / 2", source="arithmetic")
-def half(of: float) -> float:
-    """Half of a width."""
-    return of / 2
-
-
 @like(layer_resistance)
 def inch_resistance(conductivity_w_mk: float) -> float:
     """Thermal resistance of 25.4 mm of foam."""
@@ -125,21 +105,6 @@ def steam_of_thousand(cycle_kg: float, cavities: float, scrap: float) -> float:
     return 1000 * cycle_kg / (cavities * (1 - scrap))
 
 
-@like(ageing_window)
-def ready_age(bead_kg_m3: float, radius_m: float, pentane_per_dry: float, room_k: float) -> Banded:
-    """Age from which enough air is in the beads, in s."""
-    return _window(bead_kg_m3, radius_m, pentane_per_dry, (room_k, room_k, 1.0))[0]
-
-
-@like(ageing_window)
-def stale_age(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
-    bead_kg_m3: float, radius_m: float, pentane_per_dry: float, room_k: float, filled_k: float,
-    bag_radius_m: float,
-) -> Banded:  # fmt: skip
-    """Age from which too little pentane is in the beads in the middle of a silo, in s."""
-    return _window(bead_kg_m3, radius_m, pentane_per_dry, (room_k, filled_k, bag_radius_m))[1]
-
-
 @stands(
     Trust.EXACT, formula="m = 1000 m_foam (1 + c) / (1 - s)", source="conservation of mass",
 )  # fmt: skip
@@ -152,16 +117,3 @@ def resin_of_thousand(foam_kg: float, pentane_per_dry: float, scrap: float) -> f
 def times_thousand(each_kg: float, scrap: float) -> float:
     """What a thousand good blocks take of something, with what was scrapped."""
     return 1000 * each_kg / (1 - scrap)
-
-
-@lru_cache(maxsize=256)
-def _window(
-    bead_kg_m3: float, radius_m: float, pentane_per_dry: float, core: tuple[float, float, float]
-) -> tuple[Banded, Banded]:
-    room, filled, bag = core
-    found = ageing_window(
-        SiloFills(
-            [bead_kg_m3], [pentane_per_dry], [[radius_m]], [room], [filled], [bag], [0.0], [0.0]
-        )
-    )
-    return found.ready_age_s, found.stale_age_s

@@ -7,9 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from beadwright.plant.ageing.beads import put_filled, put_pace, put_room, put_window, room_of
+from beadwright.plant.ageing.formulas import half
+from beadwright.plant.ageing.mesh import telling
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
-from beadwright.plant.usual import DRYNESS, FILLED_KELVIN, ROOM_KELVIN
+from beadwright.plant.usual import DRYNESS
 from beadwright.plant.worked import Origin, Working
 from beadwright.science.moulding import shot_mass
 from beadwright.science.steam import absolute_pressure, local_atmosphere, saturation_temperature
@@ -26,33 +29,34 @@ def ageing(sheet: Working, of: Asked) -> list[str]:
     for key, words in (("min_h", "Signed: not before"), ("max_h", "Signed: not after")):
         hours = float(str(signed[key])) * 3600 if key in signed else None
         sheet.given(f"signed_{key}", (words, "duration"), hours, told)
-    sheet.default("room", ("Temperature of the hall", "temperature"), ROOM_KELVIN)
-    sheet.default("filled", ("Temperature of beads as they come in", "temperature"), FILLED_KELVIN)
-    across = _across(of)
+    silo, across = _narrowest(of)
+    asked = (of.in_force, of.at_ms)
+    put_room(sheet, room_of(silo, asked), asked, _begun)
+    put_filled(sheet, silo, asked, _begun)
     of_silo: tuple[Origin, str] = ("set", "the narrowest silo that takes the grade")
     sheet.given("silo_across", ("Width of the silo", "length"), across, of_silo)
-    sheet.work("silo_radius", ("Half the width of the silo", "length"), formulas.half,
+    sheet.work("silo_radius", ("Half the width of the silo", "length"), half,
                {"of": "silo_across"})  # fmt: skip
-    sheet.work("bead_radius", ("Half the size of a bead", "length"), formulas.half,
-               {"of": "bead_size"})  # fmt: skip
-    beads = {"bead_kg_m3": "bead_density", "radius_m": "bead_radius"}
-    fresh = {**beads, "pentane_per_dry": "pentane_filled", "room_k": "room"}
-    title = ("Enough air in, after the last bead", "duration")
-    sheet.work("ready", title, formulas.ready_age, fresh)
-    old = {**fresh, "filled_k": "filled", "bag_radius_m": "silo_radius"}
-    title = ("Too little pentane, after the first bead", "duration")
-    sheet.work("stale", title, formulas.stale_age, old)
+    sheet.work("bead_radius", ("Half the size of a bead", "length"), half, {"of": "bead_size"})
+    put_pace(sheet, telling(of.plant_no, of.choice.grade, asked), _begun)
+    put_window(sheet, tell=_begun)
     return ["signed_min_h", "signed_max_h", "ready", "stale"]
 
 
-def _across(of: Asked) -> float | None:
-    """Width of the narrowest silo that takes the grade."""
+def _begun(title: str) -> str:
+    return f"{title[0].upper()}{title[1:]}"
+
+
+def _narrowest(of: Asked) -> tuple[str, float | None]:
+    """Give the narrowest silo that takes the grade, and its width."""
     widths = [
-        of.physical("place", name, "across")
+        (width, name)
         for name, body in of.in_force.all("place", of.at_ms)
         if body.get("kind") == "silo" and of.choice.grade in _texts(body.get("accepts"))
+        if (width := of.physical("place", name, "across")) is not None
     ]
-    return min((one for one in widths if one is not None), default=None)
+    width, name = min(widths, default=(None, ""))
+    return name, width
 
 
 def _texts(value: object) -> Sequence[str]:
