@@ -14,8 +14,7 @@ from doctest import DocTestParser
 from pathlib import Path
 from typing import Any
 
-from beadwright.charts import svg
-from beadwright.charts.curves import Curves, draw
+from beadwright.charts.curves import Curves, alone, draw
 from beadwright.charts.physics import (
     ageing,
     beads,
@@ -46,7 +45,6 @@ PICTURES: Mapping[str, Callable[[], Curves]] = {
 """By page."""
 
 _BLOCK = re.compile(r"```pycon\n(.*?)```\n", re.DOTALL)
-_HEAD = re.compile(r"<svg [^>]*>")
 
 
 def renewed(page: str) -> str:
@@ -71,14 +69,9 @@ def _ran(source: str, names: dict[str, Any]) -> str:
 
 
 def drawn(name: str) -> tuple[Drawing, str]:
-    """Give a page's picture, and its file: on a ground of its own, for a page light or dark."""
+    """Give a page's picture, and its file."""
     drawing = draw(PICTURES[name]())
-    ground = svg.rect(0, 0, drawing.width, drawing.height, fill=svg.TONES["ground"])
-    content = svg.plain(drawing.svg)
-    head = _HEAD.match(content)
-    assert head is not None, "a picture begins with its head"  # noqa: S101
-    opened = head[0].replace("<svg ", '<svg font-family="sans-serif" ')
-    return drawing, f"{opened}{ground}{content[head.end() :]}\n"
+    return drawing, f"{alone(drawing)}\n"
 
 
 def with_words(page: str, name: str, words: str) -> str:

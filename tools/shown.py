@@ -19,7 +19,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-__all__ = ["PAGES", "Block", "blocks", "caller", "main", "masked", "renewed", "store"]
+__all__ = ["PAGES", "Block", "blocks", "caller", "environ", "main", "masked", "renewed", "store"]
 
 _ROOT = Path(__file__).resolve().parents[1]
 PAGES = (_ROOT / "README.md", *sorted((_ROOT / "docs").glob("*.md")))
@@ -94,11 +94,11 @@ def store(folder: Path) -> Path:
         ["--store", str(path), "import", str(folder / "files")],
     ):
         command = [sys.executable, "-c", _PROGRAM, *words]
-        subprocess.run(command, env=_environ(), check=True, capture_output=True)
+        subprocess.run(command, env=environ(), check=True, capture_output=True)
     return path
 
 
-def _environ() -> dict[str, str]:
+def environ() -> dict[str, str]:
     """Give the environment without what would name another store, or another width."""
     kept = {k: v for k, v in os.environ.items() if not k.startswith(("BEADWRIGHT_", "DJANGO_"))}
     kept.pop("COLUMNS", None)
@@ -107,13 +107,11 @@ def _environ() -> dict[str, str]:
 
 def caller(path: Path) -> Callable[[list[str]], str]:
     """Give what runs calls on a store, as a person's shell would, eighty columns wide."""
-    environ = {**_environ(), "BEADWRIGHT_STORE": str(path)}
+    own = {**environ(), "BEADWRIGHT_STORE": str(path)}
 
     def run(words: list[str]) -> str:
         command = [sys.executable, "-c", _PROGRAM, *words]
-        done = subprocess.run(
-            command, env=environ, capture_output=True, encoding="utf-8", check=False
-        )
+        done = subprocess.run(command, env=own, capture_output=True, encoding="utf-8", check=False)
         return done.stdout or done.stderr
 
     return run

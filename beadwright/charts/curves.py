@@ -15,7 +15,7 @@ from beadwright.charts import svg
 from beadwright.charts.against_limits import ticks
 from beadwright.charts.svg import Drawing, figure, tone
 
-__all__ = ["Across", "Axis", "Curve", "Curves", "Label", "Point", "Stretch", "draw"]
+__all__ = ["Across", "Axis", "Curve", "Curves", "Label", "Point", "Stretch", "alone", "draw"]
 
 _WIDTH = 760.0
 _LEFT, _RIGHT = 62.0, 744.0
@@ -23,8 +23,6 @@ _TOP, _HIGH, _FOOT = 30.0, 330.0, 52.0
 _SMALL = 13.0
 _HATCH = 8.0
 _TENTH = 1e-9
-
-Where = Literal["start", "middle", "end"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,7 +32,7 @@ class Label:
     words: str
     x: float
     y: float
-    anchor: Where = "start"
+    anchor: Literal["start", "middle", "end"] = "start"
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,6 +154,13 @@ def draw(spec: Curves) -> Drawing:
     content += [_label(spec, one.label) for one in parts if one.label is not None]
     size = (_WIDTH, _TOP + _HIGH + _FOOT)
     return svg.frame(spec.name, size, (spec.title, spec.words), content)
+
+
+def alone(drawing: Drawing) -> str:
+    """Give a picture for where there is no page: its tones put in, on a ground of its own."""
+    ground = svg.rect(0, 0, drawing.width, drawing.height, fill=svg.TONES["ground"])
+    head, rest = svg.plain(drawing.svg).split("</desc>", 1)
+    return head.replace("<svg ", '<svg font-family="sans-serif" ', 1) + "</desc>" + ground + rest
 
 
 def _hatch(name: str) -> str:

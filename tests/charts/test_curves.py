@@ -1,8 +1,10 @@
 """Curves: every part lies where its figures say, and no part says anything by tone alone."""
 
+import xml.etree.ElementTree as ET
+
 import pytest
 
-from beadwright.charts.curves import Across, Axis, Curve, Curves, Label, Point, Stretch, draw
+from beadwright.charts.curves import Across, Axis, Curve, Curves, Label, Point, Stretch, alone, draw
 from tests.charts.drawn import SVG, read, words_of
 
 
@@ -71,3 +73,14 @@ def test_what_was_measured_is_a_ring_and_a_line_may_be_upright() -> None:
 
     assert full.get("fill") != ring.get("fill")
     assert [one.get("x1") == one.get("x2") for one in dashed] == [True]
+
+
+def test_alone_it_needs_no_page() -> None:
+    """No tone of a page is left in it, and its ground lies under everything."""
+    drawing = draw(a_picture())
+    file = alone(drawing)
+    first, *_ = ET.fromstring(file).findall(f"{SVG}rect")  # noqa: S314 - our own output
+
+    assert "var(" not in file
+    assert float(first.get("width", "0")) == drawing.width
+    assert file.index("<rect") < file.index("<line")
