@@ -49,6 +49,8 @@ __all__ = [
     "require_arrays",
     "require_at_least",
     "require_between",
+    "require_enough",
+    "require_series",
 ]
 
 
@@ -278,6 +280,31 @@ def require_arrays(**arguments: ArrayLike) -> list[NDArray[np.float64]]:
             raise OutOfRange(name, f"of shape {array.shape}", valid=wanted) from None
         arrays.append(array)
     return arrays
+
+
+def require_series(**arguments: ArrayLike) -> list[NDArray[np.float64]]:
+    """Return measurements that were taken together as flat arrays of one length.
+
+    Raises OutOfRange where :func:`require_arrays` does.
+
+    >>> [array.tolist() for array in require_series(time_s=[1.0, 2.0], pressure_pa=5.0)]
+    [[1.0, 2.0], [5.0, 5.0]]
+    """
+    import numpy as np  # noqa: PLC0415 - see "May import" at the top
+
+    return [np.ravel(array) for array in np.broadcast_arrays(*require_arrays(**arguments))]
+
+
+def require_enough(least: int, things: str, **counted: int) -> None:
+    """Raise OutOfRange if there are fewer measurements than a fit needs.
+
+    >>> require_enough(4, "cups", time_s=3)
+    Traceback (most recent call last):
+    beadwright.errors.OutOfRange: time_s is 3 cups: must be at least 4 cups.
+    """
+    for name, found in counted.items():
+        if found < least:
+            raise OutOfRange(name, f"{found} {things}", valid=f"at least {least} {things}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,8 +10,12 @@ from scipy.optimize import curve_fit
 from beadwright.errors import OutOfRange
 from beadwright.science.curve_fit import (
     Box,
+    Measured,
     Solution,
+    Symbol,
     covariance,
+    expanded_uncertainty,
+    fit,
     least_squares,
     noise_of,
     profile_rises,
@@ -127,3 +131,36 @@ def test_a_variance_is_not_negative() -> None:
 
     with pytest.raises(OutOfRange, match="variance is -1"):
         covariance(exact, -1.0, Box(-np.ones(1), np.ones(1)))
+
+
+def test_what_is_told_to_within_one_step_is_not_told_to_within_a_smaller_one() -> None:
+    """Of a decay with its scatter known, height is told to 1 but not to a thousandth."""
+    seen = decay(np.array([5.0, np.log(8.0)]))[0]
+    measured = Measured(decay, seen, WIDE, spread=0.05, least_variance=0.0)
+    symbols = [Symbol("A", "1"), Symbol("tau", "s", logarithm=True)]
+
+    wide = fit(measured, [1.0, 1.0], lambda _: [[-1.0, 1.0], [-0.5, 0.5]])
+    narrow = fit(measured, [1.0, 1.0], lambda _: [[-1e-3, 1e-3], [-np.inf, np.inf]])
+
+    assert (wide.told.tolist(), narrow.told.tolist()) == ([True, True], [False, True])
+    height, tau = wide.reported(symbols, ["", ""])
+    assert [height.value, tau.value] == pytest.approx([5.0, 8.0])
+    assert tau.u == pytest.approx(8 * np.sqrt(wide.covariance[1, 1]))
+    assert narrow.reported(symbols, ["too few", ""])[0].why == "too few"
+
+
+@pytest.mark.parametrize(
+    ("slopes", "matrix", "coverage"),
+    [
+        ([[1.0, np.nan]], np.eye(2), 0.95),
+        ([[1.0, 1.0]], np.diag([np.inf, 1.0]), 0.95),
+        ([[1.0, 1.0]], np.eye(2), 1.0),
+        ([], np.eye(2), 0.95),
+    ],
+)
+def test_a_band_of_what_is_no_number_is_refused(
+    slopes: list[list[float]], matrix: Vector, coverage: float
+) -> None:
+    """Slopes, covariance and coverage are looked at before the band is worked out."""
+    with pytest.raises(OutOfRange):
+        expanded_uncertainty(slopes, matrix, coverage, None)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from beadwright.errors import OutOfRange, require_at_least, require_between
+from beadwright.errors import require_at_least, require_between, require_enough
 from beadwright.science.ageing.gases import PERMEABILITY_SPREAD
 from beadwright.science.ageing.loss import PENTANE_DIFFUSIVITY, PENTANE_SPREAD
 from beadwright.science.ageing.posterior import Belief, Posterior
@@ -244,9 +244,7 @@ def pouch_posterior(sample: MeshSample, prior: AgeingPrior | None = None) -> Pou
     (mass,) = followed.readings(mass_kg=sample.mass_kg)
     (noise,) = followed.readings(u_mass_kg=sample.u_mass_kg)
     require_at_least(0, strict=True, mass_kg=mass, u_mass_kg=noise)
-    if mass.size < _LEAST:
-        name, wanted = "mass_kg", f"at least {_LEAST} readings"
-        raise OutOfRange(name, f"{mass.size} of them", valid=wanted)
+    require_enough(_LEAST, "readings", mass_kg=mass.size)
     weighing = _Weighing(followed, sample.beads, mass, noise)
     pentane = Belief(before.pentane_m2_s, before.pentane_spread)
     air = Belief(before.air_multiplier, before.air_spread)

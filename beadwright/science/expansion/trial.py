@@ -8,20 +8,25 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.errors import (
+    require_arrays,
+    require_at_least,
+    require_between,
+    require_enough,
+    require_series,
+)
 from beadwright.science.constants import SOLID_KG_M3
 from beadwright.science.curve_fit import (
     Box,
     Fitted,
-    Model,
-    Solution,
-    covariance,
-    least_squares,
-    noise_of,
-    profile_rises,
-    quantile,
+    Measured,
+    Reported,
+    Symbol,
+    Vector,
+    expanded_uncertainty,
+    fit,
 )
 from beadwright.science.expansion.curve import (
     CEILING,
@@ -37,16 +42,19 @@ from beadwright.science.trust import Banded, Trust, stands
 
 __all__ = ["SteamingFit", "SteamingTrial", "fit_steaming", "fitted_density", "fitted_gain"]
 
-_Array = NDArray[np.float64]
 _FACTOR = 1.5
 _LAG_STEP_S = 5.0
 _NO_COLLAPSE = 1e-4  # a tenth of the slowest that is plausible: not to be told from none
-_CONFIDENCE = 0.95
 _LOW = np.array([np.log(1.5), np.log(1.0), 0.0, 0.0])
 _HIGH = np.array([np.log(150.0), np.log(600.0), 0.01, 60.0])
 _TAUS = np.array([8.0, 16.0, 32.0, 64.0, 128.0])
 _COLLAPSES = np.array([1e-4, 5e-4, 1.5e-3, 4e-3, 1e-2])
-_SYMBOLS = (("X_e", "1"), ("tau", "s"), ("k_l", "1/s"), ("t_0", "s"))
+_SYMBOLS = (
+    Symbol("X_e", "1", logarithm=True),
+    Symbol("tau", "s", logarithm=True),
+    Symbol("k_l", "1/s"),
+    Symbol("t_0", "s"),
+)
 _NARROWED = "cups past the density's minimum, from one deliberate over-steam run"
 
 
@@ -67,12 +75,12 @@ class SteamingTrial:
 
 
 @dataclass(frozen=True, slots=True)
-class SteamingFit:
+class SteamingFit(Reported):
     """What a trial tells of a grade, and what it does not."""
 
     parameters: tuple[Fitted, ...]
     """Ceiling, time constant, collapse rate, lag; without a value where the trial cannot tell."""
-    covariance: _Array
+    covariance: Vector
     """Of ln X_e, ln tau, k_l, t_0: for bands inside the tested times, not to be quoted."""
     curve: SteamingCurve
     """The best curve, for use inside the tested times only."""
@@ -82,11 +90,6 @@ class SteamingFit:
     degrees: int | None
     misfit: float | None
     """Residual variance over that of a known spread; above about 2 the curve does not fit."""
-
-    @property
-    def refused(self) -> tuple[Fitted, ...]:
-        """The parameters that this trial cannot identify, each with why."""
-        return tuple(each for each in self.parameters if not each.identified)
 
     @property
     def working_curve(self) -> SteamingCurve:
@@ -151,23 +154,23 @@ def fit_steaming(trial: SteamingTrial) -> SteamingFit:
     if trial.lag_s is not None:
         box = box.holding(3, trial.lag_s)
 
-    def model(at: _Array) -> tuple[_Array, _Array]:
+    def model(at: Vector) -> tuple[Vector, Vector]:
         return log_ratio_slopes(time, at)
 
-    solution = least_squares(model, logs, _start(time, logs, trial.lag_s), box)
-    variance, degrees = noise_of(solution, trial.spread)
-    matrix = covariance(solution, variance, box)
-    told = _told(_Search(model, logs, solution, box), matrix, max(variance, 1e-16), degrees)
-    curve = _curve(solution, trial.raw_density_kg_m3)
+    measured = Measured(model, logs, box, trial.spread, 1e-16)
+    told = fit(measured, _start(time, logs, trial.lag_s), _within)
+    ceiling, tau, collapse, lag = told.natural(_SYMBOLS)
+    curve = SteamingCurve(ceiling, tau, collapse, lag, trial.raw_density_kg_m3)
     left = logs.size - int((box.low < box.high).sum())
+    misfit = told.solution.sum_of_squares / left / told.variance if left and trial.spread else None
     return SteamingFit(
-        _reported(solution, matrix, told, _reasons(time, curve, trial)),
-        matrix,
+        told.reported(_SYMBOLS, _reasons(time, curve, trial)),
+        told.covariance,
         curve,
         (float(time.min()), float(time.max())),
-        float(np.sqrt(variance)),
-        degrees,
-        solution.sum_of_squares / left / variance if trial.spread and left > 0 else None,
+        told.spread,
+        told.degrees,
+        misfit,
     )
 
 
@@ -213,7 +216,7 @@ def fitted_density(fit: SteamingFit, time_s: ArrayLike, coverage: float = 0.95) 
     """
     time, at = _inside(fit, time_s)
     logs, slopes = log_ratio_slopes(time.ravel(), at)
-    off = quantile(coverage, fit.degrees) * _standard(slopes, fit.covariance)
+    off = expanded_uncertainty(slopes, fit.covariance, coverage, fit.degrees)
     density = np.asarray(fit.curve.raw_density_kg_m3) * np.exp(-logs)
     parts = (density, density * np.exp(-off), density * np.exp(off))
     return Banded.of(*(part.reshape(time.shape) for part in parts))
@@ -259,29 +262,24 @@ def fitted_gain(fit: SteamingFit, time_s: ArrayLike, coverage: float = 0.95) -> 
     """
     time, at = _inside(fit, time_s)
     gain, slopes = gain_slopes(time.ravel(), at)
-    off = quantile(coverage, fit.degrees) * _standard(slopes, fit.covariance)
+    off = expanded_uncertainty(slopes, fit.covariance, coverage, fit.degrees)
     parts = (gain, gain - off, gain + off)
     return Banded.of(*(part.reshape(time.shape) for part in parts))
 
 
-def _observed(trial: SteamingTrial) -> tuple[_Array, _Array]:
+def _observed(trial: SteamingTrial) -> tuple[Vector, Vector]:
     """Times, and logarithms of the expansion ratio."""
-    time, density = np.broadcast_arrays(
-        *require_arrays(time_s=trial.time_s, density_kg_m3=trial.density_kg_m3)
-    )
+    time, density = require_series(time_s=trial.time_s, density_kg_m3=trial.density_kg_m3)
     require_between(0, LONGEST_S, time_s=time)
     require_between(0, SOLID_KG_M3, strict=True, raw_density_kg_m3=trial.raw_density_kg_m3)
     require_between(0, trial.raw_density_kg_m3, strict=True, density_kg_m3=density)
     if trial.lag_s is not None:
         require_at_least(0, lag_s=trial.lag_s)
-    needed = 4 if trial.lag_s is None else 3
-    if time.size < needed:
-        cups = "time_s"
-        raise OutOfRange(cups, f"{time.size} cups", valid=f"at least {needed} cups")
-    return time.ravel(), np.log(trial.raw_density_kg_m3 / density.ravel())
+    require_enough(4 if trial.lag_s is None else 3, "cups", time_s=time.size)
+    return time, np.log(trial.raw_density_kg_m3 / density)
 
 
-def _start(time: _Array, logs: _Array, lag_s: float | None) -> _Array:
+def _start(time: Vector, logs: Vector, lag_s: float | None) -> Vector:
     """The best of a coarse net of time constants and collapse rates; the ceiling follows."""
     lag = lag_s if lag_s is not None else min(6.0, 0.5 * float(time.min()))
     tau, collapse = (each.ravel()[:, None] for each in np.meshgrid(_TAUS, _COLLAPSES))
@@ -296,54 +294,15 @@ def _start(time: _Array, logs: _Array, lag_s: float | None) -> _Array:
     return np.append(start, [collapse[best, 0], lag])
 
 
-@dataclass(frozen=True, slots=True)
-class _Search:
-    """What was searched, and where the search ended."""
-
-    model: Model
-    logs: _Array
-    solution: Solution
-    box: Box
-
-
-def _told(
-    search: _Search, matrix: _Array, variance: float, degrees: int | None
-) -> NDArray[np.bool_]:
-    """Which parameters the cups tell to within a factor of 1.5 (some seconds, for the lag).
-
-    Where the straight-line uncertainty is already wider, no profile is needed to say no.
-    """
-    ceiling, tau, collapse, lag = search.solution.parameters
-    apart = np.array([-np.log(_FACTOR), np.log(_FACTOR)])
+def _within(at: Vector) -> Vector:
+    """How far the cups are to tell a parameter: a factor of 1.5; some seconds, for the lag."""
+    factor = np.array([-np.log(_FACTOR), np.log(_FACTOR)])
     seconds = np.array([-_LAG_STEP_S, _LAG_STEP_S])
-    least = max(collapse, _NO_COLLAPSE)
-    held = np.array([ceiling + apart, tau + apart, least * np.exp(apart), lag + seconds])
-    factor = quantile(_CONFIDENCE, degrees)
-    narrow = factor * np.sqrt(np.diagonal(matrix)) <= held[:, 1] - search.solution.parameters
-    fixed = search.box.low == search.box.high
-    held[~narrow | fixed] = 0.0
-    rises = profile_rises(search.model, search.logs, search.solution, search.box, held)
-    told = narrow & (np.array(rises) > factor**2 * variance)
-    return np.asarray(told)
+    rate = max(at[2], _NO_COLLAPSE) * np.exp(factor) - at[2]
+    return np.array([factor, factor, rate, seconds])
 
 
-def _reported(
-    solution: Solution, matrix: _Array, told: NDArray[np.bool_], reasons: tuple[str, ...]
-) -> tuple[Fitted, ...]:
-    values = np.append(np.exp(solution.parameters[:2]), solution.parameters[2:])
-    scale = np.append(values[:2], [1.0, 1.0])
-    us = np.sqrt(np.diagonal(matrix)) * scale
-    return tuple(
-        Fitted(symbol, unit, float(value), float(u))
-        if known
-        else Fitted(symbol, unit, None, None, why)
-        for (symbol, unit), value, u, known, why in zip(
-            _SYMBOLS, values, us, told, reasons, strict=True
-        )
-    )
-
-
-def _reasons(time: _Array, curve: SteamingCurve, trial: SteamingTrial) -> tuple[str, ...]:
+def _reasons(time: Vector, curve: SteamingCurve, trial: SteamingTrial) -> tuple[str, ...]:
     """Why each parameter would not be told by this trial."""
     first, last = float(time.min()), float(time.max())
     _, tau_log, collapse, hot_s = in_fit_scale(curve)
@@ -371,18 +330,7 @@ def _reasons(time: _Array, curve: SteamingCurve, trial: SteamingTrial) -> tuple[
     return (f"{as_well}: {late}", f"{as_well}: {early}", f"{as_well}: {late}", lag)
 
 
-def _curve(solution: Solution, raw_density_kg_m3: float) -> SteamingCurve:
-    ceiling, tau = (float(value) for value in np.exp(solution.parameters[:2]))
-    collapse, lag = (float(value) for value in solution.parameters[2:])
-    return SteamingCurve(ceiling, tau, collapse, lag, raw_density_kg_m3)
-
-
-def _inside(fit: SteamingFit, time_s: ArrayLike) -> tuple[_Array, _Array]:
+def _inside(fit: SteamingFit, time_s: ArrayLike) -> tuple[Vector, Vector]:
     (time,) = require_arrays(time_s=time_s)
     require_between(*fit.tested_s, time_s=time)
     return time, in_fit_scale(fit.curve)
-
-
-def _standard(slopes: _Array, matrix: _Array) -> _Array:
-    variances = np.einsum("ni,ij,nj->n", slopes, matrix, slopes)
-    return np.asarray(np.sqrt(np.maximum(variances, 0.0)))

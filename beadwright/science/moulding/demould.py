@@ -8,17 +8,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.errors import OutOfRange, require_at_least, require_between, require_series
 from beadwright.science.curve_fit import (
     Box,
-    Fitted,
-    covariance,
-    least_squares,
-    noise_of,
-    profile_rises,
-    quantile,
+    Measured,
+    Reported,
+    Symbol,
+    Vector,
+    expanded_uncertainty,
+    fit,
 )
 from beadwright.science.moulding.foam_pressure import (
     CAUSE,
@@ -38,10 +38,9 @@ __all__ = [
     "fit_foam_pressure",
 ]
 
-_Array = NDArray[np.float64]
 _FACTOR = 1.5
 _REST_SHARE = 0.25  # of the whole fall: how well the rest pressure must be told
-_CONFIDENCE = 0.95
+_SYMBOLS = (Symbol("p_0", "Pa"), Symbol("p_rest", "Pa"), Symbol("tau", "s", logarithm=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,21 +58,15 @@ class PressureRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class PressureFit:
+class PressureFit(Reported):
     """What a record tells of a shot: start, rest, decay time, or why it does not."""
 
-    parameters: tuple[Fitted, ...]
-    covariance: _Array
+    covariance: Vector
     """Of start, rest and ln tau."""
     decay: PressureDecay
     recorded_s: tuple[float, float]
     spread_pa: float
     degrees: int | None
-
-    @property
-    def refused(self) -> tuple[Fitted, ...]:
-        """What the record cannot tell, each with why."""
-        return tuple(each for each in self.parameters if not each.identified)
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,29 +135,31 @@ def fit_foam_pressure(record: PressureRecord) -> PressureFit:
     if record.rest_pa is not None:
         box = box.holding(1, record.rest_pa)
 
-    def model(at: _Array) -> tuple[_Array, _Array]:
+    def model(at: Vector) -> tuple[Vector, Vector]:
         cooled = np.exp(-time / np.exp(at[2]))
         fall = at[0] - at[1]
         slopes = np.array([cooled, 1 - cooled, fall * cooled * time / np.exp(at[2])]).T
         return at[1] + fall * cooled, slopes
 
-    solution = least_squares(model, seen, _start(time, seen, record.rest_pa), box)
-    variance, degrees = noise_of(solution, record.spread_pa)
-    factor = quantile(_CONFIDENCE, degrees)
-    matrix = covariance(solution, variance, box)
-    start, rest, log_tau = solution.parameters
-    quarter = _REST_SHARE * abs(start - rest)
-    held = np.array(
-        [[0.0, 0.0], [rest - quarter, rest + quarter], log_tau + np.log([1 / _FACTOR, _FACTOR])]
-    )
-    narrow = factor * np.sqrt(np.diagonal(matrix)) <= np.array([np.inf, quarter, np.log(_FACTOR)])
-    held[~narrow | (box.low == box.high)] = 0.0
-    rises = np.array(profile_rises(model, seen, solution, box, held))
-    told = narrow & (rises > factor**2 * max(variance, 1e-12))
-    decay = PressureDecay(float(start), float(rest), float(np.exp(log_tau)))
+    def within(at: Vector) -> Vector:
+        quarter, factor = _REST_SHARE * abs(at[0] - at[1]), np.log(_FACTOR)
+        return np.array([[-np.inf, np.inf], [-quarter, quarter], [-factor, factor]])
+
+    measured = Measured(model, seen, box, record.spread_pa, 1e-12)
+    told = fit(measured, _start(time, seen, record.rest_pa), within)
     span = (float(time.min()), float(time.max()))
-    parameters = _reported(decay, np.sqrt(np.diagonal(matrix)), told, span)
-    return PressureFit(parameters, matrix, decay, span, float(np.sqrt(variance)), degrees)
+    early = (
+        f"the record ends at {span[1]:g} s, before the pressure has settled: log longer, or give "
+        "the rest pressure from other shots of this tool"
+    )
+    return PressureFit(
+        told.reported(_SYMBOLS, [early] * len(_SYMBOLS)),
+        told.covariance,
+        PressureDecay(*told.natural(_SYMBOLS)),
+        span,
+        told.spread,
+        told.degrees,
+    )
 
 
 @stands(
@@ -220,33 +215,32 @@ def earliest_demould(fit: PressureFit, limit_pa: float, coverage: float = 0.95) 
     (61.07, 62.51)
     """
     require_between(VACUUM_PA, MOST_PA, limit_pa=limit_pa)
-    factor = quantile(coverage, fit.degrees)
+    require_between(0, 1, strict=True, coverage=coverage)
     if fit.refused:
         return Demould(None, "; ".join(f"{each.symbol}: {each.why}" for each in fit.refused))
     start, rest, tau = (
         float(np.asarray(of))
         for of in (fit.decay.start_pa, fit.decay.rest_pa, fit.decay.time_constant_s)
     )
-    if limit_pa <= rest + factor * float(np.sqrt(fit.covariance[1, 1])):
+    if limit_pa <= rest + _off(np.array([0.0, 1.0, 0.0]), fit, coverage):
         why = f"the pressure at last, {rest:.0f} Pa, may not come under the limit {limit_pa:g} Pa"
         return Demould(None, why)
     if start <= limit_pa:
         return Demould(Banded.of(0.0, 0.0, 0.0), "under the limit from the start")
     when = float(demould_time(fit.decay, limit_pa))
     slopes = np.array([tau / (start - rest), tau / (limit_pa - rest) - tau / (start - rest), when])
-    off = factor * float(np.sqrt(slopes @ fit.covariance @ slopes))
+    off = _off(slopes, fit, coverage)
     return Demould(
         Banded.of(when, max(when - off, 0.0), when + off), beyond_record=when > fit.recorded_s[1]
     )
 
 
-def _readings(record: PressureRecord) -> tuple[_Array, _Array]:
-    time, seen = (
-        np.ravel(of)
-        for of in np.broadcast_arrays(
-            *require_arrays(time_s=record.time_s, pressure_pa=record.pressure_pa)
-        )
-    )
+def _off(slopes: Vector, fit: PressureFit, coverage: float) -> float:
+    return float(expanded_uncertainty(slopes[np.newaxis], fit.covariance, coverage, fit.degrees)[0])
+
+
+def _readings(record: PressureRecord) -> tuple[Vector, Vector]:
+    time, seen = require_series(time_s=record.time_s, pressure_pa=record.pressure_pa)
     require_at_least(0, time_s=time)
     require_between(VACUUM_PA, MOST_PA, pressure_pa=seen)
     if record.rest_pa is not None:
@@ -259,7 +253,7 @@ def _readings(record: PressureRecord) -> tuple[_Array, _Array]:
     return time, seen
 
 
-def _start(time: _Array, seen: _Array, rest_pa: float | None) -> _Array:
+def _start(time: Vector, seen: Vector, rest_pa: float | None) -> Vector:
     """The best of some decay times; for each the two pressures are a straight-line fit."""
     best, start = np.inf, np.zeros(3)
     for tau in np.ptp(time) * np.array([0.1, 0.25, 0.5, 1.0, 2.0]):
@@ -274,21 +268,3 @@ def _start(time: _Array, seen: _Array, rest_pa: float | None) -> _Array:
         if off @ off < best:
             best, start = float(off @ off), np.append(pressures, np.log(tau))
     return start
-
-
-def _reported(
-    decay: PressureDecay, us: _Array, told: NDArray[np.bool_], span: tuple[float, float]
-) -> tuple[Fitted, ...]:
-    tau = float(np.asarray(decay.time_constant_s))
-    early = (
-        f"the record ends at {span[1]:g} s, before the pressure has settled: log longer, or give "
-        "the rest pressure from other shots of this tool"
-    )
-    values = (("p_0", "Pa", decay.start_pa), ("p_rest", "Pa", decay.rest_pa), ("tau", "s", tau))
-    scale = (1.0, 1.0, tau)
-    return tuple(
-        Fitted(symbol, unit, float(np.asarray(value)), float(u * by))
-        if known
-        else Fitted(symbol, unit, None, None, early)
-        for (symbol, unit, value), u, by, known in zip(values, us, scale, told, strict=True)
-    )

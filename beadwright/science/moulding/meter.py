@@ -11,8 +11,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy.optimize import nnls
 
-from beadwright.errors import OutOfRange, require_arrays, require_at_least
-from beadwright.science.curve_fit import Fitted, quantile
+from beadwright.errors import require_at_least, require_enough, require_series
+from beadwright.science.curve_fit import Fitted, Reported, expanded_uncertainty, quantile
 from beadwright.science.trust import Banded, Trust, stands
 
 __all__ = ["MeterFit", "SteamLog", "expected_steam", "fit_meter"]
@@ -43,7 +43,7 @@ class SteamLog:
 
 
 @dataclass(frozen=True, slots=True)
-class MeterFit:
+class MeterFit(Reported):
     """Where the rest of the steam goes, as far as the log can tell."""
 
     parameters: tuple[Fitted, ...]
@@ -55,11 +55,6 @@ class MeterFit:
     degrees: int
     below: bool
     """The meter shows less than the heat balance, beyond chance: one of the two is wrong."""
-
-    @property
-    def refused(self) -> tuple[Fitted, ...]:
-        """What the log cannot tell, each with why."""
-        return tuple(each for each in self.parameters if not each.identified)
 
 
 @stands(
@@ -174,8 +169,7 @@ def expected_steam(fit: MeterFit, log: SteamLog, coverage: float = 0.95) -> Band
     """
     _, columns = _arrays(log, least_periods=1)
     mean = columns[:, 0] + columns @ fit.coefficients
-    variance = np.einsum("ni,ij,nj->n", columns, fit.covariance, columns)
-    off = quantile(coverage, fit.degrees) * np.sqrt(np.maximum(variance, 0.0))
+    off = expanded_uncertainty(columns, fit.covariance, coverage, fit.degrees)
     return Banded.of(mean, np.maximum(mean - off, columns[:, 0]), mean + off)
 
 
@@ -187,13 +181,10 @@ def _arrays(log: SteamLog, least_periods: int = 6) -> tuple[_Array, _Array]:
         "purge_s": log.purge_s,
         "standby_s": log.standby_s,
     }
-    arrays = [np.ravel(of) for of in np.broadcast_arrays(*require_arrays(**given))]
+    arrays = require_series(**given)
     for name, of in zip(given, arrays, strict=True):
         require_at_least(0, strict=False, **{name: of})
-    if arrays[0].size < least_periods:
-        field = "metered_kg"
-        found = f"{arrays[0].size} periods"
-        raise OutOfRange(field, found, valid=f"at least {least_periods} periods")
+    require_enough(least_periods, "periods", metered_kg=arrays[0].size)
     return arrays[0], np.array(arrays[1:]).T
 
 

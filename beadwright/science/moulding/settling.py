@@ -10,18 +10,22 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.errors import (
+    require_arrays,
+    require_at_least,
+    require_between,
+    require_enough,
+    require_series,
+)
 from beadwright.science.constants import DAY_S
 from beadwright.science.curve_fit import (
     Box,
-    Fitted,
-    Model,
-    Solution,
-    covariance,
-    least_squares,
-    noise_of,
-    profile_rises,
-    quantile,
+    Measured,
+    Reported,
+    Symbol,
+    Vector,
+    expanded_uncertainty,
+    fit,
 )
 from beadwright.science.moulding.shrinkage import ShrinkageCurve, judging_age
 from beadwright.science.trust import Banded, Trust, stands
@@ -40,14 +44,17 @@ __all__ = [
 FURTHEST_S = 14 * DAY_S
 """How far beyond the last reading a forecast goes without a flag."""
 
-_Array = NDArray[np.float64]
-_FACTORS = np.array([0.5, 2.0])
 _WITHIN = 0.0005  # half a millimetre in a metre: shares are told to within that
-_CONFIDENCE = 0.95
-_OPEN = np.log(2.0)
+_OPEN = np.log(2.0)  # told to within half and twice
+_TOLD = np.array([_WITHIN, _WITHIN, _OPEN, _OPEN])
 _LOW = np.array([-0.05, -0.05, np.log(3600.0), np.log(0.2)])
 _HIGH = np.array([0.05, 0.05, np.log(365 * DAY_S), np.log(2.0)])
-_SYMBOLS = (("s_m", "1"), ("s_p", "1"), ("tau_s", "s"), ("b", "1"))
+_SYMBOLS = (
+    Symbol("s_m", "1"),
+    Symbol("s_p", "1"),
+    Symbol("tau_s", "s", logarithm=True),
+    Symbol("b", "1", logarithm=True),
+)
 _CAUSE = "lengths scatter between blocks, and the tail is longer than the record"
 _NARROWED = "the same blocks measured again, weeks later"
 
@@ -69,21 +76,15 @@ class ShrinkageRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class ShrinkageFit:
+class ShrinkageFit(Reported):
     """What a record tells of a product's shrinkage, and what it does not."""
 
-    parameters: tuple[Fitted, ...]
-    covariance: _Array
+    covariance: Vector
     """Of s_m, s_p, ln tau, ln b."""
     curve: ShrinkageCurve
     last_s: float
     spread: float
     degrees: int | None
-
-    @property
-    def refused(self) -> tuple[Fitted, ...]:
-        """What the record cannot tell, each with why."""
-        return tuple(each for each in self.parameters if not each.identified)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,29 +154,21 @@ def fit_shrinkage(record: ShrinkageRecord) -> ShrinkageFit:
     for index, value in enumerate(known):
         if value is not None:
             box = box.holding(index, float(np.log(value)))
-    if time.size < int((box.low < box.high).sum()):
-        name = "time_s"
-        needed = int((box.low < box.high).sum())
-        raise OutOfRange(name, f"{time.size} readings", valid=f"at least {needed} readings")
+    require_enough(int((box.low < box.high).sum()), "readings", time_s=time.size)
 
-    def model(at: _Array) -> tuple[_Array, _Array]:
+    def model(at: Vector) -> tuple[Vector, Vector]:
         return _slopes(time, at)
 
-    solution = least_squares(model, seen, _start(time, seen, box), box)
-    variance, degrees = noise_of(solution, record.spread)
-    matrix = covariance(solution, variance, box)
-    search = _Search(model, seen, solution, box)
-    told = _told(search, matrix, max(variance, 1e-18), degrees)
-    mould, after, log_tau, log_b = (float(of) for of in solution.parameters)
-    curve = ShrinkageCurve(mould, after, float(np.exp(log_tau)), float(np.exp(log_b)))
+    measured = Measured(model, seen, box, record.spread, 1e-18)
+    told = fit(measured, _start(time, seen, box), lambda _: np.array([-_TOLD, _TOLD]).T)
     last = float(time.max())
     return ShrinkageFit(
-        _reported(solution, matrix, told, last),
-        matrix,
-        curve,
+        told.reported(_SYMBOLS, [_too_open(last)] * len(_SYMBOLS)),
+        told.covariance,
+        ShrinkageCurve(*told.natural(_SYMBOLS)),
         last,
-        float(np.sqrt(variance)),
-        degrees,
+        told.spread,
+        told.degrees,
     )
 
 
@@ -223,7 +216,7 @@ def forecast_shrinkage(fit: ShrinkageFit, time_s: ArrayLike, coverage: float = 0
     (time,) = require_arrays(time_s=time_s)
     require_between(0, 730 * DAY_S, time_s=time)
     value, slopes = _slopes(time.ravel(), _scale(fit.curve))
-    off = quantile(coverage, fit.degrees) * _standard(slopes, fit.covariance)
+    off = expanded_uncertainty(slopes, fit.covariance, coverage, fit.degrees)
     parts = (of.reshape(time.shape) for of in (value, value - off, value + off))
     return Forecast(Banded.of(*parts), np.asarray(time > fit.last_s + FURTHEST_S))
 
@@ -280,14 +273,14 @@ def fitted_judging_age(
     (29.3, True)
     """
     age = float(judging_age(fit.curve, tolerance_share, part))
-    factor = quantile(coverage, fit.degrees)
+    require_between(0, 1, strict=True, coverage=coverage)
     if age == 0:
         return JudgingAge(Banded.of(0.0, 0.0, 0.0), "so little is to come that any age will do")
     _, after, log_tau, log_b = _scale(fit.curve)
     exponent = float(np.exp(log_b))
     depth = (age / float(np.exp(log_tau))) ** exponent  # ln(|s_p| / (f T))
     slopes = np.array([[0.0, 1 / (exponent * depth * after), 1.0, -np.log(depth) / exponent]])
-    off = factor * float(_standard(slopes, fit.covariance)[0])
+    off = float(expanded_uncertainty(slopes, fit.covariance, coverage, fit.degrees)[0])
     if off > _OPEN or fit.refused:
         return JudgingAge(None, _too_open(fit.last_s))
     ends = (age * np.exp(-off), age * np.exp(off))
@@ -302,21 +295,8 @@ def _too_open(last_s: float) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Search:
-    """What was searched, and where the search ended."""
-
-    model: Model
-    seen: _Array
-    solution: Solution
-    box: Box
-
-
-def _readings(record: ShrinkageRecord) -> tuple[_Array, _Array]:
-    time, seen = (
-        np.ravel(of)
-        for of in np.broadcast_arrays(*require_arrays(time_s=record.time_s, shrunk=record.shrunk))
-    )
+def _readings(record: ShrinkageRecord) -> tuple[Vector, Vector]:
+    time, seen = require_series(time_s=record.time_s, shrunk=record.shrunk)
     require_between(0, 730 * DAY_S, time_s=time)
     require_between(-0.05, 0.05, shrunk=seen)
     if record.time_constant_s is not None:
@@ -328,7 +308,7 @@ def _readings(record: ShrinkageRecord) -> tuple[_Array, _Array]:
     return time, seen
 
 
-def _slopes(time: _Array, at: _Array) -> tuple[_Array, _Array]:
+def _slopes(time: Vector, at: Vector) -> tuple[Vector, Vector]:
     """s(t) and its derivatives to s_m, s_p, ln tau, ln b."""
     tau, exponent = np.exp(at[2:])
     reduced = np.maximum(time, 1e-9) / tau
@@ -343,7 +323,7 @@ def _slopes(time: _Array, at: _Array) -> tuple[_Array, _Array]:
     return at[0] + at[1] * (1 - left), slopes
 
 
-def _start(time: _Array, seen: _Array, box: Box) -> _Array:
+def _start(time: Vector, seen: Vector, box: Box) -> Vector:
     """The best of a coarse net of times and exponents; the shares are a straight-line fit."""
     best, start = np.inf, np.zeros(4)
     for log_tau in np.clip(np.log(DAY_S * np.array([1, 5, 20, 80])), box.low[2], box.high[2]):
@@ -357,42 +337,9 @@ def _start(time: _Array, seen: _Array, box: Box) -> _Array:
     return start
 
 
-def _told(
-    search: _Search, matrix: _Array, variance: float, degrees: int | None
-) -> NDArray[np.bool_]:
-    """Which parameters the readings tell; no profile is needed to say no."""
-    at, box = search.solution.parameters, search.box
-    off = np.array([[-_WITHIN, _WITHIN]] * 2 + [np.log(_FACTORS)] * 2)
-    held = at[:, None] + off
-    factor = quantile(_CONFIDENCE, degrees)
-    narrow = factor * np.sqrt(np.diagonal(matrix)) <= off[:, 1]
-    held[~narrow | (box.low == box.high)] = 0.0
-    rises = profile_rises(search.model, search.seen, search.solution, box, held)
-    return np.asarray(narrow & (np.array(rises) > factor**2 * variance))
-
-
-def _reported(
-    solution: Solution, matrix: _Array, told: NDArray[np.bool_], last_s: float
-) -> tuple[Fitted, ...]:
-    values = np.append(solution.parameters[:2], np.exp(solution.parameters[2:]))
-    us = np.sqrt(np.diagonal(matrix)) * np.append([1.0, 1.0], values[2:])
-    why = _too_open(last_s)
-    return tuple(
-        Fitted(symbol, unit, float(value), float(u))
-        if known
-        else Fitted(symbol, unit, None, None, why)
-        for (symbol, unit), value, u, known in zip(_SYMBOLS, values, us, told, strict=True)
-    )
-
-
-def _scale(curve: ShrinkageCurve) -> _Array:
+def _scale(curve: ShrinkageCurve) -> Vector:
     mould, after, tau, exponent = (
         np.asarray(of, dtype=np.float64)
         for of in (curve.mould_share, curve.after_share, curve.time_constant_s, curve.exponent)
     )
     return np.array([mould, after, np.log(tau), np.log(exponent)])
-
-
-def _standard(slopes: _Array, matrix: _Array) -> _Array:
-    variances = np.einsum("ni,ij,nj->n", slopes, matrix, slopes)
-    return np.asarray(np.sqrt(np.maximum(variances, 0.0)))

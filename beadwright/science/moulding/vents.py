@@ -10,7 +10,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
+from beadwright.errors import (
+    OutOfRange,
+    require_arrays,
+    require_at_least,
+    require_between,
+    require_enough,
+)
 from beadwright.science.curve_fit import quantile
 from beadwright.science.trust import Trust, stands
 
@@ -203,11 +209,10 @@ def watch_vents(time_constant_s: ArrayLike, good_s: ArrayLike, *, weight: float 
     ))  # fmt: skip
     require_at_least(0, strict=True, time_constant_s=series, good_s=good)
     logs = np.log(good)
-    name = "good_s"
-    if good.size < _FEWEST:
-        raise OutOfRange(name, f"{good.size} shots", valid=f"at least {_FEWEST} shots")
+    require_enough(_FEWEST, "shots", good_s=good.size)
     spread, centre = float(logs.std(ddof=1)), float(logs.mean())
     if spread == 0:
+        name = "good_s"
         raise OutOfRange(name, "the same throughout", valid="shots as they were measured")
     factor = quantile(1 - _FALSE_ALARM, good.size - 1)
     average = smoothed(np.log(series), centre, weight)

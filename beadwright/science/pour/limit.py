@@ -73,6 +73,8 @@ _WORDS = {
     ),
 }
 
+_SAME = "Here the full head acts at every rate, so that pouring slower changes nothing"
+
 
 @dataclass(frozen=True, slots=True)
 class Panel:
@@ -110,8 +112,8 @@ class RateLimit:
     @property
     def words(self) -> str:
         """Reason and caution, to stand wherever the rate is shown."""
-        same = "" if self.rate_matters else " (floor or mix: the full head acts at every rate)"
-        return f"{_WORDS[self.reason]}{same}. {CAUTION}"
+        same = "" if self.rate_matters else f"{_SAME}. "
+        return f"{_WORDS[self.reason]}. {same}{CAUTION}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +131,8 @@ class LiftLimit:
         """Height and caution, to stand wherever the height is shown."""
         if self.height_m is None:
             return f"At this rate the formula sets no limit to the lift. {CAUTION}"
-        return f"Not more than {self.height_m:.2f} m of fresh concrete at once. {CAUTION}"
+        down = math.floor(self.height_m * 100 * (1 + 1e-9)) / 100  # a most is never rounded up
+        return f"Not more than {down:.2f} m of fresh concrete at once. {CAUTION}"
 
 
 @stands(
