@@ -1,7 +1,8 @@
 """The manual's pages on physics, kept true: their worked examples and their pictures.
 
-A page's examples stand in ``pycon`` blocks and run in order, one set of names a page. Its picture
-stands beside it as NAME.svg, and the words for who sees no picture are those of the picture.
+A page's calculations stand folded in ``python`` blocks and run in order, one set of names a page;
+what one prints stands above its fold in a ``text`` block. Its picture stands beside it as NAME.svg,
+and the words for who sees no picture are those of the picture.
 As a program (`python -m tools.physics`) it writes outputs, pictures and their words anew; a test
 compares them.
 """
@@ -10,7 +11,6 @@ import contextlib
 import io
 import re
 from collections.abc import Callable, Mapping
-from doctest import DocTestParser
 from pathlib import Path
 from typing import Any
 
@@ -44,28 +44,25 @@ PICTURES: Mapping[str, Callable[[], Curves]] = {
 }
 """By page."""
 
-_BLOCK = re.compile(r"```pycon\n(.*?)```\n", re.DOTALL)
+_BLOCK = re.compile(
+    r"(?P<said>```text\n(?:(?!```).)*```\n\n)?"
+    r"(?P<fold><details><summary>[^<\n]*</summary>\n\n```python\n(?P<source>(?:(?!```).)*)```\n)",
+    re.DOTALL,
+)
 
 
 def renewed(page: str) -> str:
-    """Give a page with what its examples print made again."""
+    """Give a page with what its calculations print made again."""
     names: dict[str, Any] = {}
 
     def again(match: re.Match[str]) -> str:
-        parts = [_ran(one.source, names) for one in DocTestParser().get_examples(match[1])]
-        return f"```pycon\n{''.join(parts)}```\n"
+        printed = io.StringIO()
+        with contextlib.redirect_stdout(printed):
+            exec(compile(match["source"], "<page>", "exec"), names)  # noqa: S102 - our own pages
+        said = f"```text\n{printed.getvalue()}```\n\n" if printed.getvalue() else ""
+        return f"{said}{match['fold']}"
 
     return _BLOCK.sub(again, page)
-
-
-def _ran(source: str, names: dict[str, Any]) -> str:
-    """Give an example with what it prints."""
-    printed = io.StringIO()
-    with contextlib.redirect_stdout(printed):
-        exec(compile(source, "<page>", "single"), names)  # noqa: S102 - our own pages
-    first, *more = source.rstrip("\n").split("\n")
-    lines = [f">>> {first}", *(f"... {line}".rstrip() for line in more)]
-    return "\n".join(lines) + "\n" + printed.getvalue()
 
 
 def drawn(name: str) -> tuple[Drawing, str]:

@@ -13,19 +13,29 @@ PAGES = sorted(FOLDER.glob("*.md"))
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
-def test_what_examples_print_is_not_stale(page: Path) -> None:
+def test_what_calculations_print_is_not_stale(page: Path) -> None:
     """`python -m tools.physics` would change no page."""
     text = page.read_text("utf-8")
 
-    assert "```pycon" in text
+    assert "\n```text\n" in text
     assert renewed(text) == text
 
 
 def test_a_stale_figure_would_be_seen() -> None:
-    """An example is run again, with the names of those before it."""
-    page = "```pycon\n>>> a = 2\n```\n\n```pycon\n>>> print(a + 1)\n4\n```\n"
+    """A calculation is run again, with the names of those before it."""
+    fold = "<details><summary>How</summary>\n\n```python\n{}\n```\n\n</details>\n"
+    page = f"{fold.format('a = 2')}\n```text\n4\n```\n\n{fold.format('print(a + 1)')}"
 
     assert renewed(page) == page.replace("4", "3")
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.stem)
+def test_no_calculation_stands_unfolded(page: Path) -> None:
+    """What is not folded would not be run: `renewed` looks for folds alone."""
+    text = page.read_text("utf-8")
+
+    assert text.count("```python\n") == text.count("<details><summary>") > 0
+    assert text.count("```text\n") <= text.count("```python\n")
 
 
 @pytest.mark.parametrize("name", PICTURES)
