@@ -1,9 +1,10 @@
 """Pictures: a frozen spec in, SVG text out, with words that say what the picture says.
 
-Lives here: one module for each kind of picture, and what they share (``svg``).
+Lives here: one module for each kind of picture, what they share (``svg``), and the pictures of the
+manual's pages on physics (``physics``).
 Read first: beadwright.charts.svg.
-May import: units, errors. Knows no plant, no page and no database: page, paper and file take the
-same picture.
+May import: units, errors; ``physics`` also science. Knows no plant, no page and no database: page,
+paper and file take the same picture.
 """
 
 __all__: list[str] = []
