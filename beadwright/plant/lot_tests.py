@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
+from beadwright.ledger.lots import Making
 from beadwright.plant.kept_out import kept_out
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Basis
@@ -37,6 +38,13 @@ class Lot:
     """Made."""
     shift: str = ""
     """As the facts of its last run state it; empty where they do not."""
+
+    @classmethod
+    def of(cls, basis: Basis, here: Evidence, product: str, steps: Sequence[Making]) -> Lot:
+        """Give a lot with what its mould runs made of it."""
+        here.pieces = sum(step.pieces for step in steps)
+        shift = steps[-1].facts.get("shift", "") if steps else ""
+        return cls(basis, here, product, here.pieces, shift)
 
     @property
     def made_ms(self) -> int:

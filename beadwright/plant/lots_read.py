@@ -13,9 +13,8 @@ from beadwright.ledger import lots
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.settings import Settings
 from beadwright.plant import calibrations
-from beadwright.plant.block_age import runs_of
+from beadwright.plant.bases import basis_of
 from beadwright.plant.limits import rulebook
-from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.release import assess
 from beadwright.plant.weighings import Evidence, evidence
 from beadwright.quality import readings
@@ -41,12 +40,8 @@ def evidence_of(
     rules, fit = rulebook(plant_no, in_force), calibrations.load(plant_no, in_force)
     bases = []
     for code in codes:
-        steps = makings.get(code, [])
-        made = steps[-1].at_ms if steps else 0
         kept, _ = fit.parted([one for one in taken.get(code, ()) if one.at_ms <= at_ms])
-        product = rules.product(views[code].product, made)
-        more = (kept, made, runs_of(steps), rules.day_old_h(made))
-        bases.append(Basis(code, product, ties_of(steps), *more))
+        bases.append(basis_of(rules, (code, views[code].product), makings.get(code, []), kept))
     return dict(zip(codes, evidence(bases), strict=True))
 
 

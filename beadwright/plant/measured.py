@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from beadwright.ledger import lots, settings
 from beadwright.plant import calibrations
 from beadwright.plant.assessment import LotAssessment
-from beadwright.plant.block_age import runs_of
+from beadwright.plant.bases import basis_of
 from beadwright.plant.limits import rulebook
-from beadwright.plant.pieces import Basis, Value, ties_of
+from beadwright.plant.pieces import Value
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
 from beadwright.plant.weighings import evidence
 from beadwright.quality import readings
@@ -91,11 +91,9 @@ def _values(plant_no: int, lot: LotAssessment) -> Mapping[str, Sequence[Value]]:
     """Gather the readings of a lot by piece, as an assessment does."""
     in_force = settings.load(plant_no)
     makings = lots.makings(plant_no, [lot.lot]).get(lot.lot, [])
-    rules, made = rulebook(plant_no, in_force), lot.made_at_ms or 0
     taken = readings.of_lots(plant_no, [lot.lot]).get(lot.lot, ())
     kept, _ = calibrations.load(plant_no, in_force).parted(taken)
-    product, hours = rules.product(lot.product, made), rules.day_old_h(made)
-    basis = Basis(lot.lot, product, ties_of(makings), kept, lot.made_at_ms, runs_of(makings), hours)
+    basis = basis_of(rulebook(plant_no, in_force), (lot.lot, lot.product), makings, kept)
     return evidence([basis])[0].values
 
 

@@ -7,7 +7,7 @@ was read of it, what reaches it from above, where its pieces are; then it judges
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
@@ -33,7 +33,8 @@ from beadwright.plant.assessment import (
     LotAssessment,
     Reason,
 )
-from beadwright.plant.block_age import ageing_of, runs_of
+from beadwright.plant.bases import basis_of
+from beadwright.plant.block_age import ageing_of
 from beadwright.plant.calibrations import Aside, Calibrations
 from beadwright.plant.digest import Grounds, hashes_of
 from beadwright.plant.door import now_ms
@@ -41,7 +42,6 @@ from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.holders import holders, notes
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
-from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.plan import LOT, Planbook, day_at, start_of
 from beadwright.plant.provenance import Provenance
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
@@ -249,20 +249,15 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
     bases, aside = [], {}
     for code, view in views.items():
         steps = makings.get(code, ())
-        made = steps[-1].at_ms if steps else None
         kept, aside[code] = known.fit.parted(_stand(said.get(code, ())))
-        product = known.rules.product(view.product, made or 0)
-        hours = known.rules.day_old_h(made or 0)
         ageing = ageing_of(known.in_force, view.grades, (step.at_ms for step in steps))
-        more = (runs_of(steps), hours, known.first.get(code, ()), ageing)
-        bases.append(Basis(code, product, ties_of(steps), kept, made, *more))
+        basis = basis_of(known.rules, (code, view.product), steps, kept)
+        bases.append(replace(basis, first=known.first.get(code, ()), ageing=ageing))
     read = []
     for basis, here in zip(bases, evidence(bases), strict=True):
+        here.aside = aside[basis.lot]
         steps = makings.get(basis.lot, ())
-        shift = steps[-1].facts.get("shift", "") if steps else ""
-        pieces = sum(step.pieces for step in steps)
-        here.pieces, here.aside = pieces, aside[basis.lot]
-        read.append(Lot(basis, here, views[basis.lot].product, pieces, shift))
+        read.append(Lot.of(basis, here, views[basis.lot].product, steps))
     # In order before they meet: of several of a day that could be named, the first is.
     read.sort(key=lambda one: views[one.basis.lot].no)
     known.tests.meet(read)

@@ -13,11 +13,10 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger import lots
 from beadwright.ledger.settings import Settings
 from beadwright.plant import calibrations, timelines
-from beadwright.plant.block_age import runs_of
+from beadwright.plant.bases import basis_of
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.look_back.answer import Change
 from beadwright.plant.lot_tests import Lot
-from beadwright.plant.pieces import Basis, ties_of
 from beadwright.plant.plan import Planbook
 from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.tested import Judgement, Tests
@@ -70,16 +69,10 @@ def _judged(known: _Known, taken: _Readings) -> dict[str, Judgement]:
     bases, read = [], []
     for code, view in known.views.items():
         steps = known.makings.get(code, ())
-        made = steps[-1].at_ms if steps else None
-        at = made or 0
-        product, hours = known.rules.product(view.product, at), known.rules.day_old_h(at)
-        more = (made, runs_of(steps), hours)
-        bases.append(Basis(code, product, ties_of(steps), taken[code], *more))
+        bases.append(basis_of(known.rules, (code, view.product), steps, taken[code]))
     for basis, here in zip(bases, evidence(bases), strict=True):
         steps = known.makings.get(basis.lot, ())
-        shift = steps[-1].facts.get("shift", "") if steps else ""
-        here.pieces = sum(step.pieces for step in steps)
-        read.append(Lot(basis, here, known.views[basis.lot].product, here.pieces, shift))
+        read.append(Lot.of(basis, here, known.views[basis.lot].product, steps))
     read.sort(key=lambda one: known.views[one.basis.lot].no)
     tests = Tests(known.plan, known.samples, known.zone)
     tests.meet(read)

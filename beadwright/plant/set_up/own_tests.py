@@ -11,11 +11,9 @@ from dataclasses import dataclass
 
 from beadwright.ledger import lots
 from beadwright.ledger.settings import Settings
-from beadwright.plant import calibrations
-from beadwright.plant.block_age import runs_of
-from beadwright.plant.limits import rulebook
-from beadwright.plant.pieces import Basis, Value, ties_of
-from beadwright.plant.weighings import Evidence, evidence
+from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.pieces import Value
+from beadwright.plant.weighings import Evidence
 from beadwright.quality import readings
 
 __all__ = ["OwnTests", "own_tests"]
@@ -53,21 +51,10 @@ def own_tests(
         for code, taken in tested.items()
         if code in views and views[code].product in products and taken[0].at_ms <= at_ms
     ][-_MOST:]
-    makings = lots.makings(plant_no, mine)
-    taken = readings.of_lots(plant_no, mine)
-    rules, fit = rulebook(plant_no, in_force), calibrations.load(plant_no, in_force)
-    bases = []
-    for code in mine:
-        steps = makings.get(code, [])
-        made = steps[-1].at_ms if steps else 0
-        kept, _ = fit.parted([one for one in taken.get(code, ()) if one.at_ms <= at_ms])
-        product = rules.product(views[code].product, made)
-        more = (kept, made, runs_of(steps), rules.day_old_h(made))
-        bases.append(Basis(code, product, ties_of(steps), *more))
     densities: list[float] = []
     values: list[float] = []
     number = 0
-    for here in evidence(bases):
+    for here in evidence_of(plant_no, mine, in_force, at_ms).values():
         density = _density(here)
         found = here.values.get(characteristic, ())
         if density is not None and found:
