@@ -131,6 +131,30 @@ SHEETS = (
         ),
     ),
     Sheet(
+        "silo_temperatures",
+        (
+            Column("taken", "read", attribute="at"),
+            Column("silo", "silo"),
+            Column("temperature", "middle of the silo", "°C", 1),
+            Column("instrument", "probe"),
+            _BY,
+        ),
+    ),
+    Sheet(
+        "mesh_samples",
+        (
+            Column("taken", "weighed", attribute="at"),
+            Column("sample", "sample"),
+            Column("silo", "hung in"),
+            Column("grade", "grade"),
+            Column("age", "age", "h", 1),
+            Column("mass", "beads", "g", 2),
+            Column("temperature", "where it hung", "°C", 0),
+            Column("instrument", "balance"),
+            _BY,
+        ),
+    ),
+    Sheet(
         "mould_runs",
         (
             Column("run", "run"),

@@ -9,7 +9,10 @@ from collections.abc import Mapping
 
 from beadwright.demo.description import FORM_SILOS, PACKAGING_SILOS, Product
 
-__all__ = ["BEADS", "ROOMS", "SILO_ACROSS", "VESSELS", "mould", "wall"]
+__all__ = [
+    "BEADS", "MESH_GRADE", "MESH_WEIGHED", "PROBED", "PROBE_READ", "ROOMS", "SILO_ACROSS",
+    "VESSELS", "mould", "wall",
+]  # fmt: skip
 
 BEADS: Mapping[str, Mapping[str, str]] = {
     "F1": {"pentane": "5.8 %", "raw_size": "0.80 mm", "raw_bulk": "612 kg/m3"},
@@ -31,6 +34,7 @@ ROOMS: Mapping[str, Mapping[str, str | list[str]]] = {
     "room.SILO-HALL": {
         "places": [*FORM_SILOS, *PACKAGING_SILOS],
         "volume": "2400 m3",
+        "temperature": "21 °C",
         "air_flow": "9000 m3/h",
         "fan": "running",
         "flow_switch": "FS-1 in the extract duct; its alarm sounds at the shift lead's desk",
@@ -40,6 +44,19 @@ ROOMS: Mapping[str, Mapping[str, str | list[str]]] = {
     # Nobody has measured the air of this room: what it would need is shown, and no more.
     "room.BLOCK-STORE": {"places": ["STORE"], "volume": "5200 m3"},
 }
+
+PROBED = ("S1", "S2", "S3")
+"""Silos with a probe in their middle."""
+
+PROBE_READ = ((1, 43.0), (5, 41.5), (10, 39.0), (16, 36.5), (22, 34.0), (28, 32.0), (36, 30.0))
+"""Hours after a silo was full, and what its probe shows in °C, more or less."""
+
+MESH_GRADE = "F1"
+MESH_WEIGHED = (
+    (0.4, 101.66, 36), (1.5, 102.09, 35), (4.0, 102.04, 34), (8.5, 101.85, 32), (14.0, 101.70, 30),
+    (21.0, 101.49, 29),
+)  # fmt: skip
+"""A mesh sample of this grade: age in h, mass in g, temperature in °C where it hung."""
 
 
 def mould(product: str) -> dict[str, str]:

@@ -17,6 +17,7 @@ __all__ = [
     "Expansion",
     "FirstPiece",
     "Inspection",
+    "MeshWeighing",
     "Moulding",
     "Reclaim",
     "Report",
@@ -114,6 +115,28 @@ class SiloMove(Row):
     mass: float | None = None
     inspected_by: str = ""
     bin: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SiloTemperature(Row):
+    """What a silo's probe showed; degrees Celsius."""
+
+    silo: str
+    temperature: float
+    instrument: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeshWeighing(Row):
+    """A mesh sample weighed; hours, grams, degrees Celsius."""
+
+    sample: str
+    silo: str
+    grade: str
+    age: float
+    mass: float
+    temperature: float
+    instrument: str
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -29,6 +29,7 @@ from beadwright.demo.presses import Filling, Made, Press, campaign
 from beadwright.demo.reclaim import Reclaimer
 from beadwright.demo.scales import Drift, Scales, draw_drift
 from beadwright.demo.sheets import Cup, Row, SiloMove
+from beadwright.demo.silo_watch import temperatures, weighings
 from beadwright.demo.silos import Yard
 from beadwright.demo.straight import PACKAGING_SILO, StraightLine
 
@@ -154,6 +155,9 @@ def make_weeks(seed: int, *, drifting: bool = True) -> Weeks:
     expanded = expand(list(fillings.values()), plant.bags, crew, plant.plan.unentered)
     rows = _gather(plant, made, moves, expanded)
     rows["inspections"] = list(looked)
+    stays = list(fillings.values())
+    rows["silo_temperatures"] = list(temperatures(stays, plant.noise("probes")))
+    rows["mesh_samples"] = list(weighings(stays))
     return Weeks(
         seed=seed,
         plan=plant.plan,

@@ -31,6 +31,10 @@ _FIELDS = {
         " loss:ou expander:o by:r"
     ),
     "cups": "taken:r run:o silo:r where:r mass:ru volume:ru instrument:o by:r",
+    "silo_temperatures": "taken:r silo:r temperature:ru instrument:o by:r",
+    "mesh_samples": (
+        "taken:r sample:r silo:r grade:r age:ru mass:ru temperature:ou instrument:o by:r"
+    ),
     "silo_moves": "at:r what:r from:o to:o mass:ou scale:o inspected_by:o bin:o by:r",
     "mould_runs": (
         "run:r started:r ended:r press:r mould:r product:r from:r ties:o lot:r shots:r good:r"
@@ -58,7 +62,7 @@ _FIELDS = {
     "reclaim": "at:r what:r from:r to:o mass:ru ties_mass:ou scale:o by:r",
     "corrections": "at:r sheet:r row:r field:r value:r reason:r by:r",
 }
-_UNITS = {*KG, "in", "mm", "L", "h", "psi"}
+_UNITS = {*KG, "in", "mm", "L", "h", "psi", "°C"}
 _CODES = ("bag", "carton", "silo", "from", "to", "ties", "lot", "scrap_bin", "bundle", "shipment")
 
 
@@ -97,7 +101,7 @@ def test_pin_the_bytes_of_one_seed(tmp_path: Path) -> None:
     """Kept so that a machine or a Python that draws otherwise is noticed; no evidence of truth."""
     write_plant(7, tmp_path)
 
-    assert _hash(tmp_path) == "c18b11f1f13168c2b5c323d3835ac68c718987705a8577ff85f2c3cc4fbf5a07"
+    assert _hash(tmp_path) == "77f51d1ff49d815388cd2a5e927a73c8b1cc6b0bc24c7c6ad6f54a333b792864"
 
 
 def test_says_that_it_is_invented(tmp_path: Path) -> None:

@@ -39,7 +39,7 @@ ESTIMATE_WORDS: Mapping[EstimateState, str] = {
 
 _HOUR_MS = 3_600_000
 _HOUR_S = 3600.0
-_FEW_H, _LONG_H = 9.95, 96.0
+_FEW_H, _LONG_H, _FEW_DAYS_H = 9.95, 119.5, 239.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,12 +107,14 @@ def _band(line: Line) -> str:
 def hours(number: float) -> str:
     """Give hours short, long ones as days.
 
-    >>> hours(0.62), hours(37.9), hours(589.5)
-    ('0.6 h', '38 h', '25 days')
+    >>> hours(0.62), hours(37.9), hours(156.2), hours(589.5)
+    ('0.6\\xa0h', '38\\xa0h', '6.5\\xa0days', '25\\xa0days')
     """
     if number < _FEW_H:
         return f"{number:.1f}\u00a0h"
-    return f"{number:.0f}\u00a0h" if number < _LONG_H else f"{number / 24:.0f}\u00a0days"
+    if number < _LONG_H:
+        return f"{number:.0f}\u00a0h"
+    return f"{number / 24:.{1 if number < _FEW_DAYS_H else 0}f}\u00a0days"
 
 
 def proposed(one: Proposal | None) -> str:
