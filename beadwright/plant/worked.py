@@ -18,17 +18,21 @@ from beadwright.errors import OutOfRange
 from beadwright.science.trust import Parameter, Standing, Trust, standing_of, stands
 from beadwright.units import Kind
 
-__all__ = ["ORIGIN_WORDS", "Line", "Origin", "Told", "Working", "like"]
+__all__ = ["ORIGIN_WORDS", "Line", "NoFigure", "Origin", "Told", "Working", "like"]
 
-Origin = Literal["set", "measured", "limit", "worked", "default", "memory", "missing"]
+Origin = Literal[
+    "set", "measured", "limit", "worked", "none", "default", "memory", "worst", "missing"
+]
 
 ORIGIN_WORDS: Mapping[Origin, str] = {
     "set": "set by the plant",
     "measured": "measured in the plant",
     "limit": "a limit that governs",
     "worked": "worked out",
+    "none": "worked out: there is none",
     "default": "a default, read in a source",
     "memory": "a default from memory, until the plant has measured its own",
+    "worst": "nobody said it: taken at its worst",
     "missing": "not known",
 }
 
@@ -39,6 +43,13 @@ Told = tuple[str, Kind | str]
 
 _GIVEN = Standing(Trust.EXACT, "", "")
 _ORDER = (Trust.EXACT, Trust.ESTIMATE, Trust.WHAT_IF)
+
+
+@dataclass(frozen=True, slots=True)
+class NoFigure:
+    """What a function gives where the answer is that there is none: not 0, and not unknown."""
+
+    why: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,11 +72,13 @@ class Line:
     lacking: tuple[str, ...] = ()
     """Titles of what is missing, down to what a person can set."""
     refused: str = ""
-    """Why the physics did not answer: what lies outside the range in which it holds."""
+    """Why the physics did not answer, or why there is none where ``origin`` is ``none``."""
     causes: tuple[str, ...] = ()
     """Why it has a band, one reason each."""
     narrowed_by: tuple[str, ...] = ()
     """What the plant would measure to narrow it."""
+    at_most: bool = False
+    """Whether it is a most that must not be passed: shown rounded down."""
 
 
 class Working:
@@ -122,6 +135,8 @@ class Working:
         told: Told,
         function: Callable[..., Any],
         of: Mapping[str, str | float],
+        *,
+        at_most: bool = False,
     ) -> Line:
         """Put what a function of the physics makes of other lines.
 
@@ -136,19 +151,23 @@ class Working:
         lacking = tuple(dict.fromkeys(what for one in parts for what in one.lacking))
         refused = next((one.refused for one in parts if one.refused), "")
         value = low = high = None
+        origin: Origin = "worked"
         if not lacking and not refused:
             try:
                 value, low, high = self._banded(key)
             except OutOfRange as error:
                 refused = str(error)
+            except _NoneThereError as error:
+                refused, origin = str(error), "none"
         trust = max((standing.trust, *(one.trust for one in parts)), key=_ORDER.index)
         line = Line(
-            key, *told, value, low, high, "worked", standing.source, standing, trust,
+            key, *told, value, low, high, origin, standing.source, standing, trust,
             inputs=tuple(one.key for one in parts),
             lacking=lacking,
             refused=refused,
             causes=_joined([standing.cause], [one.causes for one in parts]),
             narrowed_by=_joined([standing.narrowed_by], [one.narrowed_by for one in parts]),
+            at_most=at_most,
         )  # fmt: skip
         return self._put(line)
 
@@ -208,6 +227,10 @@ class Working:
         return line
 
 
+class _NoneThereError(Exception):
+    """There is no figure; also where there is none at one end of what a line below may be."""
+
+
 def like(original: Callable[..., Any]) -> Callable[[Callable[_P, _R]], Callable[_P, _R]]:
     """Say of a function that it stands as another does, which it only asks in other words."""
     one = standing_of(original)
@@ -231,6 +254,8 @@ def _spread(value: float, ends: Sequence[tuple[float, float]]) -> tuple[float, f
 
 
 def _answered(found: Any) -> tuple[float, float, float]:
+    if isinstance(found, NoFigure):
+        raise _NoneThereError(found.why)
     if hasattr(found, "low"):
         return _one(found.value), _one(found.low), _one(found.high)
     return (_one(found),) * 3

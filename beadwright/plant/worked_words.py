@@ -14,10 +14,16 @@ from typing import Any, get_args
 from beadwright.plant.worked import ORIGIN_WORDS, Line
 from beadwright.units import Kind, System, from_si, show, shown_unit
 
-__all__ = ["Told", "line_json", "told", "told_all"]
+__all__ = ["Told", "line_json", "rounded_down", "told", "told_all"]
 
 _FIGURES = 4
 """Figures that count where no band says how many."""
+
+_MOST_FIGURES = 3
+"""Figures that count of a most, which is rounded down."""
+
+_SLIP = 1e-9
+"""What a conversion may lose, so that 4 ft/h stays 4 ft/h."""
 
 _KINDS = frozenset(get_args(Kind))
 
@@ -29,7 +35,8 @@ class Told:
     key: str
     title: str
     value: str
-    """With its unit; ``unknown`` where something is missing, ``no answer`` where it was refused."""
+    """With its unit; ``unknown`` where something is missing, ``no answer`` where it was refused,
+    ``none`` where the answer is that there is none."""
     band: str
     """Such as ``20.1 to 22.4 kg/m³``; empty where there is none."""
     trust: str
@@ -51,8 +58,12 @@ class Told:
 def told(line: Line, inputs: Sequence[Line], units: System) -> Told:
     """Give a line in words; ``inputs`` are the lines that it names."""
     value = "no answer" if line.refused else "unknown"
+    if line.origin == "none":
+        value = "none"
     band = ""
-    if line.value is not None:
+    if line.value is not None and line.at_most:
+        value = rounded_down(line.value, line.kind, units)
+    elif line.value is not None:
         digits = _digits(line, units)
         value = _figure(line.value, line.kind, units, digits)
         if line.low is not None and line.high is not None and line.low < line.high:
@@ -73,10 +84,22 @@ def told_all(lines: Sequence[Line], units: System) -> tuple[Told, ...]:
     return tuple(told(line, [by_key[key] for key in line.inputs], units) for line in lines)
 
 
+def rounded_down(value: float, kind: Kind | str, units: System) -> str:
+    """Give a most in words: rounded down in the unit that is shown, so that it is never passed."""
+    number = _in_unit(value, kind, units)
+    if not number or not math.isfinite(number):
+        return _figure(value, kind, units, 0)
+    digits = _MOST_FIGURES - 1 - math.floor(math.log10(abs(number)))
+    kept = math.floor(number * 10.0**digits * (1 + _SLIP)) / 10.0**digits
+    unit = shown_unit(kind, units) if kind in _KINDS else kind  # type: ignore[arg-type]
+    return f"{kept:.{max(0, digits)}f} {unit}".removesuffix(" 1")
+
+
 def line_json(line: Line) -> dict[str, Any]:
     """Give a line as a program reads it: SI, with its unit or kind."""
     body = asdict(line)
     standing = body.pop("standing")
+    body.pop("at_most")
     unit = shown_unit(line.kind, "si") if line.kind in _KINDS else line.kind  # type: ignore[arg-type]
     return {
         **body,

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from beadwright.errors import require_at_least
-from beadwright.plant.worked import Line, Working
+from beadwright.plant.worked import Line, NoFigure, Working
 from beadwright.science.trust import Banded, Parameter, Trust, stands
 
 
@@ -144,3 +144,22 @@ def test_two_lines_of_one_name_are_a_slip() -> None:
     sheet.given("x", ("X", "density"), 1.0, ("set", ""))
     with pytest.raises(KeyError):
         sheet.given("x", ("X", "density"), 2.0, ("set", ""))
+
+
+@stands(Trust.EXACT, formula="a most, above 10", source="invented")
+def most(x: float) -> float | NoFigure:
+    """There is none up to 10."""
+    return x if x > 10 else NoFigure("up to 10 there is none")
+
+
+def test_an_answer_may_be_that_there_is_none() -> None:
+    """Not 0 and not unknown; also where there is none at one end of what it is made of."""
+    sheet = Working()
+    put(sheet, "sure", 11.0, (10.5, 12.0))
+    put(sheet, "unsure", 11.0, (9.0, 12.0))
+    there = sheet.work("there", ("There", "1"), most, {"x": "sure"})
+    none = sheet.work("none", ("None", "1"), most, {"x": "unsure"})
+    after = sheet.work("after", ("After", "1"), ratio, {"a": "none", "b": "sure"})
+    assert (there.value, there.origin) == (11.0, "worked")
+    assert (none.value, none.origin, none.refused) == (None, "none", "up to 10 there is none")
+    assert (after.value, after.origin, after.lacking) == (None, "worked", ())

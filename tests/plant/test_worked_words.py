@@ -7,7 +7,7 @@ import json
 import pytest
 
 from beadwright.plant.worked import Working
-from beadwright.plant.worked_words import line_json, told, told_all
+from beadwright.plant.worked_words import line_json, rounded_down, told, told_all
 from beadwright.units import System
 
 
@@ -54,3 +54,19 @@ def test_a_sheet_is_json() -> None:
     )  # fmt: skip
     assert (two["value"], two["lacking"], two["shown_unit_si"]) == (None, ["Y"], "m^2/s")
     assert [said.key for said in told_all(sheet.lines, "si")] == ["x", "y"]
+
+
+@pytest.mark.parametrize(
+    ("value", "kind", "units", "words"),
+    [
+        (1.13999, "length", "si", "1130 mm"),
+        (1.14, "length", "us", "44.8 in"),
+        (4 * 0.3048 / 3600, "speed", "us", "4.00 ft/h"),
+        (3.9999 * 0.3048 / 3600, "speed", "us", "3.99 ft/h"),
+        (2.999, "1", "si", "2.99"),
+        (0.0, "force", "si", "0 N"),
+    ],
+)
+def test_a_most_is_rounded_down(value: float, kind: str, units: System, words: str) -> None:
+    """In the unit that is shown; a conversion's last digit takes nothing off."""
+    assert rounded_down(value, kind, units) == words
