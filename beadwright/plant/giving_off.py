@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from beadwright.ledger.draft import RECLAIM
 from beadwright.ledger.moves import moves
 from beadwright.ledger.settings import Settings
+from beadwright.plant.bead_lines import put_density, put_size
 from beadwright.plant.fresh_blocks import Blocks
 from beadwright.plant.parcels import Parcel, parcels
 from beadwright.plant.physical import physical
@@ -25,7 +26,6 @@ from beadwright.plant.usual import DEMOULDED, KEPT, SILO_KELVIN, STORE_KELVIN
 from beadwright.plant.worked import Line, Origin, Working
 from beadwright.quality import readings
 from beadwright.science.ageing import PENTANE_DIFFUSIVITY, pentane_diffusivity
-from beadwright.science.beads import PACKING, bead_density, diameter_in_silo
 from beadwright.science.pentane import (
     BLOCK_BEAD_RADIUS,
     Beads,
@@ -115,7 +115,7 @@ def rate_of(giver: Giver, edges_ms: Sequence[int]) -> Banded | None:
         nothing = np.zeros(edges.size - 1)
         return Banded.of(nothing, nothing, nothing)
     content, radius, speed = (
-        _band(giver.line(key)) for key in ("content", "radius", "diffusivity")
+        _band(giver.line(key)) for key in ("content", "bead_radius", "diffusivity")
     )
     start = per_dry_polymer(PerWetBead.of(content[1]))
     masses = _array(one.mg * _MG for one in giver.parcels)
@@ -151,19 +151,11 @@ def _silo_lines(
     least = min(size, default=None)
     sheet.given("raw_size", ("size of the raw bead", "length"), least, ("set", _told(grades)))
     bulk, origin, source = bulk_density(plant_no, (silo.place, silo.products), asked)
-    sheet.given("bulk", ("bulk density", "density"), bulk, (origin, source))
+    sheet.given("bulk_density", ("bulk density", "density"), bulk, (origin, source))
     missing += [] if bulk is not None else [f"a cup of the beads in {silo.place}, or its target"]
-    sheet.work(
-        "diameter", ("diameter of a bead", "length"), diameter_in_silo,
-        {"raw_diameter_m": "raw_size", "bulk_density_kg_m3": "bulk"},
-    )  # fmt: skip
-    _radius(sheet, sheet["diameter"])
-    sheet.default("packing", ("share of a heap that is bead", "1"), PACKING)
-    sheet.work(
-        "bead", ("density of a bead", "density"), bead_density,
-        {"bulk_density_kg_m3": "bulk", "packing": "packing"},
-    )  # fmt: skip
-    _diffusivity(sheet, SILO_KELVIN, "bead")
+    put_size(sheet)
+    put_density(sheet)
+    _diffusivity(sheet, SILO_KELVIN, "bead_density")
     missing += [line.refused for line in sheet.lines if line.refused]
     return sheet.lines, tuple(dict.fromkeys(missing))
 
@@ -190,16 +182,9 @@ def _told(grades: Sequence[str]) -> str:
 def _block_lines() -> tuple[Line, ...]:
     sheet = Working()
     sheet.default("content", ("pentane of the foam as demoulded", "fraction"), DEMOULDED)
-    sheet.default("radius", ("radius of a bead in a block", "length"), BLOCK_BEAD_RADIUS)
+    sheet.default("bead_radius", ("radius of a bead in a block", "length"), BLOCK_BEAD_RADIUS)
     _diffusivity(sheet, STORE_KELVIN, None)
     return sheet.lines
-
-
-def _radius(sheet: Working, diameter: Line) -> None:
-    half = None if diameter.value is None else diameter.value / 2
-    low, high = diameter.low, diameter.high
-    ends = None if low is None or high is None else (low / 2, high / 2)
-    sheet.given("radius", ("radius of a bead", "length"), half, ("worked", "half of it"), ends)
 
 
 def _diffusivity(sheet: Working, kelvin: Parameter, density: str | None) -> None:

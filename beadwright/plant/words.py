@@ -11,6 +11,7 @@ __all__ = [
     "ANSWER_WORDS",
     "KIND_WORDS",
     "STEP_WORDS",
+    "capital",
     "code_words",
     "in_runs",
     "iso",
@@ -78,6 +79,11 @@ _CODE_WORDS: Mapping[str, str] = {
     "count_differs": "count differs from the books",
     "limit_not_met": "limit not met",
 }
+
+
+def capital(text: str) -> str:
+    """Give a text that begins with a capital."""
+    return text[:1].upper() + text[1:]
 
 
 def code_words(code: str) -> str:

@@ -57,7 +57,7 @@ def test_what_is_given_off_is_the_series_of_what_the_books_have() -> None:
     answer = room(hall(), at=3)
     silo = answer.givers[0]
     content, radius, speed = (
-        float(silo.line(key).value or 0) for key in ("content", "radius", "diffusivity")
+        float(silo.line(key).value or 0) for key in ("content", "bead_radius", "diffusivity")
     )
     hours = (3.0, 10.0, 26.0)
 
@@ -77,11 +77,11 @@ def test_every_number_says_what_it_rests_on() -> None:
     origins = {line.key: line.origin for line in answer.givers[0].lines}
 
     assert {
-        key: origins[key] for key in ("pentane", "raw_size", "bulk", "kept", "diffusivity")
+        key: origins[key] for key in ("pentane", "raw_size", "bulk_density", "kept", "diffusivity")
     } == {
         "pentane": "set",
         "raw_size": "set",
-        "bulk": "measured",
+        "bulk_density": "measured",
         "kept": "memory",
         "diffusivity": "worked",
     }
@@ -177,7 +177,7 @@ def test_without_a_cup_the_target_of_the_cup_is_taken() -> None:
     yard.expand("B-1", "S2", 100, at=2.3)
     assert room(yard).missing == ("a cup of the beads in S2, or its target",)
     yard.set("cup", "FB6", dried="21.5 kg/m3", band="0.6 kg/m3")
-    bulk = room(yard).givers[1].line("bulk")
+    bulk = room(yard).givers[1].line("bulk_density")
 
     assert (bulk.value, bulk.origin, bulk.source) == (21.5, "set", "dried cup of FB6")
 

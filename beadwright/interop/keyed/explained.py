@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from beadwright.plant.words import capital
 from beadwright.quality.characteristics import CHARACTERISTICS
 
 __all__ = ["explained"]
@@ -145,6 +146,5 @@ def explained(kind: str, field: str, *, is_time: bool = False) -> str:
     if found and is_time:
         return f"{found.removesuffix('.')}; empty: now."
     if not found and field in CHARACTERISTICS:
-        words = field.replace("_", " ")
-        return f"{words[0].upper()}{words[1:]}, as tested."
+        return f"{capital(field.replace('_', ' '))}, as tested."
     return found

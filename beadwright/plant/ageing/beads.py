@@ -12,9 +12,10 @@ from typing import cast
 
 from beadwright.ledger.settings import Settings
 from beadwright.plant.ageing import formulas
-from beadwright.plant.ageing.formulas import half, per_dry
+from beadwright.plant.ageing.formulas import per_dry
 from beadwright.plant.ageing.mesh import SIZE_SPREAD, Mesh
 from beadwright.plant.ageing.probe import Probe
+from beadwright.plant.bead_lines import half, put_density, put_size
 from beadwright.plant.giving_off import Asked
 from beadwright.plant.physical import physical
 from beadwright.plant.silo import Silo
@@ -30,7 +31,6 @@ from beadwright.science.ageing import (
     Posterior,
     core_temperature,
 )
-from beadwright.science.beads import PACKING, bead_density, diameter_in_silo
 from beadwright.science.trust import Parameter
 from beadwright.units import Kind
 
@@ -101,12 +101,8 @@ def _put_beads(sheet: Working, grade: str, known: Known) -> None:
     sheet.given("raw_size", ("size of the raw bead", "length"), of_grade("raw_size"), said)
     value, origin, source = known.bulk
     sheet.given("bulk_density", ("bulk density", "density"), value, (origin, source))
-    parts = {"raw_diameter_m": "raw_size", "bulk_density_kg_m3": "bulk_density"}
-    sheet.work("bead_size", ("size of a bead", "length"), diameter_in_silo, parts)
-    sheet.work("bead_radius", ("half the size of a bead", "length"), half, {"of": "bead_size"})
-    sheet.default("packing", ("share of a heap that is bead", "1"), PACKING)
-    parts = {"bulk_density_kg_m3": "bulk_density", "packing": "packing"}
-    sheet.work("bead_density", ("density of a bead", "density"), bead_density, parts)
+    put_size(sheet)
+    put_density(sheet)
 
 
 def _put_warmth(sheet: Working, silo: Silo, known: Known) -> None:

@@ -20,9 +20,9 @@ from beadwright.science.ageing import (
     size_classes,
 )
 from beadwright.science.pentane import PerWetBead, per_dry_polymer
-from beadwright.science.trust import Banded, Trust, stands
+from beadwright.science.trust import Banded
 
-__all__ = ["CLASSES", "half", "per_dry", "probed_stale_age", "ready_age", "stale_age"]
+__all__ = ["CLASSES", "per_dry", "probed_stale_age", "ready_age", "stale_age"]
 
 CLASSES = 20
 """Sizes that stand for all beads of a grade."""
@@ -45,12 +45,6 @@ class _Warmth:
     filled: float
     bag: float
     probe: Probe | None = None
-
-
-@stands(Trust.EXACT, formula="d / 2", source="arithmetic")
-def half(of: float) -> float:
-    """Half of a width."""
-    return of / 2
 
 
 @like(per_dry_polymer)

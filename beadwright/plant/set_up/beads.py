@@ -6,16 +6,16 @@ Read :func:`beads`.
 from __future__ import annotations
 
 from beadwright.plant.ageing.formulas import per_dry as per_dry_polymer_of
+from beadwright.plant.bead_lines import put_density
 from beadwright.plant.products import quantity
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
 from beadwright.plant.usual import FILL_RATIO, KEPT
+from beadwright.plant.words import capital
 from beadwright.plant.worked import Origin, Working
 from beadwright.quality.characteristics import CUP_PLACES
 from beadwright.science.beads import (
-    PACKING,
     RAW_BEAD,
-    bead_density,
     cup_mass,
     expanded_diameter,
     fill_ratio,
@@ -36,10 +36,7 @@ def beads(sheet: Working, of: Asked) -> list[str]:
     grade = of.choice.grade
     told: tuple[Origin, str] = ("set", f"grade {grade}")
     _bulk(sheet, of)
-    sheet.default("packing", ("Share of a heap that is bead", "1"), PACKING)
-    title = ("Density of a pre-expanded bead", "density")
-    parts = {"bulk_density_kg_m3": "bulk_density", "packing": "packing"}
-    sheet.work("bead_density", title, bead_density, parts)
+    put_density(sheet, "density of a pre-expanded bead", capital)
     wet = ("Pentane in the raw bead, per wet bead", "fraction")
     sheet.given("pentane_wet", wet, of.physical("grade", grade, "pentane"), told)
     size = ("Mean size of the raw bead", "length")

@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from beadwright.plant.ageing.beads import put_filled, put_pace, put_room, put_window, room_of
-from beadwright.plant.ageing.formulas import half
 from beadwright.plant.ageing.mesh import telling
+from beadwright.plant.bead_lines import half, put_radius
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
 from beadwright.plant.usual import DRYNESS
+from beadwright.plant.words import capital
 from beadwright.plant.worked import Origin, Working
 from beadwright.science.moulding import shot_mass
 from beadwright.science.steam import absolute_pressure, local_atmosphere, saturation_temperature
@@ -31,20 +32,16 @@ def ageing(sheet: Working, of: Asked) -> list[str]:
         sheet.given(f"signed_{key}", (words, "duration"), hours, told)
     silo, across = _narrowest(of)
     asked = (of.in_force, of.at_ms)
-    put_room(sheet, room_of(silo, asked), asked, _begun)
-    put_filled(sheet, silo, asked, _begun)
+    put_room(sheet, room_of(silo, asked), asked, capital)
+    put_filled(sheet, silo, asked, capital)
     of_silo: tuple[Origin, str] = ("set", "the narrowest silo that takes the grade")
     sheet.given("silo_across", ("Width of the silo", "length"), across, of_silo)
     sheet.work("silo_radius", ("Half the width of the silo", "length"), half,
                {"of": "silo_across"})  # fmt: skip
-    sheet.work("bead_radius", ("Half the size of a bead", "length"), half, {"of": "bead_size"})
-    put_pace(sheet, telling(of.plant_no, of.choice.grade, asked), _begun)
-    put_window(sheet, tell=_begun)
+    put_radius(sheet, capital)
+    put_pace(sheet, telling(of.plant_no, of.choice.grade, asked), capital)
+    put_window(sheet, tell=capital)
     return ["signed_min_h", "signed_max_h", "ready", "stale"]
-
-
-def _begun(title: str) -> str:
-    return f"{title[0].upper()}{title[1:]}"
 
 
 def _narrowest(of: Asked) -> tuple[str, float | None]:

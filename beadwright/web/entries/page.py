@@ -14,6 +14,7 @@ from beadwright.plant.history import EntryView
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.said_words import ENTRY_WORDS, kind_of
+from beadwright.plant.words import capital
 from beadwright.units import System
 
 __all__ = ["Block", "Cell", "Column", "EntryPage", "page"]
@@ -100,7 +101,7 @@ def _blocks(parts: Iterable[Part]) -> Iterable[Block]:
     for part in parts:
         match part:
             case Heading():
-                yield Block(heading=f"{part.text[:1].upper()}{part.text[1:]}")
+                yield Block(heading=capital(part.text))
             case Said():
                 yield Block(said=part.text)
             case Facts():

@@ -17,7 +17,7 @@ from beadwright.charts.svg import Drawing
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.floor import Floor, Wait
 from beadwright.plant.held import Held, Reach
-from beadwright.plant.words import in_runs, number
+from beadwright.plant.words import capital, in_runs, number
 from beadwright.units import System
 from beadwright.web.floor.picture import picture
 
@@ -141,7 +141,7 @@ def _wait(one: Wait) -> WaitLine:
     links += [Link(f"/holds/{quote(hold)}/", hold) for hold in _some(one.holds)]
     if not links:  # nonconformities, told by their number
         links.append(Link("/holds/", "what is held"))
-    who = one.who[:1].upper() + one.who[1:]
+    who = capital(one.who)
     return WaitLine(who, one.what, tuple(links), max(0, len(one.lots) - _FIRST_LOTS))
 
 

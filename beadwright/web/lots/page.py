@@ -25,7 +25,7 @@ from beadwright.plant.restatements import sentences
 from beadwright.plant.story import Event, Story, Verdict
 from beadwright.plant.upstream import Upstream, local
 from beadwright.plant.whereabouts import Stand
-from beadwright.plant.words import KIND_WORDS, code_words, number, place_of
+from beadwright.plant.words import KIND_WORDS, capital, code_words, number, place_of
 from beadwright.units import System
 from beadwright.web.lots.pictures import against_limits
 
@@ -240,8 +240,7 @@ def _answer(verdict: Verdict, units: System) -> Answer:
 
 
 def _told(one: Reason) -> Told:
-    sentence = f"{one.sentence[:1].upper()}{one.sentence[1:]}"
-    return Told(sentence.rstrip(".") + ".", one.source, one.weight)
+    return Told(capital(one.sentence).rstrip(".") + ".", one.source, one.weight)
 
 
 def _cause(one: Upstream) -> Cause:
