@@ -271,16 +271,14 @@ class _Quick:
     def state(self, laid: Laid) -> AgeingState:
         """What the tables say of these silos."""
         shape = (*laid.radius.shape, laid.air_root.shape[1])
-        share, content, pressure, root, spare = self.rooms.of(shape)
+        share, content, pressure, spare, _ = self.rooms.of(shape)
         inverse = 1 / laid.radius[:, :, np.newaxis]
-        np.multiply(laid.air_root[:, np.newaxis], inverse * self.air.per_root, out=root)
-        _look_up(self.air, root, self.rooms.index, spare, share)
+        _look_up(self.air, laid.air_root[:, np.newaxis], inverse, self.rooms, share)
         start = laid.model.air_at_start
         if start:
             share *= 1 - start
             share += start
-        np.multiply(laid.pentane_root[:, np.newaxis], inverse * self.left.per_root, out=root)
-        _look_up(self.left, root, self.rooms.index, spare, content)
+        _look_up(self.left, laid.pentane_root[:, np.newaxis], inverse, self.rooms, content)
         content *= laid.pentane[:, np.newaxis, np.newaxis]
         self.activity.pressure(laid, content, spare, pressure)
         np.multiply(share, laid.air[:, np.newaxis], out=spare)
@@ -288,10 +286,11 @@ class _Quick:
         return AgeingState(share, content, pressure)
 
 
-def _look_up(
-    table: _Table, root: _Floats, index: NDArray[np.intp], spare: _Floats, out: _Floats
-) -> None:
+def _look_up(table: _Table, path: _Floats, inverse: _Floats, rooms: _Rooms, out: _Floats) -> None:
     """Straight line between the two nearest roots; beyond the last the last value."""
+    *_, spare, root = rooms.arrays
+    index = rooms.index
+    np.multiply(path, inverse * table.per_root, out=root)
     np.copyto(index, root, casting="unsafe")
     np.subtract(root, index, out=root)
     np.take(table.rise, index, out=spare, mode="clip")

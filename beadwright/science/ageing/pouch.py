@@ -6,7 +6,7 @@ the more air they hold. Each gives a posterior on a grid. Read first: :func:`pou
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -109,11 +109,11 @@ def assay_posterior(assays: PentaneAssays, prior: AgeingPrior | None = None) -> 
     >>> round(found.value * 1e13, 1), round(found.log_sd, 2), found.told
     (2.3, 0.08, True)
     """
-    before = prior or AgeingPrior()
-    _require_prior(before)
+    pentane, _ = _believed(prior)
     followed = Followed.of(assays.beads, assays.time_s)
-    (content,) = followed.readings(pentane_per_dry=assays.pentane_per_dry)
-    (noise,) = followed.readings(u_pentane_per_dry=assays.u_pentane_per_dry)
+    content, noise = followed.readings(
+        pentane_per_dry=assays.pentane_per_dry, u_pentane_per_dry=assays.u_pentane_per_dry
+    )
     require_at_least(0, pentane_per_dry=content)
     require_at_least(0, strict=True, u_pentane_per_dry=noise)
     start = assays.beads.pentane_per_dry
@@ -124,7 +124,7 @@ def assay_posterior(assays: PentaneAssays, prior: AgeingPrior | None = None) -> 
         residual = content - start * left
         return _inner(residual, residual, shared, noise), _growth(shared, noise)
 
-    return Belief(before.pentane_m2_s, before.pentane_spread).after(misfit, content.size)
+    return pentane.after(misfit, content.size)
 
 
 @stands(
@@ -169,11 +169,9 @@ def rebound_posterior(rebounds: Rebounds, prior: AgeingPrior | None = None) -> P
     >>> round(found.value, 1), found.told
     (0.5, True)
     """
-    before = prior or AgeingPrior()
-    _require_prior(before)
+    _, air = _believed(prior)
     followed = Followed.of(rebounds.beads, rebounds.time_s)
-    (share,) = followed.readings(air_share=rebounds.air_share)
-    (noise,) = followed.readings(u_air_share=rebounds.u_air_share)
+    share, noise = followed.readings(air_share=rebounds.air_share, u_air_share=rebounds.u_air_share)
     require_between(-0.5, 1.5, air_share=share)
     require_at_least(0, strict=True, u_air_share=noise)
 
@@ -181,7 +179,7 @@ def rebound_posterior(rebounds: Rebounds, prior: AgeingPrior | None = None) -> P
         residual = share - followed.air_share(grid)
         return (residual**2 / noise**2).sum(axis=-1), np.zeros(grid.size)
 
-    return Belief(before.air_multiplier, before.air_spread).after(misfit, share.size)
+    return air.after(misfit, share.size)
 
 
 @stands(
@@ -238,16 +236,12 @@ def pouch_posterior(sample: MeshSample, prior: AgeingPrior | None = None) -> Pou
     >>> round(found.pentane.value * 1e13, 1), round(found.air.value, 1)
     (2.3, 1.0)
     """
-    before = prior or AgeingPrior()
-    _require_prior(before)
+    pentane, air = _believed(prior)
     followed = Followed.of(sample.beads, sample.time_s)
-    (mass,) = followed.readings(mass_kg=sample.mass_kg)
-    (noise,) = followed.readings(u_mass_kg=sample.u_mass_kg)
+    mass, noise = followed.readings(mass_kg=sample.mass_kg, u_mass_kg=sample.u_mass_kg)
     require_at_least(0, strict=True, mass_kg=mass, u_mass_kg=noise)
     require_enough(_LEAST, "readings", mass_kg=mass.size)
     weighing = _Weighing(followed, sample.beads, mass, noise)
-    pentane = Belief(before.pentane_m2_s, before.pentane_spread)
-    air = Belief(before.air_multiplier, before.air_spread)
     return PouchPosterior(*pentane.after_both(air, weighing.misfit, mass.size - 1))
 
 
@@ -293,12 +287,11 @@ def _growth(shared: _Floats, noise: _Floats) -> _Floats:
     return np.asarray(np.log1p((shared**2 / noise**2).sum(axis=-1)))
 
 
-def _require_prior(prior: AgeingPrior) -> None:
-    require_at_least(
-        0,
-        strict=True,
-        pentane_m2_s=prior.pentane_m2_s,
-        pentane_spread=prior.pentane_spread,
-        air_multiplier=prior.air_multiplier,
-        air_spread=prior.air_spread,
+def _believed(prior: AgeingPrior | None) -> tuple[Belief, Belief]:
+    """Of pentane's diffusivity, and of the multiplier for air."""
+    before = prior or AgeingPrior()
+    require_at_least(0, strict=True, **asdict(before))
+    return (
+        Belief(before.pentane_m2_s, before.pentane_spread),
+        Belief(before.air_multiplier, before.air_spread),
     )

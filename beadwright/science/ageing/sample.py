@@ -100,13 +100,15 @@ class Followed:
         return cls(Laid.of(silo, times, AgeingModel()), times.size)
 
     def readings(self, **given: ArrayLike) -> list[_Floats]:
-        """One for each time, or one for all of them."""
-        (name,) = given
-        (array,) = require_arrays(**given)
-        if array.ndim > 1 or array.size not in {1, self.count}:
-            wanted = f"one for each of {self.count} times"
-            raise OutOfRange(name, f"of shape {array.shape}", valid=wanted)
-        return [np.broadcast_to(array, (self.count,))]
+        """Each as one number for every time; given so, or as one for all of them."""
+        found = []
+        for name, values in given.items():
+            (array,) = require_arrays(**{name: values})
+            if array.ndim > 1 or array.size not in {1, self.count}:
+                wanted = f"one for each of {self.count} times"
+                raise OutOfRange(name, f"of shape {array.shape}", valid=wanted)
+            found.append(np.broadcast_to(array, (self.count,)))
+        return found
 
     def pentane_left(self, log_diffusivity: _Floats) -> _Floats:
         """Share of pentane left, (grid, readings)."""

@@ -112,8 +112,7 @@ def saturation_temperature(pressure_pa: ArrayLike) -> NDArray[np.float64]:
     >>> float(saturation_temperature(1e6))
     453.035632
     """
-    (pressure,) = require_arrays(pressure_pa=pressure_pa)
-    require_between(_LEAST_PA, _CRITICAL_PA, pressure_pa=pressure)
+    pressure = _boiling(pressure_pa)
     return _ask("T", P=pressure, Q=np.zeros(1))
 
 
@@ -148,8 +147,7 @@ def saturated(pressure_pa: ArrayLike) -> Saturated:
     >>> float(state.temperature_k - 273.15), float(state.latent_j_kg)
     (120.21, 2201557.)
     """
-    (pressure,) = require_arrays(pressure_pa=pressure_pa)
-    require_between(_LEAST_PA, _CRITICAL_PA, pressure_pa=pressure)
+    pressure = _boiling(pressure_pa)
     liquid, vapour = np.zeros(1), np.ones(1)
     return Saturated(
         pressure,
@@ -195,9 +193,7 @@ def wet_steam_enthalpy(pressure_pa: ArrayLike, dryness: ArrayLike) -> NDArray[np
     >>> float(wet_steam_enthalpy(2e5, 0.97))
     2640194.6
     """
-    pressure, share = require_arrays(pressure_pa=pressure_pa, dryness=dryness)
-    require_between(0, 1, dryness=share)
-    state = saturated(pressure)
+    state, share = _wet(pressure_pa, dryness)
     return np.asarray(state.liquid_j_kg + share * state.latent_j_kg)
 
 
@@ -233,9 +229,7 @@ def wet_steam_density(pressure_pa: ArrayLike, dryness: ArrayLike) -> NDArray[np.
     >>> float(wet_steam_density(2e5, 0.97))
     1.164
     """
-    pressure, share = require_arrays(pressure_pa=pressure_pa, dryness=dryness)
-    require_between(0, 1, dryness=share)
-    state = saturated(pressure)
+    state, share = _wet(pressure_pa, dryness)
     return np.asarray(1 / ((1 - share) / state.liquid_kg_m3 + share / state.vapour_kg_m3))
 
 
@@ -306,6 +300,18 @@ def density(pressure_pa: ArrayLike, temperature_k: ArrayLike) -> NDArray[np.floa
     0.00100215168
     """
     return _single_phase("D", pressure_pa, temperature_k)
+
+
+def _boiling(pressure_pa: ArrayLike) -> NDArray[np.float64]:
+    (pressure,) = require_arrays(pressure_pa=pressure_pa)
+    require_between(_LEAST_PA, _CRITICAL_PA, pressure_pa=pressure)
+    return pressure
+
+
+def _wet(pressure_pa: ArrayLike, dryness: ArrayLike) -> tuple[Saturated, NDArray[np.float64]]:
+    pressure, share = require_arrays(pressure_pa=pressure_pa, dryness=dryness)
+    require_between(0, 1, dryness=share)
+    return saturated(pressure), share
 
 
 def _single_phase(
