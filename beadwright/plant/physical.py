@@ -59,8 +59,13 @@ NUMBERS: Mapping[str, frozenset[str]] = {
 }
 """By topic: keys that hold a bare number. ``purges`` counts chest fillings beyond the first."""
 
-ANY_SIGN: Mapping[str, frozenset[str]] = {"air": frozenset({"altitude"})}
-"""By topic: keys that may be nothing or less. A site at the sea or below it has an altitude too."""
+ANY_SIGN: Mapping[str, frozenset[str]] = {
+    "air": frozenset({"altitude"}),
+    "place": frozenset({"filled"}),
+    "room": frozenset({"temperature"}),
+}
+"""By topic: keys that may be nothing or less. A site at the sea or below it has an altitude too,
+and a hall in winter a temperature."""
 
 
 def physical(settings: Dated, topic: str, name: str, key: str, at_ms: int) -> float | None:

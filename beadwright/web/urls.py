@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from beadwright.web.ageing.views import ageing
 from beadwright.web.air.views import air
 from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
@@ -25,6 +26,7 @@ handler404 = no_such_page
 urlpatterns = [
     path("", floor),
     path("silos/", silos),
+    path("ageing/", ageing),
     path("air/", air),
     path("release/", queue, name="queue"),
     path("release/<str:code>/", lot_release, name="release"),

@@ -13,6 +13,8 @@ PAGES = {
     "sign-in": "/in/",
     "floor": "/",
     "silos": "/silos/",
+    "ageing": "/ageing/",
+    "ageing-all": "/ageing/?all",
     "air": "/air/",
     "air-all": "/air/?all",
     "lot": "/lots/L2-008/",

@@ -64,7 +64,10 @@ def silo_said(one: SiloAgeing) -> SiloSaid:
         return SiloSaid((), _signed(one), "Ground foam has no hours to age.", "", (), ())
     many = len(one.grades) > 1
     return SiloSaid(
-        tuple(("note" if it == "fit" else "ask", ESTIMATE_WORDS[it]) for it in one.states),
+        tuple(
+            ("note" if state == "fit" else "ask", f"by estimate {ESTIMATE_WORDS[state]}")
+            for state in one.states
+        ),
         _signed(one),
         " ".join(_named(grade, window_said(grade), many=many) for grade in one.grades),
         " ".join(_named(grade, proposed(grade.proposal), many=many) for grade in one.grades),
@@ -107,8 +110,8 @@ def _band(line: Line) -> str:
 def hours(number: float) -> str:
     """Give hours short, long ones as days.
 
-    >>> hours(0.62), hours(37.9), hours(156.2), hours(589.5)
-    ('0.6\\xa0h', '38\\xa0h', '6.5\\xa0days', '25\\xa0days')
+    >>> [hours(it).split() for it in (0.62, 37.9, 156.2, 589.5)]
+    [['0.6', 'h'], ['38', 'h'], ['6.5', 'days'], ['25', 'days']]
     """
     if number < _FEW_H:
         return f"{number:.1f}\u00a0h"

@@ -9,6 +9,7 @@ from beadwright.plant.machines import board as board_of
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.web.access import Asker, asks
+from beadwright.web.ageing.views import silo_picture
 from beadwright.web.choices.kept import chosen
 from beadwright.web.silos.page import page
 
@@ -24,7 +25,9 @@ def silos(request: Asker) -> HttpResponse:
     found = board_of(request.plant.no, moment(request.plant))
     shown = page(found, chosen(request).units, Named.of(request.plant))
     if "seen" not in request.GET:
-        return render(request, "silos/page.html", {"page": shown})
+        # Asked again every few seconds the board leaves out the picture, which asks for itself.
+        given = {"page": shown, "ageing": silo_picture(request)}
+        return render(request, "silos/page.html", given)
     if request.GET["seen"] == shown.print:
         return HttpResponse(status=_SAME)
     return render(request, "silos/live.html", {"page": shown})
