@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from beadwright.demo.bending import bending_of
 from beadwright.demo.clock import DAY, END, stamp
 from beadwright.demo.faults import LAPSED, UNFIT, Fault
 from beadwright.demo.first_look import first_pieces
@@ -36,9 +37,10 @@ def add_evidence(weeks: Weeks, kinds: Mapping[str, str]) -> Gaps:
     noise = Noise(weeks.seed, "calibrations")
     lapsed = _lapsed(tested)
     others = frozenset(kinds) | set(lapsed.lots)
+    bent = bending_of(weeks.made, others, Noise(weeks.seed, "bending"))
     lapse = draw_lapse(noise, weeks.rows["inspections"], others)
     added: dict[str, list[Row]] = {
-        "results": list(tested.rows),
+        "results": [*tested.rows, *bent],
         "first_pieces": [*first_pieces(weeks.made, weeks.rows["silo_moves"])],
         "reports": [*reports(Noise(weeks.seed, "reports"))],
         "calibrations": [*calibrations(lapse, noise)],

@@ -223,6 +223,7 @@ SHEETS = (
             Column("specimen", "specimen"),
             Column("conditioned", "conditioned", "h", 0),
             Column("compressive_resistance", "strength", "psi", 1, attribute="strength"),
+            Column("flexural_strength", "bending", "psi", 1, attribute="bending"),
             Column("method", "method"),
             Column("instrument", "machine"),
             _BY,

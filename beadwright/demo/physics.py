@@ -82,4 +82,5 @@ def wall(product: Product) -> dict[str, str]:
         "tie_spacing": "8 in",
         "tie_rise": f"{height:g} in",
         "tie_section": "2.4 cm2",
+        "tie_strength": "5.5 kN",
     }

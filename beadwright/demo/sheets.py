@@ -243,12 +243,13 @@ class Correction(Row):
 
 @dataclass(frozen=True, kw_only=True)
 class Strength(Row):
-    """A specimen pressed; hours of conditioning, pounds per square inch."""
+    """A specimen pressed or bent; hours of conditioning, pounds per square inch."""
 
     lot: str
     specimen: str
     conditioned: float
-    strength: float
+    strength: float | None = None
+    bending: float | None = None
     method: str
     instrument: str
 

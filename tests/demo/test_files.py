@@ -49,7 +49,8 @@ _FIELDS = {
         "at:r lot:o specimen:r length:ou width:ou height:ou diameter:ou mass:ru instrument:o by:o"
     ),
     "results": (
-        "at:r lot:r specimen:r conditioned:ou compressive_resistance:ou method:o instrument:o by:o"
+        "at:r lot:r specimen:r conditioned:ou compressive_resistance:ou flexural_strength:ou"
+        " method:o instrument:o by:o"
     ),
     "first_pieces": "at:r press:r run:o lot:r mass:r ties:r fusion:r dimensions:r code:r by:r",
     "reports": (
@@ -101,7 +102,7 @@ def test_pin_the_bytes_of_one_seed(tmp_path: Path) -> None:
     """Kept so that a machine or a Python that draws otherwise is noticed; no evidence of truth."""
     write_plant(7, tmp_path)
 
-    assert _hash(tmp_path) == "77f51d1ff49d815388cd2a5e927a73c8b1cc6b0bc24c7c6ad6f54a333b792864"
+    assert _hash(tmp_path) == "6f87f77f2abd684d0f8cc12b4e0262c11fb706f50f8e8e52a8c10ab0355ff3a8"
 
 
 def test_says_that_it_is_invented(tmp_path: Path) -> None:
