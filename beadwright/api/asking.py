@@ -13,6 +13,8 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots
 from beadwright.ledger.lots import LotView
 from beadwright.plant import history
+from beadwright.plant.ageing import ageing_board
+from beadwright.plant.ageing.told import ageing_json
 from beadwright.plant.air_json import air_json
 from beadwright.plant.door import now_ms
 from beadwright.plant.entry_json import entry_json
@@ -30,6 +32,7 @@ from beadwright.plant.set_up import Choice, set_up, set_up_json
 from beadwright.plant.story import story
 
 __all__ = [
+    "ageing",
     "air",
     "assess",
     "entry",
@@ -97,6 +100,13 @@ def silos(request: HttpRequest) -> _Told:
     """Give every silo, hopper and line, and what to draw of next."""
     plant = _asked(request)
     return headed(plant, {"board": board(plant.no, moment(plant))})
+
+
+@router.get("/ageing", response=_Told, summary="How far beads have aged: signed and by estimate")
+def ageing(request: HttpRequest) -> _Told:
+    """Answer as `ageing --json` does: signed hours decide, the estimate is unknown if any lacks."""
+    plant = _asked(request)
+    return ageing_json(plant, ageing_board(plant.no, moment(plant)))
 
 
 @router.get("/air", response=_Told, summary="What is given off, against each room's air")

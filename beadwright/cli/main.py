@@ -14,6 +14,7 @@ from typing import Annotated, Any
 import typer
 
 from beadwright.cli import (
+    ageing,
     airing,
     answers,
     deciding,
@@ -130,6 +131,9 @@ app.command("instruments", short_help="List instruments and their calibrations."
 app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
 app.command("findings", short_help="Say which scales drift, which pieces lack ties.")(
     finding.findings
+)
+app.command("ageing", short_help="Say how far beads have aged: signed hours and estimate.")(
+    ageing.ageing
 )
 app.command("air", short_help="Work out what is given off, against each room's air.")(airing.air)
 app.command("release", short_help="Release a block lot.")(releasing.release)

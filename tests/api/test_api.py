@@ -31,6 +31,7 @@ QUESTIONS = (
     "/lots/L1/trace?way=back",
     "/lots/L1/trace?way=forward",
     "/silos",
+    "/ageing",
     "/air",
     "/floor",
     "/search?q=L1",

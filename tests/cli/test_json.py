@@ -85,6 +85,21 @@ def test_a_set_up_sheet_holds_what_is_documented(asked: Asked) -> None:
     assert form | packaging == documented()["set-up"]
 
 
+def test_the_ageing_of_beads_holds_what_is_documented(asked: Asked) -> None:
+    """Of some silos a probe and a mesh sample are known; nothing is unknown there."""
+    found = read(asked("ageing", "--json"))
+    never_here = {
+        "silos[].missing[]", "silos[].signed.unsigned[]", "silos[].against_signed[]",
+        "silos[].grades[].missing[]", "silos[].grades[].rests_on[].lacking[]",
+        "silos[].signed", "silos[].estimate", "silos[].grades[].would_propose",
+        "silos[].grades[].mesh_samples[].pentane_m2_s",
+        "silos[].grades[].mesh_samples[].air_multiplier",
+    }  # fmt: skip
+
+    assert found <= documented()["ageing"]
+    assert documented()["ageing"] - found <= never_here
+
+
 def test_the_air_of_the_rooms_holds_what_is_documented(asked: Asked) -> None:
     """One room known and one unknown; no bead is unknown there, nor is a block's age."""
     found = read(asked("air", "--json"))
