@@ -13,7 +13,7 @@ from django.db import connection
 
 from beadwright.ledger import store
 from beadwright.ledger.account import OUTSIDE
-from beadwright.ledger.news import Kept, News
+from beadwright.ledger.news import KeptAnswer, News
 from beadwright.ledger.projection import order_k
 
 __all__ = [
@@ -148,7 +148,7 @@ class Names:
     products: tuple[str, ...]
 
 
-_names: Kept[Names] = Kept()
+_names: KeptAnswer[Names] = KeptAnswer()
 
 
 def names(plant_no: int) -> Names:

@@ -1,9 +1,9 @@
 """What was entered since a head of the record, where that was new steps and readings and no more.
 
-Read :func:`since`, then :class:`Kept`. Whoever keeps an answer asks here what an entry may have
-changed of it. A step that comes after everything that touched its lots, and that nothing is wrong
-with, changes these lots alone: no state, finding or mark of any other. Of all else nothing is said:
-then everything is to be asked anew.
+Read :func:`since`, then :class:`KeptAnswer`. Whoever keeps an answer asks here what an entry may
+have changed of it. A step that comes after everything that touched its lots, and that nothing is
+wrong with, changes these lots alone: no state, finding or mark of any other. Of all else nothing
+is said: then everything is to be asked anew.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from beadwright.ledger.draft import Material
 from beadwright.ledger.fold import State, moulded, reaching
 from beadwright.ledger.projection import first_k
 
-__all__ = ["Kept", "News", "Tip", "forget", "reached", "since"]
+__all__ = ["KeptAnswer", "News", "Tip", "forget", "reached", "since"]
 
 _MOST = 40
 """Entries that are looked at one by one; after more, everything is asked anew."""
@@ -99,11 +99,11 @@ def since(before: Tip, now: Tip) -> News | None:
 
 
 _T = TypeVar("_T")
-_every: WeakSet[Kept[Any]] = WeakSet()
+_every: WeakSet[KeptAnswer[Any]] = WeakSet()
 
 
 @dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
-class Kept(Generic[_T]):
+class KeptAnswer(Generic[_T]):
     """The last answer to a question about each plant; who asks while it is found waits for it.
 
     Not to be asked within an append: what is not written yet may be taken back.

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from beadwright.ledger import store
 from beadwright.ledger.fold import members, reaching
 from beadwright.ledger.indexes import IS_CONTENT
-from beadwright.ledger.news import Kept, News
+from beadwright.ledger.news import KeptAnswer, News
 
 __all__ = ["Arrival", "Content", "Emptying", "Moved", "contents"]
 
@@ -88,7 +88,7 @@ class Content:
     """The last time it was swept."""
 
 
-_contents: Kept[dict[str, Content]] = Kept()
+_contents: KeptAnswer[dict[str, Content]] = KeptAnswer()
 
 
 def contents(plant: int) -> tuple[Content, ...]:

@@ -14,7 +14,7 @@ from beadwright.ledger.fold import members
 from beadwright.ledger.holds import closed_causes
 from beadwright.ledger.indexes import HERE
 from beadwright.ledger.lots import LotView, get_many
-from beadwright.ledger.news import Kept, News
+from beadwright.ledger.news import KeptAnswer, News
 
 __all__ = [
     "LastAt",
@@ -97,7 +97,7 @@ class _Here:
     sums: tuple[Sum, ...]
 
 
-_kept: Kept[_Here] = Kept()
+_kept: KeptAnswer[_Here] = KeptAnswer()
 
 
 def sums(plant: int) -> tuple[Sum, ...]:

@@ -13,7 +13,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.ledger.fold import Dated
 from beadwright.ledger.lots import Making
-from beadwright.ledger.news import Kept, News
+from beadwright.ledger.news import KeptAnswer, News
 from beadwright.ledger.pressed import TOLD, PressStep, press_steps
 from beadwright.ledger.settings import Settings
 from beadwright.plant.assessment import REASONS, Reason
@@ -154,7 +154,7 @@ class _Since:
     steps: tuple[PressStep, ...]
 
 
-_kept: Kept[_Since] = Kept()
+_kept: KeptAnswer[_Since] = KeptAnswer()
 
 
 def steps_back(plant_no: int, press: str, at_ms: int) -> tuple[PressStep, ...]:

@@ -107,7 +107,7 @@ def blocks_gone(plant_no: int, since_ms: int) -> tuple[Blocks, ...]:
 
 def fresh_of(here: Iterable[Blocks], in_force: Dated, at_ms: int) -> FreshBlocks:
     """Give which of the blocks that are here are younger than the plant's gates."""
-    gates = tuple(Gate(name, done, _hours(in_force, name, at_ms)) for name, _, done, _ in GATES)
+    gates = tuple(Gate(one.name, one.done, _hours(in_force, one.name, at_ms)) for one in GATES)
     longest = max((one.min_h for one in gates if one.min_h is not None), default=_DAYS_H)
     some = [one for one in here if one.kind == _BLOCK]
     aged = [(one, one.moulded_ms) for one in some if one.moulded_ms is not None]

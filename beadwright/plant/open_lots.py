@@ -13,7 +13,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import lots, marked, settings, stock
-from beadwright.ledger.news import Kept, News
+from beadwright.ledger.news import KeptAnswer, News
 from beadwright.ledger.pressed import TOLD
 from beadwright.ledger.settings import Settings
 from beadwright.plant import first_pieces
@@ -51,7 +51,7 @@ class Answers:
     lots: Mapping[str, Lot]
 
 
-KEPT: Kept[Answers] = Kept()
+KEPT: KeptAnswer[Answers] = KeptAnswer()
 """What is kept of each plant."""
 
 

@@ -31,6 +31,7 @@ __all__ = ["Draws", "Pressing", "pressing"]
 
 _DAYS_BACK = 14
 _DAY_MS = 86_400_000
+_JUST_NOW_MS = 5 * 60_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +103,11 @@ class Pressing:
     """The balance that stands at the press; empty where none, or several, are set to."""
     scrap_causes: tuple[str, ...]
     stop_causes: tuple[str, ...]
+
+    @property
+    def count_first(self) -> bool:
+        """Whether to count before a draw changes or the run ends; not what was counted just now."""
+        return self.run is not None and self.at_ms - self.tally.since_ms > _JUST_NOW_MS
 
 
 @dataclass(frozen=True, slots=True)

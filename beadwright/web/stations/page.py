@@ -13,15 +13,12 @@ from beadwright.interop.keyed import Done, FormField, Likely, Stock, fields_of
 from beadwright.plant.duties import Duties
 from beadwright.plant.figures import mass
 from beadwright.units import System, shown_unit
-from beadwright.web.stations.answers import Question
 from beadwright.web.stations.fits import Asking, Fits, Option
 from beadwright.web.stations.named import Kind, Station
 from beadwright.web.stations.newest import Earlier
+from beadwright.web.stations.taken import Answered
 
-__all__ = ["NONE_FIT", "Box", "StationPage", "boxes", "effects", "fitted"]
-
-NONE_FIT = Fits()
-"""Where nothing is offered."""
+__all__ = ["Box", "StationPage", "boxes", "effects", "fitted"]
 
 _LONG = 10
 """Fields that a form may have before those that are hardly ever keyed are folded away."""
@@ -67,7 +64,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class StationPage:
+class StationPage(Answered):
     """A station with one of its forms."""
 
     station: Station
@@ -76,24 +73,12 @@ class StationPage:
     boxes: tuple[Box, ...]
     place: str = ""
     """The machine, where each has a station of its own."""
-    faults: tuple[Fault, ...] = ()
-    """Of no field, or why it was not taken."""
-    questions: tuple[Question, ...] = ()
-    kept: tuple[str, ...] = ()
-    then: str = "post"
-    """What was asked for, and is done once a question is answered."""
     newest: tuple[Earlier, ...] = ()
-    may: bool = False
-    """It was asked about, and may be."""
-    may_have_happened: bool = False
     done: str = ""
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
     duties: Duties | None = None
     """What its reader may do, and whom the rest waits for."""
-    fits: Fits = NONE_FIT
-    live: bool = False
-    """Only what is said of it is shown: the form stands on the page already."""
     stood: tuple[str, ...] = ()
     """What was proposed, by field: what nobody touched follows a lot that is scanned."""
     anew: tuple[Box, ...] = ()

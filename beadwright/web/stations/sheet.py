@@ -1,6 +1,6 @@
 """A small form of a station: the fields that are asked, and behind one tap what is filled in.
 
-Read :class:`Sheet`, then :func:`taken`. A station adds what is only its own.
+Read :class:`Sheet`, then :func:`as_sent`. A station adds what is only its own.
 """
 
 from __future__ import annotations
@@ -9,19 +9,16 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TypeVar
 
-from beadwright.errors import Fault
-from beadwright.interop import keyed
-from beadwright.interop.keyed import Done, Likely, fields_of
-from beadwright.web.access import Asker
-from beadwright.web.stations.answers import Question, questions
-from beadwright.web.stations.fits import Fits
-from beadwright.web.stations.page import NONE_FIT, Box
+from beadwright.interop.keyed import Likely, fields_of
+from beadwright.web.stations.answers import questions
+from beadwright.web.stations.page import Box
+from beadwright.web.stations.taken import Answered
 from beadwright.web.stations.told import Told
 
-__all__ = ["Act", "Boxes", "Doing", "Sheet", "labelled", "taken"]
+__all__ = ["Act", "Boxes", "Doing", "Sheet", "as_sent", "labelled"]
 
 _SHORT = 4
-_OF_SHEET = TypeVar("_OF_SHEET", bound="Sheet")
+_OfSheet = TypeVar("_OfSheet", bound="Sheet")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +59,7 @@ class Boxes:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(Answered):
     """One form as it is shown."""
 
     act: Act
@@ -73,14 +70,6 @@ class Sheet:
     says: tuple[str, ...] = ()
     """What to know before it is keyed."""
     key: str = ""
-    faults: tuple[Fault, ...] = ()
-    questions: tuple[Question, ...] = ()
-    kept: tuple[str, ...] = ()
-    then: str = "post"
-    may: bool = False
-    may_have_happened: bool = False
-    live: bool = False
-    fits: Fits = NONE_FIT
 
     @property
     def of_asked(self) -> Boxes:
@@ -136,20 +125,14 @@ def labelled(
     }
 
 
-def taken(request: Asker, sent: Told, form: _OF_SHEET) -> tuple[_OF_SHEET, Done | None]:
-    """Ask about what was keyed, or post it: give the form with what is said of it, or what it did.
-
-    It did something only where it was posted.
-    """
-    if not sent.form.ready:
-        asked = questions(sent.form.questions, sent.filled)
-        return replace(form, faults=sent.said_apart, questions=asked), None
-    plant, who = request.plant.code, request.signed.who
-    if sent.do == "ask":
-        answer = keyed.may(plant, sent.form, who)
-        return replace(form, may=answer.may, faults=answer.faults), None
-    done = keyed.post(plant, sent.form, who, planned=sent.do != "happened")
-    if done.posted:
-        return form, done
-    happened = done.may_have_happened
-    return replace(form, faults=done.refused, may_have_happened=happened), None
+def as_sent(form: _OfSheet, sent: Told) -> _OfSheet:
+    """Give a form as it was sent, with what is wrong with it and what is asked."""
+    return replace(
+        form,
+        key=sent.key,
+        kept=sent.kept,
+        then=sent.do,
+        live=sent.live,
+        faults=sent.said_apart,
+        questions=questions(sent.form.questions, sent.filled),
+    )

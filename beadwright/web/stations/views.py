@@ -12,7 +12,7 @@ from django.shortcuts import render
 
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
-from beadwright.interop.keyed import Keyed, Likely
+from beadwright.interop.keyed import Likely
 from beadwright.plant.duties import duties
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
@@ -29,6 +29,7 @@ from beadwright.web.stations.pre_expander.views import pre_expander
 from beadwright.web.stations.press.views import press_view
 from beadwright.web.stations.stocktake.views import stocktake
 from beadwright.web.stations.stood import refreshed, stood_now, stood_of
+from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import told
 
 __all__ = ["VIEWS", "station_routes", "stations"]
@@ -118,37 +119,23 @@ def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpRespo
     fresh = refreshed(request, kind.name, sent)
     if fresh:
         sent = told(request, kind.name)
-    form, scale, system = sent.form, dict(kind.units), chosen(request).units
-    shown = fitted(boxes(kind.name, sent.filled, system, form.faults, scale), sent.fits)
+    faults, scale, system = sent.form.faults, dict(kind.units), chosen(request).units
+    shown = fitted(boxes(kind.name, sent.filled, system, faults, scale), sent.fits)
     page = StationPage(
         station, kind, sent.key, shown, place, kept=sent.kept, then=sent.do, fits=sent.fits,
+        faults=faults.get("", ()), questions=questions(sent.form.questions, sent.filled),
         live=sent.live, stood=stood_now(request, kind.name, sent, fresh),
         anew=tuple(one for one in shown if one.name in fresh),
     )  # fmt: skip
-    if not form.ready:
-        page = replace(
-            page, faults=form.faults.get("", ()), questions=questions(form.questions, sent.filled)
-        )
-        return _answer(request, page, _NOT_TAKEN)
-    if sent.do == "ask":
-        asked = keyed.may(request.plant.code, form, request.signed.who)
-        return _answer(request, replace(page, may=asked.may, faults=asked.faults))
-    if fresh:  # nobody has seen it yet
-        return _answer(request, page, _NOT_TAKEN)
-    return _post(request, page, form)
-
-
-def _post(request: Asker, page: StationPage, form: Keyed) -> HttpResponse:
-    """Post a form; show what it did beside the next one, or why it was not taken."""
-    planned = page.then != "happened"
-    done = keyed.post(request.plant.code, form, request.signed.who, planned=planned)
-    if not done.posted:
-        more = replace(page, faults=done.refused, may_have_happened=done.may_have_happened)
-        return _answer(request, more, _NOT_TAKEN)
+    done = None
+    if sent.do == "ask" or not fresh:  # what nobody has seen yet is not posted
+        page, done = taken(request, sent, page)
+    if done is None:
+        return _answer(request, page, 200 if sent.only_asked else _NOT_TAKEN)
     return _answer(
         request,
         replace(
-            _new(request, page.station, page.kind, page.place),
+            _new(request, station, kind, place),
             done=effects(done, chosen(request).units),
             flaws=tuple(one.what for one in done.nonconformities),
             entries=done.entries,

@@ -30,7 +30,8 @@ from beadwright.web.stations.inspection.page import foam_said, lot_page, still, 
 from beadwright.web.stations.inspection.sheet import Sheet, sheet
 from beadwright.web.stations.newest import newest, newest_entries
 from beadwright.web.stations.page import effects
-from beadwright.web.stations.sheet import taken
+from beadwright.web.stations.sheet import as_sent as with_answers
+from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
 
 __all__ = ["inspection_view"]
@@ -191,4 +192,4 @@ def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
     likely = Likely(sent.filled.texts, sent.filled.units)
     shown = (system, sent.fits, here.clock)
     made = sheet(here.found, act, likely, shown, sent.form.faults)
-    return replace(made, key=sent.key, kept=sent.kept, then=sent.do, live=sent.live)
+    return with_answers(made, sent)

@@ -18,10 +18,11 @@ from beadwright.plant.expanding import Expanding
 from beadwright.plant.figures import mass
 from beadwright.plant.opening import Plant
 from beadwright.units import System
-from beadwright.web.stations.answers import Question, questions
+from beadwright.web.stations.answers import questions
 from beadwright.web.stations.fits import Fits
-from beadwright.web.stations.page import NONE_FIT, Box, boxes, fitted
+from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.pre_expander.words import CUP_UNITS
+from beadwright.web.stations.taken import Answered
 from beadwright.web.stations.told import Told
 
 __all__ = ["ACTIONS", "CAUSES", "Action", "Fields", "Form", "action_of", "again", "blank"]
@@ -80,7 +81,7 @@ class Fields:
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
+class Form(Answered):
     """A form with what stands in it."""
 
     action: Action
@@ -101,15 +102,6 @@ class Form:
     """Of trouble: why the bag should be on hold."""
     hold_faults: tuple[Fault, ...] = ()
     """Why the bag was not put on hold."""
-    faults: tuple[Fault, ...] = ()
-    """Of no field, or why it was not taken."""
-    questions: tuple[Question, ...] = ()
-    kept: tuple[str, ...] = ()
-    then: str = "post"
-    may: bool = False
-    may_have_happened: bool = False
-    fits: Fits = NONE_FIT
-    live: bool = False
 
     @property
     def filled(self) -> tuple[Box, ...]:

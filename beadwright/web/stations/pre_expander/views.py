@@ -16,12 +16,14 @@ from beadwright.plant.holding import hold_lot
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
+from beadwright.plant.words import capital
 from beadwright.units import System
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.page import effects
 from beadwright.web.stations.pre_expander.form import ACTIONS, Action, Form, action_of, again, blank
 from beadwright.web.stations.pre_expander.page import Stand, stand
+from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import told
 
 __all__ = ["Page", "pre_expander"]
@@ -140,19 +142,10 @@ def _told(request: Asker, place: str) -> HttpResponse:
     sent = told(request, action.kind)
     found = _found(request, place)
     form = again(request.plant, action, found, sent, chosen(request).units)
-    page = replace(_page(request, found), form=form)
-    if not sent.form.ready:
-        return _answer(request, page, _NOT_TAKEN)
-    if sent.do == "ask":
-        asked = keyed.may(request.plant.code, sent.form, request.signed.who)
-        return _answer(
-            request, replace(page, form=replace(form, may=asked.may, faults=asked.faults))
-        )
-    planned = sent.do != "happened"
-    done = keyed.post(request.plant.code, sent.form, request.signed.who, planned=planned)
-    if not done.posted:
-        form = replace(form, faults=done.refused, may_have_happened=done.may_have_happened)
-        return _answer(request, replace(page, form=form), _NOT_TAKEN)
+    form, done = taken(request, sent, form)
+    if done is None:
+        page = replace(_page(request, found), form=form)
+        return _answer(request, page, 200 if sent.only_asked else _NOT_TAKEN)
     page = _after(request, place, action)
     return _answer(
         request,
@@ -204,7 +197,7 @@ def _effect(page: Page, action: Action, done: Done, units: System) -> str:
     cup = page.stand.lines[0] if page.stand.lines else None
     if action.kind == "cups" and cup is not None and cup.seq in done.entries:
         already = "was in the record already" if done.repeated else "is in the record"
-        return f"{cup.says[:1].upper()}{cup.says[1:]}. It {already}."
+        return f"{capital(cup.says)}. It {already}."
     if action.kind == "expansion_open":
         return f"{page.stand.run}. {effects(replace(done, stock=()), units)}"
     if action.kind == "bag_opened" and page.stand.bag is not None:

@@ -130,7 +130,7 @@ def sheet(
         stood_wrong="Say for how many minutes it stood." if late else "",
         says=tuple(_says(press, act)),
         others=tuple(_others(press, act)),
-        before="count" if act.name in {"silo", "carton", "end"} and _uncounted(press) else "",
+        before="count" if act.name in {"silo", "carton", "end"} and press.count_first else "",
         fits=fits,
     )
 
@@ -151,14 +151,6 @@ def _matters(act: Act, box: Box) -> bool:
     if act.name == "silo":
         return box.name in {"at", "run"}
     return True
-
-
-def _uncounted(press: Pressing) -> bool:
-    """Whether a count should come first; what was just counted need not be."""
-    return press.run is not None and press.at_ms - press.tally.since_ms > _JUST_MS
-
-
-_JUST_MS = 5 * 60_000
 
 
 def _says(press: Pressing, act: Act) -> Iterator[str]:

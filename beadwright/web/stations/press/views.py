@@ -22,6 +22,7 @@ from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.press_entries import entries_at
 from beadwright.plant.pressing import Pressing, pressing
+from beadwright.plant.words import capital
 from beadwright.units import System
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
@@ -32,7 +33,8 @@ from beadwright.web.stations.press.acts import ACTS, Act, acts_for
 from beadwright.web.stations.press.form import OTHER, as_sent, likely_of
 from beadwright.web.stations.press.page import PressPage, page
 from beadwright.web.stations.press.sheet import Sheet, sheet
-from beadwright.web.stations.sheet import taken
+from beadwright.web.stations.sheet import as_sent as with_answers
+from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
 
 __all__ = ["press_view"]
@@ -136,7 +138,7 @@ def _said(act: Act, done: Done, shown: PressPage, system: System) -> str:
         return f"{act.done} {effects(done, system)}"
     last = shown.measured.last
     if act.name == "weigh" and last is not None:
-        light = f" {last.light[:1].upper()}{last.light[1:]}." if last.light else ""
+        light = f" {capital(last.light)}." if last.light else ""
         return f"{act.done} Dry foam of {last.label}: {last.value} {last.unit}.{light}"
     return act.done
 
@@ -197,7 +199,7 @@ def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
     made = sheet(here.press, act, Likely(sent.filled.texts, sent.filled.units),
                  (system, sent.fits), sent.form.faults)  # fmt: skip
     return replace(
-        made, key=sent.key, kept=sent.kept, then=sent.do, live=sent.live,
+        with_answers(made, sent),
         minutes=here.request.POST.get("minutes", ""), other=here.request.POST.get(OTHER, ""),
         onward=here.request.POST.get("onward", ""),
     )  # fmt: skip
