@@ -109,7 +109,7 @@ def test_the_board_shows_the_picture_and_leaves_it_out_when_asked_again(
     monkeypatch.setattr(ageing, "ageing_board", no_physics)
     live = browser.get(again[1])
     assert live.status_code == 200
-    assert '<div id="ageing" hx-preserve="true"></div>' in live.content.decode()
+    assert '<div id="kept" hx-preserve="true"></div>' in live.content.decode()
 
 
 def test_a_picture_that_was_seen_is_not_sent_again_within_its_minute(
@@ -129,8 +129,17 @@ def test_a_picture_that_was_seen_is_not_sent_again_within_its_minute(
     assert "now, Wed 06:01" in later.content.decode()
 
 
-def test_ground_foam_alone_has_no_hours(as_: SignIn, yard: Yard) -> None:
-    """A plant without beads in a silo says so."""
+def test_a_silo_that_is_held_says_so_in_its_row(as_: SignIn, yard: Yard) -> None:
+    """However fit its beads are by estimate."""
+    yard.hold("H-7", "S1", at=25, reason="smell of fuel")
+    page = shown(as_(Role.OPERATOR), "/silos/")
+
+    assert "28 h old, held</text>" in page
+    assert "S1, F1: 28 h old, held; signed" in page
+
+
+def test_without_beads_in_any_silo_nothing_is_drawn(as_: SignIn, yard: Yard) -> None:
+    """And it is said."""
     yard.sweep("S1", at=28)
     yard.sweep("S2", at=28)
     page = shown(as_(Role.OPERATOR))

@@ -150,11 +150,11 @@ def _band(edge: Edge, clock: _Clock) -> Band:
 
 def _ages(one: SiloAgeing) -> str:
     young, old = one.silo.youngest_h or 0.0, one.silo.oldest_h or 0.0
+    held = ", held" if "held" in one.silo.states else ""
     if old >= _SHORT_H:
-        return f"{young / 24:.1f} to {old / 24:.1f} days old"
-    return (
-        f"{young:.0f} to {old:.0f} h old" if f"{young:.0f}" != f"{old:.0f}" else f"{old:.0f} h old"
-    )
+        return f"{young / 24:.1f} to {old / 24:.1f} days old{held}"
+    told = f"{old:.0f}" if f"{young:.0f}" == f"{old:.0f}" else f"{young:.0f} to {old:.0f}"
+    return f"{told} h old{held}"
 
 
 def _words(one: SiloAgeing, clock: _Clock) -> str:
