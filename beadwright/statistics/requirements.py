@@ -35,7 +35,7 @@ def refuse(argument: str, value: object, valid: str) -> NoReturn:
     raise OutOfRange(argument, value, valid=valid)
 
 
-def require_where(good: NDArray[np.bool_], valid: str, **argument: ArrayLike) -> None:
+def require_where(good: NDArray[np.bool_], valid: str, /, **argument: ArrayLike) -> None:
     """Raise OutOfRange at the first number of an argument that is not marked good.
 
     Parameters
@@ -82,7 +82,7 @@ def require_freedom(dof: ArrayLike) -> None:
     require_where(freedom > 0, "a number above 0, or infinite", dof=freedom)
 
 
-def require_series(least: int, **argument: ArrayLike) -> NDArray[np.float64]:
+def require_series(least: int, /, **argument: ArrayLike) -> NDArray[np.float64]:
     """Return an argument as one row of finite numbers, or raise OutOfRange.
 
     Parameters
@@ -119,7 +119,7 @@ def require_series(least: int, **argument: ArrayLike) -> NDArray[np.float64]:
     return series
 
 
-def require_whole(least: int, **arguments: int) -> None:
+def require_whole(least: int, /, **arguments: int) -> None:
     """Raise OutOfRange unless each is a whole number of at least ``least``.
 
     Parameters
