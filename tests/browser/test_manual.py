@@ -16,7 +16,8 @@ pytestmark = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium on this ma
 
 SHOWN = {
     "floor": ("/", "EI", "desk"),
-    "silos": ("/silos/", "EI", "desk"),
+    "silos": ("/silos/#places", "EI", "desk"),
+    "ageing": ("/ageing/", "EI", "tablet"),
     "air": ("/air/#room-1", "EI", "tablet"),
     "pre-expander": ("/stations/pre-expander/E1/", "KR", "tablet"),
     "press": ("/stations/press/FP1/", "KR", "tablet"),
