@@ -25,6 +25,7 @@ from beadwright.ledger.fold import (
 from beadwright.ledger.settings import RELEASED
 from beadwright.plant.approved import stands
 from beadwright.plant.listing import not_listed
+from beadwright.plant.masses_said import mass_said
 from beadwright.plant.young import too_young
 
 __all__ = ["JUDGED", "count_tolerated_mg", "judge"]
@@ -234,9 +235,9 @@ def _more_than_held(
             continue  # kept in pieces: its unit mass was stated anew, and no piece is missing
         share = _share(tolerance.get("shortage") or _SHORTAGE.get(lot.kind, _SHORTAGE_ELSE))
         if t.differ_mg > share * state.in_mg or (t.differ_pieces and not t.differ_mg):
-            held = _pieces(state.pieces) if lot.unit_mg else _kg(state.mg)
-            drew = _pieces(t.line.pieces) if lot.unit_mg else _kg(t.line.mg)
-            over = _pieces(t.differ_pieces) if lot.unit_mg else _kg(t.differ_mg)
+            held = _pieces(state.pieces) if lot.unit_mg else mass_said(state.mg)
+            drew = _pieces(t.line.pieces) if lot.unit_mg else mass_said(t.line.mg)
+            over = _pieces(t.differ_pieces) if lot.unit_mg else mass_said(t.differ_mg)
             yield Flaw(
                 "more_than_held",
                 lot.no,
@@ -251,13 +252,13 @@ def _imbalance(
     floor = _mg(str(tolerance.get("remainder_floor") or _REMAINDER_FLOOR))
     allowed = max(_share(tolerance.get("remainder") or _REMAINDER) * came, floor)
     if abs(step.remainder_mg) > allowed:
-        off = _kg(abs(step.remainder_mg))
-        what = f"of {_kg(came)} that went in, {off} are missing"
+        off = mass_said(abs(step.remainder_mg))
+        what = f"of {mass_said(came)} that went in, {off} are missing"
         if step.remainder_mg < 0:
-            what = f"{off} more came out than went in ({_kg(came)})"
+            what = f"{off} more came out than went in ({mass_said(came)})"
         cells = _CELLS.get(step.kind, "")
         look = f"; look at {cells}" if cells else ""
-        yield Flaw("imbalance", None, f"{what}; {_kg(int(allowed))} are tolerated{look}")
+        yield Flaw("imbalance", None, f"{what}; {mass_said(int(allowed))} are tolerated{look}")
 
 
 def _counted(
@@ -277,7 +278,7 @@ def _counted(
             yield Flaw(
                 "count_differs",
                 lot.no,
-                f"{lot.code}: the books say {_kg(state.mg)}, found {_kg(line.mg)}",
+                f"{lot.code}: the books say {mass_said(state.mg)}, found {mass_said(line.mg)}",
             )
 
 
@@ -302,7 +303,3 @@ def _mg(text: str) -> int:
 
 def _pieces(number: int) -> str:
     return f"{number} piece" if number == 1 else f"{number} pieces"
-
-
-def _kg(mg: int) -> str:
-    return f"{mg / 1e6:.2f} kg"

@@ -12,6 +12,7 @@ from beadwright.plant.assessment import REASONS, Answer, Reason, Weight
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.codes import CODES
 from beadwright.plant.lot_tests import Lot
+from beadwright.plant.masses_said import mass_said
 from beadwright.plant.pieces import Basis
 from beadwright.plant.reasons_of_tests import limits_of_tests, of_aside, of_tests
 from beadwright.plant.tested import Judgement
@@ -226,7 +227,7 @@ def _ties(
     for one in questions:
         state = STATE_WORDS[one.state]
         count = f"{one.short} tie{'s' if one.short > 1 else ''}"
-        mass = f"{one.shortfall_kg:.2f} kg"
+        mass = mass_said(one.shortfall_kg * 1e6)
         if one.pieces:
             many = len(one.pieces) > 1
             what = (

@@ -1,4 +1,4 @@
-"""Reasons in the units of who reads them: those that say a figure beside its limit.
+"""Reasons in the units of who reads them: a figure beside its limit, and masses of the books.
 
 Read :func:`in_units`. What is decided, and its order, stay as they were judged.
 """
@@ -11,6 +11,7 @@ from decimal import Decimal
 
 from beadwright.plant.assessment import Reason
 from beadwright.plant.limit_rows import DIGITS, rows
+from beadwright.plant.masses_said import masses_in
 from beadwright.plant.reasons import of_limits
 from beadwright.plant.verdicts import LimitResult
 from beadwright.units import System
@@ -21,10 +22,12 @@ __all__ = ["in_units"]
 def in_units(
     reasons: Iterable[Reason], limits: Sequence[LimitResult], units: System
 ) -> tuple[Reason, ...]:
-    """Give reasons with the figures of the limits in units of choice; others stay as they are."""
+    """Give reasons with the figures of the limits, and with masses, in units of choice."""
     shown = of_limits([_shown(one, units) for one in limits])
     words = {was: now.sentence for was, now in zip(of_limits(limits), shown, strict=True)}
-    return tuple(replace(one, sentence=words.get(one, one.sentence)) for one in reasons)
+    return tuple(
+        replace(one, sentence=words.get(one) or masses_in(one.sentence, units)) for one in reasons
+    )
 
 
 def _shown(result: LimitResult, units: System) -> LimitResult:

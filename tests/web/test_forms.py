@@ -164,6 +164,15 @@ def test_a_silo_is_told_at_a_station_of_its_own(operator: Client, yard: Yard) ->
     assert answer.status_code == 200, answer.content.decode()
     assert "S2 holds 110.2 lb" in answer.content.decode()
 
+    more = {**form, "mass": "2000", "key": "move-2"}
+    asked = operator.post("/stations/silos/", {**more, "do": "ask"}).content.decode()
+    assert re.search(r"S1 held 1521\.\d\d lb by the books; this step drew 4409\.25 lb", asked)
+    done = operator.post("/stations/silos/", {**more, "do": "happened"}).content.decode()
+    assert "this step drew 4409.25 lb" in done
+    operator.post("/choices/", {"units": "si", "light": "auto"})
+    asked = operator.post("/stations/silos/", {**more, "key": "move-3", "do": "ask"})
+    assert "by the books; this step drew 2000.00 kg" in asked.content.decode()
+
 
 def test_an_answer_in_a_correction_holds_for_its_value(as_: SignIn, yard: Yard) -> None:
     """As at a station: another unusual number is asked about anew."""

@@ -105,7 +105,7 @@ def test_a_large_difference_is_asked_about_once(engineer: Client, yard: Yard) ->
     sent(engineer, 422, B_1="200", sure=yes[1])
     done = sent(engineer, 200, B_1="300", B_2="400", sure=yes[1])
     bag = lots.get(yard.no, "B-1")
-    assert "B-1: the books say 600.00 kg, found 300.00 kg" in done
+    assert "B-1: the books say 1322.77 lb, found 661.39 lb" in done
     assert bag is not None
     assert (bag.mg, stocktakes()) == (300_000_000, 2)
 

@@ -27,6 +27,7 @@ from beadwright.interop.sheets.kinds.kind import (
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger import lots
 from beadwright.ledger.draft import Evidence, Line, Loss, Material, NewLot, StepDraft
+from beadwright.plant.masses_said import mass_said
 from beadwright.plant.runs import Run, run_named
 
 __all__ = [
@@ -230,7 +231,7 @@ def closed(row: Row, register: Register, *, beads: bool) -> Drafts:
     """Give the end of a run; while beads are in it, it is none."""
     run = need_run(row, register, beads=beads)
     if run is not None and run.mg and posted(row, register) is None:
-        what = f"{run.code} still holds {run.mg / 1e6:.1f} kg"
+        what = f"{run.code} still holds {mass_said(run.mg)}"
         remedy = "Fill it into a silo, or weigh it back into its bag; then close the run."
         register.fault(row, "run", "run_holds", what=what, remedy=remedy)
     if row.bad or run is None:

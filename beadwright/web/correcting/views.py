@@ -17,13 +17,14 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Again, Likely
 from beadwright.plant.form_became import became
 from beadwright.plant.history import entry
+from beadwright.plant.masses_said import faults_in
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.correcting.back import Back, back
 from beadwright.web.refused import not_allowed
 from beadwright.web.stations.answers import Question, kept_fields, questions
 from beadwright.web.stations.fits import Fits
-from beadwright.web.stations.page import Box, boxes, effects, fitted
+from beadwright.web.stations.page import Box, boxes, effects, fitted, flaws
 
 __all__ = ["CorrectionPage", "correct"]
 
@@ -97,12 +98,12 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
         shown = _boxes(request, was.kind, Likely(said.texts, units), done.keyed.faults)
         own = done.keyed.faults.get("", ()) or (() if done.keyed.faults else done.refused)
         asked = questions(done.keyed.questions, Likely(said.texts, units))
-        page = replace(page, boxes=shown, faults=own, questions=asked)
+        page = replace(page, boxes=shown, faults=faults_in(own, system), questions=asked)
         return render(request, "correcting/page.html", {"page": page}, status=_NOT_TAKEN)
     page = replace(
         page,
         done=effects(done, system),
-        flaws=tuple(one.what for one in done.nonconformities),
+        flaws=flaws(done, system),
         entries=done.entries,
     )
     return render(request, "correcting/page.html", {"page": page})

@@ -17,6 +17,7 @@ from beadwright.charts.svg import Drawing
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.floor import Floor, Wait
 from beadwright.plant.held import Held, Reach
+from beadwright.plant.masses_said import masses_in
 from beadwright.plant.words import capital, in_runs, number
 from beadwright.units import System
 from beadwright.web.floor.picture import picture
@@ -114,12 +115,12 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
     for silo in floor.silos:
         for finding in silo.findings:
             to = f"/silos/#{quote(silo.place)}"
-            yield HeldLine(silo.place, finding.words, finding.detail, to)
+            yield HeldLine(silo.place, finding.words, masses_in(finding.detail, units), to)
     for group in floor.lots:
         if group.stand == "held" and group.cause not in told:
             reach = f"{number(len(group.lots), 'lot')}, {number(group.pieces, 'block')}"
             to = f"/lots/{quote(group.lots[0])}/"
-            yield HeldLine(in_runs(group.lots), group.why, reach, to)
+            yield HeldLine(in_runs(group.lots), masses_in(group.why, units), reach, to)
 
 
 def _reach(hold: Held, units: System) -> str:

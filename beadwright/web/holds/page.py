@@ -14,6 +14,7 @@ from beadwright.plant.caused import Caused
 from beadwright.plant.duties import Duties
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.held import Held, Reach
+from beadwright.plant.masses_said import masses_in
 from beadwright.plant.named import Named
 from beadwright.plant.words import code_words, in_runs, number
 from beadwright.units import System
@@ -167,7 +168,7 @@ def flaw(one: Caused, found: Reach | None, named: Named, system: System) -> Flaw
         first.step,
         len(one.steps),
         first.at_ms,
-        named.within(first.detail),
+        masses_in(named.within(first.detail), system),
         reach(found, system) if found is not None and holds else "",
         Codes.of(found.moulded if found is not None and holds else ()),
     )

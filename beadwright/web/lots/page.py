@@ -16,6 +16,7 @@ from beadwright.plant.assessment import Reason
 from beadwright.plant.figures import mass, percent
 from beadwright.plant.history import EntryView
 from beadwright.plant.limit_rows import LimitRow, rows
+from beadwright.plant.masses_said import masses_in
 from beadwright.plant.measured import Measured
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
@@ -188,7 +189,7 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         tuple(f"{issuer} {text}".strip() for issuer, text in found.labels),
         None if verdict is None else _answer(verdict, units),
         own,
-        tuple(map(_cause, found.upstream)),
+        tuple(_cause(one, units) for one in found.upstream),
         tuple(_source(one, units) for one in found.sources.named),
         found.sources.others,
         mass(found.sources.mg, units),
@@ -243,11 +244,12 @@ def _told(one: Reason) -> Told:
     return Told(capital(one.sentence).rstrip(".") + ".", one.source, one.weight)
 
 
-def _cause(one: Upstream) -> Cause:
+def _cause(one: Upstream, units: System) -> Cause:
     what, hold = code_words(one.code), ""
     if one.cause.startswith(_HOLD):
         hold = one.cause.removeprefix(_HOLD).rpartition("@")[0]
-    return Cause(not one.closed, what, one.at, one.sentence, one.path, one.conceded, hold)
+    sentence = masses_in(one.sentence, units)
+    return Cause(not one.closed, what, one.at, sentence, one.path, one.conceded, hold)
 
 
 def _source(one: TraceLot, units: System) -> Source:

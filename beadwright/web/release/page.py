@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
 from beadwright.plant.assessment import LotAssessment, Reason
@@ -87,8 +87,8 @@ class LotRelease:
     """The next lot that who has signed may sign."""
 
 
-def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:
-    """Give what the queue shows."""
+def queue_page(plant: Plant, told: Queue, units: System, *, may_release: bool) -> QueuePage:
+    """Give what the queue shows, in units of choice."""
     named = Named.of(plant)
     return QueuePage(
         tuple(
@@ -99,8 +99,8 @@ def queue_page(plant: Plant, told: Queue, *, may_release: bool) -> QueuePage:
             )
             for one in told.ready
         ),
-        tuple(map(_row, told.asked)),
-        tuple(map(_row, told.stopped)),
+        tuple(_row(one, units) for one in told.asked),
+        tuple(_row(one, units) for one in told.stopped),
         in_runs(told.leaving),
         sum(len(one.lots) for one in told.asked),
         sum(len(one.lots) for one in told.stopped),
@@ -132,5 +132,6 @@ def lot_page(
     )
 
 
-def _row(one: Waiting) -> WaitingRow:
-    return WaitingRow(one, in_runs(one.lots), one.lots[0])
+def _row(one: Waiting, units: System) -> WaitingRow:
+    (reason,) = in_units((one.reason,), (), units)
+    return WaitingRow(replace(one, reason=reason), in_runs(one.lots), one.lots[0])

@@ -29,7 +29,7 @@ __all__ = ["lot_release", "queue"]
 def queue(request: Asker) -> HttpResponse:
     """Show what waits for a release, and for what."""
     told = queue_of(request.plant.no, now_ms())
-    page = queue_page(request.plant, told, may_release=_may_release(request))
+    page = queue_page(request.plant, told, chosen(request).units, may_release=_may_release(request))
     return render(request, "release/queue.html", {"page": page})
 
 

@@ -12,13 +12,14 @@ from beadwright.errors import Fault
 from beadwright.interop.keyed import Done, FormField, Likely, Stock, fields_of
 from beadwright.plant.duties import Duties
 from beadwright.plant.figures import mass
+from beadwright.plant.masses_said import faults_in, masses_in
 from beadwright.units import System, shown_unit
 from beadwright.web.stations.fits import Asking, Fits, Option
 from beadwright.web.stations.named import Kind, Station
 from beadwright.web.stations.newest import Earlier
 from beadwright.web.stations.taken import Answered
 
-__all__ = ["Box", "StationPage", "boxes", "effects", "fitted"]
+__all__ = ["Box", "StationPage", "boxes", "effects", "fitted", "flaws"]
 
 _LONG = 10
 """Fields that a form may have before those that are hardly ever keyed are folded away."""
@@ -122,7 +123,9 @@ def boxes(
             _unit(one, likely, system),
             one.units if len(one.units) > 1 and one.name not in scale else (),
             _hint(one),
-            "; ".join(_worded(one.name, fault) for fault in wrong.get(one.name, ())),
+            "; ".join(
+                _worded(one.name, fault) for fault in faults_in(wrong.get(one.name, ()), system)
+            ),
             one.required,
             one.choices,
             one.sort == "code" or one.name in _SCANNED,
@@ -165,6 +168,11 @@ def effects(done: Done, system: System) -> str:
         for one in done.stock
     )
     return " ".join((first, *(f"{one}." for one in stands)))
+
+
+def flaws(done: Done, system: System) -> tuple[str, ...]:
+    """Say what did not conform in what was taken."""
+    return tuple(masses_in(one.what, system) for one in done.nonconformities)
 
 
 def _hint(one: FormField) -> str:

@@ -1,6 +1,6 @@
 """A small form of a station: the fields that are asked, and behind one tap what is filled in.
 
-Read :class:`Sheet`, then :func:`as_sent`. A station adds what is only its own.
+Read :class:`Sheet`, then :func:`with_answers`. A station adds what is only its own.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from beadwright.web.stations.page import Box
 from beadwright.web.stations.taken import Answered
 from beadwright.web.stations.told import Told
 
-__all__ = ["Act", "Boxes", "Doing", "Sheet", "as_sent", "labelled"]
+__all__ = ["Act", "Boxes", "Doing", "Sheet", "labelled", "with_answers"]
 
 _SHORT = 4
 _OfSheet = TypeVar("_OfSheet", bound="Sheet")
@@ -125,7 +125,7 @@ def labelled(
     }
 
 
-def as_sent(form: _OfSheet, sent: Told) -> _OfSheet:
+def with_answers(form: _OfSheet, sent: Told) -> _OfSheet:
     """Give a form as it was sent, with what is wrong with it and what is asked."""
     return replace(
         form,

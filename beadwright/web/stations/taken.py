@@ -11,7 +11,9 @@ from typing import TypeVar
 from beadwright.errors import Fault
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done
+from beadwright.plant.masses_said import faults_in
 from beadwright.web.access import Asker
+from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.answers import Question
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.told import Told
@@ -48,12 +50,12 @@ def taken(request: Asker, sent: Told, form: _Form) -> tuple[_Form, Done | None]:
     """
     if not sent.form.ready:
         return form, None
-    plant, who = request.plant.code, request.signed.who
+    plant, who, units = request.plant.code, request.signed.who, chosen(request).units
     if sent.do == "ask":
         answer = keyed.may(plant, sent.form, who)
-        return replace(form, may=answer.may, faults=answer.faults), None
+        return replace(form, may=answer.may, faults=faults_in(answer.faults, units)), None
     done = keyed.post(plant, sent.form, who, planned=sent.do != "happened")
     if done.posted:
         return form, done
-    happened = done.may_have_happened
-    return replace(form, faults=done.refused, may_have_happened=happened), None
+    refused, happened = faults_in(done.refused, units), done.may_have_happened
+    return replace(form, faults=refused, may_have_happened=happened), None

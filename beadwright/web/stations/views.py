@@ -24,7 +24,7 @@ from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.inspection.views import inspection_view
 from beadwright.web.stations.named import STATIONS, Kind, Station
 from beadwright.web.stations.newest import newest
-from beadwright.web.stations.page import StationPage, boxes, effects, fitted
+from beadwright.web.stations.page import StationPage, boxes, effects, fitted, flaws
 from beadwright.web.stations.pre_expander.views import pre_expander
 from beadwright.web.stations.press.views import press_view
 from beadwright.web.stations.stocktake.views import stocktake
@@ -136,8 +136,8 @@ def _told(request: Asker, station: Station, kind: Kind, place: str) -> HttpRespo
         request,
         replace(
             _new(request, station, kind, place),
-            done=effects(done, chosen(request).units),
-            flaws=tuple(one.what for one in done.nonconformities),
+            done=effects(done, system),
+            flaws=flaws(done, system),
             entries=done.entries,
         ),
     )

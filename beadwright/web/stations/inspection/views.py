@@ -29,8 +29,8 @@ from beadwright.web.stations.inspection.form import as_sent, likely_of
 from beadwright.web.stations.inspection.page import foam_said, lot_page, still, waiting
 from beadwright.web.stations.inspection.sheet import Sheet, sheet
 from beadwright.web.stations.newest import newest, newest_entries
-from beadwright.web.stations.page import effects
-from beadwright.web.stations.sheet import as_sent as with_answers
+from beadwright.web.stations.page import effects, flaws
+from beadwright.web.stations.sheet import with_answers
 from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
 
@@ -182,7 +182,7 @@ def _after(request: Asker, code: str, act: Act, done: Done) -> HttpResponse:
     foam = foam_said(here.found.foam, done.entries, system)
     moved = effects(done, system) if done.stock else ""
     words = " ".join(filter(None, (first, foam, moved, still(here.found))))
-    said = _Said(words, tuple(one.what for one in done.nonconformities), done.entries)
+    said = _Said(words, flaws(done, system), done.entries)
     again = any(here.found.need(part).open for part in act.answers) and not said.flaws
     return _shown(here, _new(here, act) if again else None, said)
 

@@ -14,13 +14,14 @@ from beadwright.plant.access import may_post, may_restate
 from beadwright.plant.expanding import Expanding, expanding
 from beadwright.plant.holding import hold_lot
 from beadwright.plant.machines import places_of
+from beadwright.plant.masses_said import faults_in
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.words import capital
 from beadwright.units import System
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
-from beadwright.web.stations.page import effects
+from beadwright.web.stations.page import effects, flaws
 from beadwright.web.stations.pre_expander.form import ACTIONS, Action, Form, action_of, again, blank
 from beadwright.web.stations.pre_expander.page import Stand, stand
 from beadwright.web.stations.taken import taken
@@ -125,7 +126,7 @@ def _asked_first(request: Asker, found: Expanding, action: Action) -> Form:
     if not read.ready:
         return form
     asked = keyed.may(request.plant.code, read, request.signed.who)
-    return replace(form, may=asked.may, faults=asked.faults)
+    return replace(form, may=asked.may, faults=faults_in(asked.faults, system))
 
 
 def _told(request: Asker, place: str) -> HttpResponse:
@@ -152,7 +153,7 @@ def _told(request: Asker, place: str) -> HttpResponse:
         replace(
             page,
             done=_effect(page, action, done, chosen(request).units),
-            flaws=tuple(one.what for one in done.nonconformities),
+            flaws=flaws(done, chosen(request).units),
         ),
     )
 

@@ -19,6 +19,7 @@ from beadwright.interop.keyed import Done, Likely
 from beadwright.plant.access import may_post
 from beadwright.plant.duties import duties, may_sign_first_piece
 from beadwright.plant.machines import places_of
+from beadwright.plant.masses_said import faults_in
 from beadwright.plant.moment import moment
 from beadwright.plant.press_entries import entries_at
 from beadwright.plant.pressing import Pressing, pressing
@@ -28,12 +29,12 @@ from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 from beadwright.web.refused import not_allowed
 from beadwright.web.stations.fits import Fits
-from beadwright.web.stations.page import effects
+from beadwright.web.stations.page import effects, flaws
 from beadwright.web.stations.press.acts import ACTS, Act, acts_for
 from beadwright.web.stations.press.form import OTHER, as_sent, likely_of
 from beadwright.web.stations.press.page import PressPage, page
 from beadwright.web.stations.press.sheet import Sheet, sheet
-from beadwright.web.stations.sheet import as_sent as with_answers
+from beadwright.web.stations.sheet import with_answers
 from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
 
@@ -125,7 +126,7 @@ def _shown(here: _Here, done: Done | None = None, act: Act | None = None) -> Htt
     }
     if done is not None and act is not None:
         given["done"] = _said(act, done, shown, chosen(request).units)
-        given["flaws"] = tuple(one.what for one in done.nonconformities)
+        given["flaws"] = flaws(done, chosen(request).units)
         given["entries"] = done.entries
     return render(request, "stations/press/page.html", given)
 
@@ -162,7 +163,8 @@ def _asked_first(here: _Here, form: Sheet) -> Sheet:
     if not read.ready:
         return form
     answer = keyed.may(here.request.plant.code, read, here.request.signed.who)
-    return replace(form, may=answer.may, faults=answer.faults)
+    faults = faults_in(answer.faults, chosen(here.request).units)
+    return replace(form, may=answer.may, faults=faults)
 
 
 def _asked(here: _Here, form: Sheet, status: int = 200) -> HttpResponse:

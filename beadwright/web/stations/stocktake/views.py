@@ -12,6 +12,7 @@ from django.shortcuts import render
 from beadwright.errors import Fault
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Which
+from beadwright.plant.masses_said import faults_in
 from beadwright.plant.moment import moment
 from beadwright.plant.stocktaking import PAGE, Compared, Listed, Sheet, compare, groups, look_up
 from beadwright.plant.stocktaking import sheet as sheet_of
@@ -19,6 +20,7 @@ from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.fits import Fits, asking
 from beadwright.web.stations.newest import newest
+from beadwright.web.stations.page import flaws
 from beadwright.web.stations.stocktake import page as shown
 from beadwright.web.stations.stocktake.form import ADD, Sent, found_in, read, sent
 from beadwright.web.stations.stocktake.page import SheetPage
@@ -141,14 +143,17 @@ def _post(request: Asker, counted: _Counted, page: SheetPage) -> HttpResponse:
     done = keyed.post_all(request.plant.code, tuple(counted.forms.values()), request.signed.who)
     refused = {fault: None for one in done for fault in one.refused}
     if refused:
-        return _answer(request, replace(page, faults=tuple(refused)), _NOT_TAKEN)
-    flaws = tuple(flaw.what for one in done for flaw in one.nonconformities)
+        return _answer(
+            request, replace(page, faults=faults_in(refused, chosen(request).units)), _NOT_TAKEN
+        )
+    units = chosen(request).units
+    wrong = tuple(flaw for one in done for flaw in flaws(one, units))
     first = "It was in the record already" if all(one.repeated for one in done) else "Recorded"
     said = f"{first}. {shown.summary(counted.compared.values())}."
     sheet = sheet_of(request.plant.no, counted.sheet.group.name, counted.sheet.before)
     fresh = Sent(uuid4().hex, counted.sent.unit, {}, frozenset())
     again = _page(request, _counted(request, sheet or counted.sheet, fresh))
-    return _answer(request, replace(again, done=said, flaws=flaws))
+    return _answer(request, replace(again, done=said, flaws=wrong))
 
 
 def _page(request: Asker, counted: _Counted) -> SheetPage:

@@ -1,0 +1,49 @@
+"""Masses in sentences that are kept: written in one form, shown in the units of who reads them.
+
+Read :func:`mass_said` and :func:`masses_in`. What the judge says of a step is kept beside it and
+compared when the record is read again, so it is written in kg; only a page says it otherwise.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from decimal import Decimal
+
+from beadwright.errors import Fault
+from beadwright.units import System, show
+
+__all__ = ["faults_in", "mass_said", "masses_in"]
+
+_SAID = re.compile(r"(?<![\w.,-])([0-9]+\.[0-9]{2}) kg\b")
+_CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
+"""Faults that say a mass of the books; others quote what was keyed, as it was keyed."""
+
+
+def mass_said(mg: float) -> str:
+    """Write a mass into a sentence.
+
+    >>> mass_said(3_104_000)
+    '3.10 kg'
+    """
+    return f"{mg / 1e6:.2f} kg"
+
+
+def masses_in(sentence: str, units: System) -> str:
+    """Give a sentence with the masses that were written into it in units of choice.
+
+    >>> masses_in("S1 held 3.10 kg by the books; this step drew 5.00 kg", "us")
+    'S1 held 6.83 lb by the books; this step drew 11.02 lb'
+    """
+    if units == "si":
+        return sentence
+    return _SAID.sub(lambda one: show(Decimal(one[1]), "mass", system=units, digits=2), sentence)
+
+
+def faults_in(faults: Iterable[Fault], units: System) -> tuple[Fault, ...]:
+    """Give faults with the masses of the books in units of choice."""
+    return tuple(
+        replace(one, what=masses_in(one.what, units)) if one.code in _CODES else one
+        for one in faults
+    )
