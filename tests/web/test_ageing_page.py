@@ -11,6 +11,7 @@ from beadwright.ledger.draft import Reading
 from beadwright.plant import moment
 from beadwright.plant.access import Role
 from beadwright.plant.ageing import board as ageing
+from beadwright.quality import readings
 from tests.plant.yard import Yard, ms
 from tests.web.conftest import SignIn
 
@@ -146,3 +147,32 @@ def test_without_beads_in_any_silo_nothing_is_drawn(as_: SignIn, yard: Yard) -> 
 
     assert "No silo holds beads that age." in text(page)
     assert "<svg" not in page.split("<main", 1)[-1]
+
+
+def form(page: str) -> dict[str, str]:
+    """What a form's hidden fields and boxes hold."""
+    return dict(re.findall(r'<input [^>]*name="([^"]+)"[^>]*value="([^"]*)"', page))
+
+
+@pytest.mark.parametrize(
+    ("role", "address", "told"),
+    [
+        (Role.OPERATOR, "/stations/silos/?kind=silo_temperatures",
+         {"silo": "S1", "temperature": "95", "unit-temperature": "°F"}),
+        (Role.TECHNICIAN, "/stations/bench/?kind=mesh_samples",
+         {"sample": "MS-1", "silo": "S1", "grade": "F1", "age": "4", "mass": "104.14"}),
+    ],
+)  # fmt: skip
+def test_a_temperature_and_a_mesh_sample_are_keyed_at_their_stations(
+    as_: SignIn, yard: Yard, role: Role, address: str, told: dict[str, str]
+) -> None:
+    """By whoever works there; each is a reading of the silo, and moves nothing."""
+    browser = as_(role)
+    page = browser.get(address).content.decode()
+    sent = {**form(page), **told, "do": "post", "kind": address.partition("=")[2]}
+    answer = browser.post(address.partition("?")[0], sent)
+    assert answer.status_code == 200, text(answer.content.decode())
+    views = readings.of_lots(yard.no, ["S1"])["S1"]
+
+    assert views[-1].characteristic in {"silo_temperature", "mesh_sample_mass"}
+    assert views[-1].si == pytest.approx(308.15 if role is Role.OPERATOR else 0.10414)

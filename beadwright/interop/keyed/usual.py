@@ -59,7 +59,7 @@ PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("volume", ("where",)),
         ("instrument", ("where", "silo")),
     ),
-    "silo_temperatures": (("instrument", ()),),
+    "silo_temperatures": (("instrument", ("silo",)),),
     "mesh_samples": (
         ("sample", ()),
         ("silo", ("sample",)),

@@ -76,11 +76,10 @@ STATIONS = (
     Station(
         "silos",
         "Silos",
-        "Beads moved, silos run or swept empty, weighed; temperatures and mesh samples.",
+        "Beads moved, silos run or swept empty, weighed; their temperature.",
         (
             Kind("silo_moves", "A silo"),
             Kind("silo_temperatures", "A temperature"),
-            Kind("mesh_samples", "A mesh sample", units=(("mass", "g"),)),
         ),
         ("move", "ran_empty", "swept_empty"),
         "Silo: Never enter without a confined-space permit.",
@@ -97,8 +96,12 @@ STATIONS = (
     Station(
         "bench",
         "Laboratory bench",
-        "Specimens cut, and results of tests.",
-        (Kind("specimens", "A specimen"), Kind("results", "A result")),
+        "Specimens cut, results of tests, mesh samples weighed.",
+        (
+            Kind("specimens", "A specimen"),
+            Kind("results", "A result"),
+            Kind("mesh_samples", "A mesh sample", units=(("mass", "g"),)),
+        ),
         ("sample",),
     ),
     Station(
