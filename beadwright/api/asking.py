@@ -8,6 +8,7 @@ from django.http import HttpRequest
 from ninja import Path, Query, Router
 
 from beadwright.api.callers import Call, require_ask
+from beadwright.api.pour_said import PourSaid
 from beadwright.api.told import headed
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
@@ -24,6 +25,7 @@ from beadwright.plant.machines import board
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.pentane_screen import pentane_screen
+from beadwright.plant.pour import pour_json, pour_sheet, read_pour
 from beadwright.plant.release import as_json
 from beadwright.plant.release import assess as plant_assess
 from beadwright.plant.release_queue import queue
@@ -38,6 +40,7 @@ __all__ = [
     "entry",
     "floor",
     "lot",
+    "product_pour",
     "product_set_up",
     "release",
     "router",
@@ -142,6 +145,19 @@ def product_set_up(
     plant = _asked(request)
     choice = Choice(name.replace("\x00", ""), grade, expander, mould)
     return set_up_json(plant, set_up(plant.no, choice, moment(plant)))
+
+
+@router.get("/products/{name}/pour", response=_Told, summary="What rate and lift lots support")
+def product_pour(
+    request: HttpRequest,
+    name: Annotated[str, Path(description="A form product.", max_length=60)],
+    said: Query[PourSaid],
+) -> _Told:
+    """Answer as `pour --json` does: may only lower the manual's rate, and is no form design."""
+    plant = _asked(request)
+    keyed = read_pour(name.replace("\x00", ""), said.lot, said.texts)
+    found = pour_sheet(plant.no, keyed.certain(), moment(plant))
+    return headed(plant, pour_json(found))
 
 
 @router.get("/entries/{path:key}", response=_Told, summary="One entry of the record")

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.errors import Misuse
 from beadwright.science.pour import Binder
@@ -23,6 +23,7 @@ __all__ = [
     "TITLES",
     "WET_M",
     "PourAsked",
+    "wrong_number",
 ]
 
 HEAVY_KG_M3 = 2402.77
@@ -31,11 +32,11 @@ HEAVY_KG_M3 = 2402.77
 WET_M = 0.254
 """10 in: a slump that counts as liquid."""
 
-COLDEST_K = 277.6
+COLDEST_K = 277.5944
 """40 °F, about the coldest that the formula is for."""
 
-DEEP_M = 3.0
-"""A vibration deeper than 4 ft, which counts as liquid."""
+DEEP_M = 1.524
+"""5 ft: a vibration deeper than 4 ft, which counts as liquid."""
 
 BINDERS: Mapping[str, Binder] = {
     "plain": Binder.PLAIN,
@@ -100,7 +101,7 @@ class PourAsked:
 
     def __post_init__(self) -> None:
         """Refuse what cannot be meant."""
-        wrong = [_wrong(name, getattr(self, name)) for name in _WITHIN]
+        wrong = [wrong_number(name, getattr(self, name)) for name in _WITHIN]
         for what, word, words in (
             ("binder", self.binder, BINDERS),
             ("way of placing", self.placed, PLACED),
@@ -110,8 +111,13 @@ class PourAsked:
         if any(wrong):
             raise Misuse("; ".join(filter(None, wrong)))
 
+    def without_lots(self) -> PourAsked:
+        """Give the same, of the product's newest tested lots."""
+        return replace(self, lots=())
 
-def _wrong(name: str, value: float | None) -> str:
+
+def wrong_number(name: str, value: float | None) -> str:
+    """Say what is wrong with a number of a field; empty where nothing is."""
     if value is None:
         return ""
     low, high, kind = _WITHIN[name]

@@ -39,7 +39,7 @@ def given_lines(sheet: Working, asked: PourAsked) -> None:
     _or_worst(sheet, ("density", "Density of fresh concrete", "density"), asked.density_kg_m3,
               HEAVY_KG_M3, "150 lb/ft³ (2403 kg/m³), ordinary concrete at its heaviest;"
               " common practice, no source")  # fmt: skip
-    sheet.work("weight_coefficient", ("Coefficient of the concrete's weight", "1"),
+    sheet.work("weight_coefficient", ("Concrete's weight: coefficient", "1"),
                unit_weight_coefficient, {"density_kg_m3": "density"})  # fmt: skip
     _chemistry(sheet, asked)
     if asked.self_consolidating:
@@ -81,7 +81,7 @@ def _chemistry(sheet: Working, asked: PourAsked) -> None:
         _SET[delayed] if asked.retarder is not None else "not said whether its set is delayed",
     ]
     how: Origin = "set" if known else "worst"
-    title = ("Coefficient of the mix's chemistry", "1")
+    title = ("Mix's chemistry: coefficient", "1")
     value = chemistry_coefficient(binder, retarder=delayed)
     sheet.given("chemistry", title, value, (how, f"{'; '.join(parts)}; {_GUIDE}, its table"))
 
@@ -90,10 +90,10 @@ def _placed(sheet: Working, asked: PourAsked) -> None:
     base = asked.placed != "top"
     words = f"pumped in at the base, a quarter more; {_GUIDE}" if base else PLACED["top"]
     how: Origin = "set" if asked.placed else "worst"
-    title = ("Of the full head, for how it is placed", "1")
+    title = ("Placing: of the full head", "1")
     sheet.given("surge", title, PUMP_SURGE if base else 1.0, (how, words))
     runs = asked.continuous is True
     words = "three spans or more of unbroken foam" if runs else "one span: a cut, an end, a joint"
     how = "worst" if asked.continuous is None else "set"
-    title = ("Bending of the panel, of p L²", "1")
+    title = ("Panel's spans: bending, of p L²", "1")
     sheet.given("bending", title, _THREE_SPANS if runs else _ONE_SPAN, (how, words))

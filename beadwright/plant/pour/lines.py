@@ -26,11 +26,13 @@ from beadwright.science.pour import (
     tie_load,
 )
 from beadwright.science.trust import Banded, Trust, stands
+from beadwright.units import Kind
 
 __all__ = ["ANSWERS", "Strong", "expected_strength", "worked_lines"]
 
 ANSWERS = (
-    "rate", "lift", "supported", "pressure", "floor", "head", "tie_pull", "tie_times",
+    "rate", "lift", "supported", "tie_supported", "pressure", "floor", "head", "tie_pull",
+    "tie_times",
 )  # fmt: skip
 """Keys of the lines that answer; all others are what these rest on."""
 
@@ -84,25 +86,32 @@ def worked_lines(sheet: Working, asked: PourAsked, own: Strong) -> Answer | None
         set_up = ("set", f"set-up of {asked.product}")
         sheet.given(key, (words, kind), value, set_up)  # type: ignore[arg-type]
     ways = _Ways(asked, own)
-    supported = ("Pressure that the foam supports", "form_pressure")
-    sheet.work("supported", supported, ways.supported(), _FOAM, at_most=True)
-    manual = {**_CONCRETE, "rate": "manual"}
-    sheet.work("pressure", ("Pressure at the manual's rate", "form_pressure"),
-               ways.pressure(), manual)  # fmt: skip
-    floor = ("Least design pressure, at any rate", "form_pressure")
-    sheet.work("floor", floor, ways.floor(), _CONCRETE)
-    sheet.work("head", ("Full head of this height", "form_pressure"), _head,
-               {"density": "density", "height": "height", "surge": "surge"})  # fmt: skip
+    _pressures(sheet, ways)
     tie = {"tie": "tie_strength", "rise": "tie_rise"} if own.ties else {}
     whole = {**_CONCRETE, **_FOAM, **tie, "manual": "manual"}
     sheet.work("rate", ("Rate to discuss, at most", "speed"), ways.rate(), whole, at_most=True)
     lift = ("Lift to discuss at the manual's rate, at most", "length")
     sheet.work("lift", lift, ways.lift(), whole, at_most=True)
+    return ways.answer(sheet)
+
+
+def _pressures(sheet: Working, ways: _Ways) -> None:
+    """Put what presses, and what foam and tie bear of it."""
+    psf: Kind = "form_pressure"
+    supported = ("Pressure that the foam supports", psf)
+    sheet.work("supported", supported, ways.supported(), _FOAM, at_most=True)
+    tie = {"spacing": "tie_spacing", "rise": "tie_rise"}
+    sheet.work("tie_supported", ("Pressure that the ties support", psf), _tie_supported,
+               {"strength": "tie_strength", "factor": "factor", **tie}, at_most=True)  # fmt: skip
+    sheet.work("pressure", ("Pressure at the manual's rate", psf), ways.pressure(),
+               {**_CONCRETE, "rate": "manual"})  # fmt: skip
+    sheet.work("floor", ("Least design pressure, at any rate", psf), ways.floor(), _CONCRETE)
+    sheet.work("head", ("Full head of this height", psf), _head,
+               {"density": "density", "height": "height", "surge": "surge"})  # fmt: skip
     sheet.work("tie_pull", ("Pull on a tie at the manual's rate", "force"), _pull,
-               {"pressure": "pressure", "spacing": "tie_spacing", "rise": "tie_rise"})  # fmt: skip
+               {"pressure": "pressure", **tie})  # fmt: skip
     sheet.work("tie_times", ("What a tie bears, times that pull", "1"), _times,
                {"strength": "tie_strength", "pull": "tie_pull"}, at_most=True)  # fmt: skip
-    return ways.answer(sheet)
 
 
 def expected_strength(sheet: Working, density: float | None) -> None:
@@ -198,6 +207,11 @@ class _Ways:
         source="hydrostatics; ACI 347R-14, 4.2.2")  # fmt: skip
 def _head(density: float, height: float, surge: float) -> float:
     return density * GRAVITY_M_S2 * height * surge
+
+
+@stands(Trust.EXACT, formula="p = F / (factor · spacing · rise)", source="statics")
+def _tie_supported(strength: float, factor: float, spacing: float, rise: float) -> float:
+    return strength / factor / (spacing * rise)
 
 
 @like(tie_load)

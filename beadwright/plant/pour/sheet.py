@@ -27,7 +27,7 @@ from beadwright.plant.worked import Line, Working
 from beadwright.plant.worked_words import line_json
 from beadwright.science.pour import CAUTION
 
-__all__ = ["AID", "NOT_COUNTED", "LotPour", "PourSheet", "pour_json", "pour_sheet"]
+__all__ = ["AID", "NOT_COUNTED", "NO_BAND", "LotPour", "PourSheet", "pour_json", "pour_sheet"]
 
 AID = "An aid to a talk with the engineer of record, who decides."
 """Stands with the caution wherever the sheet shows."""
@@ -39,6 +39,12 @@ NOT_COUNTED = (
     "bracing, alignment and uplift at the base",
 )
 """What no figure of the sheet holds; shown beside them."""
+
+NO_BAND = (
+    "An estimate here has no band: how far off it may be is not known until panels of the lot are"
+    " loaded on a bench for as long as a lift stays fresh."
+)
+"""Stands with the numbers, because an estimate else shows its band."""
 
 _LOTS = 20
 _LOOKED_AT = 60
@@ -188,6 +194,7 @@ def pour_json(found: PourSheet) -> dict[str, Any]:
         "not_released_left_out": found.left_out,
         "lots": [_lot_json(one, found) for one in found.lots],
         "not_counted": list(NOT_COUNTED),
+        "no_band": NO_BAND,
         "aid": AID,
         "caution": found.caution,
     }
