@@ -11,6 +11,7 @@ from beadwright.web.floor.views import floor
 from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
+from beadwright.web.products.pour import pour
 from beadwright.web.products.views import product_list, sheet
 from beadwright.web.refused import no_such_page
 from beadwright.web.release.views import lot_release, queue
@@ -39,6 +40,7 @@ urlpatterns = [
     path("parts/", parts),
     path("products/", product_list, name="products"),
     path("products/<str:product>/", sheet, name="set-up"),
+    path("products/<str:product>/pour/", pour, name="pour"),
     path("holds/", holds, name="holds"),
     path("holds/<path:name>/", hold, name="hold"),
     path("lots/<str:code>/hold/", place_hold, name="place-hold"),

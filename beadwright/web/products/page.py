@@ -53,6 +53,11 @@ class SheetPage:
     all: bool
 
     @property
+    def form(self) -> bool:
+        """Whether it is a form block, of which walls are made."""
+        return any(one.key == "foam" for one in self.parts)
+
+    @property
     def picks(self) -> str:
         """What was picked, as a link says it."""
         return urlencode({one.part: one.name for one in self.picked})
