@@ -1,8 +1,11 @@
 """What a series of figures says, as pure functions: arrays in, arrays out.
 
-Lives here: control charts, and where a series changed.
-Read first: beadwright.statistics.cusum.
-May import: units, errors, numpy; no Django, no store.
+Lives here: control charts, and where a series changed; and, imported by their own names because
+they load more of scipy: what a number is worth (``propagation``, ``conformity``, ``tolerance``),
+one quantity against another (``regression``, ``outliers``), and how good the measuring is
+(``gauge_study``, ``agreement``, ``interlaboratory``).
+Read first: beadwright.statistics.cusum; for what a number is worth, beadwright.statistics.conformity.
+May import: units, errors, numpy, scipy; no Django, no store.
 """
 
 from beadwright.statistics.change import Change, change
