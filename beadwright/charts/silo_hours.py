@@ -50,7 +50,7 @@ class SiloRow:
     signed: tuple[float, float] | None
     """None where no hours are signed."""
     opens: Band | None
-    """None where it is not known, or nothing in it ages."""
+    """None where it is not known."""
     closes: Band | None
     why: str
     """Why there is no estimate."""

@@ -63,13 +63,12 @@ def _row(one: SiloAgeing, plant: Plant) -> tuple[str, ...]:
         return "not signed" if ms is None else local(ms, plant.zone)[5:]
 
     edges = (None, None) if estimate is None else (estimate.opens.at_ms, estimate.closes.at_ms)
-    unknown = "unknown" if one.grades else "–"
     return (
         silo.place,
         f"{silo.youngest_h or 0:.0f} to {silo.oldest_h or 0:.0f} h",
         at(silo.ready_ms),
         at(silo.use_by_ms),
-        *(unknown if edge is None else local(edge, plant.zone)[5:] for edge in edges),
+        *("unknown" if edge is None else local(edge, plant.zone)[5:] for edge in edges),
         ", ".join(ESTIMATE_WORDS[state] for state in one.states),
     )
 

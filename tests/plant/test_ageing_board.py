@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from beadwright.ledger.draft import Reading
+from beadwright.ledger.draft import Line, Material, NewLot, Reading
 from beadwright.plant.ageing import AgeingBoard, SiloAgeing, ageing_board, silo_said
 from beadwright.plant.ageing.board import kept_board
 from beadwright.science.ageing import (
@@ -332,6 +332,18 @@ def test_mixed_grades_take_the_strictest_and_any_unknown_makes_it_unknown() -> N
     assert said.estimate.closes.at_ms == min(it.closes.at_ms for it in edges if it)
     yard.set("grade", "PK1", of="bead", pentane="5.0 %", since=1)
     assert one(yard).estimate is None
+
+
+def test_beads_of_no_grade_are_unknown() -> None:
+    """Nobody said what they are: nothing is estimated, and it is said."""
+    yard = store()
+    new = NewLot("B-0", Material.BEAD, "bag")
+    yard.step("receipt", 0, [Line("B-0", 1, 500_000_000, keyed="500 kg")], new)
+    yard.expand("B-0", "S2", 100, at=3)
+    said = one(yard, place="S2")
+
+    assert (said.estimate, said.states, said.grades) == (None, ("unknown",), ())
+    assert silo_said(said).window == "Unknown. Missing: the grade of its beads."
 
 
 def test_only_silos_with_beads_are_on_it() -> None:

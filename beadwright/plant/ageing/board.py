@@ -105,7 +105,7 @@ class SiloAgeing:
 
     silo: Silo
     grades: tuple[GradeAgeing, ...]
-    """None where only ground foam is in it, which has no hours to age."""
+    """None where nobody said which it is."""
     estimate: Estimate | None
     """The strictest of all grades in it; None where something is missing."""
     missing: tuple[str, ...]
@@ -113,9 +113,7 @@ class SiloAgeing:
 
     @property
     def states(self) -> tuple[EstimateState, ...]:
-        """What the estimate says of now, worst first; none where nothing in it ages."""
-        if not self.grades:
-            return ()
+        """What the estimate says of now, worst first."""
         one, now = self.estimate, self.silo.at_ms
         if one is None:
             return ("unknown",)
@@ -138,7 +136,11 @@ class AgeingBoard:
 
 
 def ageing_board(plant_no: int, at_ms: int, in_force: Settings | None = None) -> AgeingBoard:
-    """Give every silo with beads; hoppers and lines are left out: what is in them is at a press."""
+    """Give every silo with beads.
+
+    Hoppers and lines are left out: what is in them is at a press. So is ground foam alone, which
+    has no hours to age.
+    """
     in_force = settings.load(plant_no) if in_force is None else in_force
     some = [
         one
@@ -178,6 +180,8 @@ def _silo(one: Silo, known: Known, mesh: Mapping[str, tuple[Mesh, ...]]) -> Silo
         if grade.name != RECLAIM
     )
     missing = tuple(dict.fromkeys(what for grade in grades for what in grade.missing))
+    if not grades:
+        missing = ("the grade of its beads",)
     return SiloAgeing(one, grades, _strictest(grade.estimate for grade in grades), missing)
 
 

@@ -50,7 +50,7 @@ def _silo(one: SiloAgeing, zone: ZoneInfo) -> dict[str, Any]:
             "unsigned": list(window.unsigned),
         },
         "states": list(silo.states),
-        "unknown": bool(one.grades) and one.estimate is None,
+        "unknown": one.estimate is None,
         "missing": list(one.missing),
         "trust": one.trust.value,
         "estimate": None

@@ -5,7 +5,7 @@ Read :func:`silo_said`. The signed hours are told first, and no word of the esti
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -47,7 +47,7 @@ class SiloSaid:
     """What is said of a silo."""
 
     states: tuple[tuple[Literal["ask", "note"], str], ...]
-    """By estimate, worst first; none where nothing in it ages."""
+    """By estimate, worst first."""
     signed: str
     window: str
     """By estimate, in hours after the last bead and the first; or what is missing."""
@@ -60,8 +60,6 @@ class SiloSaid:
 
 def silo_said(one: SiloAgeing) -> SiloSaid:
     """Say what there is to say of a silo."""
-    if not one.grades:
-        return SiloSaid((), _signed(one), "Ground foam has no hours to age.", "", (), ())
     many = len(one.grades) > 1
     return SiloSaid(
         tuple(
@@ -69,7 +67,8 @@ def silo_said(one: SiloAgeing) -> SiloSaid:
             for state in one.states
         ),
         _signed(one),
-        " ".join(_named(grade, window_said(grade), many=many) for grade in one.grades),
+        " ".join(_named(grade, window_said(grade), many=many) for grade in one.grades)
+        or _unknown(one.missing),
         " ".join(_named(grade, proposed(grade.proposal), many=many) for grade in one.grades),
         tuple(dict.fromkeys(_against(one))),
         tuple(text for grade in one.grades for text in mesh_said(grade)),
@@ -94,12 +93,16 @@ def _signed(one: SiloAgeing) -> str:
 def window_said(grade: GradeAgeing) -> str:
     """Say the window by estimate, or what is missing for it."""
     if grade.missing:
-        return f"Unknown. Missing: {'; '.join(grade.missing)}."
+        return _unknown(grade.missing)
     ready, stale = grade.line("ready"), grade.line("stale")
     return (
         f"Enough air from {_band(ready)} after the last bead; too little pentane from"
         f" {_band(stale)} after the first."
     )
+
+
+def _unknown(missing: Sequence[str]) -> str:
+    return f"Unknown. Missing: {'; '.join(missing)}."
 
 
 def _band(line: Line) -> str:

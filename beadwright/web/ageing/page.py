@@ -36,8 +36,6 @@ class Picture:
 
     drawing: Drawing
     rows: tuple[str, ...]
-    left_out: int
-    """Silos with ground foam alone, which has no hours to age."""
     print: str
     """Of all that is shown: the same print, the same picture."""
 
@@ -76,9 +74,8 @@ class AgeingPage:
 
 def picture(board: AgeingBoard, zone: ZoneInfo) -> Picture:
     """Give the picture of a board."""
-    some = [one for one in board.silos if one.grades]
     clock = _Clock(board.at_ms, zone)
-    rows = tuple(_row(one, clock) for one in some)
+    rows = tuple(_row(one, clock) for one in board.silos)
     start, end = _axis(rows)
     spec = SiloHours(
         "silo-hours", "Silos: signed hours and the window by estimate",
@@ -86,8 +83,7 @@ def picture(board: AgeingBoard, zone: ZoneInfo) -> Picture:
     )  # fmt: skip
     drawing = draw(spec)
     shown = hashlib.sha256(drawing.svg.encode()).hexdigest()[:16]
-    left_out = len(board.silos) - len(some)
-    return Picture(drawing, tuple(row.words for row in rows), left_out, shown)
+    return Picture(drawing, tuple(row.words for row in rows), shown)
 
 
 def page(board: AgeingBoard, units: System, zone: ZoneInfo) -> AgeingPage:
@@ -99,7 +95,7 @@ def page(board: AgeingBoard, units: System, zone: ZoneInfo) -> AgeingPage:
         picture(board, zone),
         ("silo", "age", "signed from", "until", "enough air from", "too little pentane from",
          "by estimate now"),
-        tuple(_cells(one, clock) for one in board.silos if one.grades),
+        tuple(_cells(one, clock) for one in board.silos),
         tuple(_part(one, units) for one in board.silos),
     )  # fmt: skip
 
@@ -159,7 +155,7 @@ def _ages(one: SiloAgeing) -> str:
 
 def _words(one: SiloAgeing, clock: _Clock) -> str:
     silo, estimate = one.silo, one.estimate
-    grades = " and ".join(grade.grade for grade in one.grades)
+    grades = " and ".join(grade.grade for grade in one.grades) or "no grade"
     parts = [f"{silo.place}, {grades}: {_ages(one)}"]
     if silo.ready_ms is None or silo.use_by_ms is None:
         parts.append("no hours signed")
