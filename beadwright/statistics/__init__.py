@@ -4,7 +4,7 @@ Lives here: control charts, and where a series changed; and, imported by their o
 they load more of scipy: what a number is worth (``propagation``, ``conformity``, ``tolerance``),
 one quantity against another (``regression``, ``outliers``), and how good the measuring is
 (``gauge_study``, ``agreement``, ``interlaboratory``).
-Read first: beadwright.statistics.cusum; for what a number is worth, beadwright.statistics.conformity.
+Read first: beadwright.statistics.cusum, or beadwright.statistics.conformity.
 May import: units, errors, numpy, scipy; no Django, no store.
 """
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from beadwright.statistics.outliers import extreme_deviates, grubbs_critical
 from beadwright.statistics.regression import (
+    fit_known,
     fit_line,
     fit_polynomial,
     inverse,
@@ -150,6 +151,53 @@ def test_pin_what_the_certified_line_says_at_500() -> None:
     )
     assert float(tolerance_bound(line, 500.0)) == pytest.approx(499.3574, abs=1e-4)
     assert float(tolerance_bound(line, 500.0, 0.95, 0.95)) == pytest.approx(498.8768, abs=1e-4)
+
+
+SIX = (1.0, 2.0, 3.0, 4.0, 5.0, 6.0)
+# y, u_y: intercept, slope, their uncertainties, covariance, chi square; y0, u(y0), x0, u(x0).
+ISO_28037 = (
+    (
+        (3.3, 5.6, 7.1, 9.3, 10.7, 12.1),
+        (0.5,) * 6,
+        ("1.867", "1.757", "0.465", "0.120", "-0.050", "1.665"),
+        (10.5, 0.5, "4.913", "0.322"),
+    ),
+    (
+        (3.2, 4.3, 7.6, 8.6, 11.7, 12.8),
+        (0.5, 0.5, 0.5, 1.0, 1.0, 1.0),
+        ("0.885", "2.057", "0.530", "0.178", "-0.082", "4.131"),
+        (10.5, 1.0, "4.674", "0.533"),
+    ),
+)
+
+
+@pytest.mark.parametrize(("y", "u_y", "printed", "back"), ISO_28037)
+def test_lines_of_known_uncertainties(
+    y: tuple[float, ...],
+    u_y: tuple[float, ...],
+    printed: tuple[str, ...],
+    back: tuple[float, float, str, str],
+) -> None:
+    """[iso-ts-28037] Equal and unequal weights: line, uncertainties, chi square, x of a y."""
+    line = fit_known(SIX, y, u_y)
+    x, u_x = line.inverse(back[0], back[1])
+    found = (line.intercept, line.slope, line.u_intercept, line.u_slope, line.covariance)
+
+    for value, text in zip((*found, line.chi_square, x, u_x), (*printed, *back[2:]), strict=True):
+        assert agrees(value, text)
+
+
+def test_a_line_of_known_uncertainties_in_both() -> None:
+    """[iso-ts-28037] x and y uncertain: line, uncertainties, covariance, chi square."""
+    x, y = (1.2, 1.9, 2.9, 4.0, 4.7, 5.9), (3.4, 4.4, 7.2, 8.5, 10.8, 13.5)
+    line = fit_known(x, y, (0.2, 0.2, 0.2, 0.4, 0.4, 0.4), 0.2)
+
+    assert agrees(line.intercept, "0.5788")
+    assert agrees(line.slope, "2.1597")
+    assert agrees(line.u_intercept, "0.4764")
+    assert agrees(line.u_slope, "0.1355")
+    assert agrees(line.covariance, "-0.0577")
+    assert agrees(line.chi_square, "2.743")
 
 
 MASSES = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)

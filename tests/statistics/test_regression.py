@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from beadwright.errors import OutOfRange
 from beadwright.statistics.outliers import extreme_deviates, grubbs, grubbs_critical
 from beadwright.statistics.regression import (
+    fit_known,
     fit_line,
     fit_polynomial,
     inverse,
@@ -188,6 +189,46 @@ def test_equal_values_are_no_outliers() -> None:
     assert extreme_deviates([2.0] * 6, most=2).flagged == ()
 
 
+def test_equal_known_uncertainties_give_the_plain_line() -> None:
+    """The same line; its uncertainty is the known one instead of the scatter's."""
+    density, strength = strengths(3, 0.03)
+    plain, known = fit_line(density, strength), fit_known(density, strength, 7.0)
+
+    assert (known.intercept, known.slope) == pytest.approx((plain.intercept, plain.slope))
+    assert known.u_slope / 7.0 == pytest.approx(plain.u_slope / plain.spread)
+    assert known.covariance == pytest.approx(plain.correlation * known.u_intercept * known.u_slope)
+
+
+def test_x_and_y_may_change_places_where_both_are_unsure() -> None:
+    """The line of y against x is the line of x against y, turned round."""
+    random = np.random.default_rng(26)
+    x = np.arange(8.0)
+    u_x, u_y = random.uniform(0.1, 0.4, 8), random.uniform(0.1, 0.4, 8)
+    y = 1.0 + 2.0 * x + u_y * random.normal(0, 1, 8)
+    one, other = fit_known(x, y, u_y, u_x), fit_known(y, x, u_x, u_y)
+
+    assert other.slope == pytest.approx(1 / one.slope, rel=1e-9)
+    assert other.intercept == pytest.approx(-one.intercept / one.slope, rel=1e-9)
+    assert other.chi_square == pytest.approx(one.chi_square, rel=1e-9)
+
+
+def test_known_uncertainties_are_what_the_line_scatters_by() -> None:
+    """2000 sets: slope and value at 6 scatter as stated; one in twenty is called inconsistent."""
+    random, trials = np.random.default_rng(27), 2000
+    x, u_x, u_y = np.arange(8.0), 0.05, np.linspace(0.1, 0.3, 8)
+    slopes, values, odd = [], [], 0
+    for _ in range(trials):
+        y = 1 + 2 * x + u_y * random.normal(0, 1, 8)
+        line = fit_known(x + u_x * random.normal(0, 1, 8), y, u_y, u_x)
+        slopes.append(line.slope)
+        values.append(line.at(6.0)[0])
+        odd += not line.consistent()
+
+    assert float(np.std(slopes)) == pytest.approx(line.u_slope, rel=0.08)
+    assert float(np.std(values)) == pytest.approx(line.at(6.0)[1], rel=0.08)
+    assert abs(odd / trials - 0.05) < 4 * math.sqrt(0.05 * 0.95 / trials)
+
+
 FLAT = fit_line([0.0, 1, 2, 3, 4], [1.0, 2, 1, 2, 1])
 
 
@@ -207,6 +248,10 @@ FLAT = fit_line([0.0, 1, 2, 3, 4], [1.0, 2, 1, 2, 1])
         (lambda: mean_band(FLAT, math.inf), "x is inf"),
         (lambda: prediction_band(FLAT, 1.0, repeats=0), "repeats is 0"),
         (lambda: tolerance_bound(FLAT, 1.0, 1.0), "coverage is 1.0"),
+        (lambda: fit_known([1, 2, 3], [1, 2, 3], [1, 0, 1]), "u_y[1] is 0.0"),
+        (lambda: fit_known([1, 2, 3], [1, 2, 3], [1, 1]), "u_y is of shape (2,)"),
+        (lambda: fit_known([1, 2, 3], [1, 2, 3], 1, [0, -1, 0]), "u_x[1] is -1.0"),
+        (lambda: fit_known([2, 2, 2], [1, 2, 3], 1), "x is everywhere 2"),
         (lambda: grubbs([1.0, 2.0]), "values is a row of 2"),
         (lambda: grubbs_critical(5, 0.0), "risk is 0.0"),
         (lambda: extreme_deviates([1.0, 2.0, 3.0], most=1), "values is a row of 3"),

@@ -82,7 +82,7 @@ def guard_band(u: ArrayLike, risk: float, dof: ArrayLike = math.inf) -> NDArray[
     References
     ----------
     .. [1] JCGM 106:2012, 8.3.2 and table 1: guard bands for one reading; 2 u gives 2.3 %, 1.645 u
-       gives 5 %. [read in: a second source that cites it]
+       gives 5 %. [from memory]
 
     Examples
     --------
@@ -124,8 +124,7 @@ def acceptance_limits(limits: Limits, guard: ArrayLike) -> Acceptance:
 
     References
     ----------
-    .. [1] JCGM 106:2012, 8.3.2 (guarded acceptance) and 8.3.3 (guarded rejection). [read in: a
-       second source that cites it]
+    .. [1] JCGM 106:2012, 8.3.2 (guarded acceptance) and 8.3.3 (guarded rejection). [from memory]
 
     Examples
     --------
@@ -171,8 +170,7 @@ def simple_acceptance(
 
     References
     ----------
-    .. [1] JCGM 106:2012, 8.2: decision rules based on simple acceptance. [read in: a second
-       source that cites it]
+    .. [1] JCGM 106:2012, 8.2: decision rules based on simple acceptance. [from memory]
 
     Examples
     --------
@@ -223,8 +221,7 @@ def guarded_acceptance(
 
     References
     ----------
-    .. [1] JCGM 106:2012, 8.3: decision rules with guard bands, w = rU, r = 1, U = 2u. [read in: a
-       second source that cites it]
+    .. [1] JCGM 106:2012, 8.3: decision rules with guard bands, w = rU, r = 1, U = 2u. [from memory]
 
     Examples
     --------

@@ -96,8 +96,7 @@ def conformity_probability(
     References
     ----------
     .. [1] JCGM 106:2012, "The role of measurement uncertainty in conformity assessment", clause
-       7: conformance probability for one and for two limits. [read in: a second source that
-       cites it]
+       7: conformance probability for one and for two limits. [from memory]
     .. [2] JCGM 101:2008, 6.4.9: Student's distribution for what rests on few readings.
        [from memory]
 
@@ -161,8 +160,7 @@ def posterior(
 
     References
     ----------
-    .. [1] JCGM 106:2012, annex A and clause 7: normal prior, normal likelihood. [read in: a
-       second source that cites it]
+    .. [1] JCGM 106:2012, annex A and clause 7: normal prior, normal likelihood. [from memory]
 
     Examples
     --------
@@ -214,7 +212,7 @@ def lot_mean(readings: ArrayLike, u_shared: float = 0.0, spread: float | None = 
     References
     ----------
     .. [1] JCGM 100:2008, 4.2.3 (mean of n), 5.1.2 (sum), G.4.1 (effective degrees of freedom).
-       [read in: a second source that cites it]
+       [from memory]
 
     Examples
     --------

@@ -168,8 +168,7 @@ def global_risks(process: Process, u: float, limits: Limits, guard: float = 0.0)
 
     References
     ----------
-    .. [1] JCGM 106:2012, 9.5: global consumer's and producer's risk, equations 17 to 20. [read
-       in: a second source that cites it]
+    .. [1] JCGM 106:2012, 9.5: global consumer's and producer's risk. [from memory]
 
     Examples
     --------

@@ -102,8 +102,7 @@ def propagate(
     References
     ----------
     .. [1] JCGM 100:2008, "Guide to the expression of uncertainty in measurement", equations 10
-       and 13, note to 5.1.2 (second order), G.2b (degrees of freedom). [read in: a second source
-       that cites it]
+       and 13, note to 5.1.2 (second order), G.2b (degrees of freedom). [from memory]
 
     Examples
     --------

@@ -89,7 +89,7 @@ def rectangular(lower: float, upper: float, dof: float = math.inf) -> Input:
 
     References
     ----------
-    .. [1] JCGM 100:2008, 4.3.7. [read in: a second source that cites it]
+    .. [1] JCGM 100:2008, 4.3.7. [from memory]
 
     Examples
     --------

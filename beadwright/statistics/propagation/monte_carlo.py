@@ -103,7 +103,7 @@ def simulate(
     References
     ----------
     .. [1] JCGM 101:2008, "Propagation of distributions using a Monte Carlo method", clause 7;
-       6.4 (shapes); 7.7 (coverage intervals). [read in: a second source that cites it]
+       6.4 (shapes); 7.7 (coverage intervals). [from memory]
 
     Examples
     --------
