@@ -56,6 +56,7 @@ class SiloRow:
     """Why there is no estimate."""
     words: str
     """The row in words."""
+    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +91,8 @@ def draw(spec: SiloHours) -> Drawing:
     for n, row in enumerate(spec.rows):
         content += _row(spec, row, _HEAD + n * _ROW)
     content += _now(spec, bottom)
+    for n, row in enumerate(spec.rows):
+        content += _lacking(spec, row, _HEAD + n * _ROW)
     size = (_WIDTH, bottom + _FOOT)
     return svg.frame(spec.name, size, (spec.title, _words(spec)), content)
 
@@ -135,8 +138,12 @@ def _axis(spec: SiloHours, bottom: float) -> Iterator[str]:
 def _row(spec: SiloHours, row: SiloRow, top: float) -> Iterator[str]:
     yield svg.line((0, top), (_WIDTH, top))
     room = _LEFT - 14
-    yield fitted((0, top + 27), row.place, _NAME, room, font_weight="bold")
-    yield fitted((0, top + 51), row.ages, _AGES, room)
+    at = (22, 43, 61) if row.held else (27, 51, 0)
+    yield fitted((0, top + at[0]), row.place, _NAME, room, font_weight="bold")
+    yield fitted((0, top + at[1]), row.ages, _AGES, room)
+    if row.held:
+        said = {"font_size": _AGES, "font_weight": "bold", "fill": tone("bad")}
+        yield svg.text(0, top + at[2], "held", **said)
     yield from _clocks(spec.x(row.first_h), spec.x(row.last_h), top + _SIGNED[0] + _SIGNED[1] / 2)
     yield from _signed(spec, row, top + _SIGNED[0])
     yield from _estimated(spec, row, top + _ESTIMATED[0])
@@ -150,14 +157,9 @@ def _clocks(first: float, last: float, y: float) -> Iterator[str]:
 
 
 def _signed(spec: SiloHours, row: SiloRow, y: float) -> Iterator[str]:
-    if row.signed is None:
-        x = spec.x(row.last_h) + 8
-        yield svg.text(x, y + 15, "no hours signed", font_size=_SMALL, **svg.HALO)
+    if row.signed is None or row.signed[1] <= spec.from_h:
         return
     left, right = map(spec.x, row.signed)
-    if row.signed[1] <= spec.from_h:
-        yield svg.text(_LEFT + 4, y + 15, "signed hours are over", font_size=_SMALL, **svg.HALO)
-        return
     high = _SIGNED[1]
     yield svg.rect(left, y, max(1.5, right - left), high, fill=tone("ink"))
     if spec.beyond(row.signed[1]):
@@ -169,8 +171,6 @@ def _estimated(spec: SiloHours, row: SiloRow, y: float) -> Iterator[str]:
     if row.opens is None or row.closes is None:
         yield svg.rect(_LEFT, y, _RIGHT - _LEFT, high, fill="none", stroke=tone("quiet"),
                        stroke_dasharray="5 4")  # fmt: skip
-        room = _RIGHT - _LEFT - 16
-        yield fitted((_LEFT + 8, y + 14), row.why, _SMALL, room, font_weight="bold", **svg.HALO)
         return
     starts, ends = row.opens, row.closes
     sure = (starts[2], ends[0]) if starts[2] < ends[0] else None
@@ -194,6 +194,19 @@ def _estimated(spec: SiloHours, row: SiloRow, y: float) -> Iterator[str]:
 def _stroke(x: float, y: float, high: float) -> str:
     """Draw an end by estimate."""
     return svg.line((x, y - 4), (x, y + high + 4), stroke=tone("ink"), stroke_width=4)
+
+
+def _lacking(spec: SiloHours, row: SiloRow, top: float) -> Iterator[str]:
+    """Say what has no bar, over the line of now."""
+    y = top + _SIGNED[0] + 15
+    if row.signed is None:
+        x = min(spec.x(row.last_h) + 8, _RIGHT - svg.width_of("no hours signed", _SMALL))
+        yield svg.text(x, y, "no hours signed", font_size=_SMALL, **svg.HALO)
+    elif row.signed[1] <= spec.from_h:
+        yield svg.text(_LEFT + 4, y, "signed hours are over", font_size=_SMALL, **svg.HALO)
+    if row.opens is None or row.closes is None:
+        at, room = (_LEFT + 8, top + _ESTIMATED[0] + 14), _RIGHT - _LEFT - 16
+        yield fitted(at, row.why, _SMALL, room, font_weight="bold", **svg.HALO)
 
 
 def _outline(x: float, y: float, width: float, high: float) -> str:

@@ -90,7 +90,10 @@ def test_signed_hours_that_are_long_over_are_said() -> None:
 @pytest.mark.parametrize("count", [0, 1, 2, 12])
 def test_no_text_lies_over_another_and_none_sticks_out(count: int) -> None:
     """However many silos there are."""
-    rows = tuple(replace((KNOWN, UNKNOWN)[n % 2], place=f"SILO-{n}") for n in range(count))
+    rows = tuple(
+        replace((KNOWN, UNKNOWN)[n % 2], place=f"SILO-NORTH-{n}", held=n % 3 == 0)
+        for n in range(count)
+    )
     found = draw(replace(SPEC, rows=rows))
 
     assert overlaps(found) == []

@@ -137,7 +137,12 @@ def _row(one: SiloAgeing, clock: _Clock) -> SiloRow:
         None if estimate is None else _band(estimate.closes, clock),
         f"unknown without: {'; '.join(one.missing)}" if one.missing else "",
         _words(one, clock),
+        held=_is_held(one),
     )
+
+
+def _is_held(one: SiloAgeing) -> bool:
+    return "held" in one.silo.states
 
 
 def _band(edge: Edge, clock: _Clock) -> Band:
@@ -146,17 +151,17 @@ def _band(edge: Edge, clock: _Clock) -> Band:
 
 def _ages(one: SiloAgeing) -> str:
     young, old = one.silo.youngest_h or 0.0, one.silo.oldest_h or 0.0
-    held = ", held" if "held" in one.silo.states else ""
     if old >= _SHORT_H:
-        return f"{young / 24:.1f} to {old / 24:.1f} days old{held}"
+        return f"{young / 24:.1f} to {old / 24:.1f} days old"
     told = f"{old:.0f}" if f"{young:.0f}" == f"{old:.0f}" else f"{young:.0f} to {old:.0f}"
-    return f"{told} h old{held}"
+    return f"{told} h old"
 
 
 def _words(one: SiloAgeing, clock: _Clock) -> str:
     silo, estimate = one.silo, one.estimate
     grades = " and ".join(grade.grade for grade in one.grades) or "no grade"
-    parts = [f"{silo.place}, {grades}: {_ages(one)}"]
+    held = ["held"] if _is_held(one) else []
+    parts = [f"{silo.place}, {grades}: {_ages(one)}", *held]
     if silo.ready_ms is None or silo.use_by_ms is None:
         parts.append("no hours signed")
     else:
@@ -201,7 +206,7 @@ def _cells(one: SiloAgeing, clock: _Clock) -> tuple[str, ...]:
     signed = (silo.ready_ms, silo.use_by_ms)
     return (
         silo.place,
-        _ages(one),
+        f"{_ages(one)}, held" if _is_held(one) else _ages(one),
         *("not signed" if end is None else clock.at(end) for end in signed),
         *(("unknown", "unknown") if estimate is None else
           (clock.edge(estimate.opens), clock.edge(estimate.closes))),
