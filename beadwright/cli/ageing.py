@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import Units
+from beadwright.cli.choices import AsJson, InUnits, Units, Why
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -16,13 +16,9 @@ __all__ = ["ageing"]
 def ageing(
     context: typer.Context,
     silo: Annotated[str, typer.Argument(help="A silo, as the plant calls it; else all.")] = "",
-    why: Annotated[
-        bool, typer.Option("--why", help="Show formula, inputs and source of each number.")
-    ] = False,
-    units: Annotated[
-        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="In SI (si) or US units (us).")
-    ] = Units.SI,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    why: Why = False,
+    units: InUnits = Units.SI,
+    json: AsJson = False,
 ) -> int:
     """Say of each silo's beads how old they are, which hours are signed, and what is estimated.
 

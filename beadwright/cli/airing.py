@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import Units
+from beadwright.cli.choices import AsJson, InUnits, Units, Why
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -17,13 +17,9 @@ def air(  # noqa: PLR0913 - one of them is the context
     context: typer.Context,
     room: Annotated[str, typer.Argument(help="A room, as the plant calls it; else all.")] = "",
     ahead: Annotated[int, typer.Option(min=1, max=72, help="Hours to look ahead.")] = 24,
-    why: Annotated[
-        bool, typer.Option("--why", help="Show formula, inputs and source of each number.")
-    ] = False,
-    units: Annotated[
-        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="In SI (si) or US units (us).")
-    ] = Units.SI,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    why: Why = False,
+    units: InUnits = Units.SI,
+    json: AsJson = False,
 ) -> int:
     """Work out what silos and fresh blocks give off hour by hour, against each room's air.
 

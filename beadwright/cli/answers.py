@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import Units
+from beadwright.cli.choices import AsJson, Units
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -21,7 +21,7 @@ def stock(
     units: Annotated[
         Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg (si) or lb (us).")
     ] = Units.SI,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Say where everything is by the books: silos and hoppers with grades and ages, then lots.
 
@@ -42,7 +42,7 @@ def nonconformities(
     by_station: Annotated[
         bool, typer.Option("--by-station", help="Count them by station, code and week.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """List what was forbidden and happened, by cause; the cause is what `concede` takes.
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Annotated
+
+import typer
 
 if TYPE_CHECKING:
     from beadwright.units import System
 
-__all__ = ["Units"]
+__all__ = ["AsJson", "InUnits", "Units", "Why"]
 
 
 class Units(StrEnum):
@@ -21,3 +23,10 @@ class Units(StrEnum):
     def system(self) -> System:
         """The same, as the units package names it."""
         return "si" if self is Units.SI else "us"
+
+
+InUnits = Annotated[
+    Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="In SI (si) or US units (us).")
+]
+Why = Annotated[bool, typer.Option("--why", help="Show formula, inputs and source of each number.")]
+AsJson = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]

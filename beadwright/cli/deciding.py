@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -43,7 +44,7 @@ def holds(
     every: Annotated[
         bool, typer.Option("--all", help="List those that hold nothing any more too.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """List the holds that people placed: what each reaches, and what of it has been shipped.
 

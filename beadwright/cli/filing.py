@@ -9,6 +9,7 @@ from typing import Annotated
 
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE, REFUSED, say
 from beadwright.cli.session import of
 
@@ -64,7 +65,7 @@ def import_(  # noqa: PLR0913 - one of them is the context
             help="Initials or id of the engineer who signs for settings that change.",
         ),
     ] = "",
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Read a plant's files into its record; the store is made where there is none.
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -14,7 +13,7 @@ __all__ = ["findings"]
 
 def findings(
     context: typer.Context,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Say which scales seem to drift, and which pieces seem to lack ties, with the figures.
 

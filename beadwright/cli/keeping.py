@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import BROKEN, DONE, NO_STORE, say
 from beadwright.cli.session import of
 
@@ -24,7 +25,7 @@ def verify(
             "--chain", help="The chain alone, in seconds: lots and readings are not made anew."
         ),
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Verify the record: every entry unchanged, in its place, and the chain whole.
 
@@ -66,7 +67,7 @@ def doctor(
     mend: Annotated[
         bool, typer.Option("--mend", help="Make or lay what the store lacks; keep a copy first.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Say in what state the store is: engine, file, tables, safeguards, plants and what they hold.
 

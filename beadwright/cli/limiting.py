@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -23,7 +24,7 @@ def limits(
     unsigned: Annotated[
         bool, typer.Option("--unsigned", help="Only printed limits that nobody has signed.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """List limits: those the plant's products are judged by today, printed and its own.
 

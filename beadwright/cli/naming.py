@@ -6,6 +6,7 @@ from typing import Annotated
 
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -35,7 +36,7 @@ def people(  # noqa: PLR0913 - one of them is the context
     yes: Annotated[
         bool, typer.Option("--yes", help="Erase without asking; a script must say so.")
     ] = False,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """List the people behind the ids of the record, or confirm or erase one.
 

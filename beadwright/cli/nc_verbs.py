@@ -7,6 +7,7 @@ from typing import Annotated
 
 import typer
 
+from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -54,7 +55,7 @@ def nonconformity(
     number: Annotated[
         str, typer.Argument(metavar="NUMBER", help="Number of a file; all files if none.")
     ] = "",
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Show a nonconformity file: what, how much, where it is, decided, done, left to do.
 

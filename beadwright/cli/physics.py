@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import Units
+from beadwright.cli.choices import AsJson, InUnits, Units, Why
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -19,13 +19,9 @@ def set_up(  # noqa: PLR0913 - its options are typer's to call
     grade: Annotated[str, typer.Option(help="Bead grade; else the first that is approved.")] = "",
     expander: Annotated[str, typer.Option(help="Pre-expander; else the first that feeds.")] = "",
     mould: Annotated[str, typer.Option(help="Mould; else the one that was used last.")] = "",
-    why: Annotated[
-        bool, typer.Option("--why", help="Show formula, inputs and source of each number.")
-    ] = False,
-    units: Annotated[
-        Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="In SI (si) or US units (us).")
-    ] = Units.SI,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    why: Why = False,
+    units: InUnits = Units.SI,
+    json: AsJson = False,
 ) -> int:
     """Work out a product's set-up sheet: density, beads, charge, ageing, steam, foam, resin.
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import Units
+from beadwright.cli.choices import AsJson, Units
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
 
@@ -25,7 +25,7 @@ def assess(
             envvar="BEADWRIGHT_UNITS", help="Show limits in si or us units too; else as written."
         ),
     ] = None,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Say which block lots may ship, which may not, and why; of a LOT, everything.
 

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import Units
+from beadwright.cli.choices import AsJson, Units
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -27,7 +27,7 @@ def trace(  # noqa: PLR0913 - one of them is the context
     units: Annotated[
         Units, typer.Option(envvar="BEADWRIGHT_UNITS", help="Masses in kg (si) or lb (us).")
     ] = Units.SI,
-    json: Annotated[bool, typer.Option("--json", help="Answer as JSON.")] = False,
+    json: AsJson = False,
 ) -> int:
     """Trace a lot: every lot it was made of, or every lot made of it, with masses and shares.
 
