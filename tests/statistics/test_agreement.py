@@ -149,6 +149,18 @@ def test_a_jig_is_found_where_it_turns(above: bool) -> None:
     assert float(jig.accepts(10.1)) == pytest.approx(0.5, abs=0.05)
 
 
+def test_a_jigs_uncertainties_are_what_it_scatters_by() -> None:
+    """800 studies of 9 sizes and 200 trials: point and spread, within a tenth."""
+    random = np.random.default_rng(29)
+    sizes = np.linspace(9.0, 11.0, 9)
+    chance = ndtr((sizes - 10.1) / 0.3)
+    found = [fit_jig(sizes, random.binomial(200, chance), 200) for _ in range(800)]
+    points, spreads = ([jig.turning_point for jig in found], [jig.spread for jig in found])
+
+    assert float(np.std(points)) == pytest.approx(found[0].u_turning_point, rel=0.1)
+    assert float(np.std(spreads)) == pytest.approx(found[0].u_spread, rel=0.1)
+
+
 @given(st.floats(0.001, 1000), st.floats(-100, 100))
 def test_a_jig_moves_with_unit_and_zero(times: float, more: float) -> None:
     """In another unit, from another zero."""

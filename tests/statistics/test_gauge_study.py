@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from scipy.special import fdtri
 
 from beadwright.errors import OutOfRange
 from beadwright.statistics.gauge_study import (
@@ -154,6 +155,36 @@ def test_one_mean_square_has_its_exact_interval() -> None:
 
     assert found.lower == pytest.approx(60 / 83.2977, rel=1e-5)
     assert found.upper == pytest.approx(60 / 40.4817, rel=1e-5)
+
+
+@pytest.mark.parametrize(("one", "other"), [(9, 18), (2, 18), (30, 4)])
+def test_a_difference_ends_at_nothing_where_the_ratio_is_just_not_shown(
+    one: int, other: int
+) -> None:
+    """At the upper 2.5 % point of F the lower end is 0; at the lower point the upper end is."""
+    high, low = float(fdtri(one, other, 0.975)), float(fdtri(one, other, 0.025))
+    shown = component([Term(1.0, high, one), Term(-1.0, 1.0, other)])
+    hidden = component([Term(1.0, low, one), Term(-1.0, 1.0, other)])
+
+    assert shown.estimate > 0
+    assert shown.lower == pytest.approx(0, abs=1e-9 * high)
+    assert shown.upper > shown.estimate
+    assert hidden.estimate < 0
+    assert hidden.upper == pytest.approx(0, abs=1e-9)
+
+
+@given(readings())
+def test_the_sums_of_both_designs_are_of_their_parts(values: Readings) -> None:
+    """Before anything counts as 0: gauge and total are what they are made of."""
+    nested, crossed = nested_study(values), crossed_study(values, pool_above=1.0)
+    inner = crossed.interaction.estimate if crossed.interaction else 0.0
+    gauge = crossed.repeatability.estimate + crossed.person.estimate + inner
+
+    assert crossed.gauge.estimate == pytest.approx(gauge, abs=1e-7)
+    assert crossed.total.estimate == pytest.approx(gauge + crossed.part.estimate, abs=1e-7)
+    made = nested.repeatability.estimate + nested.person.estimate
+    assert nested.gauge.estimate == pytest.approx(made, abs=1e-7)
+    assert nested.total.estimate == pytest.approx(made + nested.part.estimate, abs=1e-7)
 
 
 def test_a_nested_study_finds_what_was_planted() -> None:

@@ -86,10 +86,10 @@ def test_precision_is_found_as_it_was_planted() -> None:
 def test_means_of_two_laboratories_differ_by_more_once_in_twenty_times() -> None:
     """40,000 pairs of 3 and 5 results; 2.8 is 1.96 √2 rounded up, so a little seldomer."""
     random, trials = np.random.default_rng(23), 40_000
-    labs = random.normal(0, 2, (trials, 2))
+    labs = random.normal(0, 0.5, (trials, 2))
     first = labs[:, 0] + random.normal(0, 1, (trials, 3)).mean(axis=1)
     second = labs[:, 1] + random.normal(0, 1, (trials, 5)).mean(axis=1)
-    limit = critical_difference(1.0, math.sqrt(5), 3, 5)
+    limit = critical_difference(1.0, math.sqrt(1.25), 3, 5)
 
     assert float(np.mean(np.abs(first - second) > limit)) == pytest.approx(0.0478, abs=0.0043)
 

@@ -141,6 +141,20 @@ def test_a_planted_outlier_is_flagged_and_kept() -> None:
     assert found.without.spread < found.line.spread / 2
 
 
+def test_a_suspect_is_measured_from_the_line_through_the_others() -> None:
+    """Its distance from a line that it had no part in, in that prediction's deviations."""
+    density, strength = strengths(2, 0.03)
+    strength[4] *= 1.6
+    found = suspects(density, strength).flagged[0]
+    kept = np.arange(12) != 4
+    others = fit_line(density[kept], strength[kept])
+    at = density[4]
+    apart = strength[4] - others.intercept - others.slope * at
+    leverage = 1 / 11 + (at - others.x_mean) ** 2 / others.x_squares
+
+    assert found.studentised == pytest.approx(apart / (others.spread * math.sqrt(1 + leverage)))
+
+
 def test_sound_points_are_flagged_as_seldom_as_promised() -> None:
     """2000 sound sets of 10: at most one in twenty flags any."""
     random, trials = np.random.default_rng(7), 2000

@@ -93,6 +93,22 @@ def test_one_value_fewer_is_too_few(coverage: float, confidence: float, side: Si
             distribution_free_interval(range(needed - 1), coverage, confidence, side)
 
 
+@pytest.mark.parametrize("side", list(Side))
+def test_a_distribution_free_interval_holds_as_often_as_it_says(side: Side) -> None:
+    """2000 samples of 200: as many hold 90 % as the interval says, within four errors."""
+    random, trials = np.random.default_rng(28), 2000
+    samples = np.sort(random.uniform(size=(trials, 200)), axis=1)
+    first = distribution_free_interval(range(200), 0.90, 0.90, side)
+    below = 0.0 if side is Side.UPPER else samples[:, int(first.lower)]
+    above = 1.0 if side is Side.LOWER else samples[:, int(first.upper)]
+    kept = float(np.mean(above - below >= 0.90))
+
+    assert 0.90 <= first.confidence < 0.95
+    assert abs(kept - first.confidence) < 4 * math.sqrt(0.1 * 0.9 / trials)
+    if side is Side.BOTH:
+        assert abs(first.lower - (199 - first.upper)) <= 1
+
+
 @given(st.lists(st.floats(0.02, 0.05), min_size=2, max_size=30))
 def test_a_declared_value_is_never_better_than_it_is(values: list[float]) -> None:
     """Rounded away from good by less than a step; whole steps."""
