@@ -14,6 +14,7 @@ from beadwright.charts.svg import Drawing
 from beadwright.plant.pour import AID, NO_BAND, NOT_COUNTED, LotPour, PourSheet, answer_words
 from beadwright.plant.worked_words import Told, told_all
 from beadwright.units import System
+from beadwright.web.products.pour_picture import depth_of
 
 __all__ = [
     "CHOICES",
@@ -145,7 +146,7 @@ def pour_page(found: PourSheet, sent: Sent, units: System) -> PourPage:
     keys = set() if lot is None else {one.key for one in lot.answers}
     by_key = {one.key: one for one in told}
     sort, state, sentences = _said(found, lot, units)
-    spec = None if lot is None else picture(lot, units)
+    depth = None if lot is None else depth_of(lot, units)
     said = told_all(found.said, units) if lot is None else ()
     return PourPage(
         found.product,
@@ -160,7 +161,7 @@ def pour_page(found: PourSheet, sent: Sent, units: System) -> PourPage:
         sentences,
         "" if lot is None else lot.lot,
         len(found.lots),
-        None if spec is None else draw(spec),
+        None if depth is None else draw(picture(depth)),
         () if lot is None else tuple(by_key[one.key] for one in lot.answers),
         (*said, *(one for one in told if one.key not in keys)),
         tuple(_row(one, one is lot, units) for one in found.lots),
