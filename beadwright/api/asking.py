@@ -32,6 +32,7 @@ from beadwright.plant.release_queue import queue
 from beadwright.plant.search import search as find
 from beadwright.plant.set_up import Choice, set_up, set_up_json
 from beadwright.plant.story import story
+from beadwright.plant.words import iso
 
 __all__ = [
     "ageing",
@@ -157,7 +158,7 @@ def product_pour(
     plant = _asked(request)
     keyed = read_pour(name.replace("\x00", ""), said.lot, said.texts)
     found = pour_sheet(plant.no, keyed.certain(), moment(plant))
-    return headed(plant, pour_json(found))
+    return headed(plant, {"at": iso(found.at_ms, plant.zone), **pour_json(found)})
 
 
 @router.get("/entries/{path:key}", response=_Told, summary="One entry of the record")

@@ -28,6 +28,7 @@ from beadwright.cli import (
     nc_verbs,
     papers,
     physics,
+    pouring,
     releasing,
     serving,
     testing,
@@ -105,6 +106,7 @@ app.command("entry", short_help="Show one entry of the record, whole.")(entry.en
 app.command("history", short_help="Tell all that was ever said about a lot.")(entry.history)
 app.command("stock", short_help="Say where everything is by the books.")(answers.stock)
 app.command("set-up", short_help="Work out what a product's set-up asks for.")(physics.set_up)
+app.command("pour", short_help="Say what rate and lift measured strength supports.")(pouring.pour)
 app.command("nonconformities", short_help="List what was forbidden and happened.")(
     answers.nonconformities
 )

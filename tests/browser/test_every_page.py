@@ -46,6 +46,13 @@ PAGES = {
     "products": "/products/",
     "set-up": "/products/FB6S/",
     "set-up-open": "/products/FB6S/?all",
+    "pour": "/products/FB6S/pour/",
+    "pour-said": (
+        "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=1.5&density=150+lb/ft3&slump=6+in"
+        "&temperature=60+%C2%B0F&vibration=3+ft&binder=plain&retarder=no&unbroken=yes&placed=top"
+    ),
+    "pour-open": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=2&all",
+    "pour-lots": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=two&lots=L1-001+L1-002",
     "choices": "/choices/",
     "nothing": "/there-is-no-such-page/",
 }

@@ -19,6 +19,13 @@ SHOWN = {
     "silos": ("/silos/#places", "EI", "desk"),
     "ageing": ("/ageing/", "EI", "tablet"),
     "air": ("/air/#room-1", "EI", "tablet"),
+    "pour": (
+        "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=1.5&density=150+lb/ft3&slump=6+in"
+        "&temperature=60+%C2%B0F&vibration=3+ft&binder=plain&retarder=no&unbroken=yes&placed=top"
+        "#answer",
+        "EI",
+        "tablet",
+    ),
     "pre-expander": ("/stations/pre-expander/E1/", "KR", "tablet"),
     "press": ("/stations/press/FP1/", "KR", "tablet"),
     "lot": ("/lots/L2-008/", "EI", "desk"),

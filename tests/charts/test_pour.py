@@ -19,7 +19,8 @@ SEEN = PourDepth(
 def test_the_concrete_grows_down_to_its_pressure_and_no_further() -> None:
     """Along the head first, then level; the head beyond is dashed."""
     concrete, head = picture(SEEN).curves
-    assert (concrete.x, concrete.y) == ((0.0, pytest.approx(6.0), 9.0), (0.0, 900.0, 900.0))
+    assert concrete.x == pytest.approx((0.0, 6.0, 9.0))
+    assert concrete.y == (0.0, 900.0, 900.0)
     assert (head.x[1], head.y[1]) == (9.0, 1350.0)
     assert head.dashes
 

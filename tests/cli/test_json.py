@@ -85,6 +85,17 @@ def test_a_set_up_sheet_holds_what_is_documented(asked: Asked) -> None:
     assert form | packaging == documented()["set-up"]
 
 
+def test_a_pour_holds_what_is_documented(asked: Asked) -> None:
+    """Answered, unknown, and of a lot without a test."""
+    said = ("--height", "9 ft", "--rate", "4 ft/h", "--factor", "2", "--json")
+    found = read(asked("pour", "FB6S", *said)) | read(asked("pour", "FB6S", "--json"))
+    found |= read(asked("pour", "FB6S", "L1-002", *said))
+    never_here = {"lots[].expected_and_not_used[].lacking[]"}
+
+    assert found <= documented()["pour"]
+    assert documented()["pour"] - found <= never_here
+
+
 def test_the_ageing_of_beads_holds_what_is_documented(asked: Asked) -> None:
     """Of some silos a probe and a mesh sample are known; nothing is unknown there."""
     found = read(asked("ageing", "--json"))

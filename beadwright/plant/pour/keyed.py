@@ -96,10 +96,10 @@ def read_pour(product: str, lots: Sequence[str], texts: Mapping[str, str]) -> Ke
 
 
 def _number(text: str, kind: Kind | None) -> float:
-    if kind is not None:
-        return quantity(text, kind)
+    number = text.partition(" ")[0] if kind is not None else text
     try:
-        return float(text)
+        float(number)
     except ValueError:
-        message = f'"{text}" is no number'
+        message = f'"{number}" is no number'
         raise ValueError(message) from None
+    return float(number) if kind is None else quantity(text, kind)
