@@ -24,6 +24,7 @@ __all__ = [
     "Row",
     "Shipment",
     "SiloMove",
+    "SiloTemperature",
     "Specimen",
     "Strength",
     "TieReceipt",

@@ -34,6 +34,8 @@ QUESTIONS = (
     "/ageing",
     "/air",
     "/floor",
+    "/products/FB6/set-up",
+    "/products/FB6/pour?height=9%20ft",
     "/search?q=L1",
     "/entries/1",
     "/release",
