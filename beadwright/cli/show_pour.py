@@ -16,6 +16,7 @@ from beadwright.plant.pour import (
     answer_words,
     pour_json,
     pour_sheet,
+    remark,
 )
 from beadwright.plant.words import iso
 from beadwright.plant.worked_words import told_all
@@ -42,7 +43,7 @@ def show(plant: Plant, found: PourSheet, *, why: bool, units: System, json: bool
     page.line(f"{found.caution} {AID}")
     page.heading("Answer")
     if found.governs is None:
-        page.line(f"none: {found.lacking}")
+        page.line(f"No figure: {found.lacking}.")
     else:
         _answer(page, found, found.governs, why=why, units=units)
     _lots(page, found, units)
@@ -79,7 +80,7 @@ def _lots(page: Page, found: PourSheet, units: System) -> None:
     for lot in found.lots:
         told = {one.key: one.value for one in told_all(lot.lines, units)}
         cells = (told.get(key, "–") for key in ("strength", "rate", "lift"))
-        rows.append((lot.lot, str(lot.specimens), *cells, lot.why_none))
+        rows.append((lot.lot, str(lot.specimens), *cells, remark(lot, units)))
     page.table(("lot", "specimens>", "!least>", "!rate>", "!lift>", "why none"), rows)
     page.line("Each speaks for itself alone: a lot without a test of its own is not among them.")
     if found.left_out:

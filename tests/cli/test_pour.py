@@ -60,4 +60,4 @@ def test_a_lot_without_a_test_has_none(asked: Asked) -> None:
     """Its density's estimate never stands in."""
     told = asked("pour", "FB6S", "L1-002", *SAID, "--factor", "2")
     assert told.status == 0
-    assert "none: L1-002:" in told.out
+    assert "No figure: L1-002:" in told.out

@@ -67,6 +67,7 @@ def test_a_lot_without_a_test_leaves_no_figure(as_: SignIn) -> None:
     shown = page(as_, {**SAID, "lots": "l1, L3"})
     assert "No figure: L3: no flexural strength of it was measured" in shown
     assert "governs" not in shown
+    assert re.search(r"its density lets expect \d+ psi \(\d+ to \d+ psi\): not used", shown)
     wrong = page(as_, {**SAID, "lots": "L99"})
     assert "lot L99 is not in the record" in wrong
     assert "Rate to discuss: at most" in wrong

@@ -18,6 +18,7 @@ from beadwright.plant.pour.sheet import (
     PourSheet,
     pour_json,
     pour_sheet,
+    remark,
 )
 
 __all__ = [
@@ -33,4 +34,5 @@ __all__ = [
     "pour_json",
     "pour_sheet",
     "read_pour",
+    "remark",
 ]

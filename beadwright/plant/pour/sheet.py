@@ -24,10 +24,20 @@ from beadwright.plant.products import Product, quantity
 from beadwright.plant.wall.asked import form_of
 from beadwright.plant.weighings import Evidence
 from beadwright.plant.worked import Line, Working
-from beadwright.plant.worked_words import line_json
+from beadwright.plant.worked_words import line_json, told_all
 from beadwright.science.pour import CAUTION
+from beadwright.units import System
 
-__all__ = ["AID", "NOT_COUNTED", "NO_BAND", "LotPour", "PourSheet", "pour_json", "pour_sheet"]
+__all__ = [
+    "AID",
+    "NOT_COUNTED",
+    "NO_BAND",
+    "LotPour",
+    "PourSheet",
+    "pour_json",
+    "pour_sheet",
+    "remark",
+]
 
 AID = "An aid to a talk with the engineer of record, who decides."
 """Stands with the caution wherever the sheet shows."""
@@ -49,8 +59,8 @@ NO_BAND = (
 _LOTS = 20
 _LOOKED_AT = 60
 _NO_TEST = (
-    "no flexural strength of it was measured: test bars of its panels (ASTM C203) once they are"
-    " conditioned; an estimate from density never stands in for it"
+    "no flexural strength of it was measured: bend bars of its panels (ASTM C203) once they are"
+    " conditioned"
 )
 
 
@@ -180,6 +190,16 @@ def _length(text: object) -> float | None:
         return None if text is None else quantity(text, "length")
     except (BeadwrightError, ValueError):
         return None
+
+
+def remark(lot: LotPour, units: System) -> str:
+    """Say why a lot has no figure, and what its density lets expect; empty where it has some."""
+    if not lot.why_none:
+        return ""
+    expected = next(one for one in told_all(lot.apart, units) if one.key == "expected")
+    if expected.unknown:
+        return lot.why_none
+    return f"{lot.why_none}; its density lets expect {expected.value} ({expected.band}): not used"
 
 
 def pour_json(found: PourSheet) -> dict[str, Any]:

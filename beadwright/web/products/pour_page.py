@@ -11,7 +11,15 @@ from dataclasses import dataclass
 from beadwright.charts.curves import draw
 from beadwright.charts.pour import picture
 from beadwright.charts.svg import Drawing
-from beadwright.plant.pour import AID, NO_BAND, NOT_COUNTED, LotPour, PourSheet, answer_words
+from beadwright.plant.pour import (
+    AID,
+    NO_BAND,
+    NOT_COUNTED,
+    LotPour,
+    PourSheet,
+    answer_words,
+    remark,
+)
 from beadwright.plant.worked_words import Told, told_all
 from beadwright.units import System
 from beadwright.web.products.pour_picture import depth_of
@@ -90,7 +98,8 @@ class LotRow:
     specimens: int
     cells: tuple[str, ...]
     """Weakest specimen, rate, lift."""
-    why_none: str
+    remark: str
+    """Why it has no figure; empty where it has some."""
     governs: bool
 
 
@@ -226,4 +235,4 @@ def _choices(texts: Mapping[str, str]) -> tuple[Chosen, ...]:
 def _row(one: LotPour, governs: bool, units: System) -> LotRow:  # noqa: FBT001 - of a table's row
     told = {line.key: line.value for line in told_all(one.lines, units)}
     cells = tuple(told.get(key, "–") for key in ("strength", "rate", "lift"))
-    return LotRow(one.lot, one.specimens, cells, one.why_none, governs)
+    return LotRow(one.lot, one.specimens, cells, remark(one, units), governs)
