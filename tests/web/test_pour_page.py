@@ -70,6 +70,8 @@ def test_a_lot_without_a_test_leaves_no_figure(as_: SignIn) -> None:
     assert re.search(r"its density lets expect \d+ psi \(\d+ to \d+ psi\): not used", shown)
     wrong = page(as_, {**SAID, "lots": "L99"})
     assert "lot L99 is not in the record" in wrong
+    many = page(as_, {**SAID, "lots": " ".join(f"X{number}" for number in range(61))})
+    assert "61 are named; at most 60 are taken at once" in many
     assert "Rate to discuss: at most" in wrong
 
 

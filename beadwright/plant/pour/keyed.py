@@ -14,7 +14,7 @@ from beadwright.plant.pour.asked import BINDERS, PLACED, PourAsked, wrong_number
 from beadwright.plant.products import quantity
 from beadwright.units import Kind
 
-__all__ = ["NUMBERS", "WORDS", "Keyed", "read_pour"]
+__all__ = ["MOST_LOTS", "NUMBERS", "WORDS", "Keyed", "read_pour"]
 
 NUMBERS: Mapping[str, tuple[str, Kind | None]] = {
     "height": ("height_m", "length"),
@@ -26,6 +26,9 @@ NUMBERS: Mapping[str, tuple[str, Kind | None]] = {
     "vibration": ("vibration_m", "length"),
 }
 """By word: the field of :class:`PourAsked`, and its kind of unit; None where it has none."""
+
+MOST_LOTS = 60
+"""Lots that are looked at in one question."""
 
 _YES: Mapping[str, bool | None] = {"": None, "yes": True, "no": False}
 _MIXED = "yes"
@@ -82,9 +85,13 @@ def read_pour(product: str, lots: Sequence[str], texts: Mapping[str, str]) -> Ke
         if said[word] and said[word] not in known:
             wrong[word] = f'{word}: "{said[word]}" is none of: {", ".join(known)}'
             said[word] = ""
+    named = tuple(dict.fromkeys(filter(None, (_code(one) for one in lots))))
+    if len(named) > MOST_LOTS:
+        wrong["lots"] = f"lots: {len(named)} are named; at most {MOST_LOTS} are taken at once"
+        named = ()
     asked = PourAsked(
         product,
-        tuple(dict.fromkeys(one.strip().upper() for one in lots if one.strip())),
+        named,
         binder=said["binder"],
         retarder=_YES[said["retarder"]],
         continuous=_YES[said["unbroken"]],
@@ -93,6 +100,10 @@ def read_pour(product: str, lots: Sequence[str], texts: Mapping[str, str]) -> Ke
         **given,
     )
     return Keyed(asked, wrong)
+
+
+def _code(text: str) -> str:
+    return text.replace("\x00", "").strip().upper()
 
 
 def _number(text: str, kind: Kind | None) -> float:

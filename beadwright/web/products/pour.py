@@ -32,6 +32,7 @@ def pour(request: Asker, product: str) -> HttpResponse:
     keyed = read_pour(product, lots, whole)
     found, wrong = _found(request, keyed.asked)
     asked = {key: value for key, value in request.GET.items() if key != "all" and value}
+    wrong = keyed.wrong.get("lots", wrong)
     sent = Sent(given, units, named, keyed.wrong, wrong, urlencode(asked), "all" in request.GET)
     shown = pour_page(found, sent, chosen(request).units)
     return render(request, "products/pour.html", {"page": shown})
