@@ -24,6 +24,7 @@ from beadwright.cli import (
     keeping,
     laying,
     limiting,
+    looking_back,
     naming,
     nc_verbs,
     papers,
@@ -131,6 +132,9 @@ app.command("instruments", short_help="List instruments and their calibrations."
     testing.instruments
 )
 app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
+app.command("look-back", short_help="Say what an instrument found wrong had read.")(
+    looking_back.look_back
+)
 app.command("findings", short_help="Say which scales drift, which pieces lack ties.")(
     finding.findings
 )

@@ -210,12 +210,22 @@ def _calibrations(page: Page, plant: Plant, one: Instrument) -> None:
             "pass" if each.passed else "FAIL",
             each.certificate,
             str(each.due or ""),
+            each.as_found,
             local(marks[each.seq].recorded_at, plant.zone),
             named(each.by),
         )
         for each in one.calibrations
     ]
-    columns = ("!entry>", "!done", "!result", "certificate", "holds until", "!entered", "by")
+    columns = (
+        "!entry>",
+        "!done",
+        "!result",
+        "certificate",
+        "holds until",
+        "as found",
+        "!entered",
+        "by",
+    )
     page.table(columns, rows)
 
 
@@ -292,6 +302,7 @@ def _instrument_json(one: Instrument) -> dict[str, Any]:
                 "passed": each.passed,
                 "certificate": each.certificate,
                 "due": _iso(each.due),
+                "as_found": each.as_found,
                 "entry": each.seq,
                 "by": each.by,
             }

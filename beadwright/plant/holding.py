@@ -1,11 +1,12 @@
 """A hold that somebody places where they stand, under the next id that is free.
 
-Read :func:`hold_lot`.
+Read :func:`hold_lots`.
 """
 
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 from beadwright.errors import Misuse
 from beadwright.ledger import holds, said
@@ -15,13 +16,15 @@ from beadwright.plant.door import Posted
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant, door_of
 
-__all__ = ["hold_lot"]
+__all__ = ["hold_lots"]
 
 _OURS = re.compile("H-([0-9]{1,6})")
 
 
-def hold_lot(plant: Plant, who: Who, lot: str, reason: str, key: str) -> tuple[str, Posted]:
-    """Put a lot on hold; gives the hold's id. The same key holds once.
+def hold_lots(
+    plant: Plant, who: Who, lots: Sequence[str], reason: str, key: str
+) -> tuple[str, Posted]:
+    """Put lots on one hold; gives the hold's id. The same key holds once.
 
     Raises
     ------
@@ -31,7 +34,7 @@ def hold_lot(plant: Plant, who: Who, lot: str, reason: str, key: str) -> tuple[s
         If the role may not place a hold, or there is no such lot.
     """
     if not reason.strip():
-        message = "a hold needs a reason: say what is wrong with it"
+        message = "a hold needs a reason: say what is wrong"
         raise Misuse(message)
     key = f"hold/{key}"
     before = said.posted(plant.code, plant.no, key)
@@ -39,7 +42,7 @@ def hold_lot(plant: Plant, who: Who, lot: str, reason: str, key: str) -> tuple[s
         name, at_ms = before.hold, before.happened_at
     else:
         name, at_ms = _next(plant.no), moment(plant)
-    draft = Hold(key, at_ms, name, reason.strip(), (lot,), by=who.account)
+    draft = Hold(key, at_ms, name, reason.strip(), tuple(lots), by=who.account)
     return name, door_of(plant.code).post(draft, who)
 
 

@@ -25,6 +25,7 @@ _WAYS = (
     ("/holds/", "Held"),
     ("/release/", "Release"),
     ("/products/", "Products"),
+    ("/instruments/", "Instruments"),
     ("/search/", "Search"),
 )
 

@@ -9,6 +9,7 @@ from beadwright.web.correcting.views import correct
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
 from beadwright.web.holds.views import hold, holds, place_hold
+from beadwright.web.instruments.views import hold_looked, instrument_list, looked
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
 from beadwright.web.products.pour import pour
@@ -41,6 +42,9 @@ urlpatterns = [
     path("products/", product_list, name="products"),
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/pour/", pour, name="pour"),
+    path("instruments/", instrument_list, name="instruments"),
+    path("instruments/<str:instrument>/", looked, name="instrument"),
+    path("instruments/<str:instrument>/hold/", hold_looked, name="hold-looked"),
     path("holds/", holds, name="holds"),
     path("holds/<path:name>/", hold, name="hold"),
     path("lots/<str:code>/hold/", place_hold, name="place-hold"),

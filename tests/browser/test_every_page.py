@@ -53,6 +53,8 @@ PAGES = {
     ),
     "pour-open": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=2&all",
     "pour-lots": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=two&lots=L1-001+L1-002",
+    "instruments": "/instruments/",
+    "instrument": "/instruments/BAL-Q1/?error=%2B40+g",
     "choices": "/choices/",
     "nothing": "/there-is-no-such-page/",
 }

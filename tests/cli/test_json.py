@@ -14,7 +14,10 @@ from tests.cli.shell import Outcome, Shell
 from tests.house.tree import ROOT
 from tests.interop.plant import Plant
 from tests.plant.asking import the_lot
+from tests.plant.planning import hours
 from tests.plant.restating import read_by, restate, weighed
+from tests.plant.test_look_back import calibrated, plant
+from tests.plant.test_look_back import weighed as weighed_with_it
 from tests.plant.yard import Yard, ms
 from tools.pages import verbs
 
@@ -292,3 +295,42 @@ def test_a_layout_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None
 
     assert told.status == 1
     assert read(told) == documented()["layout"]
+
+
+@pytest.mark.django_db
+def test_a_look_back_holds_what_is_documented(shell: Shell) -> None:
+    """Of a lot that was released and shipped in part, with a cup of a silo; and what if."""
+    yard = plant()
+    weighed_with_it(yard, "L1", 22.2, 3)
+    yard.release("L1", the_lot(yard).evidence, at=hours(3, 12))
+    yard.ship("SH-1", "L1", 20, at=hours(5, 5))
+    cup = Reading("cup_weight", "220", "g", lot="S1", instrument="BAL-2",
+                  facts={"place": "hot", "cup_volume": "10 L"})  # fmt: skip
+    yard.read([cup], at=hours(3, 6))
+    calibrated(yard, 20, "fail", as_found="+20 g")
+    yard.set("instrument", "BAL-5", what="balance", every="365 days")
+
+    found = shell("look-back", "BAL-2", "--json")
+    if_so = shell("look-back", "BAL-5", "--error", "+1 g", "--json")
+
+    assert (found.status, if_so.status) == (1, 0)
+    assert read(found) | read(if_so) == documented()["look-back"]
+
+
+@pytest.mark.django_db
+def test_a_look_back_is_said_in_lines(shell: Shell) -> None:
+    """Found, since when, the answer, the lot with its figures, and what to do."""
+    yard = plant()
+    weighed_with_it(yard, "L1", 22.2, 3)
+    weighed_with_it(yard, "L2", 22.6, 4)
+    calibrated(yard, 20, "fail")
+    unknown = shell("look-back", "BAL-2")
+    known = shell("look-back", "BAL-2", "--error", "+20 g")
+    bad = shell("look-back", "BAL-2", "--error", "20 g")
+
+    assert "nobody said how far off it was" in unknown.out
+    assert "Cannot be judged, and nobody released: 2 lots" in unknown.out
+    assert "L1  WOULD NOT HAVE PASSED" in known.out
+    assert "beadwright hold L1 --reason" in known.out
+    assert (unknown.status, known.status, bad.status) == (1, 1, 2)
+    assert "has no sign" in bad.err

@@ -33,9 +33,9 @@ def block_of(density: float) -> float:
     return density * 0.065 / 0.99 + TIES
 
 
-def plant() -> Yard:
+def plant(yard: Yard | None = None) -> Yard:
     """A plant that limits density to 22.0 kg/m3 and lists one balance, good on 2 September."""
-    yard = Yard.open()
+    yard = yard or Yard.open()
     yard.set("instrument", "BAL-2", what="balance", every="365 days")
     yard.limit("DEN", "density", "min", "22.0 kg/m3")
     calibrated(yard, 2)

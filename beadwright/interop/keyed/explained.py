@@ -96,6 +96,7 @@ _ALL: Mapping[str, str] = {
     "done": "The day of the calibration.",
     "certificate": "The certificate's number.",
     "due": "The day it is due again.",
+    "as_found": 'Its error before it was adjusted, with sign and unit: "+2 g".',
     "expander": "The machine that expands.",
     "place": "The machine that stood.",
 }

@@ -13,7 +13,7 @@ __all__ = ["Change", "LookBack", "LotBack", "Standing"]
 
 Standing = Literal["worse", "better", "same", "unknown"]
 """How a lot stands without the error: by its limits and planned tests worse than as read, better,
-the same; or nobody can say, for the error is not known or says nothing of what was read."""
+the same; or nobody can say, for the error is not known or its unit is of nothing that was read."""
 
 
 @dataclass(frozen=True, slots=True)

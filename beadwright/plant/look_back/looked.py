@@ -40,6 +40,8 @@ class _Seen:
     span: Span
     unanswered: dict[str, set[tuple[int, int]]] = field(default_factory=dict)
     """By lot, entry and number of each; a periodic test asks for its readings again."""
+    answered: bool = False
+    """Whether the error says something of any reading: then others stand as they were read."""
 
     def truth(self, one: ReadingView) -> ReadingView:
         """Give a reading without the error; of another instrument or time, as it is."""
@@ -52,6 +54,7 @@ class _Seen:
         if without is None:
             self.unanswered.setdefault(one.lot, set()).add((one.seq, one.line))
             return one
+        self.answered = True
         return without
 
 
@@ -138,7 +141,7 @@ def _looked(
 def _standing(seen: _Seen, code: str, changes: Sequence[Change]) -> Standing:
     if any(one.worse for one in changes):
         return "worse"
-    if code in seen.unanswered:
+    if code in seen.unanswered and not seen.answered:
         return "unknown"
     return "better" if changes else "same"
 

@@ -15,7 +15,7 @@ from beadwright.plant.access import may_post
 from beadwright.plant.caused import by_cause
 from beadwright.plant.duties import duties
 from beadwright.plant.held import Held, holds_of, reached_by
-from beadwright.plant.holding import hold_lot
+from beadwright.plant.holding import hold_lots
 from beadwright.plant.lifting import Lifting, lift_hold
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
@@ -79,7 +79,7 @@ def place_hold(request: Asker, code: str) -> HttpResponse:
         return render(request, "holds/place.html", page)
     reason, who = said.get("reason", ""), request.signed.who
     try:
-        name, _ = hold_lot(request.plant, who, lot.code, reason, str(page["key"]))
+        name, _ = hold_lots(request.plant, who, [lot.code], reason, str(page["key"]))
     except BeadwrightError as no:
         page |= {"reason": reason, "faults": _why(no)}
         return render(request, "holds/place.html", page, status=_NOT_TAKEN)

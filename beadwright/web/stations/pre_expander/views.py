@@ -12,7 +12,7 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Done
 from beadwright.plant.access import may_post, may_restate
 from beadwright.plant.expanding import Expanding, expanding
-from beadwright.plant.holding import hold_lot
+from beadwright.plant.holding import hold_lots
 from beadwright.plant.machines import places_of
 from beadwright.plant.masses_said import faults_in
 from beadwright.plant.moment import moment
@@ -175,7 +175,9 @@ def _hold(request: Asker, place: str) -> HttpResponse:
     said = request.POST
     bag, reason = said["hold"], said.get("reason", "")
     try:
-        name, posted = hold_lot(request.plant, request.signed.who, bag, reason, said.get("key", ""))
+        name, posted = hold_lots(
+            request.plant, request.signed.who, [bag], reason, said.get("key", "")
+        )
     except BeadwrightError as no:
         return _not_held(request, place, no)
     page = _page(request, _found(request, place))

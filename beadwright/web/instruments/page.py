@@ -1,0 +1,120 @@
+"""What the pages of instruments show.
+
+Read :func:`tool` and :func:`look_page`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from beadwright.plant.calibrations import Instrument
+from beadwright.plant.look_back import LookBack, LotBack, Standing
+from beadwright.plant.look_back.words import (
+    NOT_LOOKED_AT,
+    STANDING,
+    LookWords,
+    pieces_of,
+    words_of,
+)
+from beadwright.plant.named import Named
+from beadwright.plant.words import in_runs, number
+
+__all__ = ["STATES", "LookPage", "LotPart", "Tool", "look_page", "tool"]
+
+STATES = {
+    "in_time": ("good", "calibrated"),
+    "due_soon": ("ask", "due soon"),
+    "lapsed": ("stop", "lapsed"),
+    "failed": ("stop", "failed"),
+    "never": ("stop", "never calibrated"),
+}
+_SORTS: dict[Standing, str] = {"worse": "stop", "unknown": "ask", "better": "note", "same": "good"}
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """One instrument in a list."""
+
+    name: str
+    what: str
+    place: str
+    every: str
+    sort: str
+    state: str
+    until: str
+    wrong: bool
+    """Whether a calibration of it failed or states an error: there is something to look back on."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotPart:
+    """One lot that the instrument bears on."""
+
+    lot: str
+    sort: str
+    state: str
+    made: str
+    changes: tuple[tuple[str, str, str], ...]
+    released: tuple[str, ...]
+    pieces: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LookPage:
+    """What an instrument had read."""
+
+    words: LookWords
+    worst: str
+    """How the answer is to be seen: ``stop``, ``ask`` or ``good``."""
+    lots: tuple[LotPart, ...]
+    same: str
+    to_hold: tuple[str, ...]
+    reason: str
+    """What a hold on them would say."""
+    not_looked_at: str = NOT_LOOKED_AT
+
+
+def tool(one: Instrument) -> Tool:
+    """Give an instrument as a list shows it."""
+    sort, state = STATES[one.state]
+    due = one.status.due
+    wrong = any(not each.passed or each.as_found for each in one.calibrations)
+    until = "" if due is None else str(due)
+    return Tool(one.name, one.what, one.place, one.every, sort, state, until, wrong)
+
+
+def look_page(back: LookBack, named: Named, zone: ZoneInfo) -> LookPage:
+    """Give what is shown of a look back."""
+    words = words_of(back)
+    told = [one for one in back.lots if one.standing != "same"]
+    worst = "stop" if back.of("worse") else "ask" if back.to_hold else "good"
+    same = in_runs([one.lot for one in back.of("same")])
+    return LookPage(
+        words, worst, tuple(_lot(one, named, zone) for one in told), same, back.to_hold,
+        words.found,
+    )  # fmt: skip
+
+
+def _lot(one: LotBack, named: Named, zone: ZoneInfo) -> LotPart:
+    made = f"{one.product}, made {_time(one.made_at_ms, zone)}; {number(one.readings, 'reading')}"
+    return LotPart(
+        one.lot,
+        _SORTS[one.standing],
+        STANDING[one.standing],
+        made if one.readings else f"{made}; what was read of another lot speaks for it",
+        tuple((each.name, each.as_read, each.without) for each in one.changes),
+        tuple(_released(one, named, zone)) or ("nobody released it",),
+        pieces_of(one),
+    )
+
+
+def _released(one: LotBack, named: Named, zone: ZoneInfo) -> Iterable[str]:
+    for each in one.approvals:
+        yield f"released {_time(each.at_ms, zone)} by {named(each.by)}"
+
+
+def _time(at_ms: int, zone: ZoneInfo) -> str:
+    return f"{datetime.fromtimestamp(at_ms / 1000, zone):%Y-%m-%d %H:%M}"
