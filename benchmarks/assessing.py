@@ -26,7 +26,7 @@ from benchmarks._asked import asked
 from benchmarks._sheets import at_ms
 from benchmarks._stores import PLANT, Store, apart, both, filled, small
 
-__all__ = ["run"]
+__all__ = ["Kept", "best", "run"]
 
 _TARGET_S = 2.0
 _LOTS = (1, 250, 500, 1000)
@@ -98,19 +98,19 @@ def _code(number: int) -> str:
 
 
 def _timed(no: int, codes: list[str], most: Answer = "may_ship") -> _Timed:
-    kept = _Kept()
+    kept = Kept()
     with connection.execute_wrapper(kept):
         found = assess(no, codes, at_ms=_NOW)
     assert len(found.lots) == len(codes)
     # Masses and sizes scatter about what is asked, so that a few lots miss it.
     assert found.count(most) > 0.9 * len(codes)
     assert all(len(lot.tests) == 2 for lot in found.lots)
-    seconds, cpu = _best(lambda: assess(no, codes, at_ms=_NOW))
-    floor, _ = _best(kept.again)
+    seconds, cpu = best(lambda: assess(no, codes, at_ms=_NOW))
+    floor, _ = best(kept.again)
     return _Timed(len(codes), seconds, cpu, floor)
 
 
-def _best(ask: Callable[[], object]) -> tuple[float, float]:
+def best(ask: Callable[[], object]) -> tuple[float, float]:
     """Best seconds, and best CPU seconds, of a few."""
     wall, cpu = [], []
     for _ in range(_REPEATS):
@@ -121,13 +121,14 @@ def _best(ask: Callable[[], object]) -> tuple[float, float]:
     return min(wall), min(cpu)
 
 
-class _Kept:
+class Kept:
     """Keeps each query as it is asked, to ask it again with nothing around it."""
 
     def __init__(self) -> None:
         self._asked: list[tuple[str, Sequence[Any]]] = []
 
     def __call__(self, execute: Callable[..., Any], sql: str, params: Any, *rest: Any) -> Any:
+        """Keep one, and ask it."""
         self._asked.append((sql, params or ()))
         return execute(sql, params, *rest)
 

@@ -7,12 +7,12 @@ Read :func:`as_found`. The error is what the instrument indicates less the refer
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import dataclass
 from decimal import Decimal
 
 from beadwright.errors import BeadwrightError
 from beadwright.quality.characteristics import kind_of
-from beadwright.quality.readings import ReadingView
 from beadwright.units import factor, parse_number
 
 __all__ = ["AsFound", "as_found", "as_found_fault"]
@@ -34,21 +34,22 @@ class AsFound:
         """Write it with its sign."""
         return f"{self.number:+f} {self.unit}"
 
-    def without(self, one: ReadingView) -> ReadingView | None:
-        """Give a reading as it would have been without the error; None where that says nothing.
+    def taken_from(self, characteristic: str) -> Callable[[float], float] | None:
+        """Give what takes the error from a value in SI; None where it says nothing of such values.
 
         An error in grams says nothing of a length.
         """
-        kind = kind_of(one.characteristic)
-        if one.si is None or kind is None:
+        kind = kind_of(characteristic)
+        if kind is None:
             return None
         if self.unit == _SHARE:
-            return replace(one, si=one.si / (1 + float(self.number / _WHOLE)))
+            share = 1 + float(self.number / _WHOLE)
+            return lambda si: si / share
         try:
             error = float(self.number * factor(self.unit, kind))
         except BeadwrightError:
             return None
-        return replace(one, si=one.si - error)
+        return lambda si: si - error
 
 
 def as_found(text: str) -> AsFound:

@@ -184,11 +184,19 @@ class Calibrations:
         for one in found:
             self._of.setdefault(one.instrument, []).append(one)
         self._known: dict[tuple[str, str, date], Status] = {}
+        self._asked: dict[tuple[str, int], Status | None] = {}
+        """By instrument and time: what was read together is asked about together."""
 
     def status(self, instrument: str, at_ms: int) -> Status | None:
         """Say how an instrument stood at a time; None where it was not listed then."""
         if instrument not in self.listed:
             return None
+        there = (instrument, at_ms)
+        if there not in self._asked:
+            self._asked[there] = self._status(instrument, at_ms)
+        return self._asked[there]
+
+    def _status(self, instrument: str, at_ms: int) -> Status | None:
         body = self._settings.at(_TOPIC, instrument, at_ms)
         if body is None:
             return None

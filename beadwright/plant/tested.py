@@ -6,7 +6,7 @@ is judged by lot tests alone.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -19,6 +19,7 @@ from beadwright.plant.plan_words import gave, standing_of, titled
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.timelines import Samples
 from beadwright.plant.verdicts import LimitResult, judged, with_kept_out
+from beadwright.plant.weighings import Evidence
 
 __all__ = ["SHARED", "Judgement", "Tests", "asked_by_limits", "limits_of"]
 
@@ -46,6 +47,8 @@ class Tests:
     plan: Planbook
     samples: Samples
     zone: ZoneInfo
+    judge: Callable[[LimitInForce, Evidence], LimitResult] = judged
+    """Judges a lot's own readings by a limit that no plan speaks of."""
     _company: dict[object, list[Lot]] = field(default_factory=dict)
     _known: dict[object, tuple[tuple[LimitInForce, ...], Proof]] = field(default_factory=dict)
     """With the limits themselves, so that none of their ids is given away while it is a key."""
@@ -68,7 +71,7 @@ class Tests:
             asking = [*rows, *asked_by_limits(lot.product, rows, limits)]
         planned = {row.characteristic for row in rows}
         found = {
-            id(one): judged(one, lot.here)
+            id(one): self.judge(one, lot.here)
             for one in limits
             if one.characteristic not in planned and one.evidence == LOT_TEST
         }

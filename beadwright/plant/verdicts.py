@@ -122,7 +122,7 @@ def _judged(limit: LimitInForce, here: Evidence) -> LimitResult:
             return LimitResult(limit, "not_enough_evidence", missing=missing)
         values = late
     decided = _decide(_asked(limit, here), values, looked_at=_looked_at(limit, here))
-    return replace(decided, limit=limit)
+    return decided if decided.limit is limit else replace(decided, limit=limit)
 
 
 def asked_of(limit: LimitInForce, pieces: int) -> int:
@@ -135,7 +135,8 @@ def asked_of(limit: LimitInForce, pieces: int) -> int:
 
 
 def _asked(limit: LimitInForce, here: Evidence) -> LimitInForce:
-    return replace(limit, specimens=asked_of(limit, here.pieces))
+    asked = asked_of(limit, here.pieces)
+    return limit if asked == limit.specimens else replace(limit, specimens=asked)
 
 
 def _looked_at(limit: LimitInForce, here: Evidence) -> int:
@@ -152,7 +153,9 @@ def _net(limit: LimitInForce, values: Sequence[Value], here: Evidence) -> LimitR
     for value in values:
         by_state.setdefault(value.state, []).append(value)
     cut = by_state.get("specimen")
-    blocks = replace(_blocks(_asked(limit, here), by_state, here), limit=limit)
+    blocks = _blocks(_asked(limit, here), by_state, here)
+    if blocks.limit is not limit:
+        blocks = replace(blocks, limit=limit)
     if not cut:
         return blocks
     specimens = _decide(limit, cut)

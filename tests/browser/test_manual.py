@@ -20,9 +20,11 @@ SHOWN = {
     "ageing": ("/ageing/", "EI", "tablet"),
     "air": ("/air/#room-1", "EI", "tablet"),
     "pour": (
-        "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=1.5&density=150+lb/ft3&slump=6+in"
-        "&temperature=60+%C2%B0F&vibration=3+ft&binder=plain&retarder=no&unbroken=yes&placed=top"
-        "#answer",
+        (
+            "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=1.5&density=150+lb/ft3&slump=6+in"
+            "&temperature=60+%C2%B0F&vibration=3+ft&binder=plain&retarder=no&unbroken=yes"
+            "&placed=top#answer"
+        ),
         "EI",
         "tablet",
     ),

@@ -15,8 +15,6 @@ from beadwright.ledger import lots
 from beadwright.ledger.draft import Reading
 from beadwright.plant.as_found import as_found
 from beadwright.plant.look_back import LookBack, look_back
-from beadwright.quality import readings
-from beadwright.quality.readings import ReadingView
 from tests.plant.asking import the_lot
 from tests.plant.planning import decide, hours
 from tests.plant.yard import Yard, ms
@@ -211,17 +209,12 @@ def test_an_error_that_cannot_be_read_is_refused(text: str) -> None:
     """No sign, no unit, no number, a comma, no instrument in use; a unit that nothing has."""
     yard = plant()
     if text == "+2 g lost":
-        assert as_found(text).without(_reading(yard)) is None
+        assert as_found(text).taken_from("block_mass_24h") is None
         return
     with pytest.raises(ValueError, match=r"as \"\+2 g\"|no sign|below 100"):
         as_found(text)
     with pytest.raises(Refusal, match="as_found must be an error"):
         calibrated(yard, 20, "fail", as_found=text)
-
-
-def _reading(yard: Yard) -> ReadingView:
-    weighed(yard, "L1", 22.2, 10)
-    return readings.of_lots(yard.no, ["L1"])["L1"][0]
 
 
 def test_an_instrument_that_is_not_listed_cannot_be_looked_back_on() -> None:

@@ -6,9 +6,9 @@ Read :func:`look_back`.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import date
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 from beadwright.errors import Misuse
@@ -29,6 +29,7 @@ from beadwright.quality.readings import ReadingView
 
 __all__ = ["look_back"]
 
+_DAY = timedelta(days=1)
 _MOULD_RUN = "mould run"
 _ORDER: tuple[Standing, ...] = ("worse", "unknown", "better", "same")
 
@@ -38,10 +39,15 @@ class _Seen:
     """Which readings the error was taken from, and of which it says nothing."""
 
     span: Span
+    read: frozenset[str]
+    """Characteristics that the instrument read."""
     unanswered: dict[str, set[tuple[int, int]]] = field(default_factory=dict)
     """By lot, entry and number of each; a periodic test asks for its readings again."""
     answered: bool = False
     """Whether the error says something of any reading: then others stand as they were read."""
+
+    _known: dict[str, Callable[[float], float] | None] = field(default_factory=dict)
+    """By characteristic, what takes the error from a value."""
 
     def truth(self, one: ReadingView) -> ReadingView:
         """Give a reading without the error; of another instrument or time, as it is."""
@@ -50,12 +56,15 @@ class _Seen:
             return one
         if not calibrations.by_instrument(one):
             return one
-        without = None if span.error is None else span.error.without(one)
-        if without is None:
+        name = one.characteristic
+        if name not in self._known:
+            self._known[name] = None if span.error is None else span.error.taken_from(name)
+        take = self._known[name]
+        if take is None or one.si is None:
             self.unanswered.setdefault(one.lot, set()).add((one.seq, one.line))
             return one
         self.answered = True
-        return without
+        return replace(one, si=take(one.si))
 
 
 @undisturbed()
@@ -91,7 +100,7 @@ def look_back(
     for one in counted:
         by_lot[one.subject] += one.number
         by_name[one.characteristic] += one.number
-    seen = _Seen(span)
+    seen = _Seen(span, frozenset(by_name))
     views = _block_lots(plant_no, by_lot)
     found = _looked(plant_no, (in_force, zone, at_ms), seen, views, by_lot)
     other = {code: number for code, number in by_lot.items() if code not in views}
@@ -119,7 +128,7 @@ def _looked(
     in_force, zone, _ = asked
     if not views:
         return ()
-    every = {**_spoken_for(plant_no, asked, seen.span, views), **views}
+    every = {**_spoken_for(plant_no, asked, seen, views), **views}
     changes = rejudged(plant_no, in_force, every, seen.truth, zone)
     stands = {code: _standing(seen, code, changes.get(code, ())) for code in every}
     told = [code for code in every if code in views or stands[code] != "same"]
@@ -153,16 +162,21 @@ def _rank(one: LotBack) -> tuple[int, bool, int, str]:
 def _spoken_for(
     plant_no: int,
     asked: tuple[Settings, ZoneInfo, int],
-    span: Span,
+    seen: _Seen,
     views: Mapping[str, lots.LotView],
 ) -> dict[str, lots.LotView]:
     """Give lots for which those that were read may speak: of a periodic or shared test."""
     in_force, zone, at_ms = asked
     plan = Planbook(in_force)
-    if not (plan.made_every(LOT) & SHARED or plan.characteristics(PERIODIC)):
-        return {}
     products = {view.product for view in views.values()}
-    others = onward.moulded_between(plant_no, [(_reach(plan, products, span, zone), at_ms + 1)])
+    spans = []
+    if plan.characteristics(PERIODIC) & seen.read:
+        spans.append((_reach(plan, products, seen.span, zone), at_ms + 1))
+    elif plan.made_every(LOT) & SHARED:
+        made = (view.first for view in views.values() if view.first is not None)
+        days = {day_at(one, zone) for one in made}
+        spans += [(start_of(day, zone), start_of(day + _DAY, zone)) for day in sorted(days)]
+    others = onward.moulded_between(plant_no, spans)
     found = _block_lots(plant_no, set(others) - views.keys())
     return {code: view for code, view in found.items() if view.product in products}
 

@@ -14,14 +14,14 @@ from beadwright.ledger import lots
 from beadwright.ledger.settings import Settings
 from beadwright.plant import calibrations, timelines
 from beadwright.plant.bases import basis_of
-from beadwright.plant.limits import Rulebook, rulebook
+from beadwright.plant.limits import LimitInForce, Rulebook, rulebook
 from beadwright.plant.look_back.answer import Change
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.plan import Planbook
 from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.tested import Judgement, Tests
-from beadwright.plant.verdicts import Finding, LimitResult, named
-from beadwright.plant.weighings import evidence
+from beadwright.plant.verdicts import Finding, LimitResult, judged, named
+from beadwright.plant.weighings import Evidence, evidence
 from beadwright.quality import readings
 from beadwright.quality.readings import ReadingView
 
@@ -57,14 +57,33 @@ def rejudged(
     taken = readings.of_lots(plant_no, views)
     as_read = {code: fit.parted(taken.get(code, ()))[0] for code in views}
     without = {code: tuple(map(truth, some)) for code, some in as_read.items()}
-    before = _judged(known, as_read)
+    once = _Once()
+    before = _judged(known, as_read, once)
     own = [replace(one, readings=tuple(map(truth, one.readings))) for one in samples.own]
     known = replace(known, samples=timelines.Samples(samples.reports, own, zone))
-    after = _judged(known, without)
+    after = _judged(known, without, once)
     return {code: tuple(_changes(before[code], after[code])) for code in before}
 
 
-def _judged(known: _Known, taken: _Readings) -> dict[str, Judgement]:
+class _Once:
+    """Judges by a limit once where the second time the very same values stand there."""
+
+    def __init__(self) -> None:
+        self.lot = ""
+        self._told: dict[tuple[str, int], tuple[object, LimitResult]] = {}
+
+    def __call__(self, limit: LimitInForce, here: Evidence) -> LimitResult:
+        key = self.lot, id(limit)
+        stands = (here.values.get(limit.characteristic), here.set_aside, here.uncomputable)
+        before = self._told.get(key)
+        if before is not None and before[0] == stands:
+            return before[1]
+        told = judged(limit, here)
+        self._told[key] = stands, told
+        return told
+
+
+def _judged(known: _Known, taken: _Readings, once: _Once) -> dict[str, Judgement]:
     """Judge lots by some readings."""
     bases, read = [], []
     for code, view in known.views.items():
@@ -74,11 +93,13 @@ def _judged(known: _Known, taken: _Readings) -> dict[str, Judgement]:
         steps = known.makings.get(basis.lot, ())
         read.append(Lot.of(basis, here, known.views[basis.lot].product, steps))
     read.sort(key=lambda one: known.views[one.basis.lot].no)
-    tests = Tests(known.plan, known.samples, known.zone)
+    tests = Tests(known.plan, known.samples, known.zone, once)
     tests.meet(read)
-    return {
-        one.basis.lot: tests.of(one, known.rules.limits(one.product, one.made_ms)) for one in read
-    }
+    found = {}
+    for one in read:
+        once.lot = one.basis.lot
+        found[once.lot] = tests.of(one, known.rules.limits(one.product, one.made_ms))
+    return found
 
 
 def _changes(before: Judgement, after: Judgement) -> Iterator[Change]:
