@@ -1,6 +1,5 @@
 """Steam, water and the atmosphere against what is printed."""
 
-import numpy as np
 import pytest
 
 from beadwright.science import steam
@@ -120,13 +119,12 @@ def test_the_standard_atmosphere_is_the_table(geopotential: float, pressure: str
 
 
 def test_captured_pentane_raises_steam_as_its_heat_of_combustion_says() -> None:
-    """[nist-webbook-pentane] 3535.5 kJ/mol of gas, less the water's heat: 45.35 MJ/kg net."""
+    """[nist-webbook-pentane] 3535 to 3536 kJ/mol of gas, less the water's heat; provisional."""
     molar_mass, water = 0.0721488, 44.0
-    net = (3535.5 - 6 * water) * 1e3 / molar_mass
+    low, high = ((gross - 6 * water) * 1e3 / molar_mass for gross in (3535.0, 3536.0))
     pressure, feed = P0 + 7 * BAR, 353.15
     gain = float(steam.saturated(pressure).vapour_j_kg - steam.enthalpy(pressure, feed))
 
-    assert float(steam.steam_from_pentane(1.0, 1.0, pressure, feed)) == pytest.approx(
-        net / gain, rel=1e-3
-    )
-    assert np.isclose(net / 1e6, 45.35, atol=0.01)
+    heat = float(steam.steam_from_pentane(1.0, 1.0, pressure, feed)) * gain
+
+    assert low <= heat <= high

@@ -194,3 +194,8 @@ def test_a_panels_lag_grows_with_the_square_of_its_thickness() -> None:
     assert float(lag.value[1] / lag.value[0]) == pytest.approx(4)
     assert (lag.low < lag.value).all()
     assert float(pentane.board_lag(2.625 * 0.0254).high) < 3 * HOUR
+
+
+def test_pin_a_thousand_parts_per_million() -> None:
+    """1000 ppm at 25 °C are 2949.01 mg/m³: our own figure, kept so that a change is noticed."""
+    assert float(pentane.mg_m3_of(1000)) == pytest.approx(2949.01, abs=0.005)
