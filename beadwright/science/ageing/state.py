@@ -79,8 +79,8 @@ class AgeingModel:
     diffusivity at 23 °C in a bead of 36 kg/m³ (from a mesh sample); both may be one for each
     silo. ``biot`` is a bead's radius over the thickness of bead that would resist as its skin
     does, taken as one for all gases and sizes; infinite where there is no skin.
-    ``humidity`` is that of the air between the beads, ``air_at_start`` the share of air that a
-    second pass begins with.
+    ``humidity`` is that of the air between the beads (0.8: common practice, no source);
+    ``air_at_start`` is the share of air that a second pass begins with.
     """
 
     nitrogen_mol_mspa: float = NITROGEN.value

@@ -94,7 +94,9 @@ class WindowLimits:
     air_spread: ArrayLike = PERMEABILITY_SPREAD
     pentane_spread: ArrayLike = PENTANE_SPREAD
     air_activation_sd_j_mol: float = 5e3
+    """From memory, no source."""
     pentane_activation_sd_j_mol: float = 10e3
+    """Judged from two temperatures of one source; no source states it."""
 
 
 @dataclass(frozen=True, slots=True)
