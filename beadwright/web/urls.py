@@ -14,6 +14,7 @@ from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
 from beadwright.web.products.pour import pour
 from beadwright.web.products.views import product_list, sheet
+from beadwright.web.products.wall import wall
 from beadwright.web.refused import no_such_page
 from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
@@ -41,6 +42,7 @@ urlpatterns = [
     path("parts/", parts),
     path("products/", product_list, name="products"),
     path("products/<str:product>/", sheet, name="set-up"),
+    path("products/<str:product>/wall/", wall, name="wall"),
     path("products/<str:product>/pour/", pour, name="pour"),
     path("instruments/", instrument_list, name="instruments"),
     path("instruments/<str:instrument>/", looked, name="instrument"),

@@ -14,6 +14,7 @@ import pytest
 from beadwright.ledger import onward
 from beadwright.plant import (
     approved,
+    bases,
     calibrations,
     coverage,
     lot_tests,
@@ -134,7 +135,7 @@ def _wet_blocks_are_gauged(patch: Patch) -> None:
 
 def _ties_as_first_keyed(patch: Patch) -> None:
     first = Ties(0.27, 0.0, (("T-1", 60, 270_000),))
-    for module in (release, pieces):
+    for module in (bases, pieces):
         patch.setattr(module, "ties_of", lambda _: first)
 
 

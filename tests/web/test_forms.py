@@ -170,8 +170,8 @@ def test_a_silo_is_told_at_a_station_of_its_own(operator: Client, yard: Yard) ->
     done = operator.post("/stations/silos/", {**more, "do": "happened"}).content.decode()
     assert "this step drew 4409.25 lb" in done
     operator.post("/choices/", {"units": "si", "light": "auto"})
-    asked = operator.post("/stations/silos/", {**more, "key": "move-3", "do": "ask"})
-    assert "by the books; this step drew 2000.00 kg" in asked.content.decode()
+    in_kg = operator.post("/stations/silos/", {**more, "key": "move-3", "do": "ask"})
+    assert "by the books; this step drew 2000.00 kg" in in_kg.content.decode()
 
 
 def test_an_answer_in_a_correction_holds_for_its_value(as_: SignIn, yard: Yard) -> None:

@@ -9,7 +9,7 @@ manual's rate; it holds, refuses and releases nothing, and is no form design.
 
 from beadwright.plant.pour.answer import Answer, answer_words
 from beadwright.plant.pour.asked import PourAsked
-from beadwright.plant.pour.keyed import Keyed, read_pour
+from beadwright.plant.pour.keyed import read_pour
 from beadwright.plant.pour.sheet import (
     AID,
     NO_BAND,
@@ -26,7 +26,6 @@ __all__ = [
     "NOT_COUNTED",
     "NO_BAND",
     "Answer",
-    "Keyed",
     "LotPour",
     "PourAsked",
     "PourSheet",

@@ -5,7 +5,7 @@ Read :class:`WallAsked`. What nobody says is taken as stated here, and the sheet
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.errors import Misuse
 from beadwright.ledger.settings import Settings
@@ -49,6 +49,10 @@ class WallAsked:
             wrong = f"{self.courses} courses: from 1 to {_MOST_COURSES}"
         if wrong:
             raise Misuse(wrong)
+
+    def without_lots(self) -> WallAsked:
+        """Ask the same of the product's newest released lots."""
+        return replace(self, lots=())
 
 
 def form_of(in_force: Settings, name: str, at_ms: int) -> Product:

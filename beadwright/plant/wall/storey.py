@@ -15,12 +15,12 @@ from beadwright.plant.worked import Working, like
 from beadwright.science.trust import Banded
 from beadwright.science.wall import BlockHeights, Courses, Ending, stack_up
 
-__all__ = ["MIXES", "CourseRow", "course_rows", "storey"]
+__all__ = ["MIXES", "MIX_WORDS", "CourseRow", "course_rows", "storey"]
 
 MIXES = ("one", "mixed")
 """All courses of one lot; each course of another."""
 
-_WORDS = {"one": "all courses of one lot", "mixed": "each course of another lot"}
+MIX_WORDS = {"one": "all courses of one lot", "mixed": "each course of another lot"}
 _MOST = 12
 _TAKEN = "nobody said; common practice, no source"
 
@@ -60,7 +60,7 @@ def storey(
     }  # fmt: skip
     for mix in mixes:
         ends, chance = _functions(mix, dof)
-        words = _WORDS[mix]
+        words = MIX_WORDS[mix]
         sheet.work(f"ends_{mix}", (f"Ends off, {words}", "length"), ends, of)
         told_chance = (f"Chance beyond the tolerance, {words}", "fraction")
         sheet.work(f"chance_{mix}", told_chance, chance, of)

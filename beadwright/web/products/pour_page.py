@@ -23,6 +23,7 @@ from beadwright.plant.pour import (
 from beadwright.plant.worked_words import Told, told_all
 from beadwright.units import System
 from beadwright.web.products.pour_picture import depth_of
+from beadwright.web.products.sent import Sent
 
 __all__ = [
     "CHOICES",
@@ -32,7 +33,6 @@ __all__ = [
     "KeyedField",
     "LotRow",
     "PourPage",
-    "Sent",
     "pour_page",
 ]
 
@@ -133,19 +133,6 @@ class PourPage:
     aid: str = AID
     no_band: str = NO_BAND
     not_counted: tuple[str, ...] = NOT_COUNTED
-
-
-@dataclass(frozen=True, slots=True)
-class Sent:
-    """What the form was sent with."""
-
-    texts: Mapping[str, str]
-    units: Mapping[str, str]
-    lots: str
-    wrong: Mapping[str, str]
-    lots_wrong: str
-    query: str
-    all: bool
 
 
 def pour_page(found: PourSheet, sent: Sent, units: System) -> PourPage:
