@@ -62,13 +62,13 @@ def test_the_short_form_is_as_the_book_has_it() -> None:
 )  # fmt: skip
 def test_roots_are_as_tabulated(biot: float, root: float) -> None:
     """[crank-1975] First roots of beta cot beta + L - 1 = 0, table 6.2; provisional."""
-    assert float(sphere_roots(biot, 1)[0]) == pytest.approx(root, abs=6e-5)
+    assert float(sphere_roots(biot, 1)[0]) == pytest.approx(root, abs=5e-5)
 
 
 @pytest.mark.parametrize(("tau", "uptake"), [(0.05, 0.36035), (0.1, 0.55316), (0.3, 0.88242)])
 def test_uptake_through_a_skin(tau: float, uptake: float) -> None:
     """[crank-1975] Equation 6.43 at L = 5; provisional, recomputed."""
-    assert float(sphere_uptake_resisted(tau, 5.0)) == pytest.approx(uptake, abs=6e-6)
+    assert float(sphere_uptake_resisted(tau, 5.0)) == pytest.approx(uptake, abs=5e-6)
 
 
 def test_nitrogen_in_a_bead() -> None:
@@ -79,7 +79,7 @@ def test_nitrogen_in_a_bead() -> None:
     by_hand = 0.79 * 3.346e-16 * 8.3145 * 298.15 * 87.5 / 0.965714
 
     assert float(gas_diffusivity(0.79 * 3.346e-16, 36.0, 298.15)) == pytest.approx(
-        by_hand, rel=1e-4
+        by_hand, rel=1e-5
     )
     assert by_hand == pytest.approx(5.94e-11, abs=0.005e-11)
 
@@ -153,4 +153,4 @@ def test_a_bag_keeps_its_warmth_for_a_day() -> None:
     """[crank-1975] Centre of a sphere by equation 6.19: 10, 37 and 66 % left; provisional."""
     excess = core_temperature(86400.0, [0.6, 0.8, 1.0], 294.15, 293.15) - 293.15
 
-    assert excess == pytest.approx([0.10, 0.37, 0.66], abs=0.006)
+    assert excess == pytest.approx([0.10, 0.37, 0.66], abs=0.005)

@@ -198,3 +198,10 @@ def test_the_caution_says_what_it_must() -> None:
         "Local code and licensed practice govern.",
     ):
         assert part in pentane.CAUTION
+
+
+def test_our_own_figure_of_air_stays() -> None:
+    """A pin, not an outside check: air for 1 kg/h to a tenth of 1.5 vol % at 20 °C is 222.273."""
+    task = DilutionTask(1 / 3600, 293.15, 101_325.0, limit=WIDER_LIMIT)
+
+    assert float(pentane.dilution_air(task)) * 3600 == pytest.approx(222.273, abs=5e-4)
