@@ -67,7 +67,7 @@ def test_air_for_a_kilogram_an_hour_at_a_quarter_of_the_limit(
 
 
 def test_air_for_a_kilogram_an_hour_at_a_tenth_of_the_limit() -> None:
-    """[gas-law] 24.055 l/mol at 20 °C: air for 1 kg/h at a tenth of 1.5 %; provisional, from memory."""
+    """[gas-law] 24.055 l/mol at 20 °C: 1 kg/h at a tenth of 1.5 %; provisional, from memory."""
     task = DilutionTask(1 / HOUR, 293.15, P0, limit=WIDER_LIMIT)
 
     by_hand = 1000 / 72.1488 * 24.055e-3 / 0.0015

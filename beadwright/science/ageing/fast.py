@@ -111,7 +111,7 @@ def _left_table(biot: float) -> _Table | None:
     Trust.ESTIMATE,
     formula="as ageing_state, by tables that keep it to 1e-7",
     source="Crank's sphere, one for each gas; Flory-Huggins partition of pentane",
-    cause="permeability and diffusivity are known to a factor of three each",
+    cause="permeability is known to a factor of three, pentane's diffusivity to one of seven",
     narrowed_by="rebound of beads against age, and a mesh sample weighed over two days",
 )
 def ageing_over(
@@ -185,7 +185,7 @@ def ageing_over(
     Trust.ESTIMATE,
     formula="mean of ageing_over by mass",
     source="Crank's sphere, one for each gas; Flory-Huggins partition of pentane",
-    cause="permeability and diffusivity are known to a factor of three each",
+    cause="permeability is known to a factor of three, pentane's diffusivity to one of seven",
     narrowed_by="rebound of beads against age, and a mesh sample weighed over two days",
 )
 def ageing_means(

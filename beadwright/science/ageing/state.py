@@ -279,7 +279,7 @@ def size_classes(diameter_m: ArrayLike, spread: float = 0.15, count: int = 20) -
     Trust.ESTIMATE,
     formula="p = p_air [0.79 M(τ_N2) + 0.21 M(τ_O2)] + p_C5(c) + p_H2O, c = c₀ [1 - M(τ_C5)]",
     source="Crank's sphere, one for each gas; Flory-Huggins partition of pentane",
-    cause="permeability and diffusivity are known to a factor of three each",
+    cause="permeability is known to a factor of three, pentane's diffusivity to one of seven",
     narrowed_by="rebound of beads against age, and a mesh sample weighed over two days",
 )
 def ageing_state(

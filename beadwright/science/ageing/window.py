@@ -118,8 +118,8 @@ class AgeingWindow:
     formula="opens: mean share of air over sizes reaches its limit at the room's temperature; "
     "closes: mean pentane over sizes falls to its limit at the core's",
     source="Crank's sphere, one for each gas; conduction in the bag; limits: common practice",
-    cause="diffusivities are known to a factor of three, activation energies to a third, and how "
-    "the bag cools is taken from conduction alone",
+    cause="air's diffusivity is known to a factor of three, pentane's to one of seven, activation "
+    "energies to a third, and how the bag cools is taken from conduction alone",
     narrowed_by="rebound of beads against age, a mesh sample weighed over two days, a probe in "
     "the bag; the limits themselves by fusion against age and pentane",
 )
