@@ -58,7 +58,7 @@ class Beads:
     Trust.ESTIMATE,
     formula="E = m c0 [M(D t2 / a²) - M(D t1 / a²)]",
     source="J. Crank, The Mathematics of Diffusion, 2nd ed., equations 6.20 and 6.22",
-    cause="the diffusivity of pentane in a bead is known to a factor of 3; beads are of all sizes",
+    cause="pentane's diffusivity in a bead is known to a factor of seven; beads are of all sizes",
     narrowed_by="weighings of a mesh sample of the plant's own beads at 1, 4, 8, 24 and 48 h",
 )
 def emission(beads: Beads, edges_s: ArrayLike) -> NDArray[np.float64]:
@@ -117,7 +117,7 @@ def emission(beads: Beads, edges_s: ArrayLike) -> NDArray[np.float64]:
     Trust.ESTIMATE,
     formula="mean rate of all beads; band over diffusivities a common factor apart",
     source="J. Crank, The Mathematics of Diffusion, 2nd ed., equations 6.20 and 6.22",
-    cause="the diffusivity of pentane in a bead is known to a factor of 3; beads are of all sizes",
+    cause="pentane's diffusivity in a bead is known to a factor of seven; beads are of all sizes",
     narrowed_by="weighings of a mesh sample of the plant's own beads at 1, 4, 8, 24 and 48 h",
 )
 def emission_rate(beads: Beads, edges_s: ArrayLike, factor: float = 3.0) -> Banded:
@@ -184,7 +184,7 @@ def emission_rate(beads: Beads, edges_s: ArrayLike, factor: float = 3.0) -> Band
     Trust.ESTIMATE,
     formula="c = c0 [1 - M(D t / a²)]",
     source="J. Crank, The Mathematics of Diffusion, 2nd ed., equations 6.20 and 6.22",
-    cause="the diffusivity of pentane in a bead is known to a factor of 3; beads are of all sizes",
+    cause="pentane's diffusivity in a bead is known to a factor of seven; beads are of all sizes",
     narrowed_by="pentane assays of the plant's own beads or blocks at known ages",
 )
 def content_left(
