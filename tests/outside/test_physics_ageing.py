@@ -123,7 +123,7 @@ def test_beads_want_about_a_day() -> None:
 
     At a room's temperature, and with permeability a third of the handbook's as it is in
     oriented wet walls, the beads are ready within 48 h, the larger after more than 4; and at a
-    day some 1 to 2 of 5 points of pentane have left beads of 3 mm.
+    day some 1 to 2 of 5 points of pentane have left beads of 3 mm. Common practice, no source.
     """
     third = AgeingModel(air_multiplier=1 / 3)
     fills = SiloFills(

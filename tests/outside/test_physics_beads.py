@@ -44,7 +44,7 @@ def test_five_millimetres_in_the_part_contradict_conservation_of_mass() -> None:
     """[bead-trade-figures] From 3 to 5 mm is 4.63 in volume; closing the gaps gives 1.67 at most.
 
     So a bead of 3 mm is 3.6 mm in the part; 5 mm there would need 2.8 times its mass: a raw bead
-    of 1.39 mm, or, from 1.0 mm raw, a part of 8 kg/m³.
+    of 1.39 mm, or, from 1.0 mm raw, a part of 8 kg/m³. The 5 mm: common practice, no source.
     """
     asked = Fraction(5, 3) ** 3
     offered = float(beads.closing_growth(0.60))
