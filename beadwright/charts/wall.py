@@ -85,5 +85,6 @@ def _across(of: CourseEnds, last: int) -> Iterator[Across]:
         value = sign * of.tolerance
         side = Label(words, 1 + 0.01 * (last - 1), value + sign * of.reach / 22 - of.reach / 60)
         yield Across(value, tone="bad", label=side)
-    side = Label("asked about", of.asked + 0.01 * (last - 1), -0.96 * of.reach)
-    yield Across(float(of.asked), upright=True, label=side if of.asked <= last else None)
+    if of.asked <= last:  # beyond, the line would stand at the edge as if that were asked about
+        side = Label("asked about", of.asked + 0.01 * (last - 1), -0.96 * of.reach)
+        yield Across(float(of.asked), upright=True, label=side)
