@@ -8,7 +8,7 @@ from django.http import HttpRequest
 from ninja import Path, Query, Router
 
 from beadwright.api.callers import Call, require_ask
-from beadwright.api.pour_said import PourSaid
+from beadwright.api.sheets_said import PourSaid, WallSaid
 from beadwright.api.told import headed
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
@@ -32,6 +32,7 @@ from beadwright.plant.release_queue import queue
 from beadwright.plant.search import search as find
 from beadwright.plant.set_up import Choice, set_up, set_up_json
 from beadwright.plant.story import story
+from beadwright.plant.wall import read_wall, wall_json, wall_sheet
 from beadwright.plant.words import iso
 
 __all__ = [
@@ -43,6 +44,7 @@ __all__ = [
     "lot",
     "product_pour",
     "product_set_up",
+    "product_wall",
     "release",
     "router",
     "search",
@@ -159,6 +161,19 @@ def product_pour(
     keyed = read_pour(name.replace("\x00", ""), said.lot, said.texts)
     found = pour_sheet(plant.no, keyed.certain(), moment(plant))
     return headed(plant, {"at": iso(found.at_ms, plant.zone), **pour_json(found)})
+
+
+@router.get("/products/{name}/wall", response=_Told, summary="Where a wall's courses end")
+def product_wall(
+    request: HttpRequest,
+    name: Annotated[str, Path(description="A form product.", max_length=60)],
+    said: Query[WallSaid],
+) -> _Told:
+    """Answer as `wall --json` does: an aid to planning, with the wall's thermal resistance."""
+    plant = _asked(request)
+    keyed = read_wall(name.replace("\x00", ""), said.lot, said.texts)
+    found = wall_sheet(plant.no, keyed.certain(), moment(plant))
+    return headed(plant, {"at": iso(found.at_ms, plant.zone), **wall_json(found)})
 
 
 @router.get("/entries/{path:key}", response=_Told, summary="One entry of the record")

@@ -34,6 +34,7 @@ from beadwright.cli import (
     serving,
     testing,
     tracing,
+    walling,
 )
 from beadwright.cli.called import PROGRAM, Called, remember
 from beadwright.cli.ending import CUT_OFF, DONE, UNREAD, told
@@ -107,6 +108,7 @@ app.command("entry", short_help="Show one entry of the record, whole.")(entry.en
 app.command("history", short_help="Tell all that was ever said about a lot.")(entry.history)
 app.command("stock", short_help="Say where everything is by the books.")(answers.stock)
 app.command("set-up", short_help="Work out what a product's set-up asks for.")(physics.set_up)
+app.command("wall", short_help="Work out where a wall's courses end.")(walling.wall)
 app.command("pour", short_help="Say what rate and lift measured strength supports.")(pouring.pour)
 app.command("nonconformities", short_help="List what was forbidden and happened.")(
     answers.nonconformities

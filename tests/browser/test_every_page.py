@@ -55,6 +55,8 @@ PAGES = {
     "pour-lots": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=two&lots=L1-001+L1-002",
     "instruments": "/instruments/",
     "instrument": "/instruments/BAL-Q1/?error=%2B40+g",
+    "wall": "/products/FB6S/wall/",
+    "wall-cut": "/products/FB6S/wall/?storey=9&unit-storey=ft&all",
     "choices": "/choices/",
     "nothing": "/there-is-no-such-page/",
 }

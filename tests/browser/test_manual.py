@@ -19,6 +19,7 @@ SHOWN = {
     "silos": ("/silos/#places", "EI", "desk"),
     "ageing": ("/ageing/", "EI", "tablet"),
     "air": ("/air/#room-1", "EI", "tablet"),
+    "wall": ("/products/FB6S/wall/?storey=8+ft#answer", "EI", "tablet"),
     "pour": (
         (
             "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=1.5&density=150+lb/ft3&slump=6+in"

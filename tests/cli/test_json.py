@@ -88,6 +88,16 @@ def test_a_set_up_sheet_holds_what_is_documented(asked: Asked) -> None:
     assert form | packaging == documented()["set-up"]
 
 
+def test_a_wall_holds_what_is_documented(asked: Asked) -> None:
+    """Of the newest lots, of one lot that was named, and of a product without heights."""
+    found = read(asked("wall", "FB6S", "--json")) | read(asked("wall", "FB6S", "L1-072", "--json"))
+    never_here = {"heights", "storey[].lacking[]", "storey[].causes[]", "storey[].narrowed_by[]",
+                  "resistance[].lacking[]"}  # fmt: skip
+
+    assert found <= documented()["wall"]
+    assert documented()["wall"] - found <= never_here
+
+
 def test_a_pour_holds_what_is_documented(asked: Asked) -> None:
     """Answered, unknown, and of a lot without a test."""
     said = ("--height", "9 ft", "--rate", "4 ft/h", "--factor", "2", "--json")

@@ -11,6 +11,7 @@ from beadwright.plant.wall.asked import WallAsked
 from beadwright.plant.wall.keyed import read_wall
 from beadwright.plant.wall.sheet import CLAIM, NOT_COUNTED, WallSheet, wall_json, wall_sheet
 from beadwright.plant.wall.storey import MIX_WORDS
+from beadwright.plant.wall.words import length_in, short_length, wall_words
 
 __all__ = [
     "CLAIM",
@@ -18,7 +19,10 @@ __all__ = [
     "NOT_COUNTED",
     "WallAsked",
     "WallSheet",
+    "length_in",
     "read_wall",
+    "short_length",
     "wall_json",
     "wall_sheet",
+    "wall_words",
 ]

@@ -5,25 +5,28 @@ Read :func:`wall_page`.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from beadwright.charts.curves import draw
 from beadwright.charts.svg import Drawing
 from beadwright.charts.wall import CourseEnds, MixEnds, picture
-from beadwright.plant.wall import CLAIM, MIX_WORDS, NOT_COUNTED, WallSheet
+from beadwright.plant.wall import (
+    CLAIM,
+    MIX_WORDS,
+    NOT_COUNTED,
+    WallSheet,
+    length_in,
+    short_length,
+    wall_words,
+)
 from beadwright.plant.words import number
-from beadwright.plant.worked import Line
 from beadwright.plant.worked_words import Told, told_all
-from beadwright.units import System, from_si
+from beadwright.units import System
 from beadwright.web.products.pour_page import KeyedField
 from beadwright.web.products.sent import Sent
 
 __all__ = ["FIELDS", "WallPage", "wall_page"]
-
-_LEAST = 0.001
-"""Share below which a chance is said to be below it: no tail is known better."""
 
 _SHORT: Mapping[System, tuple[str, ...]] = {"us": ("in", "mm"), "si": ("mm", "in")}
 FIELDS: Mapping[str, tuple[str, Mapping[System, tuple[str, ...]], str]] = {
@@ -69,7 +72,7 @@ def wall_page(found: WallSheet, sent: Sent, units: System) -> WallPage:
     told = {one.key: one for one in told_all(found.lines, units)}
     answers = [one for one in found.storey if one.key.startswith(("ends_", "chance_"))]
     apart = {one.key for one in (*answers, *found.resistance)}
-    sentences = tuple(_sentences(found, answers, told))
+    sentences = wall_words(found, units)
     return WallPage(
         found.product,
         found.title,
@@ -85,7 +88,7 @@ def wall_page(found: WallSheet, sent: Sent, units: System) -> WallPage:
         ("courses", "as drawn", *_mix_columns(found)),
         tuple(_course(found, n, units) for n in range(len(found.rows))),
         tuple(
-            (one.lot, str(one.count), _length(one.mean_m, units, 3), one.why_not)
+            (one.lot, str(one.count), short_length(one.mean_m, units, 3), one.why_not)
             for one in found.measured.lots
         ),
         found.measured.left_out,
@@ -94,32 +97,6 @@ def wall_page(found: WallSheet, sent: Sent, units: System) -> WallPage:
         sent.query,
         sent.all,
     )
-
-
-def _sentences(
-    found: WallSheet, answers: Sequence[Line], told: Mapping[str, Told]
-) -> Iterable[str]:
-    if found.measured.heights is None:
-        yield f"Not known: no {found.measured.why_not}."
-        return
-    lacking = [part for one in answers for part in one.lacking]
-    if lacking:
-        yield f"Not known without: {'; '.join(dict.fromkeys(lacking)).lower()}."
-        return
-    for mix, words in MIX_WORDS.items():
-        if f"ends_{mix}" in told:
-            end = told[f"ends_{mix}"]
-            chance = next(one.value or 0.0 for one in answers if one.key == f"chance_{mix}")
-            yield (
-                f"With {words} the top ends {end.value} off ({end.band}), above 0 too high;"
-                f" {_chance(chance)} to end beyond the tolerance."
-            )
-
-
-def _chance(share: float) -> str:
-    if share < _LEAST:
-        return f"a chance below {100 * _LEAST:g} %"
-    return f"a chance of {100 * share:.2g} %"
 
 
 def _fields(sent: Sent, units: System) -> tuple[KeyedField, ...]:
@@ -146,10 +123,13 @@ def _mix_columns(found: WallSheet) -> tuple[str, ...]:
 
 def _course(found: WallSheet, n: int, units: System) -> tuple[str, ...]:
     row = found.rows[n]
-    cells = [str(row.courses), _length(row.aim_m, units, 1)]
+    cells = [str(row.courses), short_length(row.aim_m, units, 1)]
     for _, end in row.endings:
-        either = _length(2 * end.u_m, units, 2)
-        cells += [f"{_length(end.deviation_m, units, 2)} ± {either}", f"{100 * end.chance:.1f} %"]
+        either = short_length(2 * end.u_m, units, 2)
+        cells += [
+            f"{short_length(end.deviation_m, units, 2)} ± {either}",
+            f"{100 * end.chance:.1f} %",
+        ]
     return tuple(cells)
 
 
@@ -163,23 +143,13 @@ def _drawn(found: WallSheet, sentences: Sequence[str], units: System) -> Drawing
     told = tuple(
         MixEnds(
             MIX_WORDS[mix],
-            tuple(_in(dict(row.endings)[mix].deviation_m, unit) for row in found.rows),
-            tuple(_in(2 * dict(row.endings)[mix].u_m, unit) for row in found.rows),
+            tuple(length_in(dict(row.endings)[mix].deviation_m, unit) for row in found.rows),
+            tuple(length_in(2 * dict(row.endings)[mix].u_m, unit) for row in found.rows),
         )
         for mix in mixes
     )
     asked = round(courses or 1)
     count = f"{number(asked, 'course')} {'is' if asked == 1 else 'are'} asked about."
     said = " ".join([count, *sentences])
-    ends = CourseEnds(found.product, unit, _in(tolerance or 0.0, unit), told, asked, said)
+    ends = CourseEnds(found.product, unit, length_in(tolerance or 0.0, unit), told, asked, said)
     return draw(picture(ends))
-
-
-def _length(value: float, units: System, digits: int) -> str:
-    if units == "us":
-        return f"{_in(value, 'in'):.{digits + 1}f} in"
-    return f"{_in(value, 'mm'):.{digits}f} mm"
-
-
-def _in(value: float, unit: str) -> float:
-    return float(from_si(Decimal(repr(value)), unit, "length"))

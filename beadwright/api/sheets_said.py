@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from ninja import Field, Schema
 
-__all__ = ["PourSaid"]
+__all__ = ["PourSaid", "WallSaid"]
 
 _LONG = 60
 
@@ -14,7 +14,14 @@ def _said(description: str) -> str:
     return text
 
 
-class PourSaid(Schema):
+class _Said(Schema):
+    @property
+    def texts(self) -> dict[str, str]:
+        """What was said, by word."""
+        return {word: text for word, text in self.dict().items() if isinstance(text, str)}
+
+
+class PourSaid(_Said):
     """A pour; what is left out is taken at its worst, or unknown."""
 
     lot: list[str] = Field(
@@ -33,7 +40,15 @@ class PourSaid(Schema):
     placed: str = _said("`top` or `base`.")
     self_consolidating: str = _said("`yes` or `no`.")
 
-    @property
-    def texts(self) -> dict[str, str]:
-        """What was said, by word."""
-        return {word: text for word, text in self.dict().items() if isinstance(text, str)}
+
+class WallSaid(_Said):
+    """A wall; what is left out is taken by common practice."""
+
+    lot: list[str] = Field(
+        default_factory=list, description="Lots; else the newest released ones that were gauged."
+    )
+    storey: str = _said("Height that the courses should end at, as `8 ft`.")
+    courses: str = _said("Number of courses; else the nearest to the storey.")
+    tolerance: str = _said("How far it may end off, as `0.25 in`.")
+    joint: str = _said("What a joint between courses adds, as `0.2 mm`.")
+    joint_spread: str = _said("Spread of joints, as `0.1 mm`.")
