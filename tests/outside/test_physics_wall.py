@@ -32,7 +32,7 @@ def test_concrete_walls_with_continuous_insulation(r: float, u: str) -> None:
 @pytest.mark.parametrize(
     ("layers", "r", "u"),
     [
-        ([(0.100, 0.51), (0.0615, 0.04), (0.009, 0.14)], "1.953", "0.512"),
+        ([(0.100, 0.51), (0.0615, 0.04), (0.009, 0.14)], "", "0.512"),
         ([(0.012, 0.16), (0.066, 0.04), (0.009, 0.14)], "1.944", "0.514"),
     ],
     ids=["heavy", "light"],
@@ -42,15 +42,15 @@ def test_walls_of_a_published_building_test(
 ) -> None:
     """[bestest] Cases 900 and 600, films 8.29 and 29.3 W/(m² K). Totals from memory.
 
-    Provisional. The heavy wall's R is remembered as 1.952; its layers add up to 1.9526, and 1.953
-    is what is compared here.
+    Provisional. A finding: the heavy wall's R is remembered as 1.952, and its layers add up to
+    1.9526, which does not round to it; its U does.
     """
     thickness, conductivity = zip(*layers, strict=True)
     found = float(
         wall.series_resistance(wall.layer_resistance(thickness, conductivity), 1 / 8.29 + 1 / 29.3)
     )
 
-    assert agrees(found, r)
+    assert agrees(found, r) if r else abs(found - 1.952) < 0.001
     assert agrees(1 / found, u)
 
 

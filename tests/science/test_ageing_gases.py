@@ -220,3 +220,13 @@ def test_bad_input_is_placed() -> None:
         probed_temperature([1.0], [0.0, 1.0], [300.0, 301.0, 302.0])
     with pytest.raises(OutOfRange, match="shape"):
         pentane_pressure([0.05, 0.04], [36.0, 30.0, 20.0], 298.15)
+
+
+@pytest.mark.parametrize("density", [15.0, 22.0, 30.0, 55.0])
+def test_pentane_leaves_by_what_walls_and_cells_store(density: float) -> None:
+    """A denser bead is slower by its walls squared, and by its store: content over pressure."""
+    trace = 1e-7
+    at, here = (trace / pentane_pressure(trace, it, 296.15) for it in (36.0, density))
+    ratio = pentane_diffusivity(296.15, density) / pentane_diffusivity(296.15, 36.0)
+
+    assert float(ratio) == pytest.approx(float((36.0 / density) ** 2 * at / here), rel=1e-5)

@@ -275,3 +275,11 @@ def test_what_cannot_be_is_refused_by_name(call: Callable[[], object], said: str
     """The message names the argument, the first bad value and where it stands."""
     with pytest.raises(OutOfRange, match=said):
         call()
+
+
+def test_the_reference_board_s_band_is_its_uncertainty_either_way() -> None:
+    """1.5 % as the board is described, below and above alike."""
+    found = foam.reference_board_conductivity(40.0, [285.0, 297.15, 310.0])
+
+    assert (found.low / found.value).tolist() == pytest.approx([0.985] * 3)
+    assert (found.high / found.value).tolist() == pytest.approx([1.015] * 3)

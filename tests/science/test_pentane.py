@@ -199,3 +199,13 @@ def test_a_panels_lag_grows_with_the_square_of_its_thickness() -> None:
 def test_pin_a_thousand_parts_per_million() -> None:
     """1000 ppm at 25 °C are 2949.01 mg/m³: our own figure, kept so that a change is noticed."""
     assert float(pentane.mg_m3_of(1000)) == pytest.approx(2949.01, abs=0.005)
+
+
+def test_what_is_left_is_as_uncertain_as_what_was_there() -> None:
+    """As a share: half of 2.5 ± 0.2 % is 1.25 ± 0.1 %."""
+    ages = np.array([0.0, 1.0, 7.0, 28.0]) * 24 * HOUR
+    start = PerDryPolymer.of(0.025, 0.002)
+    left = pentane.content_left(start, ages, 1.8e-3, 2.3e-13)
+
+    assert (left.u_kg_kg / left.kg_kg).tolist() == pytest.approx([0.08] * 4)
+    assert left.kg_kg[0] == 0.025

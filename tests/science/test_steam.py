@@ -219,7 +219,7 @@ BAD: list[tuple[Callable[..., Any], tuple[Any, ...], str]] = [
     (steam.enthalpy, (1e5, 1100.0), "temperature_k is 1100.0"),
     (steam.enthalpy, (101e6, 300.0), "pressure_pa is 101000000.0"),
     (steam.density, (100.0, 300.0), "pressure_pa is 100.0"),
-    (steam.flash_share, (NAN, 1e5), "pressure_pa is nan"),
+    (steam.flash_share, (NAN, 1e5), "before_pa is nan"),
     (steam.blowdown_rate, (-1.0, 10.0), "steam_kg_s is -1.0"),
     (steam.blowdown_rate, (1.0, [2.0, 1.0]), r"cycles\[1\] is 1.0"),
     (steam.water_balance, (BoilerWater(1.0, 200.0, 200.0),), "make_up_solids is 200.0"),

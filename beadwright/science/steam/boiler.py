@@ -91,6 +91,7 @@ def flash_share(before_pa: ArrayLike, after_pa: ArrayLike) -> NDArray[np.float64
     0.1340
     """
     before, after = require_arrays(before_pa=before_pa, after_pa=after_pa)
+    require_at_least(0, strict=True, before_pa=before, after_pa=after)
     first, second = saturated(before), saturated(after)
     _require_order("after_pa", after, before, "not above before_pa")
     return np.asarray((first.liquid_j_kg - second.liquid_j_kg) / second.latent_j_kg)
