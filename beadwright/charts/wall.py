@@ -57,11 +57,12 @@ def picture(of: CourseEnds) -> Curves:
         name="wall",
         title=f"Where courses of {of.product} end",
         words=(
-            f"How far the top of a wall of {of.product} ends from its height against the number of"
-            f" courses, with two standard uncertainties either way, and the tolerance. {of.said}"
+            f"How far the top of a wall of {of.product} ends from as many heights as drawn, against"
+            f" the number of courses, with two standard uncertainties either way, and the"
+            f" tolerance. {of.said}"
         ),
         x=Axis("Courses", 1, last),
-        y=Axis(f"Top above its height, {of.unit}", -of.reach, of.reach),
+        y=Axis(f"Top above so many heights as drawn, {of.unit}", -of.reach, of.reach),
         curves=tuple(_curves(of, last)),
         across=tuple(_across(of, last)),
     )

@@ -74,6 +74,20 @@ def test_a_named_lot_speaks_for_itself(yard: Yard) -> None:
     assert "ends_mixed" not in {one.key for one in found.lines}
 
 
+@pytest.mark.parametrize("lots", [("l1", "l4"), ("l1", "l2", "l4"), ("l4",)])
+def test_a_named_lot_without_heights_leaves_the_wall_unknown(
+    yard: Yard, lots: tuple[str, ...]
+) -> None:
+    """Lots that were gauged do not answer for one that was not, and it is named."""
+    yard.block_lot("L4")
+    found = wall_sheet(yard.no, WallAsked("FB6", lots), NOW)
+
+    assert found.measured.heights is None
+    assert found.rows == ()
+    assert "L4" in found.measured.why_not
+    assert {one.value for one in found.storey if one.key.startswith("chance_")} == {None}
+
+
 def test_without_heights_nothing_is_said(yard: Yard) -> None:
     """Unknown, and what to measure: never a chance of nought."""
     yard.set("product", "FB9", {**WALL, "title": "Another"})

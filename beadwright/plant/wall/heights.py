@@ -78,7 +78,11 @@ def measured(plant_no: int, asked: WallAsked, in_force: Settings, at_ms: int) ->
     left_out = sum(one in found and not stands[one].released for one in newest)
     chosen = [one for one in named if one in found] if named else released[:_LOTS]
     around = [one for one in released[:_LOTS] if one not in chosen]
-    return _told(chosen, around, (found, stands), 0 if named else left_out)
+    told = _told(chosen, around, (found, stands), 0 if named else left_out)
+    without = [one for one in named if one not in found]
+    # A wall is of all the lots that were named: the others say nothing of one never gauged.
+    lacking = f"heights of blocks a day old, of {', '.join(without)}"
+    return replace(told, heights=None, why_not=lacking) if without else told
 
 
 def _told(

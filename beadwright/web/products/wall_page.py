@@ -150,6 +150,6 @@ def _drawn(found: WallSheet, sentences: Sequence[str], units: System) -> Drawing
     )
     asked = round(courses or 1)
     count = f"{number(asked, 'course')} {'is' if asked == 1 else 'are'} asked about."
-    said = " ".join([count, *sentences])
+    said = " ".join([count, "Against the storey:", *sentences])
     ends = CourseEnds(found.product, unit, length_in(tolerance or 0.0, unit), told, asked, said)
     return draw(picture(ends))
