@@ -84,7 +84,7 @@ def _curves(of: CourseEnds, last: int) -> Iterator[Curve]:
 def _across(of: CourseEnds, last: int) -> Iterator[Across]:
     for sign, words in ((1, "tolerance, too high"), (-1, "tolerance, too low")):
         value = sign * of.tolerance
-        beside = of.reach / 35 if sign > 0 else -of.reach / 16
+        beside = of.reach / 18 if sign > 0 else -of.reach / 16
         side = Label(words, 1 + 0.01 * (last - 1), value + beside)
         yield Across(value, tone="bad", label=side)
     if of.asked <= last:  # beyond, the line would stand at the edge as if that were asked about
