@@ -99,8 +99,8 @@ def expand(hands: Hands, bags: list[str]) -> str:
 def ready(hands: Hands, silo: str) -> datetime:
     """When a silo is ready, as its plate says."""
     hands.tap("link", "Silos")
-    plate = hands.page.locator("main").inner_text()
-    found = re.search(rf"{silo}\b.*?Ready from\s+([0-9-]+ [0-9:]+)", plate, re.DOTALL)
+    plate = hands.page.locator(f"[id='{silo}']").inner_text()
+    found = re.search(r"Ready from\s+([0-9-]+ [0-9:]+)", plate)
     assert found is not None
     return datetime.strptime(found[1], CLOCK)  # noqa: DTZ007 - a clock on the wall
 
