@@ -80,3 +80,16 @@ def test_nothing_is_looked_back_on_where_nothing_was_wrong(yard: Yard, as_: Sign
 
     assert "An error can be tried" in words(browser.get("/instruments/BAL-2/").content.decode())
     assert browser.get("/instruments/BAL-9/").status_code == 404
+
+
+def test_an_instrument_found_right_is_not_called_wrong(yard: Yard, as_: SignIn) -> None:
+    """One that passed with an error of nothing was right: neither list nor page says otherwise."""
+    plant(yard)
+    body = {"done": "2026-09-20", "result": "pass", "certificate": "C-9", "as_found": "+0 g"}
+    decide(yard, "calibration", "BAL-2", body)
+    browser = as_(Role.ENGINEER)
+    shown = words(browser.get("/instruments/").content.decode())
+    page = words(browser.get("/instruments/BAL-2/").content.decode())
+
+    assert "found wrong once" not in shown
+    assert "No calibration of it failed or states an error as found" in page

@@ -6,6 +6,6 @@ the answer (``answer``, ``looked``). Read :func:`look_back` first.
 
 from beadwright.plant.look_back.answer import Change, LookBack, LotBack, Standing
 from beadwright.plant.look_back.looked import look_back
-from beadwright.plant.look_back.span import Span
+from beadwright.plant.look_back.span import Span, found_wrong
 
-__all__ = ["Change", "LookBack", "LotBack", "Span", "Standing", "look_back"]
+__all__ = ["Change", "LookBack", "LotBack", "Span", "Standing", "found_wrong", "look_back"]

@@ -16,7 +16,7 @@ from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.calibrations import Calibration
 from beadwright.plant.plan import start_of
 
-__all__ = ["Span", "span_of"]
+__all__ = ["Span", "found_wrong", "span_of"]
 
 _DAY = timedelta(days=1)
 
@@ -60,7 +60,7 @@ def span_of(
         there = ", ".join(str(one.done) for one in calibrations) or "none"
         message = f"{instrument} has no calibration done on {done}; there are: {there}"
         raise Misuse(message)
-    found = _newest_wrong(of_day) or (of_day[-1] if done is not None else None)
+    found = found_wrong(of_day) or (of_day[-1] if done is not None else None)
     if found is None and error is None:
         message = (
             f"no calibration of {instrument} failed or states an error as found: state one, as"
@@ -75,8 +75,12 @@ def span_of(
     return Span(instrument, found, error, last, from_ms, to_ms)
 
 
-def _newest_wrong(calibrations: Sequence[Calibration]) -> Calibration | None:
-    """Give it; of a day on which it failed and, adjusted, passed, that it failed."""
+def found_wrong(calibrations: Sequence[Calibration]) -> Calibration | None:
+    """Give the newest calibration that found an instrument wrong; None where none did.
+
+    It failed, or states an error that is not nil: "+0 g" says that it was right. Of a day on which
+    it failed and, adjusted, passed, that it failed.
+    """
     wrong = [
         one
         for one in calibrations

@@ -11,7 +11,7 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.calibrations import Instrument
-from beadwright.plant.look_back import LookBack, LotBack, Standing
+from beadwright.plant.look_back import LookBack, LotBack, Standing, found_wrong
 from beadwright.plant.look_back.words import (
     NOT_LOOKED_AT,
     STANDING,
@@ -46,7 +46,7 @@ class Tool:
     state: str
     until: str
     wrong: bool
-    """Whether a calibration of it failed or states an error: there is something to look back on."""
+    """Whether a calibration found it wrong: there is something to look back on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ def tool(one: Instrument) -> Tool:
     """Give an instrument as a list shows it."""
     sort, state = STATES[one.state]
     due = one.status.due
-    wrong = any(not each.passed or each.as_found for each in one.calibrations)
+    wrong = found_wrong(one.calibrations) is not None
     until = "" if due is None else str(due)
     return Tool(one.name, one.what, one.place, one.every, sort, state, until, wrong)
 

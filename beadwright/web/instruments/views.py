@@ -8,12 +8,11 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from beadwright.errors import Misuse
 from beadwright.plant.access import may_post
 from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.calibrations import Instrument, instruments
 from beadwright.plant.holding import hold_lots
-from beadwright.plant.look_back import LookBack, look_back
+from beadwright.plant.look_back import LookBack, found_wrong, look_back
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.web.access import Asker, asks, tells
@@ -85,9 +84,6 @@ def _one(request: Asker, name: str) -> Instrument:
 
 def _back(request: Asker, one: Instrument, error: AsFound | None) -> LookBack | None:
     """Look back where there is an error to ask about or a calibration that found one."""
-    if error is None and not tool(one).wrong:
+    if error is None and found_wrong(one.calibrations) is None:
         return None
-    try:
-        return look_back(request.plant.no, one.name, moment(request.plant), error=error)
-    except Misuse:
-        return None
+    return look_back(request.plant.no, one.name, moment(request.plant), error=error)
