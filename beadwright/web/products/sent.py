@@ -1,21 +1,40 @@
 """A form of a product's sheet as it was sent: each field a text, its unit beside it.
 
-Read :func:`sent_of`.
+Read :func:`sent_of` and :func:`found_or_gone`.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
+from typing import Protocol, Self, TypeVar
 from urllib.parse import urlencode
 
+from django.http import Http404
+
+from beadwright.errors import Misuse
 from beadwright.web.access import Asker
 
-__all__ = ["Sent", "sent_of", "whole"]
+__all__ = ["Asked", "Sent", "found_or_gone", "sent_of", "whole"]
 
 _MOST = 60
 """Letters of a field that are read."""
+
+
+class Asked(Protocol):
+    """What a sheet is asked: of lots, or of those that the product has."""
+
+    @property
+    def lots(self) -> tuple[str, ...]:
+        """Lots that were named."""
+
+    def without_lots(self) -> Self:
+        """Ask the same of the product's newest lots."""
+
+
+_A = TypeVar("_A", bound=Asked)
+_S = TypeVar("_S")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,3 +75,23 @@ def whole(sent: Sent) -> dict[str, str]:
         name: f"{text} {sent.units.get(name, '')}".strip() if text and " " not in text else text
         for name, text in sent.texts.items()
     }
+
+
+def found_or_gone(sheet: Callable[[_A], _S], asked: _A) -> tuple[_S, str]:
+    """Give a sheet; where a lot that was named is none of the product's, without lots, and why.
+
+    Raises
+    ------
+    Http404
+        If there is no such product.
+    """
+    try:
+        return sheet(asked), ""
+    except Misuse as error:
+        wrong = str(error)
+    if not asked.lots:
+        raise Http404(wrong)
+    try:
+        return sheet(asked.without_lots()), wrong
+    except Misuse as error:
+        raise Http404(str(error)) from None
