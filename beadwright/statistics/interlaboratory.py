@@ -163,9 +163,7 @@ def k_critical(laboratories: int, replicates: int, risk: float = 0.005) -> float
     """
     require_whole(2, laboratories=laboratories, replicates=replicates)
     require_between(0, 1, strict=True, risk=risk)
-    p, n = laboratories, replicates
-    f = float(fdtri(n - 1, (p - 1) * (n - 1), 1 - risk))
-    return math.sqrt(p / (1 + (p - 1) / f))
+    return math.sqrt(laboratories * _largest_share(laboratories, replicates, risk))
 
 
 def cochran_critical(laboratories: int, replicates: int, risk: float = 0.05) -> float:
@@ -204,9 +202,7 @@ def cochran_critical(laboratories: int, replicates: int, risk: float = 0.05) -> 
     """
     require_whole(2, laboratories=laboratories, replicates=replicates)
     require_between(0, 1, strict=True, risk=risk)
-    p, n = laboratories, replicates
-    f = float(fdtri(n - 1, (p - 1) * (n - 1), 1 - risk / p))
-    return 1 / (1 + (p - 1) / f)
+    return _largest_share(laboratories, replicates, risk / laboratories)
 
 
 def interlaboratory(
@@ -337,6 +333,13 @@ def critical_difference(
     require_whole(1, first=first, second=second)
     shared = repeatability_sd**2 * (1 - 1 / (2 * first) - 1 / (2 * second))
     return _LIMIT * math.sqrt(reproducibility_sd**2 - shared)
+
+
+def _largest_share(laboratories: int, replicates: int, risk: float) -> float:
+    """Share of all variances that one given laboratory exceeds at a risk, all being alike."""
+    others = laboratories - 1
+    f = float(fdtri(replicates - 1, others * (replicates - 1), 1 - risk))
+    return 1 / (1 + others / f)
 
 
 def _checked(values: ArrayLike) -> NDArray[np.float64]:
