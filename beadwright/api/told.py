@@ -25,9 +25,7 @@ _MS = "_ms"
 
 def headed(plant: Plant, answer: Mapping[str, object]) -> dict[str, Any]:
     """Give an answer with the plant, its zone and the head it was read from."""
-    seq, own = plant.head
-    about = {"plant": plant.code, "zone": plant.zone.key, "head": f"{seq}:{own}"}
-    return {**about, **{name: plain(value, plant.zone) for name, value in answer.items()}}
+    return {**plant.about, **{name: plain(value, plant.zone) for name, value in answer.items()}}
 
 
 def plain(value: object, zone: ZoneInfo) -> Any:  # noqa: PLR0911 - one line for each sort of value

@@ -75,9 +75,7 @@ def causes_json(plant: Plant, found: Sequence[Caused]) -> dict[str, Any]:
     """Give causes as a map that JSON can hold."""
     inside = filed(plant.no)
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "causes": [
             {
                 "cause": one.cause,

@@ -20,15 +20,7 @@ def findings(plant: Plant, *, json: bool) -> None:
     """Print what the record shows."""
     found = plant_findings(plant.no)
     if json:
-        seq, own = plant.head
-        write_json(
-            {
-                "plant": plant.code,
-                "zone": plant.zone.key,
-                "head": f"{seq}:{own}",
-                "findings": [_json(one, plant) for one in found],
-            }
-        )
+        write_json({**plant.about, "findings": [_json(one, plant) for one in found]})
         return
     page = Page()
     page.line(f"{plant.name}, plant {plant.code}: {number(len(found), 'finding')}")

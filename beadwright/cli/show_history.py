@@ -51,9 +51,7 @@ def history_json(plant: Plant, found: History, units: System) -> dict[str, Any]:
     """Give a history as a map that JSON can hold."""
     named = Named.of(plant)
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "lot": found.lot.code,
         "id": found.lot.id,
         "kind": found.lot.kind,

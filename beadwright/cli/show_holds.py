@@ -66,9 +66,7 @@ def said_of(reach: Reach) -> list[str]:
 def holds_json(plant: Plant, told: Sequence[Held]) -> dict[str, Any]:
     """Give holds as a map that JSON can hold."""
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "holds": [
             {
                 "hold": one.hold,

@@ -57,7 +57,7 @@ def one(plant: Plant, name: str, *, json: bool) -> None:
     """Print one file."""
     answer = nonconforming.file_of(plant.no, name)
     if json:
-        write_json({**_of_plant(plant), **file_json(plant, answer)})
+        write_json({**plant.about, **file_json(plant, answer)})
         return
     page, file = Page(Named.of(plant).within), answer.file
     page.line(f"{file.number}  {_STATE[answer.state]}  {file.title}")
@@ -239,7 +239,7 @@ def every(plant: Plant, *, json: bool) -> None:
             for each in found
         ]
         loose = [{"cause": one.cause, "code": one.code, "steps": len(one.steps)} for one in outside]
-        write_json({**_of_plant(plant), "files": files, "not_in_a_file": loose})
+        write_json({**plant.about, "files": files, "not_in_a_file": loose})
         return
     page = Page()
     still = sum(each.state != "closed" for each in found)
@@ -266,7 +266,7 @@ def by_station(plant: Plant, *, json: bool) -> None:
     """Print how many nonconformities happened where, by code and week."""
     found = nonconforming.over_time(plant.no)
     if json:
-        write_json({**_of_plant(plant), "counts": [asdict(each) for each in found]})
+        write_json({**plant.about, "counts": [asdict(each) for each in found]})
         return
     page = Page()
     page.line(f"Nonconformities of {plant.name} by station, code and week; {plant.zone.key}")
@@ -280,14 +280,6 @@ def by_station(plant: Plant, *, json: bool) -> None:
         if any(week in counts for week in weeks)
     ]
     page.table(("!station", "what", *(f"!{week}>" for week in weeks)), table)
-
-
-def _of_plant(plant: Plant) -> dict[str, Any]:
-    return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
-    }
 
 
 def file_json(plant: Plant, answer: FileAnswer) -> dict[str, Any]:

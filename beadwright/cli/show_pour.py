@@ -33,9 +33,7 @@ def answer(plant: Plant, asked: PourAsked, *, why: bool, units: System, json: bo
 def show(plant: Plant, found: PourSheet, *, why: bool, units: System, json: bool) -> None:
     """Print the sheet."""
     if json:
-        seq, own = plant.head
-        about = {"plant": plant.code, "zone": plant.zone.key, "at": iso(found.at_ms, plant.zone)}
-        write_json({**about, "head": f"{seq}:{own}", **pour_json(found)})
+        write_json({**plant.about, "at": iso(found.at_ms, plant.zone), **pour_json(found)})
         return
     page = Page()
     page.line(f"Pour of {found.product}, {found.title}, of plant {plant.code}")

@@ -105,9 +105,7 @@ def _lots(page: Page, found: Sequence[LotView], units: System) -> None:
 def stock_json(plant: Plant, found: Sequence[LotView]) -> dict[str, Any]:
     """Give the stock as a map that JSON can hold; masses in mg."""
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "lots": [
             {
                 "lot": lot.code,

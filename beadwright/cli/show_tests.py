@@ -230,11 +230,8 @@ def _calibrations(page: Page, plant: Plant, one: Instrument) -> None:
 
 
 def _head(plant: Plant, day: date) -> dict[str, Any]:
-    seq, own = plant.head
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{seq}:{own}",
+        **plant.about,
         "day": day.isoformat(),
     }
 

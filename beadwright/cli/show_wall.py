@@ -27,9 +27,7 @@ def answer(plant: Plant, asked: WallAsked, *, why: bool, units: System, json: bo
     """Work out the wall that was asked about, and print it."""
     found = wall_sheet(plant.no, asked, moment(plant))
     if json:
-        seq, own = plant.head
-        about = {"plant": plant.code, "zone": plant.zone.key, "at": iso(found.at_ms, plant.zone)}
-        write_json({**about, "head": f"{seq}:{own}", **wall_json(found)})
+        write_json({**plant.about, "at": iso(found.at_ms, plant.zone), **wall_json(found)})
         return
     page = Page()
     page.line(f"Wall of {found.product}, {found.title}, of plant {plant.code}")

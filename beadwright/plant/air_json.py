@@ -23,9 +23,7 @@ def air_json(plant: Plant, screen: PentaneScreen) -> dict[str, Any]:
     """Give the screen as a map that JSON can hold."""
     zone = plant.zone
     return {
-        "plant": plant.code,
-        "zone": zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "at": iso(screen.at_ms, zone),
         "caution": screen.caution,
         "rooms": [_room(one, zone) for one in screen.rooms],

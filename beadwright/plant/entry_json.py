@@ -34,9 +34,7 @@ def entry_json(plant: Plant, view: EntryView) -> dict[str, Any]:
     one, draft, source = view.entered, view.entered.draft, view.source
     step = draft.restated if isinstance(draft, Correction) else draft
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "entry": one.seq,
         "kind": one.kind,
         "what": kind_of(view),

@@ -54,9 +54,7 @@ def trace_json(plant: Plant, found: Followed) -> dict[str, Any]:
     trace, zone = found.trace, plant.zone
     steps = {step.key: step for step in trace.steps}
     return {
-        "plant": plant.code,
-        "zone": zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "lot": _lot(trace.lot),
         "direction": trace.direction,
         "mass_mg": trace.mg,

@@ -51,6 +51,12 @@ class Plant:
     invented: bool = False
     """Whether it is a demonstration: every page and paper of it says so."""
 
+    @property
+    def about(self) -> dict[str, str]:
+        """Give what every answer to a program begins with: the plant, its zone, what was read."""
+        seq, own = self.head
+        return {"plant": self.code, "zone": self.zone.key, "head": f"{seq}:{own}"}
+
 
 def door_of(code: str) -> Door:
     """Give the door of a plant, which may be new to the store."""

@@ -23,9 +23,7 @@ def ageing_json(plant: Plant, board: AgeingBoard) -> dict[str, Any]:
     """Give the board as a map that JSON can hold."""
     zone = plant.zone
     return {
-        "plant": plant.code,
-        "zone": zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "at": iso(board.at_ms, zone),
         "caution": AGEING_CAUTION,
         "silos": [_silo(one, zone) for one in board.silos],

@@ -22,9 +22,7 @@ def look_back_json(plant: Plant, back: LookBack) -> dict[str, Any]:
     """Give the look back as a map that JSON can hold."""
     span = back.span
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
-        "head": f"{plant.head[0]}:{plant.head[1]}",
+        **plant.about,
         "at": iso(back.at_ms, plant.zone),
         "instrument": span.instrument,
         "found": _calibration(span.found),

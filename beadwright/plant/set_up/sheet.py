@@ -102,12 +102,9 @@ def _is_form(of: Asked) -> bool:
 
 def set_up_json(plant: Plant, found: SetUp) -> dict[str, Any]:
     """Give a sheet as a program reads it, in SI."""
-    seq, own = plant.head
     return {
-        "plant": plant.code,
-        "zone": plant.zone.key,
+        **plant.about,
         "at": iso(found.at_ms, plant.zone),
-        "head": f"{seq}:{own}",
         "product": found.product,
         "for": asdict(found.choice),
         "choices": {part: list(names) for part, names in found.choices.items()},
