@@ -1,0 +1,55 @@
+"""The manual's pages on statistics say what the code says."""
+
+import doctest
+import re
+
+import pytest
+
+from beadwright.charts.curves import alone, draw
+from beadwright.charts.oc_curve import OcCurve, Promise, picture
+from beadwright.statistics.sampling import Model, SinglePlan, acceptance
+from tests.house.tree import ROOT
+
+PAGES = ("sampling",)
+BLOCK = re.compile(r"```pycon\n(.*?)```", re.DOTALL)
+
+
+def wrong(page: str) -> list[str]:
+    """What a page's examples print that the page does not show."""
+    blocks = BLOCK.findall(page)
+    test = doctest.DocTestParser().get_doctest("\n".join(blocks), {}, "page", None, None)
+    found: list[str] = []
+    doctest.DocTestRunner(verbose=False).run(test, out=found.append)
+    return found
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_what_a_page_shows_is_what_the_code_says(name: str) -> None:
+    """Each example is run, with the names of those before it."""
+    page = (ROOT / "docs" / f"{name}.md").read_text("utf-8")
+
+    assert page.count("```pycon") >= 3
+    assert "".join(wrong(page)) == ""
+
+
+def test_a_figure_that_is_stale_would_be_seen() -> None:
+    """The check is one that can fail."""
+    page = "```pycon\n>>> a = 2\n```\n\n```pycon\n>>> a + 1\n4\n```\n"
+
+    assert "Expected:\n    4\nGot:\n    3\n" in "".join(wrong(page))
+
+
+def sampling_picture() -> str:
+    """The picture of the page on sampling."""
+    plan, lot = SinglePlan(56, 1), 270
+    good, bad = (float(acceptance(plan, n / lot, Model.LOT, lot)) for n in (2, 17))
+    promises = (
+        Promise(2 / lot, good, f"2 bad pieces: passes {100 * good:.0f} times in 100"),
+        Promise(17 / lot, bad, f"17 bad pieces: {100 * bad:.0f} times in 100"),
+    )
+    return alone(draw(picture(OcCurve(plan, "56 pieces, at most 1 bad", lot, promises)))) + "\n"
+
+
+def test_the_picture_of_the_page_is_not_stale() -> None:
+    """It is what the chart draws of the plan that the page designs."""
+    assert (ROOT / "docs" / "sampling.svg").read_text("utf-8") == sampling_picture()
