@@ -32,6 +32,7 @@ __all__ = [
     "Status",
     "by_instrument",
     "instruments",
+    "is_by_instrument",
     "load",
     "status_at",
 ]
@@ -284,7 +285,12 @@ class Calibrations:
 
 def by_instrument(one: ReadingView) -> bool:
     """Whether an instrument takes such a reading: it is not counted, tried by hand or looked at."""
-    known = CHARACTERISTICS.get(one.characteristic)
+    return is_by_instrument(one.characteristic)
+
+
+def is_by_instrument(characteristic: str) -> bool:
+    """Whether an instrument measures it."""
+    known = CHARACTERISTICS.get(characteristic)
     return known is not None and known.by_instrument
 
 

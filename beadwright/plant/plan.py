@@ -65,9 +65,9 @@ class PlanRow:
 class Planbook:
     """Rows of the plan by product and date; asked for many lots, it reads each only once."""
 
-    def __init__(self, settings: Settings) -> None:
-        """Take every dated setting of the plant."""
-        self._settings = settings
+    def __init__(self, settings: Settings, only: frozenset[str] | None = None) -> None:
+        """Take every dated setting of the plant; ``only``: rows of these characteristics alone."""
+        self._settings, self._only = settings, only
         self.names = settings.names(_TOPIC)
         self._changes = sorted(
             {since for name in self.names for since, _ in settings.versions(_TOPIC, name)}
@@ -92,7 +92,7 @@ class Planbook:
         if key not in self._rows:
             found: dict[tuple[str, str], PlanRow] = {}
             for name, body in self._settings.all(_TOPIC, at_ms):
-                if body.get("product") not in {product, ALL}:
+                if body.get("product") not in {product, ALL} or not self._wanted(body):
                     continue
                 row = _row(name, body)
                 before = found.get((row.characteristic, row.evidence))
@@ -111,8 +111,11 @@ class Planbook:
             str(body["characteristic"])
             for name in self.names
             for _, body in self._settings.versions(_TOPIC, name)
-            if body["evidence"] == evidence
+            if body["evidence"] == evidence and self._wanted(body)
         )
+
+    def _wanted(self, body: Mapping[str, object]) -> bool:
+        return self._only is None or body["characteristic"] in self._only
 
     def made_every(self, evidence: Kind) -> frozenset[By]:
         """How often any row of a kind of evidence was ever made."""

@@ -8,7 +8,6 @@ specimens were measured too, both methods must be met.
 from __future__ import annotations
 
 import math
-import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -261,8 +260,19 @@ def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, flo
     if not stated:
         return mean, None
     # Scale, ties and water are the same for all pieces: only the spread averages out.
-    spread = statistics.stdev(figures) / math.sqrt(len(figures)) if len(figures) > 1 else 0.0
-    return mean, math.hypot(spread, max(stated))
+    return mean, math.hypot(_mean_spread(figures), max(stated))
+
+
+def _mean_spread(figures: Sequence[float]) -> float:
+    """Give the standard deviation of their mean; 0 of one, of which nobody can say.
+
+    Sums are exact; the library's own deviation works in fractions, at twenty times the time.
+    """
+    n = len(figures)
+    if n == 1:
+        return 0.0
+    middle = math.fsum(figures) / n
+    return math.sqrt(math.fsum((one - middle) ** 2 for one in figures) / (n - 1) / n)
 
 
 def _compare(limit: LimitInForce, value: float) -> tuple[bool, float, str]:

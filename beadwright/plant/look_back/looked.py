@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass
 from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
@@ -17,6 +17,7 @@ from beadwright.ledger.settings import Settings
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.plant import calibrations
 from beadwright.plant.as_found import AsFound
+from beadwright.plant.calibrations import Calibrations, by_instrument
 from beadwright.plant.look_back.answer import Change, LookBack, LotBack, Standing
 from beadwright.plant.look_back.rejudged import rejudged
 from beadwright.plant.look_back.span import Span, span_of
@@ -25,46 +26,72 @@ from beadwright.plant.tested import SHARED
 from beadwright.plant.upstream import zone_of
 from beadwright.plant.whereabouts import whereabouts
 from beadwright.quality import readings, standing
-from beadwright.quality.readings import ReadingView
+from beadwright.quality.readings import Read, ReadingView
 
 __all__ = ["look_back"]
 
 _DAY = timedelta(days=1)
 _MOULD_RUN = "mould run"
+_Asked = tuple[Settings, Calibrations, ZoneInfo, int]
+"""What is in force, the calibrations, the plant's zone, and the time that is asked about."""
+
 _ORDER: tuple[Standing, ...] = ("worse", "unknown", "better", "same")
 
 
 @dataclass(slots=True)
 class _Seen:
-    """Which readings the error was taken from, and of which it says nothing."""
+    """What the instrument read of each lot, and of which of that the error says something."""
 
     span: Span
-    read: frozenset[str]
-    """Characteristics that the instrument read."""
-    unanswered: dict[str, set[tuple[int, int]]] = field(default_factory=dict)
-    """By lot, entry and number of each; a periodic test asks for its readings again."""
-    answered: bool = False
-    """Whether the error says something of any reading: then others stand as they were read."""
-
-    _known: dict[str, Callable[[float], float] | None] = field(default_factory=dict)
+    read: Mapping[str, Counter[str]]
+    """By lot, how many readings of each characteristic."""
+    takes: Mapping[str, Callable[[float], float]]
     """By characteristic, what takes the error from a value."""
+    answered: bool = False
+    """Whether it was taken from any reading: then others stand as they were read."""
+
+    @classmethod
+    def of(cls, span: Span, counted: Iterable[Read]) -> _Seen:
+        """Sort what an instrument read by lot, and see of what its error says something."""
+        read: dict[str, Counter[str]] = {}
+        for one in counted:
+            read.setdefault(one.subject, Counter())[one.characteristic] += one.number
+        takes: dict[str, Callable[[float], float]] = {}
+        for name in {name for some in read.values() for name in some}:
+            take = None if span.error is None else span.error.taken_from(name)
+            if take is not None and calibrations.is_by_instrument(name):
+                takes[name] = take
+        return cls(span, read, takes)
+
+    @property
+    def names(self) -> Counter[str]:
+        """Readings by characteristic."""
+        return sum(self.read.values(), Counter())
+
+    def number(self, lot: str) -> int:
+        """Count its readings of a lot."""
+        return self.read.get(lot, Counter()).total()
+
+    def unanswered(self, lot: str) -> int:
+        """Count readings by an instrument of which the error says nothing."""
+        return sum(
+            number
+            for name, number in self.read.get(lot, Counter()).items()
+            if name not in self.takes and calibrations.is_by_instrument(name)
+        )
+
+    def took(self, one: ReadingView) -> bool:
+        """Whether the instrument took a reading in the time that is looked at."""
+        span = self.span
+        return one.instrument == span.instrument and span.from_ms <= one.at_ms <= span.to_ms
 
     def truth(self, one: ReadingView) -> ReadingView:
-        """Give a reading without the error; of another instrument or time, as it is."""
-        span = self.span
-        if one.instrument != span.instrument or not span.from_ms <= one.at_ms <= span.to_ms:
-            return one
-        if not calibrations.by_instrument(one):
-            return one
-        name = one.characteristic
-        if name not in self._known:
-            self._known[name] = None if span.error is None else span.error.taken_from(name)
-        take = self._known[name]
-        if take is None or one.si is None:
-            self.unanswered.setdefault(one.lot, set()).add((one.seq, one.line))
+        """Give a reading without the error; of another instrument, time or unit, as it is."""
+        take = self.takes.get(one.characteristic)
+        if take is None or one.si is None or not self.took(one):
             return one
         self.answered = True
-        return replace(one, si=take(one.si))
+        return one.being(take(one.si))
 
 
 @undisturbed()
@@ -94,20 +121,14 @@ def look_back(
         message = f"no instrument {instrument!r} is listed; there are: {there}"
         raise Misuse(message)
     span = span_of(instrument, fit.of(instrument), (zone, at_ms), done=done, error=error)
-    counted = readings.read_with(plant_no, instrument, span.from_ms, span.to_ms)
-    by_lot: Counter[str] = Counter()
-    by_name: Counter[str] = Counter()
-    for one in counted:
-        by_lot[one.subject] += one.number
-        by_name[one.characteristic] += one.number
-    seen = _Seen(span, frozenset(by_name))
-    views = _block_lots(plant_no, by_lot)
-    found = _looked(plant_no, (in_force, zone, at_ms), seen, views, by_lot)
-    other = {code: number for code, number in by_lot.items() if code not in views}
+    seen = _Seen.of(span, readings.read_with(plant_no, instrument, span.from_ms, span.to_ms))
+    views = _block_lots(plant_no, seen.read)
+    found = _looked(plant_no, (in_force, fit, zone, at_ms), seen, views)
+    other = {code: seen.number(code) for code in seen.read if code not in views}
+    names = seen.names
     return LookBack(
-        lots.plant_code(plant_no), at_ms, span, by_lot.total(),
-        sum(len(seen.unanswered.get(code, ())) for code in views),
-        tuple(by_name.most_common()), tuple(sorted(other.items())), found,
+        lots.plant_code(plant_no), at_ms, span, names.total(), sum(map(seen.unanswered, views)),
+        tuple(names.most_common()), tuple(sorted(other.items())), found,
     )  # fmt: skip
 
 
@@ -120,17 +141,18 @@ def _block_lots(plant_no: int, codes: Iterable[str]) -> dict[str, lots.LotView]:
 
 def _looked(
     plant_no: int,
-    asked: tuple[Settings, ZoneInfo, int],
+    asked: _Asked,
     seen: _Seen,
     views: Mapping[str, lots.LotView],
-    by_lot: Mapping[str, int],
 ) -> tuple[LotBack, ...]:
-    in_force, zone, _ = asked
     if not views:
         return ()
     every = {**_spoken_for(plant_no, asked, seen, views), **views}
-    changes = rejudged(plant_no, in_force, every, seen.truth, zone)
-    stands = {code: _standing(seen, code, changes.get(code, ())) for code in every}
+    changes: Mapping[str, tuple[Change, ...]] = {}
+    if seen.takes:
+        changes = rejudged(plant_no, asked[:3], every, frozenset(seen.takes), seen.truth)
+    unknown = frozenset() if seen.answered else _resting(plant_no, asked[1], seen, views)
+    stands = {code: _standing(changes.get(code, ()), code in unknown) for code in every}
     told = [code for code in every if code in views or stands[code] != "same"]
     doubtful = {code: every[code] for code in told if stands[code] in {"worse", "unknown"}}
     makings = lots.makings(plant_no, told)
@@ -139,7 +161,7 @@ def _looked(
     found = [
         LotBack(
             code, every[code].product, makings[code][-1].at_ms if makings.get(code) else 0,
-            by_lot.get(code, 0), stands[code], changes.get(code, ()), given.get(code, ()),
+            seen.number(code), stands[code], changes.get(code, ()), given.get(code, ()),
             where.get(code),
         )
         for code in told
@@ -147,10 +169,23 @@ def _looked(
     return tuple(sorted(found, key=_rank))
 
 
-def _standing(seen: _Seen, code: str, changes: Sequence[Change]) -> Standing:
+def _resting(plant_no: int, fit: Calibrations, seen: _Seen, views: Iterable[str]) -> frozenset[str]:
+    """Give the lots that rest on what it read, where the error says nothing of any of it.
+
+    What is set aside for another reason decides nothing of them.
+    """
+    taken = readings.of_lots(plant_no, views)
+    return frozenset(
+        code
+        for code, some in taken.items()
+        if any(seen.took(one) and by_instrument(one) for one in fit.parted(some)[0])
+    )
+
+
+def _standing(changes: Sequence[Change], unknown: bool) -> Standing:  # noqa: FBT001 - both known
     if any(one.worse for one in changes):
         return "worse"
-    if code in seen.unanswered and not seen.answered:
+    if unknown:
         return "unknown"
     return "better" if changes else "same"
 
@@ -161,16 +196,16 @@ def _rank(one: LotBack) -> tuple[int, bool, int, str]:
 
 def _spoken_for(
     plant_no: int,
-    asked: tuple[Settings, ZoneInfo, int],
+    asked: _Asked,
     seen: _Seen,
     views: Mapping[str, lots.LotView],
 ) -> dict[str, lots.LotView]:
     """Give lots for which those that were read may speak: of a periodic or shared test."""
-    in_force, zone, at_ms = asked
+    in_force, _, zone, at_ms = asked
     plan = Planbook(in_force)
     products = {view.product for view in views.values()}
     spans = []
-    if plan.characteristics(PERIODIC) & seen.read:
+    if plan.characteristics(PERIODIC) & seen.names.keys():
         spans.append((_reach(plan, products, seen.span, zone), at_ms + 1))
     elif plan.made_every(LOT) & SHARED:
         made = (view.first for view in views.values() if view.first is not None)

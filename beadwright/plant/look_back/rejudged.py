@@ -2,6 +2,7 @@
 
 Read :func:`rejudged`. Each is judged by the limits and the plan in force when it was made, as an
 assessment judges it; holds, nonconformities and approvals are the same either way and not asked.
+Nor is a limit or a planned test on what the error says nothing of: it is answered alike.
 """
 
 from __future__ import annotations
@@ -12,8 +13,9 @@ from zoneinfo import ZoneInfo
 
 from beadwright.ledger import lots
 from beadwright.ledger.settings import Settings
-from beadwright.plant import calibrations, timelines
+from beadwright.plant import timelines
 from beadwright.plant.bases import basis_of
+from beadwright.plant.calibrations import Calibrations
 from beadwright.plant.limits import LimitInForce, Rulebook, rulebook
 from beadwright.plant.look_back.answer import Change
 from beadwright.plant.lot_tests import Lot
@@ -23,12 +25,22 @@ from beadwright.plant.tested import Judgement, Tests
 from beadwright.plant.verdicts import Finding, LimitResult, judged, named
 from beadwright.plant.weighings import Evidence, evidence
 from beadwright.quality import readings
+from beadwright.quality.characteristics import CHARACTERISTICS, STATES
 from beadwright.quality.readings import ReadingView
 
 __all__ = ["Truth", "rejudged"]
 
 Truth = Callable[[ReadingView], ReadingView]
 """Gives a reading as it would have been."""
+
+_WEIGHED = frozenset(
+    {
+        *STATES.values(),
+        *("density", "foam_mass", "block_mass"),
+        *(name for name in CHARACTERISTICS if name.startswith("specimen_")),
+    }
+)
+"""What densities and masses net of water are worked out from, and those: one moves the others."""
 
 _Readings = Mapping[str, Sequence[ReadingView]]
 _GOOD: frozenset[str] = frozenset({"met", "covers"})
@@ -43,18 +55,25 @@ class _Known:
     plan: Planbook
     samples: timelines.Samples
     zone: ZoneInfo
+    only: frozenset[str]
+    """Characteristics that are asked about."""
 
 
 def rejudged(
-    plant_no: int, in_force: Settings, views: Mapping[str, lots.LotView], truth: Truth,
-    zone: ZoneInfo,
+    plant_no: int, asked: tuple[Settings, Calibrations, ZoneInfo],
+    views: Mapping[str, lots.LotView], names: frozenset[str], truth: Truth,
 ) -> dict[str, tuple[Change, ...]]:  # fmt: skip
-    """Give what is answered otherwise without the error, lot by lot; nothing where nothing is."""
-    fit, plan = calibrations.load(plant_no, in_force), Planbook(in_force)
+    """Give what is answered otherwise without the error, lot by lot; nothing where nothing is.
+
+    ``names``: characteristics of which the error says something.
+    """
+    in_force, fit, zone = asked
+    only = names | _WEIGHED if names & _WEIGHED else names
+    plan = Planbook(in_force, only)
     samples = timelines.load(plant_no, plan, fit, zone)
     makings = lots.makings(plant_no, views)
-    known = _Known(views, makings, rulebook(plant_no, in_force), plan, samples, zone)
-    taken = readings.of_lots(plant_no, views)
+    known = _Known(views, makings, rulebook(plant_no, in_force), plan, samples, zone, only)
+    taken = readings.of_lots(plant_no, views, only=only)
     as_read = {code: fit.parted(taken.get(code, ()))[0] for code in views}
     without = {code: tuple(map(truth, some)) for code, some in as_read.items()}
     once = _Once()
@@ -98,7 +117,9 @@ def _judged(known: _Known, taken: _Readings, once: _Once) -> dict[str, Judgement
     found = {}
     for one in read:
         once.lot = one.basis.lot
-        found[once.lot] = tests.of(one, known.rules.limits(one.product, one.made_ms))
+        every = known.rules.limits(one.product, one.made_ms)
+        limits = [limit for limit in every if limit.characteristic in known.only]
+        found[once.lot] = tests.of(one, limits)
     return found
 
 
