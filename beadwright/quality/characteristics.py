@@ -151,6 +151,8 @@ _ROWS = (
         "density", "density of a specimen, as a laboratory reports it", "density", Scale.RATIO,
         Level.SPECIMEN, "ASTM D1622",
     ),
+    _tested("core_density", "density of a specimen without its moulded skins", "density",
+            "ASTM D1622"),
     # One property by two methods, or at two temperatures, is two characteristics: as with cups,
     # whoever asks for one never gets the other. Methods: beadwright.standards names its sources.
     _tested("compressive_resistance", "stress at yield or 10 %", "pressure", "ASTM D1621"),
@@ -176,6 +178,17 @@ _ROWS = (
     _change("dimensional_stability_normal", "change of a dimension at 23 °C, 50 %", "EN 1603"),
     _change("dimensional_stability_70c", "change of a dimension, 48 h at 70 °C", "EN 1604"),
     _tested("oxygen_index", "least oxygen that keeps it burning", "fraction", "ASTM D2863"),
+    _share("squareness", "gap of a corner from a right angle, along an edge", "ASTM C550"),
+    _share("edge_trueness", "gap of an edge under a straightedge, along it", "ASTM C550"),
+    _share("face_trueness", "gap of a face under a straightedge, along it", "ASTM C550"),
+    replace(
+        _tested("flatness", "largest gap of a board from a flat table", "length", "EN 825"),
+        may_be_zero=True,
+    ),
+    # A tie by tie: the specimen names it. That a whole tie is pulled: common practice, no source.
+    _tested("fastener_pull", "force at which a fastener leaves a tie's flange", "force",
+            "ASTM D1761"),
+    _tested("tie_pull", "force at which a tie leaves its panel", "force", "pulled on the bench"),
     # Common practice, no source: beads torn through, of all on the broken face.
     replace(
         _share("fusion", "beads torn through, of all on a broken face", "broken by hand, counted"),

@@ -54,6 +54,8 @@ class Sort(Enum):
     CONDUCTIVITY = "thermal_conductivity"
     PERMEANCE = "vapour_permeance"
     TEMPERATURE = "temperature"
+    DIFFERENCE = "temperature_difference"
+    FORCE = "force"
 
     @property
     def quantity(self) -> Kind | None:
@@ -73,6 +75,8 @@ _QUANTITIES: Mapping[Sort, Kind] = {
     Sort.CONDUCTIVITY: "thermal_conductivity",
     Sort.PERMEANCE: "vapour_permeance",
     Sort.TEMPERATURE: "temperature",
+    Sort.DIFFERENCE: "temperature_difference",
+    Sort.FORCE: "force",
 }
 
 
