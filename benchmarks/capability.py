@@ -18,10 +18,12 @@ from benchmarks import Result
 
 __all__ = ["run"]
 
-_TRIES = 10_000
+_TRIES = 4_000
 _DRAWN_AGAIN = 400
 _STABLE = Stability(Stable.YES)
-_EXACT, _ABOUT, _LOOSE = 94.0, 92.5, 80.0
+_EXACT, _ABOUT = 94.0, 92.5
+_BY_SHAPE = {Shape.WEIBULL: 90.0, Shape.PEARSON: 60.0}
+"""What is asked of percentiles: Clements' method falls far short of 95 %, and says so."""
 
 
 def run() -> list[Result]:
@@ -31,7 +33,7 @@ def run() -> list[Result]:
     for count in (10, 30, 100):
         for limits, name in ((Tolerance(upper=4.0), "one limit"), (_both(), "two limits")):
             found += _normal(random, count, limits, name)
-    found += [_percentiles(random, shape) for shape in (Shape.WEIBULL, Shape.PEARSON)]
+    found += [_percentiles(random, shape) for shape in _BY_SHAPE]
     return found
 
 
@@ -69,6 +71,6 @@ def _percentiles(random: np.random.Generator, shape: Shape) -> Result:
         held += one.lower <= 1.2 <= one.upper
     return Result(
         f"Ppk by percentiles, {shape.name.lower()}, 100 Weibull readings: interval holds",
-        round(100 * held / _DRAWN_AGAIN, 1), "%", _LOOSE, None, "higher",
+        round(100 * held / _DRAWN_AGAIN, 1), "%", _BY_SHAPE[shape], None, "higher",
         f"{_DRAWN_AGAIN} samples; nominal 95 %, about",
     )  # fmt: skip

@@ -124,4 +124,8 @@ def _words(series: np.ndarray, probability: float, shape: tuple[float, float]) -
 
 
 def _often(probability: float) -> str:
-    return f"{1000 * probability:.0f} times in 1000" if probability > 5e-4 else "hardly ever"  # noqa: PLR2004 - half of one in 1000
+    return (
+        f"{1000 * probability:.0f} times in 1000"
+        if probability > 5e-4
+        else "in fewer than 1 case of 1000"
+    )  # noqa: PLR2004 - half of one in 1000
