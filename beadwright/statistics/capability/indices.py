@@ -116,8 +116,9 @@ def pooled_within(groups: Sequence[ArrayLike]) -> Within:
 
     Parameters
     ----------
-    groups : sequence of array_like
-        Subgroups, such as the pieces of one cycle; those of one value are passed over.
+    groups : sequence of array_like, shape (n,)
+        Subgroups, such as the pieces of one cycle, in any unit; those of one value are passed
+        over. [1]
 
     Returns
     -------

@@ -17,6 +17,7 @@ from beadwright.statistics.requirements import require_series
 __all__ = ["Normality", "normality"]
 
 _LEVEL = 0.05
+_SELDOM = 5e-4
 _FEW, _MANY = 25, 2000
 _COARSE = 12
 """Different values below which rounding, and not the shape, may be what is seen."""
@@ -124,8 +125,6 @@ def _words(series: np.ndarray, probability: float, shape: tuple[float, float]) -
 
 
 def _often(probability: float) -> str:
-    return (
-        f"{1000 * probability:.0f} times in 1000"
-        if probability > 5e-4
-        else "in fewer than 1 case of 1000"
-    )  # noqa: PLR2004 - half of one in 1000
+    if probability < _SELDOM:
+        return "in fewer than 1 case of 1000"
+    return f"{1000 * probability:.0f} times in 1000"
