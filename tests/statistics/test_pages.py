@@ -10,7 +10,7 @@ from beadwright.charts.oc_curve import OcCurve, Promise, picture
 from beadwright.statistics.sampling import Model, SinglePlan, acceptance
 from tests.house.tree import ROOT
 
-PAGES = ("sampling", "capability")
+PAGES = ("sampling", "capability", "changepoint")
 BLOCK = re.compile(r"```pycon\n(.*?)```", re.DOTALL)
 
 
