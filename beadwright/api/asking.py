@@ -31,6 +31,7 @@ from beadwright.plant.release import assess as plant_assess
 from beadwright.plant.release_queue import queue
 from beadwright.plant.search import search as find
 from beadwright.plant.set_up import Choice, set_up, set_up_json
+from beadwright.plant.steering import steering_json, steering_of
 from beadwright.plant.story import story
 from beadwright.plant.wall import read_wall, wall_json, wall_sheet
 from beadwright.plant.words import iso
@@ -42,6 +43,7 @@ __all__ = [
     "entry",
     "floor",
     "lot",
+    "pre_expander",
     "product_pour",
     "product_set_up",
     "product_wall",
@@ -56,6 +58,7 @@ router = Router(tags=["questions"])
 
 _Told = dict[str, Any]
 _Code = Annotated[str, Path(description="Code of a lot.", max_length=60)]
+_Place = Annotated[str, Path(description="A machine, as the plant calls it.", max_length=60)]
 _HITS = 30
 
 
@@ -113,6 +116,13 @@ def ageing(request: HttpRequest) -> _Told:
     """Answer as `ageing --json` does: signed hours decide, the estimate is unknown if any lacks."""
     plant = _asked(request)
     return ageing_json(plant, ageing_board(plant.no, moment(plant)))
+
+
+@router.get("/pre-expanders/{place}", response=_Told, summary="Leave a pre-expander or change it")
+def pre_expander(request: HttpRequest, place: _Place) -> _Told:
+    """Answer as `steer --json` does: it advises, a person decides."""
+    plant = _asked(request)
+    return steering_json(plant, steering_of(plant, place))
 
 
 @router.get("/air", response=_Told, summary="What is given off, against each room's air")

@@ -32,6 +32,7 @@ from beadwright.cli import (
     pouring,
     releasing,
     serving,
+    steering,
     testing,
     tracing,
     walling,
@@ -142,6 +143,9 @@ app.command("findings", short_help="Say which scales drift, which pieces lack ti
 )
 app.command("ageing", short_help="Say how far beads have aged: signed hours and estimate.")(
     ageing.ageing
+)
+app.command("steer", short_help="Leave a pre-expander or change it, and by how much.")(
+    steering.steer
 )
 app.command("air", short_help="Work out what is given off, against each room's air.")(airing.air)
 app.command("release", short_help="Release a block lot.")(releasing.release)

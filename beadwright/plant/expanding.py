@@ -16,9 +16,10 @@ from beadwright.plant.next_run import NextRun, is_held, next_bag, next_run, room
 from beadwright.plant.runs import Run, open_runs
 from beadwright.plant.silo import Silo
 from beadwright.plant.silos import silos
-from beadwright.quality.readings import Cup, cups_of
+from beadwright.quality.characteristics import SET_AT_EXPANDER
+from beadwright.quality.readings import Cup, ReadingView, cups_of, set_at
 
-__all__ = ["DRAWN", "BagIn", "Expanding", "Filling", "Told", "expanding"]
+__all__ = ["DRAWN", "BagIn", "Expanding", "Filling", "Told", "aims_of_run", "expanding"]
 
 DRAWN = 12
 """Cups that are shown."""
@@ -89,6 +90,8 @@ class Expanding:
     """The bag to take next."""
     told: tuple[Told, ...]
     """What was told last at it, newest first."""
+    adjusted: tuple[ReadingView, ...]
+    """What was set anew at it last, newest first."""
     charge: str
     """Mass of a batch, as it was set last at it, with its unit."""
     scale: str
@@ -112,7 +115,7 @@ def expanding(plant_no: int, place: str, at_ms: int) -> Expanding:
     own = steps if run is None else [one for one in steps if one.run == run.code]
     last = own[-1] if own else None
     code = run.code if run is not None else last.run if last is not None else ""
-    aimed = _aims(plant_no, in_force, steps, code, at_ms)
+    aimed = aims_of_run(plant_no, in_force, steps, code, at_ms)
     cups = _cups(plant_no, in_force, steps, (code, aimed), at_ms)
     body = in_force.at("place", place, at_ms) or {}
     filled = next((one for one in reversed(steps) if one.kind in {"run_open", "expand"}), None)
@@ -127,6 +130,7 @@ def expanding(plant_no: int, place: str, at_ms: int) -> Expanding:
         _filling(in_force, board, silo, run), _bag(plant_no, own),
         None if run is not None else next_run(in_force, place, said, board, at),
         "" if bag is None else bag.code, _newest(plant_no, steps),
+        _adjusted(plant_no, place, since, at_ms),
         _last(steps, "charge"), _last(steps, "scale"),
         cups[-1].instrument if cups else "",
         str(body.get("cup_volume", "")), str(body.get("cup_shows", "") or "mass"),
@@ -137,6 +141,12 @@ def _newest(plant_no: int, steps: Sequence[AtMachine]) -> tuple[Told, ...]:
     some = steps[: -_TOLD - 1 : -1]
     seqs = entered.seqs_of(plant_no, [one.step for one in some])
     return tuple(Told(seqs[one.step], one) for one in some if one.step in seqs)
+
+
+def _adjusted(plant_no: int, place: str, since_ms: int, at_ms: int) -> tuple[ReadingView, ...]:
+    some = set_at(plant_no, place, SET_AT_EXPANDER.values(), since_ms)
+    each = [one for many in some.values() for one in many if since_ms <= one.at_ms <= at_ms]
+    return tuple(sorted(each, key=lambda one: (-one.at_ms, -one.seq))[:_TOLD])
 
 
 def _last(steps: Sequence[AtMachine], name: str) -> str:
@@ -150,9 +160,10 @@ def _told(steps: Sequence[AtMachine], run: str, name: str) -> str:
     return next(filter(None, its), "")
 
 
-def _aims(
+def aims_of_run(
     plant_no: int, in_force: Settings, steps: Sequence[AtMachine], run: str, at_ms: int
 ) -> Aims:
+    """Give the targets of a run, by what its steps say of product, grade or bag."""
     product, grade = _told(steps, run, "product"), _told(steps, run, "grade")
     grades: tuple[str, ...] = (grade,) if grade else ()
     if not product and not grade and (bag := _told(steps, run, "bag")):
@@ -173,7 +184,7 @@ def _cups(
     runs = list(dict.fromkeys(one.run for one in reversed(steps) if one.run))
     some: list[Taken] = []
     for run in runs:
-        if run != code and not aimed.same_as(_aims(plant_no, in_force, steps, run, at_ms)):
+        if run != code and not aimed.same_as(aims_of_run(plant_no, in_force, steps, run, at_ms)):
             break
         its = [one for one in steps if one.run == run]
         places = {one.facts["silo"] for one in its if one.facts.get("silo")}

@@ -30,7 +30,13 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "raw_density": "density",
         "raw_bulk": "density",
     },
-    "place": {"vessel": "volume", "across": "length", "filled": "temperature"},
+    "place": {
+        "vessel": "volume",
+        "across": "length",
+        "filled": "temperature",
+        "charge_step": "mass",
+        "steaming_step": "duration",
+    },
     "mould": {
         "tool_mass": "mass",
         "tool_from": "temperature",
@@ -49,15 +55,19 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
 """By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
 wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
 tie's plastic where it crosses the cavity, ``tie_strength`` the pull across the cavity that a tie
-was tested to bear; ``across`` the width of a silo, ``filled`` how warm beads come into it;
+was tested to bear; ``charge_step`` and ``steaming_step`` the smallest change
+that can be set; ``across`` the width of a silo, ``filled`` how warm beads come into it;
 ``temperature`` of a room what its air has over the day; ``barometer`` what one on the site shows,
 not reduced to sea level."""
 
 NUMBERS: Mapping[str, frozenset[str]] = {
     "mould": frozenset({"purges"}),
+    "place": frozenset({"dead_cups", "adjustment_cups"}),
     "room": frozenset({"mixing", "share"}),
 }
-"""By topic: keys that hold a bare number. ``purges`` counts chest fillings beyond the first."""
+"""By topic: keys that hold a bare number. ``purges`` counts chest fillings beyond the first;
+``dead_cups`` the cups before an adjustment is seen, ``adjustment_cups`` how many cups that are off
+by one standard deviation cost as much as one adjustment."""
 
 ANY_SIGN: Mapping[str, frozenset[str]] = {
     "air": frozenset({"altitude"}),

@@ -19,8 +19,13 @@ from beadwright.standards.rows import Product
 __all__ = ["LIMITED", "PLANNED", "WORDS", "unmeant", "wrong_words"]
 
 PLANNED = (
-    *(name for name, one in CHARACTERISTICS.items() if one.level is not Level.SILO), *DERIVED
-)  # fmt: skip
+    *(
+        name
+        for name, one in CHARACTERISTICS.items()
+        if one.level not in {Level.SILO, Level.MACHINE}
+    ),
+    *DERIVED,
+)
 """Characteristics that evidence can be planned of."""
 
 LIMITED = tuple(name for name in PLANNED if name in DERIVED or CHARACTERISTICS[name].kind)

@@ -18,6 +18,7 @@ __all__ = [
     "DEFECTS",
     "DERIVED",
     "DIMENSIONS",
+    "SET_AT_EXPANDER",
     "STATES",
     "Characteristic",
     "Level",
@@ -50,6 +51,8 @@ class Level(StrEnum):
     CUP = "cup"
     SILO = "silo"
     """Beads where they age: no lot is judged by it."""
+    MACHINE = "machine"
+    """What a person set at a machine: no lot is judged by it."""
     BLOCK = "block"
     SPECIMEN = "specimen"
     LOT = "lot"
@@ -95,6 +98,13 @@ STATES: Mapping[str, str] = {
 DIMENSIONS = ("length", "width", "height", "thickness")
 """Dimensions of a block or of its panel."""
 
+SET_AT_EXPANDER: Mapping[str, str] = {
+    "charge": "charge_mass",
+    "steaming": "steaming_time",
+    "steam": "steam_pressure",
+}
+"""What a person sets at a pre-expander, as sheets call it, and its characteristic."""
+
 DEFECTS = ("ties", "fusion", "dimension", "surface", "other")
 """Kinds of defective pieces."""
 
@@ -136,6 +146,15 @@ _ROWS = (
     # A bag of mesh with some 100 g of beads that hangs in its silo: common practice, no source.
     _mass("mesh_sample_mass", "beads of a mesh sample, net of mesh and water", Level.SILO,
           "balance", "age_h"),
+    *(
+        Characteristic(name, quantity, kind, Scale.RATIO, Level.MACHINE, "set by a person",
+                       by_hand=True)
+        for name, quantity, kind in (
+            ("charge_mass", "beads of one batch of a pre-expander, as set", "mass"),
+            ("steaming_time", "steaming of one batch of a pre-expander, as set", "duration"),
+            ("steam_pressure", "steam at a pre-expander, above the air, as set", "pressure"),
+        )
+    ),
     _mass("wet_block_mass", "block at the press", Level.BLOCK, "scale", "age_h"),
     _mass("block_mass_24h", "block a day old", Level.BLOCK, "scale"),
     _mass("dry_block_mass", "block dried", Level.BLOCK, "scale"),

@@ -34,6 +34,7 @@ __all__ = [
     "of_lots",
     "of_steps",
     "read_with",
+    "set_at",
 ]
 
 _SELECT = (
@@ -164,6 +165,24 @@ def of_characteristics(plant_no: int, names: Iterable[str]) -> dict[str, tuple[R
         view = _view(row)
         found.setdefault(view.lot, []).append(view)
     return {lot: tuple(views) for lot, views in found.items()}
+
+
+def set_at(
+    plant_no: int, machine: str, names: Iterable[str], since_ms: int
+) -> dict[str, tuple[ReadingView, ...]]:
+    """Give what a person set at a machine since a time, and the last before it, by characteristic.
+
+    Each is a tuple of readings in the order taken.
+    """
+    found: dict[str, tuple[ReadingView, ...]] = {}
+    for name in names:
+        sql = f"{_SELECT} WHERE p=%s AND characteristic=%s AND specimen=%s AND voided_by IS NULL"
+        given = [plant_no, name, machine]
+        before = store.select(f"{sql} AND at_ms < %s ORDER BY at_ms DESC, seq DESC LIMIT 1",
+                              [*given, since_ms])  # fmt: skip
+        after = store.select(f"{sql} AND at_ms >= %s {_ORDER}", [*given, since_ms])
+        found[name] = tuple(map(_view, [*before, *after]))
+    return found
 
 
 def of_entries(plant_no: int, entries: Iterable[int]) -> tuple[ReadingView, ...]:

@@ -37,6 +37,7 @@ PAGES = {
     "stocktake-bags": "/stations/stocktake/?of=bags",
     "pre-expander": "/stations/pre-expander/E1/",
     "pre-expander-cup": "/stations/pre-expander/E1/?form=cups",
+    "pre-expander-adjusted": "/stations/pre-expander/E1/?form=adjustments",
     "pre-expander-trouble": "/stations/pre-expander/E1/?form=downtime",
     "press": "/stations/press/FP1/",
     "press-weigh": "/stations/press/FP1/?do=weigh",

@@ -109,6 +109,18 @@ def test_a_pour_holds_what_is_documented(asked: Asked) -> None:
     assert documented()["pour"] - found <= never_here
 
 
+def test_steering_holds_what_is_documented(asked: Asked) -> None:
+    """No adjustment is told there, and none is said to cost anything; one machine is left."""
+    found = read(asked("steer", "E1", "--json")) | read(asked("steer", "E2", "--json"))
+    never_here = {"lacks[]", "habit", "cheapest"} | {
+        one for one in documented()["steer"] if one.startswith(("habit.", "cheapest."))
+    }
+    nullable = {"advice", "drift", "band", "gain", "cups"}
+
+    assert found <= documented()["steer"]
+    assert documented()["steer"] - found <= never_here | nullable
+
+
 def test_the_ageing_of_beads_holds_what_is_documented(asked: Asked) -> None:
     """Of some silos a probe and a mesh sample are known; nothing is unknown there."""
     found = read(asked("ageing", "--json"))

@@ -14,8 +14,10 @@ from tests.interop.plant import HEADERS, Plant
 pytestmark = pytest.mark.django_db
 
 CODE = "LARKHOLLOW"
+EXPANDER = '\n[place.E1]\nkind = "expander"\n'
 INSTRUMENT = '\n[instrument.SCALE]\nwhat = "scale"\nevery = "365 days"\n'
 MORE = {
+    "adjustments": "at,expander,charge [kg],steaming [s],steam [bar],why,by",
     "silo_temperatures": "taken,silo,temperature [°F],instrument,by",
     "mesh_samples": "taken,sample,silo,grade,age [h],mass [g],temperature [°C],instrument,by",
     "first_pieces": "at,press,run,lot,mass,ties,fusion,dimensions,code,by",
@@ -32,6 +34,7 @@ ROWS = {
     "tie_receipts": "7,2026-09-03 09:00,C-7,T-8,,T6,1200,0.6,KR",
     "expansion_runs": "7,E-7,2026-09-02 10:00,2026-09-02 11:30,B-1,12,1,12,S2,11.9,0.2,DS",
     "cups": "7,2026-09-01 11:40,E-1,S1,hot,221.4,10,scale 2,DS",
+    "adjustments": "7,2026-09-01 14:00,E1,7.9,,,two cups heavy,DS",
     "silo_temperatures": "7,2026-09-01 14:00,S1,98.6,probe 1,DS",
     "mesh_samples": "7,2026-09-01 14:00,MS-1,S1,F1,2.5,103.82,31,balance 1,DS",
     "silo_moves": "7,2026-09-03 10:00,swept_empty,H1,,,EI,,DS",
@@ -54,7 +57,7 @@ ROWS = {
 def yard(ground: Plant) -> Plant:
     """The ground and a lot of blocks, in the store."""
     ground.headers.update(MORE)
-    ground.settings += INSTRUMENT
+    ground.settings += EXPANDER + INSTRUMENT
     ground.add("mould_runs", MOULDED)
     report = import_files([ground.write()])
     assert not report.refused, report

@@ -119,7 +119,7 @@ def _band(machine: Machine, drift: Drift) -> Band:
 def _learnt(machine: Machine, e: _Floats, acts: _Floats, drift: Drift) -> tuple[Gain, Drift]:
     e, acts = e[-_KEPT:], acts[-_KEPT:]
     assumed = Gain(machine.assumed, _BETTER_KNOWN * abs(machine.assumed), 0)
-    found = learnt_gain(e, acts, weight=drift.weight, delay=machine.delay)
+    found = learnt_gain([(e, acts)], weight=drift.weight, delay=machine.delay)
     gain = combined_gain(assumed, found)
     moved = np.concatenate((np.zeros(1 + machine.delay), np.cumsum(acts)))[: e.size]
     alone = e - gain.value * moved

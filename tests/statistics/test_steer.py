@@ -130,7 +130,7 @@ def test_learnt_gain_covers_the_truth() -> None:
     for _ in range(200):
         acts = np.where(np.arange(150) % 15 == 7, rng.choice([-2.0, 2.0], 150), 0.0)
         moved = np.concatenate(([0.0, 0.0], np.cumsum(acts)))[:150]
-        found = learnt_gain(0.7 * moved + disturbance(0.2, 150, rng), acts, weight=0.2, delay=1)
+        found = learnt_gain([(0.7 * moved + disturbance(0.2, 150, rng), acts)], weight=0.2, delay=1)
         assert found is not None
         inside += abs(found.value - 0.7) <= 2 * found.u
     assert 180 <= inside <= 199  # 95.4 % of 200 is 191, three standard deviations are 9

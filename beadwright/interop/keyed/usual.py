@@ -59,6 +59,7 @@ PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("volume", ("where",)),
         ("instrument", ("where", "silo")),
     ),
+    "adjustments": (("expander", ()),),
     "silo_temperatures": (("instrument", ("silo",)),),
     "mesh_samples": (
         ("sample", ()),

@@ -22,7 +22,7 @@ DOUBT = 0.05
 """Chance of so much wander without any below which a wander is taken as shown."""
 
 _OFFSET_SIGMAS = 2.5758293035489004  # two-sided 1 %: the mean of a process that does not wander
-_LEAST = 3
+_LEAST, _LONGEST = 3, 8
 
 Word = Literal["leave", "change", "refused"]
 Why = Literal[
@@ -96,7 +96,7 @@ class Advice:
 
 
 def window_of(weight: float) -> int:
-    """Samples that carry two thirds of the forecast's weight.
+    """Samples after a change before advice is given again: two thirds of the forecast's weight.
 
     Parameters
     ----------
@@ -106,12 +106,16 @@ def window_of(weight: float) -> int:
     Returns
     -------
     samples : int
-        At least 3. [1]
+        From 3 to 8. [1]
 
     Raises
     ------
     OutOfRange
         If the weight lies outside.
+
+    Notes
+    -----
+    The two thirds, and 3 to 8, are ours. [common practice, no source]
 
     Examples
     --------
@@ -121,7 +125,7 @@ def window_of(weight: float) -> int:
     require_between(1e-6, 1, weight=weight)
     if weight > 1 - 1e-9:
         return _LEAST
-    return max(_LEAST, int(np.ceil(np.log(1 / 3) / np.log(1 - weight))))
+    return int(np.clip(np.ceil(np.log(1 / 3) / np.log(1 - weight)), _LEAST, _LONGEST))
 
 
 def advised(series: Series, drift: Drift, band: Band, knob: Knob) -> Advice:
@@ -182,7 +186,8 @@ def advised(series: Series, drift: Drift, band: Band, knob: Knob) -> Advice:
     if knob.gain.value == 0:
         name = "gain"
         raise OutOfRange(name, 0.0, valid="a gain other than 0")
-    start = max((one.sample for one in series.changes if one.sample < e.size), default=0)
+    changed = [one.sample for one in series.changes if one.sample < e.size]
+    start = max(changed, default=0)
     level, spread = _filtered(e, acts, series.changes, (drift, knob))
     pending = knob.gain.value * float(np.sum(acts[max(e.size - 1 - knob.delay, 0) :]))
     steady = drift.weight * drift.sigma**2
@@ -192,7 +197,7 @@ def advised(series: Series, drift: Drift, band: Band, knob: Knob) -> Advice:
     window = window_of(drift.weight)
     if knob.trims_itself:
         return _as(found, "refused", "trims_itself")
-    if start and e.size - start < window:
+    if changed and e.size - start < window:
         return _as(found, "refused", "changed_inside", series.changes, window - (e.size - start))
     if e.size - start < _LEAST:
         return _as(found, "refused", "too_few", (), _LEAST - (e.size - start))

@@ -5,13 +5,14 @@ Read first: :func:`learnt_gain`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 from scipy import signal
 
-from beadwright.errors import OutOfRange, require_at_least, require_between, require_series
+from beadwright.errors import require_at_least, require_between, require_series
 
 __all__ = ["Gain", "combined_gain", "learnt_gain"]
 
@@ -32,7 +33,7 @@ class Gain:
 
 
 def learnt_gain(
-    deviations: ArrayLike, changes: ArrayLike, *, weight: float, delay: int = 0
+    runs: Sequence[tuple[ArrayLike, ArrayLike]], *, weight: float, delay: int = 0
 ) -> Gain | None:
     r"""Learn the gain from how the deviation moved after acts.
 
@@ -41,14 +42,13 @@ def learnt_gain(
               v = \frac{1 - B}{1 - (1 - \lambda) B}\, x_{t-d}
 
     with x the sum of the changes made before sample t. Both are filtered so that the errors left
-    are independent, then fitted by least squares.
+    are independent, then fitted by least squares; every run has a level of its own.
 
     Parameters
     ----------
-    deviations : array_like, shape (n,)
-        As sampled. [1]
-    changes : array_like, shape (n,)
-        Change of the knob between this sample and the next; 0 where nobody acted. [1]
+    runs : sequence of two array_like, each of shape (n,)
+        Deviations as sampled, and the change of the knob between each sample and the next, 0 where
+        nobody acted. [1]
     weight : float
         :math:`\lambda` of the disturbance, from 0 to 1. [1]
     delay : int
@@ -57,12 +57,13 @@ def learnt_gain(
     Returns
     -------
     gain : Gain or None
-        With its standard uncertainty; None where no act has come to be seen. [1]
+        With its standard uncertainty; None where no act has come to be seen, or as many levels as
+        samples are to be fitted. [1]
 
     Raises
     ------
     OutOfRange
-        If there are fewer than 5 samples, or an argument lies outside its range.
+        If a number is not finite, or an argument lies outside its range.
 
     References
     ----------
@@ -74,30 +75,34 @@ def learnt_gain(
     >>> rng = np.random.default_rng(1)
     >>> act = np.where(np.arange(400) % 40 == 20, rng.choice([-2.0, 2.0], 400), 0.0)
     >>> moved = np.concatenate(([0.0], np.cumsum(act)[:-1]))
-    >>> found = learnt_gain(-0.0125 * moved + rng.normal(0, 0.005, 400), act, weight=0.1)
+    >>> e = -0.0125 * moved + rng.normal(0, 0.005, 400)
+    >>> found = learnt_gain([(e, act)], weight=0.1)
     >>> round(found.value, 3), found.acts
     (-0.012, 10)
     """
-    e, c = require_series(deviations=deviations, changes=changes)
-    require_between(-np.inf, np.inf, strict=True, deviations=e, changes=c)
     require_between(0, 1, weight=weight)
     require_at_least(0, delay=delay)
-    if e.size < 5:  # noqa: PLR2004 - a gain, a level and some scatter
-        name = "deviations"
-        raise OutOfRange(name, f"{e.size} samples", valid="5 samples or more")
-    moved = np.concatenate((np.zeros(1 + delay), np.cumsum(c)))[: e.size]
-    seen = int(np.count_nonzero(c[: max(e.size - 1 - delay, 0)]))
-    if seen == 0:
+    left, right = [1.0, -1.0], [1.0, weight - 1.0]
+    responses: list[NDArray[np.float64]] = []
+    causes: list[NDArray[np.float64]] = []
+    seen = 0
+    for deviations, changes in runs:
+        e, c = require_series(deviations=deviations, changes=changes)
+        require_between(-np.inf, np.inf, strict=True, deviations=e, changes=c)
+        moved = np.concatenate((np.zeros(1 + delay), np.cumsum(c)))[: e.size]
+        level = (1.0 - weight) ** np.arange(e.size)
+        away = level / float(level @ level)
+        w, v = (signal.lfilter(left, right, one) for one in (e, moved))
+        responses.append(w - float(level @ w) * away)
+        causes.append(v - float(level @ v) * away)
+        seen += int(np.count_nonzero(c[: max(e.size - 1 - delay, 0)]))
+    w, v = (np.concatenate(one) if one else np.zeros(0) for one in (responses, causes))
+    free, square = w.size - len(runs) - 1, float(v @ v)
+    if seen == 0 or free < 1 or square == 0:
         return None
-    left, right = ([1.0, -1.0], [1.0, weight - 1.0])
-    level = (1.0 - weight) ** np.arange(e.size)
-    w, v = (signal.lfilter(left, right, one) for one in (e, moved))
-    design = np.column_stack((v, level))
-    answer, *_ = np.linalg.lstsq(design, w, rcond=None)
-    over = w - design @ answer
-    variance = float(over @ over) / (e.size - 2)
-    spread = np.linalg.pinv(design.T @ design)
-    return Gain(float(answer[0]), float(np.sqrt(variance * spread[0, 0])), seen)
+    gain = float(v @ w) / square
+    over = w - gain * v
+    return Gain(gain, float(np.sqrt(float(over @ over) / free / square)), seen)
 
 
 def combined_gain(assumed: Gain, learnt: Gain | None) -> Gain:

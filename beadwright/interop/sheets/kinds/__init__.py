@@ -8,6 +8,7 @@ May import: the rest of ``sheets`` below ``intake``.
 from collections.abc import Mapping
 
 from beadwright.interop.sheets.cells import Field, Sort
+from beadwright.interop.sheets.kinds.adjusting import ADJUSTING
 from beadwright.interop.sheets.kinds.ageing import AGEING
 from beadwright.interop.sheets.kinds.counting import COUNTING
 from beadwright.interop.sheets.kinds.evidence import EVIDENCE
@@ -28,6 +29,7 @@ KINDS: Mapping[str, SheetKind] = {
     for group in (
         RECEIPTS,
         EXPANSION,
+        ADJUSTING,
         AGEING,
         MOULDING,
         FIRST_PIECES,

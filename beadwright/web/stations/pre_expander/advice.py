@@ -5,11 +5,12 @@ Read :func:`advised`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.dead_band import Aim, Side, Taken
 from beadwright.plant.expanding import Expanding
+from beadwright.plant.steering import Steering, said
 from beadwright.units import System
 from beadwright.web.stations.pre_expander.words import clock, figure, target, unit_of
 
@@ -21,7 +22,8 @@ _SIDES: dict[Side, tuple[str, str]] = {
     "below": ("ask", "below"),
     "": ("note", "no target"),
 }
-_SETS_NOTHING = "This page sets nothing on the machine. One that trims by itself is left to it."
+_SETS_NOTHING = "This page sets nothing on the machine. Once it is set there, tell it: Adjusted."
+_SORTS = {"leave": "good", "change": "stop", "wait": "ask", "lacks": "ask"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,8 @@ class Advised:
     word: str
     why: str
     note: str = ""
+    rests: tuple[str, ...] = ()
+    """What it rests on, and what it would need."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,10 +62,19 @@ def last_cup(one: Taken | None, now_ms: int, units: System, zone: ZoneInfo) -> L
                    sort, side)  # fmt: skip
 
 
-def advised(found: Expanding, units: System) -> Advised:
-    """Put the advice into words."""
+def advised(found: Expanding, steered: Steering, units: System) -> Advised:
+    """Put the advice into words: by the machine's drift, else by the plain dead-band."""
     if found.run is None:
         return Advised("note", "No run is open", "Start one; then take a cup.")
+    if steered.advice is not None:
+        told = said(steered, units)
+        note = _SETS_NOTHING if told.sort == "change" else ""
+        return Advised(_SORTS[told.sort], told.word, told.why, note, told.lines)
+    plain = _by_band(found, units)
+    return replace(plain, rests=(f"For a forecast it would need {'; '.join(steered.lacks)}.",))
+
+
+def _by_band(found: Expanding, units: System) -> Advised:
     advice = found.advice
     last, aim = advice.last, advice.aim
     if last is None:

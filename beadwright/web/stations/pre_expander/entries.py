@@ -11,6 +11,8 @@ from dataclasses import dataclass, replace
 from beadwright.ledger.runs import AtMachine
 from beadwright.plant.dead_band import Taken
 from beadwright.plant.expanding import Expanding
+from beadwright.quality.characteristics import SET_AT_EXPANDER
+from beadwright.quality.readings import ReadingView
 from beadwright.units import System
 from beadwright.web.stations.pre_expander.words import figure, unit_of
 
@@ -38,6 +40,7 @@ def lines(found: Expanding, units: System, name: Callable[[str], str]) -> tuple[
         Line(one.seq, one.step.at_ms, _says(one.step), one.step.by, is_cup=False)
         for one in found.told
     ]
+    some += [_set(one) for one in found.adjusted]
     newest = sorted(some, key=lambda one: (-one.at_ms, -one.seq))[:_SHOWN]
     return tuple(replace(one, by=name(one.by) or one.by) for one in newest)
 
@@ -46,6 +49,12 @@ def _cup(one: Taken, units: System) -> Line:
     value = f"{figure(one.density_kg_m3, units)} {unit_of(units)}"
     says = f"{one.where} cup {one.keyed} in {one.volume}: {value}"
     return Line(one.seq, one.at_ms, says, one.by, is_cup=True)
+
+
+def _set(one: ReadingView) -> Line:
+    what = next(name for name, of in SET_AT_EXPANDER.items() if of == one.characteristic)
+    why = f": {one.facts['why']}" if one.facts.get("why") else ""
+    return Line(one.seq, one.at_ms, f"{what} set to {one.keyed}{why}", one.by, is_cup=True)
 
 
 def _says(step: AtMachine) -> str:

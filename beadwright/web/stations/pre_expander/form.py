@@ -17,6 +17,7 @@ from beadwright.interop.keyed import Likely
 from beadwright.plant.expanding import Expanding
 from beadwright.plant.figures import mass
 from beadwright.plant.opening import Plant
+from beadwright.plant.steering import Steering, set_as, steering
 from beadwright.units import System
 from beadwright.web.stations.answers import questions
 from beadwright.web.stations.fits import Fits
@@ -65,12 +66,13 @@ ACTIONS = (
         then="expansion_close",
         big=True,
     ),
+    Action("adjustments", "Adjusted", "What was set anew", ("charge", "steaming"), big=True),
     Action("downtime", "Trouble", "Trouble", ("started", "cause"), big=True, always=True),
     Action("expansion_open", "Start", "Start a run", record="Start", then="bag_opened"),
     Action("bag_off", "Take the bag off", "The bag comes off", ("bag", "mass")),
     Action("expansion_close", "Close the run", "Close the run", record="Close the run"),
 )
-"""The first four have large buttons."""
+"""The first five have large buttons."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,10 +131,30 @@ def blank(plant: Plant, action: Action, found: Expanding, system: System) -> For
         number, _, unit = said.partition(" ")
         if action.kind == kind and number:
             known[name], units[name] = number, unit
+    if action.kind == "adjustments":
+        action = _adjusts(
+            action, steering(plant.no, found.place, found.at_ms), system, known, units
+        )
     filled = Likely({**texts, **known}, units)
     fits = Fits.of(plant, action.kind, system)
     form = _form(action, uuid4().hex, (filled, {}, fits), found, (system, plant.zone))
     return replace(form, says=_says(action.kind, found, system))
+
+
+def _adjusts(
+    action: Action,
+    steered: Steering,
+    system: System,
+    known: dict[str, str],
+    units: dict[str, str],
+) -> Action:
+    """Ask for what is changed at this machine only, filled with what is advised."""
+    knob = steered.machine.knob
+    if not knob:
+        return action
+    if steered.to_si is not None:
+        known[knob], _, units[knob] = set_as(steered, steered.to_si, system).partition(" ")
+    return replace(action, asks=(knob,))
 
 
 def again(plant: Plant, action: Action, found: Expanding, sent: Told, system: System) -> Form:
@@ -195,6 +217,7 @@ def _known(kind: str, found: Expanding) -> Mapping[str, str]:
         "bag_opened": {"run": run, "bag": found.next_bag, "scale": found.scale},
         "silo_filled": {"run": run, "silo": silo, "charge": ""},
         "bag_off": {"run": run, "bag": found.bag.code if found.bag else "", "scale": found.scale},
+        "adjustments": {"expander": found.place},
         "downtime": {"run": run, "place": found.place},
         "expansion_close": {"run": run},
         "expansion_open": {

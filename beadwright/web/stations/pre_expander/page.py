@@ -15,6 +15,7 @@ from beadwright.charts import vessel
 from beadwright.charts.vessel import Vessel
 from beadwright.plant.expanding import Expanding, Filling
 from beadwright.plant.figures import mass, whole_mass
+from beadwright.plant.steering import Steering
 from beadwright.units import System
 from beadwright.web.stations.pre_expander.advice import Advised, LastCup, advised, last_cup
 from beadwright.web.stations.pre_expander.cups import picture
@@ -87,8 +88,14 @@ class Stand:
     """Of all that is shown but the time: the same print, the same page."""
 
 
-def stand(found: Expanding, units: System, zone: ZoneInfo, name: Callable[[str], str]) -> Stand:
+def stand(
+    found: Expanding,
+    steered: Steering,
+    shown_in: tuple[System, ZoneInfo],
+    name: Callable[[str], str],
+) -> Stand:
     """Put how a pre-expander stands into words."""
+    units, zone = shown_in
     last = found.cups[-1] if found.cups else None
     drawing = drawn_cups.draw(picture(found, units, zone))
     shown = Stand(
@@ -108,7 +115,7 @@ def stand(found: Expanding, units: System, zone: ZoneInfo, name: Callable[[str],
         _whose(found),
         unit_of(units),
         last_cup(last, found.at_ms, units, zone),
-        advised(found, units),
+        advised(found, steered, units),
         _silo(found.filling, units),
         _bag(found, units, zone),
         drawing.svg,

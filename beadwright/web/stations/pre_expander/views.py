@@ -17,6 +17,7 @@ from beadwright.plant.machines import places_of
 from beadwright.plant.masses_said import faults_in
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
+from beadwright.plant.steering import steering
 from beadwright.plant.words import capital
 from beadwright.units import System
 from beadwright.web.access import Asker, tells
@@ -90,8 +91,10 @@ def _found(request: Asker, place: str) -> Expanding:
 
 def _page(request: Asker, found: Expanding) -> Page:
     role = request.signed.role
+    shown_in = (chosen(request).units, request.plant.zone)
+    steered = steering(request.plant.no, found.place, found.at_ms)
     return Page(
-        stand(found, chosen(request).units, request.plant.zone, Named.of(request.plant).name),
+        stand(found, steered, shown_in, Named.of(request.plant).name),
         may_correct=may_restate(role, step=True, readings=False),
         may_void=may_restate(role, step=False, readings=True),
         may_hold=may_post(role, "hold"),
