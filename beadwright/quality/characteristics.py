@@ -125,6 +125,12 @@ def _tested(name: str, quantity: str, kind: Kind, method: str, *facts: str) -> C
     return Characteristic(name, quantity, kind, Scale.RATIO, Level.SPECIMEN, method, facts)
 
 
+def _set(name: str, quantity: str, kind: Kind) -> Characteristic:
+    return Characteristic(
+        name, quantity, kind, Scale.RATIO, Level.MACHINE, "set by a person", by_hand=True
+    )
+
+
 def _share(name: str, quantity: str, method: str) -> Characteristic:
     return replace(_tested(name, quantity, "fraction", method), may_be_zero=True)
 
@@ -146,15 +152,9 @@ _ROWS = (
     # A bag of mesh with some 100 g of beads that hangs in its silo: common practice, no source.
     _mass("mesh_sample_mass", "beads of a mesh sample, net of mesh and water", Level.SILO,
           "balance", "age_h"),
-    *(
-        Characteristic(name, quantity, kind, Scale.RATIO, Level.MACHINE, "set by a person",
-                       by_hand=True)
-        for name, quantity, kind in (
-            ("charge_mass", "beads of one batch of a pre-expander, as set", "mass"),
-            ("steaming_time", "steaming of one batch of a pre-expander, as set", "duration"),
-            ("steam_pressure", "steam at a pre-expander, above the air, as set", "pressure"),
-        )
-    ),
+    _set("charge_mass", "beads of one batch of a pre-expander, as set", "mass"),
+    _set("steaming_time", "steaming of one batch of a pre-expander, as set", "duration"),
+    _set("steam_pressure", "steam at a pre-expander, above the air, as set", "pressure"),
     _mass("wet_block_mass", "block at the press", Level.BLOCK, "scale", "age_h"),
     _mass("block_mass_24h", "block a day old", Level.BLOCK, "scale"),
     _mass("dry_block_mass", "block dried", Level.BLOCK, "scale"),

@@ -75,4 +75,5 @@ def yard() -> Yard:
     """A plant with a block lot L1, made at the press FP1."""
     yard = Yard.open()
     yard.block_lot("L1")
+    yard.set("place", "E1", kind="expander")
     return yard

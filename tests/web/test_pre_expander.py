@@ -395,24 +395,3 @@ def test_a_place_that_is_no_expander_is_refused_in_words(operator: Client) -> No
 
     assert answer.status_code == 422
     assert "S1 is no expander of this plant: there are E1, E2" in answer.content.decode()
-
-
-def test_an_adjustment_is_told_in_a_field_and_proposed_where_one_is_advised(
-    operator: Client, yard: Yard
-) -> None:
-    """Cups that climb: the charge to set stands in the form; once told it stands on the page."""
-    body = {"kind": "expander", "feeds": ["S1", "S2"], "cup_volume": "10 L"}
-    yard.set("place", "E1", {**body, "stops_on": "level", "trims": "person"}, since=1)
-    opened(operator)
-    assert "For a forecast it would need a cup" in words(look(operator))
-    tell(operator, "adjustments", charge="8.2", **{"unit-charge": "kg"})
-    offs = (0.1, -0.3, 0.4, 0.2, 0.8, 0.5, 1.1, 0.9, 1.5, 1.3, 1.9, 1.6, 2.2, 2.0, 2.5, 2.4)
-    page = words(weigh(operator, *(f"{234 * (1 + 2 * off / 100):.2f}" for off in offs)))
-    to = re.search(r"Change the charge: 8.20 kg to (\d\.\d\d) kg", page)
-    assert to is not None
-    assert 7.7 < float(to[1]) < 8.0
-
-    form = shown(look(operator, "adjustments"))
-    assert (form["charge"], form["expander"]) == (to[1], "E1")
-    page = words(tell(operator, "adjustments", charge=to[1], **{"unit-charge": "kg"}))
-    assert f"charge set to {to[1]} kg" in page

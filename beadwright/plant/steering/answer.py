@@ -40,7 +40,7 @@ from beadwright.statistics.steer import (
 
 __all__ = ["Machine", "Steering", "machine_of", "steering", "steering_of"]
 
-KnobName = Literal["charge", "steaming", ""]
+_Knob = Literal["charge", "steaming", ""]
 
 _LOOKED = 60
 """Newest cups that the forecast is made of; older ones carry no weight."""
@@ -67,7 +67,7 @@ class Machine:
     """What is set of a pre-expander that steering it needs."""
 
     place: str
-    knob: KnobName
+    knob: _Knob
     """What a person changes; empty where nothing says."""
     trims: Literal["person", "machine", ""]
     """Who corrects its density."""
@@ -120,7 +120,7 @@ def steering_of(plant: Plant, place: str) -> Steering:
 def machine_of(in_force: Settings, place: str, at_ms: int) -> Machine:
     """Give what is set of a pre-expander."""
     body = in_force.at("place", place, at_ms) or {}
-    knob: KnobName = {"level": "charge", "time": "steaming"}.get(  # type: ignore[assignment]
+    knob: _Knob = {"level": "charge", "time": "steaming"}.get(  # type: ignore[assignment]
         str(body.get("stops_on", "")), ""
     )
     trims: Literal["person", "machine", ""] = (

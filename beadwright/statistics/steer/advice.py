@@ -24,8 +24,8 @@ DOUBT = 0.05
 _OFFSET_SIGMAS = 2.5758293035489004  # two-sided 1 %: the mean of a process that does not wander
 _LEAST, _LONGEST = 3, 8
 
-Word = Literal["leave", "change", "refused"]
-Why = Literal[
+_Word = Literal["leave", "change", "refused"]
+_Why = Literal[
     "beyond_band",
     "off_target",
     "inside_band",
@@ -76,8 +76,8 @@ class Knob:
 class Advice:
     """Leave, change, or refused; why, and the numbers it rests on."""
 
-    word: Word
-    why: Why
+    word: _Word
+    why: _Why
     forecast: float
     """Deviation expected once all acts so far are seen."""
     u_forecast: float
@@ -253,7 +253,7 @@ def _settled(
     return _change(found, "off_target", mean, knob)
 
 
-def _change(found: Advice, why: Why, forecast: float, knob: Knob) -> Advice:
+def _change(found: Advice, why: _Why, forecast: float, knob: Knob) -> Advice:
     gain = knob.gain
     cautious = gain.value / (gain.value**2 + gain.u**2)
     change = float(np.clip(-forecast * cautious, -knob.most, knob.most))
@@ -266,7 +266,7 @@ def _change(found: Advice, why: Why, forecast: float, knob: Knob) -> Advice:
 
 
 def _as(
-    found: Advice, word: Word, why: Why, changes: tuple[Change, ...] = (), wait: int = 0
+    found: Advice, word: _Word, why: _Why, changes: tuple[Change, ...] = (), wait: int = 0
 ) -> Advice:
     last = max(changes, key=lambda one: one.sample, default=Change(0, ""))
     return Advice(word, why, found.forecast, found.u_forecast, found.limit,

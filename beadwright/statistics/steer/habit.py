@@ -56,6 +56,11 @@ def largest_stable_share(delay: int) -> float:
     With share G the deviation obeys :math:`e_{t+1} = e_t - G e_{t-d}` but for noise; the roots of
     :math:`z^{d+1} - z^d + G` reach the unit circle there.
 
+    References
+    ----------
+    .. [1] E. I. Jury, Theory and Application of the z-Transform Method, 1964: roots on the unit
+       circle as the edge of stability [from memory].
+
     Examples
     --------
     >>> [round(largest_stable_share(d), 3) for d in (0, 1, 2)]
@@ -132,6 +137,12 @@ def delayed_variance(delay: int, *, weight: float, sigma: float) -> float:
     OutOfRange
         If an argument lies outside its range.
 
+    References
+    ----------
+    .. [1] G. E. P. Box, A. Luceño, Statistical Control by Monitoring and Feedback Adjustment,
+       Wiley, 1997: the forecast error of an integrated moving average, d + 1 samples ahead
+       [from memory].
+
     Examples
     --------
     >>> round(delayed_variance(2, weight=0.2, sigma=1.0), 2)
@@ -166,6 +177,11 @@ def habit_of(deviations: ArrayLike, effects: ArrayLike, *, delay: int = 0) -> Ha
     ------
     OutOfRange
         If there are fewer than 8 samples, a number is not finite, or nothing ever deviates.
+
+    References
+    ----------
+    .. [1] Least squares through the origin: N. R. Draper, H. Smith, Applied Regression Analysis,
+       3rd edition, 1998 [from memory].
 
     Examples
     --------
