@@ -19,7 +19,7 @@ from scipy.special import ndtr
 from beadwright.errors import require_at_least, require_between
 from beadwright.statistics.charts.chart import Baseline, Chart, Plotted, Process, judged
 from beadwright.statistics.charts.rules import LIMITS
-from beadwright.statistics.charts.run_length import RunLength, gathered, profile
+from beadwright.statistics.charts.run_length import RunLength, gathered, profile, quadrature
 from beadwright.statistics.charts.variables import individuals_process
 from beadwright.statistics.requirements import refuse, require_series
 
@@ -193,7 +193,7 @@ def one_sided_run_length(design: Cusum, shift: ArrayLike = 0.0) -> RunLength:
 
 
 def _one_side(design: Cusum, shifts: _Floats) -> Iterator[float]:
-    nodes, weights = np.polynomial.legendre.leggauss(max(_NODES, math.ceil(12 * design.bound)))
+    nodes, weights = quadrature(max(_NODES, math.ceil(12 * design.bound)))
     y = np.concatenate(([0.0], (nodes + 1) * design.bound / 2))
     area = np.concatenate(([0.0], weights * design.bound / 2))
     held, x = np.ones(1), np.array([design.head_start * design.bound])

@@ -18,7 +18,7 @@ from scipy.signal import lfilter
 from beadwright.errors import require_at_least, require_between
 from beadwright.statistics.charts.chart import Baseline, Chart, Plotted, Process, judged
 from beadwright.statistics.charts.rules import LIMITS
-from beadwright.statistics.charts.run_length import RunLength, gathered, profile
+from beadwright.statistics.charts.run_length import RunLength, gathered, profile, quadrature
 from beadwright.statistics.charts.variables import individuals_process
 from beadwright.statistics.requirements import refuse, require_series
 
@@ -196,7 +196,7 @@ def _steps(design: Ewma, shifts: _Floats, settles: int) -> Iterator[float]:
     weight = design.weight
     halves = design.half(settles)
     count = max(_NODES, math.ceil(10 * float(halves[-1]) / weight) if weight < 1 else 0)
-    nodes, weights = np.polynomial.legendre.leggauss(count)
+    nodes, weights = quadrature(count)
     before, density, kernel = np.zeros(1), np.ones(1), np.empty((0, 0))
     for point in range(10**9):
         if point < max(settles, len(shifts)) + 1:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -16,7 +17,7 @@ from numpy.typing import ArrayLike, NDArray
 from beadwright.errors import require_at_least, require_between
 from beadwright.statistics.requirements import refuse, require_series
 
-__all__ = ["RunLength", "gathered", "geometric", "profile"]
+__all__ = ["RunLength", "gathered", "geometric", "profile", "quadrature"]
 
 _MOST = 400_000
 _GONE = 1e-15
@@ -174,3 +175,26 @@ def profile(shift: ArrayLike) -> NDArray[np.float64]:
         If a number is not finite.
     """
     return require_series(1, shift=np.atleast_1d(np.asarray(shift, dtype=np.float64)))
+
+
+@lru_cache(maxsize=64)
+def quadrature(count: int) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Nodes and weights of Gauss and Legendre, worked out once.
+
+    Parameters
+    ----------
+    count : int
+        How many. [1]
+
+    Returns
+    -------
+    nodes, weights : ndarray, shape (count,)
+        From -1 to 1; not to be changed. [1]
+
+    References
+    ----------
+    .. [1] The numerical library's. [common practice, no source]
+    """
+    nodes, weights = np.polynomial.legendre.leggauss(count)
+    nodes.flags.writeable = weights.flags.writeable = False
+    return nodes, weights
