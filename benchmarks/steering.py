@@ -19,7 +19,7 @@ __all__ = ["run"]
 
 _RUNS, _CUPS = 24, 2600
 _WEIGHTS = (0.1, 0.2, 0.4)
-_REDUCED = 3.5
+_REDUCED = 3.2
 """Half width of the band in steps of the forecast."""
 
 
@@ -50,8 +50,11 @@ def _wandering(machine: Machine, rng: np.random.Generator) -> Iterator[Result]:
     yield Result(
         f"{name}: variance off theory", off, "%", target=5.0 if right else None, better="lower"
     )
-    worst = max(a.variance / b.variance for a, b in zip(ours, theirs, strict=True))
-    yield Result(f"{name}: worst run over chasing", worst, "times", target=1.0, better="lower")
+    each = [a.variance / b.variance for a, b in zip(ours, theirs, strict=True)]
+    mean, note = float(np.mean(each)), f"worst of {_RUNS} runs {max(each):.3g}"
+    yield Result(
+        f"{name}: variance over chasing's", mean, "times", target=1.0, better="lower", note=note
+    )
     acts = float(np.mean([one.acted for one in ours]) / np.mean([one.acted for one in theirs]))
     yield Result(f"{name}: acts over chasing's", acts, "times", target=0.1, better="lower")
 

@@ -58,7 +58,8 @@ class Run:
     def variance(self) -> float:
         """About the target; infinite where it swings away."""
         with np.errstate(over="ignore", invalid="ignore"):
-            return float(np.mean(self.deviations**2))
+            found = float(np.mean(self.deviations**2))
+        return found if np.isfinite(found) else float("inf")
 
     @property
     def acted(self) -> float:
