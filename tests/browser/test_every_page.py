@@ -65,8 +65,18 @@ _RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "b
 _FIRST_KB, _LATER_KB = 300, 60
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", SIZES)
+_SEEN = (("tablet", "light"), ("desk", "dark"))
+"""Each size and each light once; `./check --long` looks at each in both."""
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Take the sizes and lights that a run looks at."""
+    if "scheme" in metafunc.fixturenames:
+        long = metafunc.config.getoption("--hypothesis-profile") == "long"
+        every = tuple((size, scheme) for size in SIZES for scheme in ("light", "dark"))
+        metafunc.parametrize(("size", "scheme"), every if long else _SEEN)
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_is_as_it_should_be(name: str, size: str, scheme: str, visit: Visit) -> None:
     """WCAG 2.2 AA and good practice, as axe-core sees them; nothing sticks out sideways."""
