@@ -79,6 +79,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "readings that count though they name no instrument, or one that is not listed",
     ),
+    "method_departed": (
+        "notes",
+        "readings of a test that was otherwise than its method asks, and in what",
+    ),
     "entered_late": (
         "notes",
         "readings or a report that were entered long after they were taken or sampled",

@@ -20,6 +20,7 @@ from beadwright.plant import (
     apart,
     approved,
     calibrations,
+    departed,
     first_pieces,
     loosened,
     provenance,
@@ -296,6 +297,14 @@ def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:
     return tuple(one for one in said if one.voided_by is None)
 
 
+def _to_be_known(lot: Lot, known: _Known) -> Iterator[Reason]:
+    """Say what of its first pieces, of its pieces and of its tests is to be known of a lot."""
+    basis = lot.basis
+    yield from first_pieces.reasons_of(basis.first, known.zone)
+    yield from known.notes.get(basis.lot, ())
+    yield from departed.reasons_of_departures(departed.departed(basis.readings))
+
+
 def _lot(
     lot: Lot,
     found: tuple[Judgement, tuple[Aside, ...]],
@@ -305,8 +314,7 @@ def _lot(
     basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
     (told, aside), (restated, came, later) = found, history
     above = known.upstream.get(basis.lot, ())
-    signed = first_pieces.reasons_of(basis.first, known.zone)
-    others = [*signed, *known.notes.get(basis.lot, ()), *_told(restated, came, later)]
+    others = [*_to_be_known(lot, known), *_told(restated, came, later)]
     reasons = reasons_for(lot, told, aside, above, others)
     answer = answer_of(reasons)
     given, persons = known.approvals.get(view.code, ()), approved.persons(known.rule)

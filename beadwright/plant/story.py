@@ -17,8 +17,11 @@ from beadwright.ledger.lots import LotView
 from beadwright.ledger.trace import TraceLot, trace
 from beadwright.plant import whereabouts as where_now
 from beadwright.plant.assessment import Asked, LotAssessment, Reason
+from beadwright.plant.conditioning import SampleLot, samples_of
+from beadwright.plant.departed import Departed, departed
 from beadwright.plant.history import EntryView, Related, history
 from beadwright.plant.measured import Measured, cups, measured
+from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess, upstream
@@ -27,6 +30,7 @@ from beadwright.plant.said_words import kind_of, sentence
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.whereabouts import Whereabouts
 from beadwright.plant.words import KIND_WORDS
+from beadwright.quality import readings
 from beadwright.units import System
 
 __all__ = ["Event", "Group", "Paper", "Sources", "Story", "Verdict", "story"]
@@ -111,6 +115,10 @@ class Story:
     """Holds and nonconformities that reach it, open before closed."""
     sources: Sources
     measured: tuple[Measured, ...]
+    departed: tuple[Departed, ...]
+    """In what its tests were otherwise than their methods ask, or are not known to have been."""
+    samples: tuple[SampleLot, ...]
+    """Samples that were taken from it; of a sample, itself."""
     where: Whereabouts | None
     """Of pieces; what is known by mass stands at the lot's own place."""
     papers: tuple[Paper, ...]
@@ -148,6 +156,8 @@ def story(plant: Plant, code: str, *, units: System = "si", before: int | None =
         _upstream(plant, code, verdict),
         _sources(plant, code),
         _measured(plant, lot, verdict),
+        departed(readings.of_lots(plant.no, [code]).get(code, ())),
+        samples_of(plant.no, code, moment(plant)),
         _where(plant, lot, verdict),
         _papers([one for one, _ in told.lines], code),
         tuple(_event(view, why, (code, units), named) for view, why in shown),

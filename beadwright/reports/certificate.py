@@ -57,6 +57,7 @@ _TOLD = frozenset(
         "defects",
         "entered_late",
         "instrument_unproven",
+        "method_departed",
         "out_of_calibration",
         "readings_restated",
         "rule_loosened",
@@ -74,6 +75,7 @@ _SAYS_ITSELF = frozenset(
         "conceded",
         "entered_late",
         "instrument_unproven",
+        "method_departed",
         "readings_restated",
         "rule_loosened",
         "set_afterwards",
@@ -87,7 +89,7 @@ TELLS = _TOLD
 """Codes of all that the notes may tell, which a paper states: one that was issued before a code was
 told is compared without it."""
 
-FIRST_TOLD = _TOLD - {"set_up_by_other"}
+FIRST_TOLD = _TOLD - {"method_departed", "set_up_by_other"}
 """What the notes of a paper tell that does not say it: those issued before this was kept."""
 
 _FORM = 1

@@ -21,6 +21,7 @@ MORE = {
     "silo_temperatures": "taken,silo,temperature [°F],instrument,by",
     "mesh_samples": "taken,sample,silo,grade,age [h],mass [g],temperature [°C],instrument,by",
     "first_pieces": "at,press,run,lot,mass,ties,fusion,dimensions,code,by",
+    "samples": "at,lot,sample,pieces,fate,conditioning_from,kept_at,by",
     "results": "at,lot,specimen,thickness [in],conditioned [h],compressive_resistance [psi],"
     "method,instrument,by",
     "reports": "entered,number,laboratory,products,characteristic,method,specimens,result,"
@@ -45,6 +46,7 @@ ROWS = {
     "inspections": "7,2026-09-03 10:00,L-1,3,27,24h,3.2,1219,406,279.4,10,0,1,0,0,1,W-9,tape 1,EI",
     "specimens": "7,2026-09-03 12:00,L-1,3,100.2,100.1,50.2,,11.4,",
     "results": "7,2026-09-04 12:00,L-1,3,1,40,16.5,ASTM D1621,press 1,EI",
+    "samples": "7,2026-09-03 12:30,L-1,SA-1,2,test,2026-09-03 13:00,room 1,EI",
     "bundles": "7,2026-09-03 13:00,BU-1,L-1,20,DS",
     "shipments": "7,2026-09-04 13:00,SH-1,Marl Street site,L-1,10,DS",
     "reports": "7,2026-09-04 13:00,R-1,Bench,FB6S,density,,5,22.1 kg/m3,2026-09-01,2026-09-03,EI",

@@ -107,3 +107,28 @@ def test_every_tested_characteristic_has_its_column() -> None:
 
     assert tested <= set(KINDS["results"].fields)
     assert len(tested) > 15
+
+
+def test_every_condition_of_a_test_is_a_column_and_is_kept_as_keyed(plant: Plant) -> None:
+    """With its unit, or in words; a correction brings them back."""
+    plant.headers["results"] = (
+        "at,lot,specimen,thermal_conductivity [W/(m·K)],thickness [mm],mean_temperature [°F],"
+        "temperature_difference [°F],temperature [°C],humidity [%],exposed [h],cut_at,by"
+    )
+    row = "1,2026-09-04 09:00,L-1,C1,0.0355,25.4,75,45,23.1,51,24,outer panel,EI"
+    (one,) = taken(plant.add("results", row))
+
+    assert one.facts == {
+        "thickness": "25.4 mm", "mean_temperature": "75 °F", "temperature_difference": "45 °F",
+        "temperature": "23.1 °C", "humidity": "51 %", "exposed": "24 h", "cut_at": "outer panel",
+    }  # fmt: skip
+    record = MemoryRecord(plant.read().drafts, plant.read().people)
+    plant.add("corrections", "1,2026-09-05 09:00,results,1,mean_temperature,77 °F,misread,EI")
+    again = [
+        one
+        for one in plant.read(record, only=["corrections"]).drafts
+        if isinstance(one, ReadingsDraft)
+    ]
+
+    facts = again[-1].readings[0].facts
+    assert {**one.facts, "mean_temperature": "77 °F", "correction": "corrections/1"} == facts

@@ -2,6 +2,7 @@
 
 import pytest
 
+from beadwright.ledger.draft import Reading
 from beadwright.plant.flowing import flowing
 from beadwright.plant.history import entry
 from beadwright.plant.opening import open_plant
@@ -17,6 +18,7 @@ from beadwright.web.lots.trace_page import page as trace_page
 from beadwright.web.search.page import LIMIT
 from beadwright.web.search.page import page as search_page
 from tests.plant.restating import REASON, read_by, restate, weighed
+from tests.plant.test_conditioning import put_by
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -214,3 +216,26 @@ def test_restated_readings_stand_where_it_says_what_was_measured(yard: Yard) -> 
     )
     assert [did for did, _ in lines[old].after] == ["voided", "restated"]
     assert lines[new].changes == (("block mass 24h", "3.02 kg", "3.14 kg"),)
+
+
+def test_where_a_test_left_its_method_and_its_sample_are_told(yard: Yard) -> None:
+    """What was otherwise in full, what nobody recorded apart, since when it is conditioned."""
+    facts = {"conditioned_h": "48", "temperature": "29 °C"}
+    yard.read(
+        [Reading("compressive_resistance", "16", "psi", lot="L1", specimen="C1", facts=facts)]
+    )
+    put_by(yard, "SA-1", "L1", 62, since=63)
+    page, sample = shown(yard), shown(yard, "SA-1")
+
+    (otherwise,) = page.departed
+    assert otherwise.startswith(
+        "compressive resistance (C1): The temperature of conditioning was not as asked."
+        " Was: 29 °C. Asked: 21 to 25 °C"
+    )
+    assert page.unrecorded == (
+        "compressive resistance (ASTM D1621:16): the humidity of conditioning, the thickness",
+    )
+    ((code, pieces, words),) = page.samples
+    assert (code, pieces) == ("SA-1", "2 pieces")
+    assert words.startswith("in conditioning since ")
+    assert sample.samples == page.samples

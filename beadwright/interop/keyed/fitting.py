@@ -71,6 +71,8 @@ _FITS: Mapping[tuple[str, str], _Fit] = {
     ("inspections", "scrap_bin"): _BIN,
     ("specimens", "lot"): _RUN_OF_BLOCKS,
     ("results", "lot"): _RUN_OF_BLOCKS,
+    ("results", "sample"): _Fit(_BLOCKS, ("sample",), held=True),
+    ("samples", "lot"): _RUN_OF_BLOCKS,
     ("bundles", "lot"): _Fit(_BLOCKS, ("mould run",)),
     ("shipments", "what"): _Fit(_BLOCKS, ("bundle", "mould run")),
     ("reclaim", "from"): _Fit(("scrap", "regrind", "block", "packaging", "densified"), held=True),

@@ -96,6 +96,7 @@ PLAN: Mapping[str, tuple[tuple[str, tuple[str, ...]], ...]] = {
         ("specimen+", ("lot", "method")),
         ("instrument", ("method",)),
     ),
+    "samples": (("lot", ()), ("sample+", ()), ("kept_at", ()), ("fate", ())),
     "bundles": (("lot", ()), ("bundle+", ())),
     "shipments": (
         ("shipment", ()),

@@ -13,16 +13,19 @@ from beadwright.charts.against_limits import draw
 from beadwright.charts.svg import Drawing
 from beadwright.ledger.trace import TraceLot
 from beadwright.plant.assessment import Reason
+from beadwright.plant.departed import unrecorded
 from beadwright.plant.figures import mass, percent
 from beadwright.plant.history import EntryView
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.masses_said import masses_in
 from beadwright.plant.measured import Measured
+from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_words import headline
 from beadwright.plant.restatements import sentences
+from beadwright.plant.sample_words import standing
 from beadwright.plant.story import Event, Story, Verdict
 from beadwright.plant.upstream import Upstream, local
 from beadwright.plant.whereabouts import Stand
@@ -155,6 +158,12 @@ class LotPage:
     """What ever came into it."""
     limits: tuple[LimitRow, ...]
     pictures: tuple[Drawing, ...]
+    departed: tuple[str, ...]
+    """In what its tests were otherwise than their methods ask."""
+    unrecorded: tuple[str, ...]
+    """Of each test, what its method asks about and nobody recorded."""
+    samples: tuple[tuple[str, str, str], ...]
+    """Samples taken from it, or the sample that it is: code, pieces, how it stands."""
     restated: tuple[str, ...]
     """Which readings a correction restated, took out or added; who did, and when."""
     folded: tuple[Drawing, ...]
@@ -195,6 +204,9 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         mass(found.sources.mg, units),
         limits,
         tuple(one for at, one in enumerate(drawn) if at not in fold),
+        tuple(one.sentence for one in found.departed if one.was_recorded),
+        unrecorded(found.departed),
+        _samples(plant, found),
         tuple(named.within(f"{text} ({source})") for text, source in sentences(restated)),
         tuple(one for at, one in enumerate(drawn) if at in fold),
         () if where is None else tuple(map(_place, (*where.in_stock, *where.shipped))),
@@ -205,6 +217,14 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         found.earlier,
         found.events[0].seq if found.earlier else None,
         plant.zone.key,
+    )
+
+
+def _samples(plant: Plant, found: Story) -> tuple[tuple[str, str, str], ...]:
+    now = moment(plant)
+    return tuple(
+        (one.code, number(one.pieces, "piece"), standing(one, plant.zone, now))
+        for one in found.samples
     )
 
 

@@ -96,8 +96,9 @@ STATIONS = (
     Station(
         "bench",
         "Laboratory bench",
-        "Specimens cut, results of tests, mesh samples weighed.",
+        "Samples put by, specimens cut, results of tests, mesh samples weighed.",
         (
+            Kind("samples", "A sample put by"),
             Kind("specimens", "A specimen"),
             Kind("results", "A result"),
             Kind("mesh_samples", "A mesh sample", units=(("mass", "g"),)),

@@ -20,6 +20,7 @@ from beadwright.interop.sheets.kinds.moulding import MOULDING
 from beadwright.interop.sheets.kinds.receipts import RECEIPTS
 from beadwright.interop.sheets.kinds.reclaim import RECLAIM
 from beadwright.interop.sheets.kinds.results import RESULTS
+from beadwright.interop.sheets.kinds.samples import SAMPLES
 from beadwright.interop.sheets.kinds.shipping import SHIPPING
 
 __all__ = ["CORRECTIONS", "FIELDS", "KINDS"]
@@ -35,6 +36,7 @@ KINDS: Mapping[str, SheetKind] = {
         FIRST_PIECES,
         RECLAIM,
         INSPECTION,
+        SAMPLES,
         RESULTS,
         SHIPPING,
         COUNTING,

@@ -21,6 +21,7 @@ from beadwright.interop.sheets.kinds.kind import (
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger.draft import Reading, ReadingsDraft
 from beadwright.quality.characteristics import CHARACTERISTICS, Level, is_change
+from beadwright.quality.conditions import CONDITIONED_H, CONDITIONS, CUT_AT, SAMPLE
 from beadwright.quality.keyed import reading_faults
 
 __all__ = ["RESULTS"]
@@ -30,8 +31,9 @@ _NAMES = tuple(
     for name, known in CHARACTERISTICS.items()
     if known.level is Level.SPECIMEN and not name.startswith("specimen_")
 )
-_HOURS = "conditioned_h"
 _SECONDS = 3600
+_AS_KEYED = (*(name for name in CONDITIONS if name not in {"conditioned", "age"}), CUT_AT, SAMPLE)
+"""Conditions that are kept as keyed: with their units, or in words."""
 
 
 def _results(row: Row, register: Register) -> Drafts:
@@ -67,11 +69,10 @@ def _readings(row: Row) -> Iterable[Reading]:
 
 def _facts(row: Row, name: str) -> dict[str, str]:
     facts = {}
-    conditioned, thickness = row.measure("conditioned"), row.measure("thickness")
+    conditioned = row.measure("conditioned")
     if conditioned is not None:
-        facts[_HOURS] = f"{(conditioned.si / _SECONDS).normalize():f}"
-    if thickness is not None:
-        facts["thickness"] = thickness.keyed
+        facts[CONDITIONED_H] = f"{(conditioned.si / _SECONDS).normalize():f}"
+    facts |= {name: row.keyed(name) for name in _AS_KEYED if name in row.cells}
     if name in row.kept:
         facts["kept"] = KEPT
     return facts
@@ -87,13 +88,22 @@ def _recall(draft: ReadingsDraft) -> Recalled:
             "specimen": reading.specimen,
             "instrument": reading.instrument,
             "method": reading.method,
-            "thickness": reading.facts.get("thickness", ""),
         }
-        if _HOURS in reading.facts:
-            texts["conditioned"] = f"{reading.facts[_HOURS]} h"
+        texts |= {name: reading.facts.get(name, "") for name in _AS_KEYED}
+        if CONDITIONED_H in reading.facts:
+            texts["conditioned"] = f"{reading.facts[CONDITIONED_H]} h"
     cells |= {name: recalled(_FIELDS[name], text) for name, text in texts.items() if text}
     kept = {one.characteristic for one in draft.readings if "kept" in one.facts}
     return Recalled(cells, frozenset(kept))
+
+
+def _condition(name: str) -> Field:
+    kind = CONDITIONS[name]
+    sort = next(sort for sort in Sort if sort.quantity == kind)
+    positive = kind in {"length", "duration", "temperature_difference"}
+    unit = "h" if kind == "duration" else ""
+    signed = kind == "temperature"
+    return Field(name, sort, required=False, positive=positive, unit=unit, signed=signed)
 
 
 def _field(name: str) -> Field:
@@ -111,7 +121,10 @@ _FIELDS: Mapping[str, Field] = by_name(
     Field("specimen"),
     Field("thickness", Sort.LENGTH, required=False, positive=True),
     Field("conditioned", Sort.HOURS, required=False, unit="h"),
+    *map(_condition, (name for name in _AS_KEYED if name in CONDITIONS and name != "thickness")),
     *map(_field, _NAMES),
+    Field(CUT_AT, required=False),
+    Field(SAMPLE, Sort.CODE, required=False),
     Field("method", required=False),
     Field("instrument", required=False),
     Field("by", Sort.PERSON, required=False),  # a laboratory's people are not ours

@@ -1,0 +1,143 @@
+"""In what the tests of a lot were otherwise than their methods ask: recorded, and shown with them.
+
+Read :func:`departed`. It changes no figure and judges nothing: a limit, the plan and a person do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+from beadwright.lab.asked import Method, departures
+from beadwright.lab.departure import Departure
+from beadwright.lab.methods import METHODS
+from beadwright.plant.assessment import REASONS, Reason
+from beadwright.plant.reports import same_method
+from beadwright.plant.words import in_runs, number
+from beadwright.quality.conditions import DEPARTED, stated
+from beadwright.quality.readings import ReadingView
+
+__all__ = ["CODE", "Departed", "departed", "reasons_of_departures", "unrecorded"]
+
+CODE = "method_departed"
+
+_SPECIMENS = "specimens"
+"""How many there must be, the plan and the limits say."""
+_RESISTANCES = frozenset({"thermal_resistance", "thermal_resistance_40f"})
+_CONDUCTIVITIES = frozenset({"thermal_conductivity", "thermal_conductivity_10c"})
+
+
+@dataclass(frozen=True, slots=True)
+class Departed:
+    """One departure of some specimens of one test."""
+
+    characteristic: str
+    method: str
+    departure: Departure
+    specimens: tuple[str, ...]
+    """As they are called; empty where no reading names one."""
+    readings: int
+    entries: tuple[int, ...]
+
+    @property
+    def was_recorded(self) -> bool:
+        """Whether it is known to have been otherwise, and not merely unknown."""
+        return bool(self.departure.value) or not self.departure.code.endswith("_not_recorded")
+
+    @property
+    def sentence(self) -> str:
+        """Say it in one sentence, with the specimens it is of."""
+        of = in_runs(self.specimens) if self.specimens else number(self.readings, "reading")
+        name = self.characteristic.replace("_", " ")
+        return f"{name} ({of}): {self.departure}"
+
+
+def departed(readings: Iterable[ReadingView]) -> tuple[Departed, ...]:
+    """Compare what readings state of their conditions with what their methods ask.
+
+    Readings by a method that is not known here say nothing; what a reduction wrote beside its
+    result is told as it stands. Those that are otherwise come first, then those not recorded.
+    """
+    found: dict[tuple[str, str], Departed] = {}
+    for one in readings:
+        for each in _of(one):
+            key = (one.characteristic, str(each.departure))
+            before = found.get(key)
+            found[key] = each if before is None else _with(before, each)
+    return tuple(sorted(found.values(), key=lambda each: not each.was_recorded))
+
+
+def _with(one: Departed, other: Departed) -> Departed:
+    specimens = tuple(dict.fromkeys((*one.specimens, *other.specimens)))
+    entries = tuple(dict.fromkeys((*one.entries, *other.entries)))
+    return replace(one, specimens=specimens, readings=one.readings + 1, entries=entries)
+
+
+def _of(reading: ReadingView) -> Iterator[Departed]:
+    def of(method: str, departure: Departure) -> Departed:
+        specimens = (reading.specimen,) if reading.specimen else ()
+        return Departed(reading.characteristic, method, departure, specimens, 1, (reading.seq,))
+
+    for line in filter(None, reading.facts.get(DEPARTED, "").splitlines()):
+        yield of(reading.method, Departure(DEPARTED, line, "", "", ""))
+    method = METHODS.get(reading.characteristic)
+    if method is None or not _is_by(reading, method):
+        return
+    for one in departures(_asked(reading, method), _was(reading)):
+        yield of(method.title, one)
+
+
+def _is_by(reading: ReadingView, method: Method) -> bool:
+    return not reading.method or not method.name or same_method(method.name, reading.method)
+
+
+def _asked(reading: ReadingView, method: Method) -> Method:
+    """Leave out how many specimens there must be, and what a reading of its kind cannot state."""
+    known = _was(reading)
+    return replace(
+        method,
+        conditions=tuple(
+            one
+            for one in method.conditions
+            if one.name != _SPECIMENS and (one.name != "specimen_resistance" or one.name in known)
+        ),
+    )
+
+
+def _was(reading: ReadingView) -> dict[str, float | None]:
+    known: dict[str, float | None] = {**stated(reading.facts)}
+    thickness = known.get("thickness")
+    if reading.si and reading.characteristic in _RESISTANCES:
+        known["specimen_resistance"] = reading.si
+    elif reading.si and thickness and reading.characteristic in _CONDUCTIVITIES:
+        known["specimen_resistance"] = thickness / reading.si
+    return known
+
+
+def reasons_of_departures(found: Iterable[Departed]) -> tuple[Reason, ...]:
+    """Give what is to be known of a lot's tests: each departure that was recorded as one."""
+    weight = REASONS[CODE][0]
+    return tuple(
+        Reason(CODE, one.sentence.rstrip("."), _source(one), weight)
+        for one in found
+        if one.was_recorded
+    )
+
+
+def unrecorded(found: Iterable[Departed]) -> tuple[str, ...]:
+    """Give one sentence of each test: what its method asks about and nobody recorded."""
+    missing: dict[tuple[str, str], list[str]] = {}
+    for one in found:
+        if not one.was_recorded:
+            what = one.departure.what.removesuffix(" was not recorded.")
+            names = missing.setdefault((one.characteristic, one.method), [])
+            names.append(f"{what[0].lower()}{what[1:]}")
+    return tuple(
+        f"{name.replace('_', ' ')} ({method}): {', '.join(dict.fromkeys(parts))}"
+        for (name, method), parts in missing.items()
+    )
+
+
+def _source(one: Departed) -> str:
+    entries = ", ".join(map(str, one.entries))
+    return f"{'entries' if len(one.entries) > 1 else 'entry'} {entries}"

@@ -1,0 +1,62 @@
+"""The conditions of a reading: what they are called, in which units, and what they were in SI.
+
+Read :data:`CONDITIONS`, then :func:`stated`. A condition is a fact of a reading, kept as keyed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from beadwright.errors import UnitError
+from beadwright.units import Kind, parse_number, to_si
+
+__all__ = ["CONDITIONED_H", "CONDITIONS", "CUT_AT", "DEPARTED", "SAMPLE", "fact_of", "stated"]
+
+CONDITIONED_H = "conditioned_h"
+"""Hours that a specimen was conditioned, a bare number."""
+CUT_AT = "cut_at"
+"""Where in the block a specimen lay, in words."""
+SAMPLE = "sample"
+"""Code of the sample that a specimen was cut from."""
+DEPARTED = "departed"
+"""What a reduction found to be otherwise than its method asks, in words, one a line."""
+
+CONDITIONS: Mapping[str, Kind] = MappingProxyType({
+    "conditioned": "duration",
+    "temperature": "temperature",
+    "humidity": "fraction",
+    "thickness": "length",
+    "mean_temperature": "temperature",
+    "temperature_difference": "temperature_difference",
+    "exposed": "duration",
+    "exposed_at": "temperature",
+    "exposed_humidity": "fraction",
+    "age": "duration",
+})  # fmt: skip
+"""Conditions by name, as :mod:`beadwright.lab.methods` asks for them, with their kind of unit."""
+
+_HOURS = {"conditioned": CONDITIONED_H, "age": "age_h"}
+"""Conditions whose fact is a bare number of hours."""
+_HOUR = 3600.0
+
+
+def fact_of(condition: str) -> str:
+    """Give the fact that a condition is kept as."""
+    return _HOURS.get(condition, condition)
+
+
+def stated(facts: Mapping[str, str]) -> dict[str, float]:
+    """Give every condition that a reading states, in SI; one that cannot be read is not stated."""
+    found: dict[str, float] = {}
+    for name, kind in CONDITIONS.items():
+        text = facts.get(fact_of(name), "")
+        number, _, unit = text.partition(" ")
+        try:
+            if name in _HOURS and number:
+                found[name] = float(parse_number(number, decimal=".")) * _HOUR
+            elif number:
+                found[name] = float(to_si(parse_number(number, decimal="."), unit, kind))
+        except UnitError:
+            continue
+    return found
