@@ -33,6 +33,7 @@ from beadwright.cli import (
     releasing,
     serving,
     steering,
+    studying,
     testing,
     tracing,
     walling,
@@ -135,6 +136,9 @@ app.command("instruments", short_help="List instruments and their calibrations."
     testing.instruments
 )
 app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
+app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory can be believed.")(
+    studying.gauge_study
+)
 app.command("look-back", short_help="Say what an instrument found wrong had read.")(
     looking_back.look_back
 )

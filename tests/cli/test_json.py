@@ -319,6 +319,26 @@ def test_a_layout_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None
     assert read(told) == documented()["layout"]
 
 
+def test_a_study_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
+    """Of a gauge with and without a tolerance, of one whose people read parts otherwise, a jig."""
+    samples = ROOT / "docs" / "samples"
+    together = tmp_path / "together.csv"
+    rows = [f"{part},{who},{part + 0.1 * who * part + 0.01 * trial}"
+            for part in range(5) for who in range(3) for trial in range(2)]  # fmt: skip
+    together.write_text("\n".join(["part,person,value [mm]", *rows]), "utf-8")
+    found = read(shell("gauge-study", str(samples / "heights.csv"), "--json"))
+    for more in (
+        ("heights.csv", "--tolerance", "405.4..407.4 mm"),
+        ("jig.csv", "--jig"),
+        ("conductivity.csv", "--laboratories"),
+        (str(together),),
+    ):
+        found |= read(shell("gauge-study", str(samples / more[0]), *more[1:], "--json"))
+    conditional = {"jig.kappa_among_all"}
+
+    assert found | conditional == documented()["gauge-study"]
+
+
 @pytest.mark.django_db
 def test_a_look_back_holds_what_is_documented(shell: Shell) -> None:
     """Of a lot that was released and shipped in part, with a cup of a silo; and what if."""

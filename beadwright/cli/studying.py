@@ -1,0 +1,83 @@
+"""The verb that works out how far measuring can be believed, from a sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from beadwright.cli.choices import AsJson
+from beadwright.cli.ending import DONE
+from beadwright.cli.session import of
+
+__all__ = ["gauge_study"]
+
+_Sheet = Annotated[
+    Path | None, typer.Argument(metavar="SHEET", help="The study's sheet: .csv or .xlsx.")
+]
+_Jig = Annotated[
+    bool, typer.Option("--jig", help="Of a go/no-go jig: piece, person, result, reference.")
+]
+_Laboratories = Annotated[
+    bool, typer.Option("--laboratories", help="Between laboratories: laboratory, value, level.")
+]
+_Tolerance = Annotated[
+    str, typer.Option(metavar="LOW..HIGH UNIT", help="What the parts may be, as '395..405 mm'.")
+]
+_Product = Annotated[str, typer.Option(help="Take the tolerance from the limits of this product.")]
+_Of = Annotated[
+    str, typer.Option("--of", metavar="CHARACTERISTIC", help="Limits on what, such as height.")
+]
+_Decimal = Annotated[
+    str, typer.Option(metavar="SIGN", help="Decimal sign, where the sheet leaves it open.")
+]
+_To = Annotated[
+    Path | None, typer.Option(metavar="FILE", help="Write it as a PDF too; it must not exist.")
+]
+_Paper = Annotated[
+    str, typer.Option("--paper", metavar="SIZE", help="Size of the paper: a4 or us-letter.")
+]
+_Blank = Annotated[
+    str,
+    typer.Option(metavar="SIZE", help="Write a blank sheet instead: parts x people x trials."),
+]
+_Seed = Annotated[int, typer.Option(help="Of the blank sheet's random order.")]
+_Unit = Annotated[str, typer.Option(help="Of the blank sheet's readings.")]
+
+
+def gauge_study(  # noqa: PLR0913 - one of them is the context
+    context: typer.Context,
+    sheet: _Sheet = None,
+    jig: _Jig = False,
+    laboratories: _Laboratories = False,
+    tolerance: _Tolerance = "",
+    product: _Product = "",
+    of_what: _Of = "",
+    decimal: _Decimal = "",
+    to: _To = None,
+    paper: _Paper = "a4",
+    blank: _Blank = "",
+    seed: _Seed = 1,
+    unit: _Unit = "mm",
+    json: AsJson = False,
+) -> int:
+    """Work out from a sheet how far a gauge, a jig or a laboratory can be believed.
+
+    Of a gauge: part, person, trial and "value [mm]", a row a reading; or part and "A 1 [mm]",
+    "A 2 [mm]" across. What people and gauge add, the share of the tolerance, the classes of parts
+    told apart, and the uncertainty to put on the instrument. No reading is left out, and nothing
+    is posted.
+
+    Example: beadwright gauge-study heights.csv --tolerance '405.4..407.4 mm' --to heights.pdf
+    """
+    from beadwright.cli import show_gauge_study as shown
+
+    if blank:
+        shown.write_blank(blank, seed, unit, jig=jig)
+        return DONE
+    asked = shown.asked_of(
+        of(context), (jig, laboratories), (tolerance, decimal), (product, of_what)
+    )
+    shown.answer(shown.sheet_of(sheet), asked, (to, paper), json=json)
+    return DONE
