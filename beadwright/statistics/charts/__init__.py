@@ -1,14 +1,32 @@
 """Control charts that know the process: which chart, which limits, which rules, and their price.
 
 Lives here: the chart and its parts (``chart``), factors (``constants``), measured values
-(``variables``), counts (``attributes``), runs rules (``rules``).
+(``variables``), counts (``attributes``), weighted averages and sums (``ewma``, ``cusum``), series
+whose values hang together (``wandering``), runs rules (``rules``), run lengths (``run_length``,
+``rule_chain``), which chart to take (``choose``), and thousands at once (``many``).
 Read first: beadwright.statistics.charts.chart.
 May import: errors, numpy, scipy; no Django, no store.
 """
 
 from beadwright.statistics.charts.attributes import counts, defectives, proportions, rates
+from beadwright.statistics.charts.autocorrelation import (
+    Autocorrelation,
+    autocorrelation,
+    wandering_run_length,
+)
 from beadwright.statistics.charts.chart import Baseline, Chart, Kind, LeftOut, Process
+from beadwright.statistics.charts.choose import Choice, Design, Other, Series, chart_of, choose
 from beadwright.statistics.charts.constants import Factors, factors
+from beadwright.statistics.charts.cusum import Cusum, cusum, cusum_for, cusum_run_length
+from beadwright.statistics.charts.ewma import (
+    Ewma,
+    ewma,
+    ewma_against,
+    ewma_for,
+    ewma_run_length,
+)
+from beadwright.statistics.charts.many import ManyCharts, many_individuals
+from beadwright.statistics.charts.rule_chain import rule_run_length, rules_for
 from beadwright.statistics.charts.rules import (
     ISO_7870_2,
     LIMITS,
@@ -19,7 +37,10 @@ from beadwright.statistics.charts.rules import (
     RuleSet,
     Signal,
 )
+from beadwright.statistics.charts.run_length import RunLength
+from beadwright.statistics.charts.series_model import SeriesModel, fitted
 from beadwright.statistics.charts.variables import individuals, means, subgrouped
+from beadwright.statistics.charts.wandering import wandering
 
 __all__ = [
     "ISO_7870_2",
@@ -27,21 +48,47 @@ __all__ = [
     "NELSON",
     "RULE_SETS",
     "WESTERN_ELECTRIC",
+    "Autocorrelation",
     "Baseline",
     "Chart",
+    "Choice",
+    "Cusum",
+    "Design",
+    "Ewma",
     "Factors",
     "Kind",
     "LeftOut",
+    "ManyCharts",
+    "Other",
     "Process",
     "Rule",
     "RuleSet",
+    "RunLength",
+    "Series",
+    "SeriesModel",
     "Signal",
+    "autocorrelation",
+    "chart_of",
+    "choose",
     "counts",
+    "cusum",
+    "cusum_for",
+    "cusum_run_length",
     "defectives",
+    "ewma",
+    "ewma_against",
+    "ewma_for",
+    "ewma_run_length",
     "factors",
+    "fitted",
     "individuals",
+    "many_individuals",
     "means",
     "proportions",
     "rates",
+    "rule_run_length",
+    "rules_for",
     "subgrouped",
+    "wandering",
+    "wandering_run_length",
 ]

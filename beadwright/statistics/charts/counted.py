@@ -136,24 +136,29 @@ def counts_process(
     if not good.any():
         refuse("counted", "nothing to estimate from", "one point at least")
     level = float(x[good].sum() / n[good].sum())
-    ratio = _beyond_chance(level, x[good], n[good], law)
-    by = asked.by or _way(level, n, law, ratio)
+    own = (level, x[good], n[good], law)
+    by = asked.by or _way(*own)
     if by not in {"sigma", "exact", "point to point"}:
         refuse("by", repr(by), "'sigma', 'exact' or 'point to point'")
-    spread = ratio.point_to_point if by == "point to point" and ratio else 1.0
+    spread = dispersion(*own[1:]).point_to_point if by == "point to point" else 1.0
     return Process(level, spread, by, int(good.sum()), float(good.sum() - 1), asked.left_out)
 
 
-def _beyond_chance(level: float, x: _Floats, n: _Floats, law: str) -> Dispersion | None:
-    """Dispersion without the points beyond three sigma: one event is no common wander."""
+def _beyond_chance(level: float, x: _Floats, n: _Floats, law: str) -> bool:
+    """Whether counts vary too much even without the points beyond three sigma: one event is none.
+
+    How widely they vary is then told by the moving ranges of all of them, which an event moves
+    little.
+    """
     inside = np.abs(x / n - level) <= _WIDTH * counting_spread(level, n, law)
     if inside.sum() < 2 or not x[inside].sum() > 0:  # noqa: PLR2004 - one count has no spread
-        return None
-    return dispersion(x[inside], n[inside], law)
+        return False
+    some = dispersion(x[inside], n[inside], law)
+    return some.p < _SURE and dispersion(x, n, law).point_to_point > 1
 
 
-def _way(level: float, n: _Floats, law: str, found: Dispersion | None) -> str:
-    if found is not None and found.p < _SURE and found.point_to_point > 1:
+def _way(level: float, x: _Floats, n: _Floats, law: str) -> str:
+    if _beyond_chance(level, x, n, law):
         return "point to point"
     few = _FEW_DEFECTIVES if law == "binomial" else _FEW_DEFECTS
     least = float(n.min()) * (min(level, 1 - level) if law == "binomial" else level)

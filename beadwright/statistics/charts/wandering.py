@@ -79,8 +79,9 @@ def wandering(
     .. [1] L. C. Alwan and H. V. Roberts, "Time-series modeling for statistical process control", J.
        Bus. Econ. Statist. 6 (1988) 87-95, of residuals. [from memory]
     """
+    said: tuple[str, ...]
     if isinstance(basis, SeriesModel):
-        model, said = basis, "The model was kept from before."
+        model, said = basis, ("The model was kept from before.",)
     else:
         model, said = _found(require_series(1, values=values), basis)
     if model.kind == "white":
@@ -89,7 +90,7 @@ def wandering(
         own = Process(model.level, model.spread, "model", model.used, model.freedom)
         chart = individuals(values, own if known else replace(left, by="deviation"), rules)
         why = "Values do not hang together: single values need no model."
-        return replace(chart, reasons=(said, why, *chart.reasons))
+        return replace(chart, reasons=(*said, why, *chart.reasons))
     ways = compared(model)
     cost = (
         f"Limits made of the moving range would signal once in {ways.moving_range:.0f} points"
@@ -100,7 +101,7 @@ def wandering(
             f"Single values against wider limits find a step of two sigma in {ways.widened:.1f}"
             f" points, residuals in {ways.residuals:.1f}: wider limits are taken."
         )
-        return widened(values, model, known=isinstance(basis, SeriesModel), said=(said, cost, why))
+        return widened(values, model, known=isinstance(basis, SeriesModel), said=(*said, cost, why))
     if math.isinf(ways.widened):
         why = "The level itself wanders, so no limits can stand still: residuals are taken."
     else:
@@ -109,17 +110,17 @@ def wandering(
             f" against wider limits in {ways.widened:.1f}: residuals are taken."
         )
     known = isinstance(basis, SeriesModel)
-    return residuals(values, model, rules, known=known, said=(said, cost, why))
+    return residuals(values, model, rules, known=known, said=(*said, cost, why))
 
 
-def _found(series: _Floats, basis: Baseline | None) -> tuple[SeriesModel, str]:
+def _found(series: _Floats, basis: Baseline | None) -> tuple[SeriesModel, tuple[str, ...]]:
     models = fitted(series, basis)
     hangs = autocorrelation(series)
     best = models[0]
     if not hangs.found:
         best = next(model for model in models if model.kind == "white")
-    of = f" {best.kind} fits best." if best.kind != "white" else ""
-    return best, f"{hangs}{of}"
+    of = (f"{best.kind} fits best.",) if best.kind != "white" else ()
+    return best, (str(hangs), *of)
 
 
 def compared(model: SeriesModel) -> Comparison:
