@@ -2,15 +2,18 @@
 
 import doctest
 import re
+from collections.abc import Callable
 
 import pytest
 
+from beadwright.charts import pareto as pareto_chart
 from beadwright.charts.curves import alone, draw
 from beadwright.charts.oc_curve import OcCurve, Promise, picture
+from beadwright.statistics.defects import pareto
 from beadwright.statistics.sampling import Model, SinglePlan, acceptance
 from tests.house.tree import ROOT
 
-PAGES = ("sampling", "capability", "changepoint")
+PAGES = ("sampling", "capability", "changepoint", "defects")
 BLOCK = re.compile(r"```pycon\n(.*?)```", re.DOTALL)
 
 
@@ -50,6 +53,17 @@ def sampling_picture() -> str:
     return alone(draw(picture(OcCurve(plan, "56 pieces, at most 1 bad", lot, promises)))) + "\n"
 
 
-def test_the_picture_of_the_page_is_not_stale() -> None:
-    """It is what the chart draws of the plan that the page designs."""
-    assert (ROOT / "docs" / "sampling.svg").read_text("utf-8") == sampling_picture()
+def defects_picture() -> str:
+    """The picture of the page on defects."""
+    week = {"tie missing": 31, "poor fusion": 24, "dent": 9, "short shot": 4, "crack": 2}
+    return (
+        alone(pareto_chart.draw(pareto_chart.ParetoChart(pareto(week), "Defects of a week"))) + "\n"
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "picture"), [("sampling", sampling_picture), ("defects", defects_picture)]
+)
+def test_the_picture_of_a_page_is_not_stale(name: str, picture: Callable[[], str]) -> None:
+    """It is what the chart draws of what the page works out."""
+    assert (ROOT / "docs" / f"{name}.svg").read_text("utf-8") == picture()

@@ -1,0 +1,79 @@
+"""Simultaneous intervals, exact tests and corrections for many against printed figures."""
+
+from __future__ import annotations
+
+import pytest
+from scipy import stats
+
+from beadwright.statistics.defects import Group, holm, over_represented, pareto
+
+COUNTS = (56, 72, 73, 59, 62, 87, 58)
+GOODMAN = (
+    (".085", ".166"), (".115", ".204"), (".116", ".207"), (".091", ".173"), (".096", ".181"),
+    (".143", ".239"), (".089", ".171"),
+)  # fmt: skip
+
+
+def test_simultaneous_intervals_of_seven_shares() -> None:
+    """[goodman-r] Counts 56 72 73 59 62 87 58, as a statistics package prints them."""
+    found = pareto({f"kind {n}": count for n, count in enumerate(COUNTS)})
+    by_name = {one.name: one for one in found.causes}
+    for n, (lower, upper) in enumerate(GOODMAN):
+        one = by_name[f"kind {n}"]
+        # The second figure is quoted to three decimals, cut or rounded: one unit of the last.
+        assert one.lower == pytest.approx(float(lower), abs=1e-3)
+        assert one.upper == pytest.approx(float(upper), abs=1e-3)
+
+
+def test_the_lady_who_tastes_tea() -> None:
+    """[fisher-tea] Three of four cups told aright: P = 17/70 = 0.243."""
+    milk, tea = over_represented([Group("milk first", 3, 4), Group("tea first", 1, 4)])
+
+    assert milk.name == "milk first"
+    assert milk.probability == pytest.approx(17 / 70)
+    assert tea.probability == pytest.approx(69 / 70)
+
+
+# p-values of fifteen comparisons of two treatments of heart attacks.
+TREATMENTS = (
+    0.0001, 0.0004, 0.0019, 0.0095, 0.0201, 0.0278, 0.0298, 0.0344, 0.0459, 0.3240, 0.4262,
+    0.5719, 0.6528, 0.7590, 1.000,
+)  # fmt: skip
+
+
+def test_fifteen_tests_of_one_study() -> None:
+    """[benjamini-hochberg-1995] At 5 %: three by Holm, four by the rate of false discoveries."""
+    assert int((holm(TREATMENTS) < 0.05).sum()) == 3
+    assert int((stats.false_discovery_control(TREATMENTS) < 0.05).sum()) == 4
+
+
+def test_four_tests_of_a_package() -> None:
+    """[p-adjust-holm] 0.01 0.02 0.03 0.04: 0.04 0.06 0.06 0.06."""
+    assert holm([0.01, 0.02, 0.03, 0.04]).tolist() == pytest.approx([0.04, 0.06, 0.06, 0.06])
+
+
+def test_exact_tests_by_another_librarys_own() -> None:
+    """[scipy-distributions] Fisher's test of each two by two table; a binomial test of counts."""
+    groups = [Group("a", 9, 120), Group("b", 3, 200), Group("c", 7, 90), Group("d", 0, 150)]
+    bad, of = 19, 560
+    for one in over_represented(groups):
+        table = [[one.bad, one.of - one.bad], [bad - one.bad, of - bad - (one.of - one.bad)]]
+        assert one.probability == pytest.approx(
+            stats.fisher_exact(table, alternative="greater").pvalue, rel=1e-9
+        )
+    for one in over_represented(groups, pieces=False):
+        exact = stats.binomtest(one.bad, bad, one.of / of, alternative="greater").pvalue
+        assert one.probability == pytest.approx(exact, rel=1e-9)
+
+
+def test_intervals_of_counts() -> None:
+    """[garwood-1936] 0, 1, 3, 5 and 10 counted: 95 % limits of the mean."""
+    printed = {
+        0: ("0", "3.689"), 1: (".0253", "5.572"), 3: (".619", "8.767"),
+        5: ("1.623", "11.668"), 10: ("4.795", "18.390"),
+    }  # fmt: skip
+    for count, (lower, upper) in printed.items():
+        groups = [Group("one", count, 1), Group("other", 1, 1)]
+        (one,) = (it for it in over_represented(groups, pieces=False) if it.name == "one")
+        assert one.lower == pytest.approx(float(lower), abs=5.1e-4)
+        assert one.upper == pytest.approx(float(upper), abs=5.1e-4)
