@@ -69,9 +69,9 @@ def pareto(
     Parameters
     ----------
     counts : mapping
-        Defects of each kind.
+        Defects of each kind. [1]
     cost : mapping, optional
-        What one defect of each kind loses: money, mass or time; else each counts one.
+        What one defect of each kind loses: money, mass or time; else each counts one. [1]
     confidence : float, optional
         Of all intervals together. [1]
 

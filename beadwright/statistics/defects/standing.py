@@ -137,9 +137,9 @@ def standing_out(
     ----------
     table : mapping
         Of each kind of defect, the bad pieces of each station; a station that is not named has
-        none.
+        none. [1]
     of : mapping
-        Pieces of each station.
+        Pieces of each station. [1]
     confidence : float, optional
         Of what stands out. [1]
 
