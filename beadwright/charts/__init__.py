@@ -3,8 +3,8 @@
 Lives here: one module for each kind of picture, what they share (``svg``), and the pictures of the
 manual's pages on physics (``physics``).
 Read first: beadwright.charts.svg.
-May import: units, errors; ``physics`` also science. Knows no plant, no page and no database: page,
-paper and file take the same picture.
+May import: units, errors; ``physics`` also science, ``control`` also statistics. Knows no plant, no
+page and no database: page, paper and file take the same picture.
 """
 
 __all__: list[str] = []

@@ -160,11 +160,14 @@ def _moving_freedom(ranges: int) -> float:
 def _moving(series: _Floats, process: Process, phase: Literal[1, 2]) -> Chart:
     ranges = np.full(len(series), np.nan)
     ranges[1:] = np.abs(np.diff(series))
+    if phase == 1:  # over a point that is left out there is no range
+        out = [one.at for one in process.left_out]
+        ranges[[index for at in out for index in (at, at + 1) if index < len(series)]] = np.nan
     centre = np.full(len(series), mean_range(2) * process.spread)
     spread = np.full(len(series), range_spread(2) * process.spread)
     lower = np.maximum(0.0, centre - _WIDTH * spread)
     plotted = Plotted("moving range", ranges, centre, lower, centre + _WIDTH * spread, spread)
-    return judged(plotted, process, phase, LIMITS)
+    return judged(plotted, replace(process, left_out=()), phase, LIMITS)
 
 
 def single_factors(ranges_by: str = "moving range") -> tuple[float, float]:
