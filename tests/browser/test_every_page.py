@@ -25,6 +25,7 @@ PAGES = {
     "release": "/release/",
     "release-lot": "/release/L1-005/",
     "stations": "/stations/",
+    "study": "/instruments/study/",
     "bundling": "/stations/bundling/",
     "receiving": "/stations/receiving/",
     "silo-form": "/stations/silos/",
