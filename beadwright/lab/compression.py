@@ -14,33 +14,36 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_at_least, require_between
+from beadwright.lab.breaking import fell_at_once
 from beadwright.lab.construction import Construction, Point, construct, first_peak, stress_at
 from beadwright.lab.departure import Departure, outside
-from beadwright.lab.loading import Trace, loading_part, upright
+from beadwright.lab.loading import Trace, drawn_back, loading_part, upright
+from beadwright.lab.recording import recording_departures
 
-__all__ = ["CONVENTIONAL_STRAIN", "Compression", "compressed", "compression_of"]
+__all__ = ["CONVENTIONAL_STRAIN", "Compression", "StrengthAt", "compressed", "compression_of"]
 
 CONVENTIONAL_STRAIN = 0.10
 """Strain, toe taken off, at which stress is read where nothing yields before."""
 
-_SLACK_BACK = 0.002  # strain: an encoder's count is less, a second loading more
-_OFFSET = 0.05  # of the strength
-_SCATTER = 0.02  # of the strength
 _RULES_DIFFER = 0.01
 _TOE = "EN 826:1996, 8.1.2 [read in: a second source that cites it]"
-_OURS = "common practice, no source"
+
+StrengthAt = Literal["yield", "10 %", "break", "neither"]
+"""Where on the curve a strength was read."""
 
 
 @dataclass(frozen=True, slots=True)
 class Compression:
     """One specimen's result, with all that is needed to draw it.
 
-    Strains of points are as recorded; ``toe`` is taken off in ``strain_at_strength`` only.
+    Strains of points count from the first row of the record, slack and toe included; ``toe`` is
+    taken off in ``strain_at_strength`` only.
     """
 
     strength_pa: float | None
-    """At yield, or at 10 % strain where nothing yields before; None: the record has neither."""
-    strength_at: Literal["yield", "10 %", "neither"]
+    """At yield; else at 10 % strain; else, where the specimen broke as the frame turned, the
+    highest before. None: the record shows none of them, and ``ended_early`` says so."""
+    strength_at: StrengthAt
     strain_at_strength: float | None
     modulus_pa: float
     u_modulus_pa: float
@@ -102,8 +105,8 @@ def compression_of(trace: Trace, *, area_m2: float, height_m: float) -> Compress
     100000.0
     """
     require_at_least(0, strict=True, area_m2=area_m2, height_m=height_m)
-    loading = loading_part(upright(trace))
-    return compressed(loading.travel_m / height_m, loading.force_n / area_m2)
+    recorded = upright(trace)
+    return compressed(recorded.travel_m / height_m, recorded.force_n / area_m2)
 
 
 def compressed(strain: ArrayLike, stress_pa: ArrayLike) -> Compression:
@@ -125,7 +128,8 @@ def compressed(strain: ArrayLike, stress_pa: ArrayLike) -> Compression:
     -------
     compression : Compression
         Strength, toe, modulus, and the construction. Without yield and with a record that ends
-        before 10 % the strength is None, and a departure says so.
+        before 10 % the strength is None, and a departure says so; but where stress is gone at
+        once as the frame turns back, the specimen broke, and the highest stress is its strength.
 
     Raises
     ------
@@ -153,8 +157,9 @@ def compressed(strain: ArrayLike, stress_pa: ArrayLike) -> Compression:
     >>> round(foam.toe, 4), foam.strength_at
     (0.0120, '10 %')
     """
-    trace = loading_part(upright(Trace(np.asarray(stress_pa, float), np.asarray(strain, float))))
-    along, stress = trace.travel_m, trace.force_n
+    whole = upright(Trace(np.asarray(stress_pa, float), np.asarray(strain, float)))
+    loading, back = loading_part(whole), drawn_back(whole)
+    along, stress = loading.travel_m, loading.force_n
     require_between(0, 1, strain=float(along[-1]))
     line = construct(along, stress, CONVENTIONAL_STRAIN)
     target = line.toe + CONVENTIONAL_STRAIN
@@ -162,11 +167,12 @@ def compressed(strain: ArrayLike, stress_pa: ArrayLike) -> Compression:
     inside = stress[along <= target]
     top = int(np.argmax(inside))
     highest = Point(float(along[top]), float(inside[top]))
-    yields = peak is not None and peak.strain <= target
-    at = peak if yields else ten
+    at, named = _strength(peak, ten, target)
+    if at is None and fell_at_once(back.travel_m, back.force_n, line.modulus_pa):
+        at, named = highest, "break"
     result = Compression(
         strength_pa=at.stress_pa if at else None,
-        strength_at="yield" if yields else "10 %" if ten else "neither",
+        strength_at=named,
         strain_at_strength=at.strain - line.toe if at else None,
         modulus_pa=line.modulus_pa,
         u_modulus_pa=line.u_modulus_pa,
@@ -179,35 +185,31 @@ def compressed(strain: ArrayLike, stress_pa: ArrayLike) -> Compression:
         stress_pa=stress,
         departures=(),
     )
-    return replace(result, departures=tuple(_seen(result)))
+    held = result.strength_pa or line.reference_pa
+    recorded = recording_departures(loading, back, line, held, CONVENTIONAL_STRAIN)
+    return replace(result, departures=(*_seen(result), *recorded))
+
+
+def _strength(
+    peak: Point | None, ten: Point | None, target: float
+) -> tuple[Point | None, StrengthAt]:
+    """Give the point that is the strength, and what it is called."""
+    if peak is not None and peak.strain <= target:
+        return peak, "yield"
+    return (ten, "10 %") if ten is not None else (None, "neither")
 
 
 def _seen(result: Compression) -> Iterator[Departure]:
-    """Say what the record itself shows that a technician should look at."""
-    line, stress = result.line, result.stress_pa
-    strength = result.strength_pa or line.reference_pa
-    if result.strength_pa is None:
-        yield outside(
-            "ended_early",
-            "The record ends before 10 % strain, and nothing yielded: it has no strength.",
-            f"{(result.strain[-1] - result.toe) * 100:.2f} % strain",
-            "10 % strain, toe taken off",
-            _TOE,
-        )
-    before = result.strain <= result.toe + CONVENTIONAL_STRAIN
-    back = np.maximum.accumulate(result.strain) - result.strain
-    if float(back[before].max(initial=0.0)) > _SLACK_BACK:
-        step = f"{float(back[before].max()) * 100:.2f} % strain"
-        what = "Travel went back while loading: a second loading, or a slip."
-        yield outside("travel_back", what, step, "one loading", _OURS)
-    if abs(float(stress[0])) > _OFFSET * strength:
-        begin = f"{float(stress[0]) / strength * 100:.1f} % of the strength"
-        what = "The record begins under load: a large pre-load, or a cell that was not zeroed."
-        yield outside("begins_loaded", what, begin, f"less than {_OFFSET:.0%}", _OURS)
-    if line.scatter_pa > _SCATTER * strength:
-        found = f"{line.scatter_pa / strength * 100:.1f} % of the strength"
-        what = "Stress scatters about the modulus line: the toe and the modulus are weak."
-        yield outside("scatter", what, found, f"less than {_SCATTER:.0%}", _OURS)
+    """Say what the method would call another figure, or none."""
+    if result.strength_at in {"neither", "break"}:
+        far = f"{(result.strain[-1] - result.toe) * 100:.2f} % strain"
+        asked = "10 % strain, toe taken off"
+    if result.strength_at == "neither":
+        what = "The record ends before 10 % strain, and nothing yielded: it has no strength."
+        yield outside("ended_early", what, far, asked, _TOE)
+    if result.strength_at == "break":
+        what = "Stress was gone at once as the frame turned: the specimen broke there."
+        yield outside("broke", what, far, asked, _TOE)
     if result.peak is not None and result.strength_at == "yield":
         higher = result.highest.stress_pa
         if higher > (1 + _RULES_DIFFER) * result.peak.stress_pa:

@@ -25,7 +25,7 @@ _ROUNDS = 100
 
 @dataclass(frozen=True, slots=True)
 class Point:
-    """A point of the curve: strain as recorded, toe not taken off, and stress in Pa."""
+    """A point of the curve: strain on the scale of the curve, toe not taken off; stress in Pa."""
 
     strain: float
     stress_pa: float
@@ -36,7 +36,7 @@ class Construction:
     """The modulus line of a curve, and where it meets zero stress."""
 
     toe: float
-    """Strain as recorded at which the line meets zero stress: there true strain is 0."""
+    """Strain of the curve at which the line meets zero stress: there true strain is 0."""
     modulus_pa: float
     u_modulus_pa: float
     """Standard uncertainty of the slope from the scatter about the line alone."""

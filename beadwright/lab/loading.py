@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from beadwright.errors import OutOfRange
 
-__all__ = ["Trace", "loading_part", "travel_rate", "upright"]
+__all__ = ["Trace", "drawn_back", "loading_part", "travel_rate", "upright"]
 
 _LEAST_ROWS = 10
 
@@ -85,7 +85,7 @@ def loading_part(trace: Trace) -> Trace:
     Returns
     -------
     loading : Trace
-        Its rows up to the first of furthest travel.
+        Its rows up to furthest travel; where the frame stands there, up to the highest force.
 
     Examples
     --------
@@ -93,9 +93,42 @@ def loading_part(trace: Trace) -> Trace:
     >>> loading_part(there_and_back).force_n.tolist()
     [0.0, 5.0, 9.0]
     """
-    end = int(np.argmax(trace.travel_m)) + 1
-    time = None if trace.time_s is None else trace.time_s[:end]
-    return replace(trace, force_n=trace.force_n[:end], travel_m=trace.travel_m[:end], time_s=time)
+    return _rows(trace, slice(0, _turn(trace) + 1))
+
+
+def drawn_back(trace: Trace) -> Trace:
+    """Give the rows from the end of the loading on: what the frame recorded as it drove back.
+
+    Parameters
+    ----------
+    trace : Trace
+        Upright.
+
+    Returns
+    -------
+    back : Trace
+        Its rows from the last of :func:`loading_part` on; that one alone where nothing follows.
+
+    Examples
+    --------
+    >>> there_and_back = Trace(np.array([0.0, 5, 9, 2, 0]), np.array([0.0, 1, 2, 1, 0]))
+    >>> drawn_back(there_and_back).force_n.tolist()
+    [9.0, 2.0, 0.0]
+    """
+    return _rows(trace, slice(_turn(trace), None))
+
+
+def _turn(trace: Trace) -> int:
+    """Row at which loading ends: of those that stand at furthest travel, the highest."""
+    first = int(np.argmax(trace.travel_m))
+    left = trace.travel_m[first:] < trace.travel_m[first]
+    stands = int(np.argmax(left)) if left.any() else left.size
+    return first + int(np.argmax(trace.force_n[first : first + stands]))
+
+
+def _rows(trace: Trace, rows: slice) -> Trace:
+    time = None if trace.time_s is None else trace.time_s[rows]
+    return replace(trace, force_n=trace.force_n[rows], travel_m=trace.travel_m[rows], time_s=time)
 
 
 def travel_rate(trace: Trace) -> float | None:

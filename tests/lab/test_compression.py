@@ -124,6 +124,70 @@ def test_a_record_that_ends_before_10_percent_has_no_strength() -> None:
     assert told.value == "7.00 % strain"
 
 
+@pytest.mark.parametrize("end", [0.05, 0.08])
+@pytest.mark.parametrize("stands", [0, 3])
+def test_a_specimen_that_breaks_as_the_frame_turns_has_its_highest_stress(
+    end: float, stands: int
+) -> None:
+    """The fall lies in rows of the way back, so no yield shows; it is told as a break."""
+    strain, stress = foam_curve(FOAM, end=end)
+    away = np.r_[np.full(stands, strain[-1]), strain[-1] - np.linspace(2e-4, 0.02, 40)]
+    gone = np.r_[np.full(stands, stress[-1]), stress[-1] * np.geomspace(0.4, 1e-3, 40)]
+    result = compressed(np.r_[strain, away], np.r_[stress, gone])
+
+    assert result.strength_at == "break"
+    assert result.strength_pa == stress[-1]
+    assert result.strain_at_strength == pytest.approx(end, abs=1e-4)
+    (told,) = result.departures
+    assert (told.code, told.value) == ("broke", f"{end * 100:.2f} % strain")
+
+
+@given(steep=st.floats(0.5, 2.5), end=st.floats(0.03, 0.09))
+def test_a_frame_that_only_draws_back_breaks_nothing(steep: float, end: float) -> None:
+    """Foam unloads along its modulus, or somewhat steeper: no break, and so no strength."""
+    strain, stress = foam_curve(FOAM, end=end)
+    away = np.linspace(0, 0.03, 200)[1:]
+    less = np.maximum(stress[-1] - steep * FOAM.modulus_pa * away, 0.0)
+    result = compressed(np.r_[strain, strain[-1] - away], np.r_[stress, less])
+
+    assert (result.strength_pa, result.strength_at) == (None, "neither")
+    assert [one.code for one in result.departures] == ["ended_early"]
+
+
+def test_a_break_is_found_in_force_and_travel_too() -> None:
+    """The way back is not cut off before it is looked at."""
+    strain, stress = foam_curve(FOAM, end=0.06)
+    trace = Trace(
+        -np.r_[stress, 0.1 * stress[-1], 0.0] * 0.01,
+        -np.r_[strain, strain[-1] - 1e-4, strain[-1] - 1e-3] * 0.05,
+    )
+
+    assert compression_of(trace, area_m2=0.01, height_m=0.05).strength_at == "break"
+
+
+def test_a_highest_force_on_the_way_back_is_told() -> None:
+    """Travel and force then do not belong together row by row."""
+    strain, stress = foam_curve(FOAM)
+    late = np.roll(stress, 30)
+    late[:30] = 0.0
+    result = compressed(
+        np.r_[strain, strain[-1] - 1e-4 * np.arange(1, 31)], np.r_[late, stress[-30:]]
+    )
+
+    assert "highest_driving_back" in [one.code for one in result.departures]
+
+
+def test_strains_of_points_count_from_the_first_row() -> None:
+    """Where the frame's own zero lies is left out; the toe is not."""
+    strain, stress = foam_curve(FOAM, slack=0.02)
+    plain, moved = (compressed(strain + zero, stress) for zero in (0.0, -3.0))
+
+    assert moved.strain[0] == 0.0
+    assert moved.toe == pytest.approx(plain.toe)
+    assert plain.ten_percent is not None
+    assert plain.ten_percent.strain == pytest.approx(plain.toe + 0.10)
+
+
 def test_a_second_loading_a_start_under_load_and_a_rise_past_yield_are_told() -> None:
     """Each is in the record itself; none is hidden, and none changes a number."""
     strain, stress = foam_curve(FOAM)
