@@ -22,6 +22,9 @@ from beadwright.statistics.sampling import (
 __all__ = ["OcCurve", "Promise", "picture"]
 
 _POINTS = 161
+_MOST_POINTS = 401
+"""Of a lot, whose curve otherwise has a point for every whole piece."""
+
 _HARDLY = 0.005
 _HALF = 0.5
 _EDGE = 0.7
@@ -98,7 +101,8 @@ def _shares(of: OcCurve) -> np.ndarray:
     high = min(high, 0.999 if isinstance(of.plan, VariablesPlan) else 1.0)
     if of.lot is None or isinstance(of.plan, VariablesPlan):
         return np.linspace(1e-9, high, _POINTS)
-    return np.arange(int(np.ceil(high * of.lot)) + 1) / of.lot
+    last = int(np.ceil(high * of.lot))
+    return np.unique(np.linspace(0, last, min(last + 1, _MOST_POINTS)).round()) / of.lot
 
 
 def _chances(of: OcCurve, shares: np.ndarray) -> np.ndarray:

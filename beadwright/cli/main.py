@@ -31,6 +31,7 @@ from beadwright.cli import (
     physics,
     pouring,
     releasing,
+    sampling,
     serving,
     steering,
     studying,
@@ -138,6 +139,9 @@ app.command("instruments", short_help="List instruments and their calibrations."
 app.command("calibration", short_help="Enter a calibration of an instrument.")(testing.calibration)
 app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory can be believed.")(
     studying.gauge_study
+)
+app.command("inspection-plan", short_help="Say how many pieces to inspect, and which.")(
+    sampling.inspection_plan
 )
 app.command("look-back", short_help="Say what an instrument found wrong had read.")(
     looking_back.look_back

@@ -376,3 +376,15 @@ def test_a_look_back_is_said_in_lines(shell: Shell) -> None:
     assert "beadwright hold L1 --reason" in known.out
     assert (unknown.status, known.status, bad.status) == (1, 1, 2)
     assert "has no sign" in bad.err
+
+
+def test_an_inspection_plan_holds_what_is_documented(shell: Shell) -> None:
+    """By two points in two samples with its pieces, and published."""
+    found: set[str] = set()
+    for words in (
+        ("--good", "1 %", "--bad", "6 %", "--double", "--pieces", "1..270", "--seed", "a"),
+        ("--aql", "1.0"),
+    ):
+        found |= read(shell("inspection-plan", "270", *words, "--json"))
+
+    assert found == documented()["inspection-plan"]

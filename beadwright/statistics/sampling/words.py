@@ -5,13 +5,15 @@ Read :func:`plan_words` first.
 
 from __future__ import annotations
 
+import numpy as np
+
 from beadwright.statistics.sampling.attributes import DoublePlan, Model, SinglePlan, acceptance
 from beadwright.statistics.sampling.curves import share_accepted_with
 from beadwright.statistics.sampling.variables import VariablesPlan, variables_acceptance
 
 __all__ = ["plan_words"]
 
-_OFTEN, _SELDOM = 0.95, 0.10
+_OFTEN, _HALF, _SELDOM = 0.95, 0.5, 0.10
 
 
 def plan_words(
@@ -76,14 +78,13 @@ def _of_the_lot(plan: SinglePlan | DoublePlan, lot: int) -> list[str]:
     if sum(plan.sizes) >= lot:
         return [f"That is every piece of the lot of {lot}: what is accepted was seen."]
     found = []
-    passes = [float(acceptance(plan, bad / lot, Model.LOT, lot)) for bad in range(lot + 1)]
-    often = max(bad for bad in range(lot + 1) if passes[bad] >= _OFTEN)
-    seldom = next(bad for bad in range(lot + 1) if passes[bad] <= _SELDOM)
+    passes = acceptance(plan, np.arange(lot + 1) / lot, Model.LOT, lot)
+    often = int(np.flatnonzero(passes >= _OFTEN)[-1])
+    half, seldom = (int(np.flatnonzero(passes < chance)[0]) for chance in (_HALF, _SELDOM))
     found.append(
         f"Of lots of {lot} pieces, one with {_bad(often)} passes at least 95 times in 100, "
         f"and one with {_bad(seldom)} ({_percent(seldom / lot)}) at most 10 times in 100."
     )
-    half = next(bad for bad in range(lot + 1) if passes[bad] < 0.5)  # noqa: PLR2004 - even odds
     found.append(f"With {_bad(half)} a lot is more likely stopped than passed.")
     return found
 
