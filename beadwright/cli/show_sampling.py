@@ -224,36 +224,14 @@ def _rows(planned: Planned) -> list[tuple[str, str, str]]:
 
 def _json(planned: Planned, drawn: Selection | None) -> dict[str, Any]:
     """Give the answer as the manual's page on JSON lists it."""
-    plan, found = planned.plan, planned.published
-    single = isinstance(plan, SinglePlan)
+    plan, points = planned.plan, planned.points
     limit, at = outgoing_limit(plan, planned.lot)
-    published = None
-    if found is not None:
-        published = {
-            "scheme": found.scheme.value,
-            "level": found.level.value,
-            "severity": found.severity.value,
-            "aql_percent": found.aql,
-            "letter": found.letter,
-            "used": found.used,
-            "every_piece": found.every_piece,
-            "read": found.read,
-        }
     return {
         "lot": planned.lot,
         "caution": CAUTION,
-        "plan": {
-            "kind": "single" if single else "double",
-            "first": plan.sizes[0],
-            "second": None if single else plan.sizes[1],
-            "first_accept": plan.accept if isinstance(plan, SinglePlan) else plan.first_accept,
-            "first_reject": (
-                plan.refused_from if isinstance(plan, SinglePlan) else plan.first_reject
-            ),
-            "accept": plan.accept,
-        },
-        "points": None if planned.points is None else asdict(planned.points),
-        "published": published,
+        "plan": _plan_json(plan),
+        "points": None if points is None else asdict(points),
+        "published": _published_json(planned.published),
         "words": list(plan_words(plan, planned.lot)),
         "curve": [
             {"bad": bad, "share": bad / planned.lot, "accepted": planned.chance(bad)}
@@ -265,4 +243,34 @@ def _json(planned: Planned, drawn: Selection | None) -> dict[str, Any]:
             if drawn is None
             else {"seed": drawn.seed, "first": list(drawn.pieces), "later": list(drawn.later)}
         ),
+    }
+
+
+def _plan_json(plan: SinglePlan | DoublePlan) -> dict[str, Any]:
+    if isinstance(plan, SinglePlan):
+        kind, second, ends = "single", None, (plan.accept, plan.refused_from)
+    else:
+        kind, second, ends = "double", plan.second, (plan.first_accept, plan.first_reject)
+    return {
+        "kind": kind,
+        "first": plan.sizes[0],
+        "second": second,
+        "first_accept": ends[0],
+        "first_reject": ends[1],
+        "accept": plan.accept,
+    }
+
+
+def _published_json(found: PublishedPlan | None) -> dict[str, Any] | None:
+    if found is None:
+        return None
+    return {
+        "scheme": found.scheme.value,
+        "level": found.level.value,
+        "severity": found.severity.value,
+        "aql_percent": found.aql,
+        "letter": found.letter,
+        "used": found.used,
+        "every_piece": found.every_piece,
+        "read": found.read,
     }
