@@ -211,6 +211,7 @@ def _calibrations(page: Page, plant: Plant, one: Instrument) -> None:
             each.certificate,
             str(each.due or ""),
             each.as_found,
+            each.as_left,
             local(marks[each.seq].recorded_at, plant.zone),
             named(each.by),
         )
@@ -223,6 +224,7 @@ def _calibrations(page: Page, plant: Plant, one: Instrument) -> None:
         "certificate",
         "holds until",
         "as found",
+        "as left",
         "!entered",
         "by",
     )
@@ -300,6 +302,7 @@ def _instrument_json(one: Instrument) -> dict[str, Any]:
                 "certificate": each.certificate,
                 "due": _iso(each.due),
                 "as_found": each.as_found,
+                "as_left": each.as_left,
                 "entry": each.seq,
                 "by": each.by,
             }

@@ -174,6 +174,9 @@ def calibration(  # noqa: PLR0913 - one of them is the context
             help='Its error before it was adjusted, what it says less the truth: "+2 g", "-0.4 %".',
         ),
     ] = "",
+    as_left: Annotated[
+        str, typer.Option("--as-left", metavar="ERROR", help="Its error after that: likewise.")
+    ] = "",
     keep: Annotated[
         bool,
         typer.Option("--keep", help="It stands, though the record says otherwise of the same."),
@@ -186,6 +189,7 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     from beadwright.cli import show_tests, tests_work
 
     body = {"done": done, "result": result, "certificate": certificate, "due": due}
-    body |= {"as_found": as_found} if as_found else {}
+    errors = {"as_found": as_found, "as_left": as_left}
+    body |= {name: text for name, text in errors.items() if text}
     show_tests.calibrated(tests_work.calibration(of(context), instrument, body, by, keep=keep))
     return DONE

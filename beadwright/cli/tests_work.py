@@ -11,22 +11,21 @@ from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
 from beadwright.errors import Fault, Misuse, Refusal
 from beadwright.ledger import settings
-from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.ledger.settings import Settings
 from beadwright.plant import attached, heeding
+from beadwright.plant.calibrating import Doubtful, require_meant
 from beadwright.plant.decided_bodies import MAY, MUST
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import Planbook
 from beadwright.plant.reports import ALL, reports
-from beadwright.plant.stated_again import calibration_doubt
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 
 __all__ = ["calibration", "report", "withdraw"]
 
 _OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason": "--withdraw",
-            "as_found": "--as-found"}  # fmt: skip
+            "as_found": "--as-found", "as_left": "--as-left"}  # fmt: skip
 """Options that are not called as the part of a decision that they state."""
 
 
@@ -99,16 +98,11 @@ def calibration(
         holds and nobody said that it stands so.
     """
     plant = session.plant()
-    listed = settings.load(plant.no).names("instrument")
-    if instrument not in listed:
-        there = ", ".join(listed) or "none: set [instrument.NAME] in the plant's settings"
-        message = f"no instrument {instrument!r} is listed; there are: {there}"
-        raise Misuse(message)
-    earlier = [one.body for one in of_kinds(plant.no, "calibration") if one.about == instrument]
-    _, doubt = calibration_doubt(earlier, body)
-    if doubt and not keep:
-        message = f"{instrument}: {doubt}; if that is so, say --keep"
-        raise Misuse(message)
+    try:
+        require_meant(plant.no, instrument, body, keep=keep)
+    except Doubtful as doubt:
+        message = f"{doubt}; if that is so, say --keep"
+        raise Misuse(message) from doubt
     return _post(session, plant, ("calibration", instrument, body), by)
 
 

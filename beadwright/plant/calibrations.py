@@ -67,6 +67,8 @@ class Calibration:
     by: str
     as_found: str = ""
     """Its error before it was adjusted, as :mod:`beadwright.plant.as_found` reads it."""
+    as_left: str = ""
+    """Its error once it was adjusted, likewise."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,6 +330,7 @@ def _calibrations(plant_no: int) -> list[Calibration]:
             said.seq,
             said.by,
             str(said.body.get("as_found", "")),
+            str(said.body.get("as_left", "")),
         )
         for said in decided.of_kinds(plant_no, _KIND)
     ]

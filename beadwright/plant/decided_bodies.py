@@ -108,7 +108,12 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "kept": _free,
     },
     "report_withdrawn": {"characteristic": _free},
-    "calibration": {"certificate": _free, "due": _or_none(_day), "as_found": as_found_fault},
+    "calibration": {
+        "certificate": _free,
+        "due": _or_none(_day),
+        "as_found": as_found_fault,
+        "as_left": as_found_fault,
+    },
 }
 """Parts that the body may have besides; it has no others."""
 

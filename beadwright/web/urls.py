@@ -9,6 +9,7 @@ from beadwright.web.correcting.views import correct
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
 from beadwright.web.holds.views import hold, holds, place_hold
+from beadwright.web.instruments.calibration import calibrate
 from beadwright.web.instruments.study import gauge_study
 from beadwright.web.instruments.views import hold_looked, instrument_list, looked
 from beadwright.web.lots.views import lot, trace
@@ -48,6 +49,7 @@ urlpatterns = [
     path("instruments/", instrument_list, name="instruments"),
     path("instruments/study/", gauge_study, name="study"),
     path("instruments/<str:instrument>/", looked, name="instrument"),
+    path("instruments/<str:instrument>/calibration/", calibrate, name="calibrate"),
     path("instruments/<str:instrument>/hold/", hold_looked, name="hold-looked"),
     path("holds/", holds, name="holds"),
     path("holds/<path:name>/", hold, name="hold"),

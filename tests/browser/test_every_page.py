@@ -26,6 +26,7 @@ PAGES = {
     "release-lot": "/release/L1-005/",
     "stations": "/stations/",
     "study": "/instruments/study/",
+    "calibration": "/instruments/BAL-Q1/calibration/",
     "bundling": "/stations/bundling/",
     "receiving": "/stations/receiving/",
     "silo-form": "/stations/silos/",

@@ -93,3 +93,54 @@ def test_an_instrument_found_right_is_not_called_wrong(yard: Yard, as_: SignIn) 
 
     assert "found wrong once" not in shown
     assert "No calibration of it failed or states an error as found" in page
+
+
+def test_a_calibration_is_entered_on_its_page(yard: Yard, as_: SignIn) -> None:
+    """Once, by the engineer, with what it was found and left with; the register shows all of it."""
+    plant(yard)
+    said = {"done": "2026-09-20", "result": "pass", "certificate": "C-31", "due": "2027-03-01",
+            "as_found": "+4 g", "as_left": "+0.2 g", "key": "form-1"}  # fmt: skip
+    browser = as_(Role.ENGINEER)
+    for _ in range(2):
+        answer = browser.post("/instruments/BAL-2/calibration/", said)
+        assert answer["Location"] == "/instruments/BAL-2/"
+    page = words(browser.get("/instruments/BAL-2/").content.decode())
+    listed = words(browser.get("/instruments/").content.decode())
+
+    assert page.count("C-31") == 2  # in the look back that the error leads to, and in the table
+    assert "2026-09-20 passed +4 g +0.2 g C-31 2027-03-01" in page
+    assert "2026-09-20 +4 g, +0.2 g C-31 2027-03-01 calibrated found wrong once" in listed
+    assert as_(Role.TECHNICIAN).post("/instruments/BAL-2/calibration/", said).status_code == 403
+
+
+def test_what_cannot_be_meant_of_a_calibration_is_said(yard: Yard, as_: SignIn) -> None:
+    """An error without its sign, no result, a day to come; one of the same day is asked about."""
+    plant(yard)
+    browser = as_(Role.ENGINEER)
+    bad = {"done": "2026-09-20", "certificate": "C-31", "as_found": "4 g", "key": "form-1"}
+    answer = browser.post("/instruments/BAL-2/calibration/", bad)
+    told = words(answer.content.decode())
+    same = {"done": "2026-09-02", "result": "fail", "certificate": "C-2", "key": "form-2"}
+    asked = browser.post("/instruments/BAL-2/calibration/", same)
+
+    assert answer.status_code == 422
+    assert "has no sign" in told
+    assert "result" in told
+    assert 'value="C-31"' in answer.content.decode()
+    assert asked.status_code == 422
+    assert "the newer counts" in words(asked.content.decode())
+    assert browser.post("/instruments/BAL-2/calibration/", same | {"keep": "1"}).status_code == 302
+    assert "failed" in words(browser.get("/instruments/BAL-2/").content.decode())
+
+
+def test_an_overdue_instrument_is_marked(yard: Yard, as_: SignIn) -> None:
+    """With how long it is past."""
+    plant(yard)
+    body = {"done": "2026-08-01", "result": "pass", "certificate": "C-1", "due": "2026-08-20"}
+    yard.set("instrument", "RULE-1", what="rule", every="20 days")
+    decide(yard, "calibration", "RULE-1", body)
+    listed = words(as_(Role.AUDITOR).get("/instruments/").content.decode())
+
+    assert re.search(
+        r"RULE-1 rule 20 days 2026-08-01 – C-1 2026-08-20 \d+ days overdue lapsed", listed
+    )

@@ -109,6 +109,7 @@ _ALL: Mapping[str, str] = {
     "certificate": "The certificate's number.",
     "due": "The day it is due again.",
     "as_found": 'Its error before it was adjusted, with sign and unit: "+2 g".',
+    "as_left": 'Its error once it was adjusted, likewise: "+0.1 g".',
     "expander": "The machine that expands.",
     "place": "The machine that stood.",
 }

@@ -117,7 +117,7 @@ def _instruments(plant: Plant, seen: Since, at_ms: int) -> Part:
     columns = "state|instrument|what:3|place:2|every|last done|holds until|certificate:2"
     none = "The plant lists no instrument: readings are not judged by calibration."
     stand = table("As they stand", columns, rows, none)
-    columns = "instrument|done|result|certificate:2|holds until|by|recorded|entry>"
+    columns = "instrument|done|result|as found|as left|certificate:2|holds until|by|recorded|entry>"
     done = [
         _calibration(one, one.draft, plant)
         for one in seen.entries
@@ -128,9 +128,11 @@ def _instruments(plant: Plant, seen: Since, at_ms: int) -> Part:
 
 
 def _calibration(one: Entry, said: Decision, plant: Plant) -> tuple[str, ...]:
-    told = {key: str(said.body.get(key, "")) for key in ("done", "result", "certificate", "due")}
+    names = ("done", "result", "certificate", "due", "as_found", "as_left")
+    told = {key: str(said.body.get(key, "")) for key in names}
     return (
-        said.about, told["done"], told["result"], told["certificate"],
+        said.about, told["done"], told["result"], told["as_found"], told["as_left"],
+        told["certificate"],
         told["due"] or "one period on", said.by or one.account,
         local(one.recorded_at, plant.zone), str(one.seq),
     )  # fmt: skip

@@ -45,6 +45,13 @@ class Tool:
     sort: str
     state: str
     until: str
+    days: str
+    """How long that is past, or that it is soon; empty where it is neither."""
+    done: str
+    """When it was last calibrated."""
+    errors: str
+    """What it was then found with, and left with."""
+    certificate: str
     wrong: bool
     """Whether a calibration found it wrong: there is something to look back on."""
 
@@ -82,8 +89,26 @@ def tool(one: Instrument) -> Tool:
     sort, state = STATES[one.state]
     due = one.status.due
     wrong = found_wrong(one.calibrations) is not None
-    until = "" if due is None else str(due)
-    return Tool(one.name, one.what, one.place, one.every, sort, state, until, wrong)
+    last = one.status.last
+    errors = [] if last is None else [last.as_found, last.as_left]
+    return Tool(
+        one.name, one.what, one.place, one.every, sort, state,
+        "" if due is None else str(due),
+        _days(one),
+        "" if last is None else str(last.done),
+        ", ".join(text or "not stated" for text in errors) if any(errors) else "",
+        "" if last is None else last.certificate,
+        wrong,
+    )  # fmt: skip
+
+
+def _days(one: Instrument) -> str:
+    days = one.in_days
+    if days is None or one.state == "in_time":
+        return ""
+    if days < 0:
+        return f"{number(-days, 'day')} overdue"
+    return "today" if days == 0 else f"in {number(days, 'day')}"
 
 
 def look_page(back: LookBack, named: Named, zone: ZoneInfo) -> LookPage:

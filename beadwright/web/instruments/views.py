@@ -18,7 +18,9 @@ from beadwright.plant.named import Named
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.instruments.page import look_page, tool
 
-_COLUMNS = ("done", "result", "error as found", "certificate", "holds until", "entered by")
+_COLUMNS = (
+    "done", "result", "error as found", "as left", "certificate", "holds until", "entered by",
+)  # fmt: skip
 
 __all__ = ["hold_looked", "instrument_list", "looked"]
 
@@ -43,7 +45,7 @@ def looked(request: Asker, instrument: str) -> HttpResponse:
     named = Named.of(request.plant)
     rows = [
         (str(each.done), "passed" if each.passed else "failed", each.as_found or "not stated",
-         each.certificate, str(each.due or ""), named(each.by))
+         each.as_left or "not stated", each.certificate, str(each.due or ""), named(each.by))
         for each in reversed(one.calibrations)
     ]  # fmt: skip
     page = {
@@ -51,6 +53,7 @@ def looked(request: Asker, instrument: str) -> HttpResponse:
         "asked": asked, "wrong": wrong, "key": uuid4().hex,
         "look": back and look_page(back, named, request.plant.zone),
         "may_hold": may_post(request.signed.role, "hold"),
+        "may_enter": may_post(request.signed.role, "decision"),
     }  # fmt: skip
     return render(request, "instruments/looked.html", page)
 

@@ -28,7 +28,7 @@ __all__ = ["EVIDENCE"]
 
 _REPORT = ("laboratory", "characteristic", "method", "result", "sampled", "tested", "issued")
 _SECONDS = 3600
-_CALIBRATION = ("done", "result", "certificate", "due", "as_found")
+_CALIBRATION = ("done", "result", "certificate", "due", "as_found", "as_left")
 
 
 def _report(row: Row, register: Register) -> Drafts:
@@ -132,6 +132,7 @@ EVIDENCE = (
             Field("certificate", required=False),
             *_days("due"),
             Field("as_found", required=False),
+            Field("as_left", required=False),
             BY,
         ),
         no_lots,
