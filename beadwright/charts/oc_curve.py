@@ -79,11 +79,11 @@ def _curve(shares: np.ndarray, chances: np.ndarray) -> Curve:
 
 def _point(one: Promise, high: float) -> Point:
     right = one.share < _EDGE * high
-    step = 0.015 * 100 * high
+    step = 0.018 * 100 * high
     label = Label(
         one.words,
         100 * one.share + (step if right else -step),
-        min(96.0, max(5.0, 100 * one.chance + (3 if one.chance < _HALF else -5))),
+        min(97.0, max(5.0, 100 * one.chance + (3 if one.chance < _HALF else 0))),
         "start" if right else "end",
     )
     return Point(100 * one.share, 100 * one.chance, full=False, label=label)
