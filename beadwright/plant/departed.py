@@ -11,13 +11,15 @@ from dataclasses import dataclass, replace
 from beadwright.lab.asked import Method, departures
 from beadwright.lab.departure import Departure
 from beadwright.lab.methods import METHODS
+from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.reports import same_method
 from beadwright.plant.words import in_runs, number
 from beadwright.quality.conditions import DEPARTED, stated
+from beadwright.quality.keyed import measure
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["CODE", "Departed", "departed", "reasons_of_departures", "unrecorded"]
+__all__ = ["CODE", "Departed", "departed", "foreseen", "reasons_of_departures", "unrecorded"]
 
 CODE = "method_departed"
 
@@ -65,6 +67,18 @@ def departed(readings: Iterable[ReadingView]) -> tuple[Departed, ...]:
             before = found.get(key)
             found[key] = each if before is None else _with(before, each)
     return tuple(sorted(found.values(), key=lambda each: not each.was_recorded))
+
+
+def foreseen(draft: ReadingsDraft) -> tuple[Departed, ...]:
+    """Say in what readings that are not yet recorded would be told to be otherwise."""
+    return departed(
+        ReadingView(
+            0, line, one.lot, one.step, one.characteristic, one.value, one.unit,
+            measure(one, line, draft.key)[0].si, None, one.instrument, one.method, one.specimen,
+            one.replicate, one.facts, one.parents, draft.happened_at, draft.by, None,
+        )
+        for line, one in enumerate(draft.readings)
+    )  # fmt: skip
 
 
 def _with(one: Departed, other: Departed) -> Departed:

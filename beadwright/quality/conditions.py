@@ -11,7 +11,17 @@ from types import MappingProxyType
 from beadwright.errors import UnitError
 from beadwright.units import Kind, parse_number, to_si
 
-__all__ = ["CONDITIONED_H", "CONDITIONS", "CUT_AT", "DEPARTED", "SAMPLE", "fact_of", "stated"]
+__all__ = [
+    "CONDITIONED_H",
+    "CONDITIONS",
+    "CUT_AT",
+    "DEPARTED",
+    "HOURS",
+    "SAMPLE",
+    "WORKED_FROM",
+    "fact_of",
+    "stated",
+]
 
 CONDITIONED_H = "conditioned_h"
 """Hours that a specimen was conditioned, a bare number."""
@@ -19,6 +29,8 @@ CUT_AT = "cut_at"
 """Where in the block a specimen lay, in words."""
 SAMPLE = "sample"
 """Code of the sample that a specimen was cut from."""
+WORKED_FROM = "worked_from"
+"""Figures that a result was worked out from, in words."""
 DEPARTED = "departed"
 """What a reduction found to be otherwise than its method asks, in words, one a line."""
 
@@ -36,14 +48,14 @@ CONDITIONS: Mapping[str, Kind] = MappingProxyType({
 })  # fmt: skip
 """Conditions by name, as :mod:`beadwright.lab.methods` asks for them, with their kind of unit."""
 
-_HOURS = {"conditioned": CONDITIONED_H, "age": "age_h"}
+HOURS: Mapping[str, str] = {"conditioned": CONDITIONED_H, "age": "age_h"}
 """Conditions whose fact is a bare number of hours."""
 _HOUR = 3600.0
 
 
 def fact_of(condition: str) -> str:
     """Give the fact that a condition is kept as."""
-    return _HOURS.get(condition, condition)
+    return HOURS.get(condition, condition)
 
 
 def stated(facts: Mapping[str, str]) -> dict[str, float]:
@@ -53,7 +65,7 @@ def stated(facts: Mapping[str, str]) -> dict[str, float]:
         text = facts.get(fact_of(name), "")
         number, _, unit = text.partition(" ")
         try:
-            if name in _HOURS and number:
+            if name in HOURS and number:
                 found[name] = float(parse_number(number, decimal=".")) * _HOUR
             elif number:
                 found[name] = float(to_si(parse_number(number, decimal="."), unit, kind))

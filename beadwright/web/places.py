@@ -22,6 +22,7 @@ _WAYS = (
     ("/", "Floor"),
     ("/silos/", "Silos"),
     ("/stations/", "Stations"),
+    ("/laboratory/", "Laboratory"),
     ("/holds/", "Held"),
     ("/release/", "Release"),
     ("/products/", "Products"),

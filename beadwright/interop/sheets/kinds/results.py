@@ -21,7 +21,7 @@ from beadwright.interop.sheets.kinds.kind import (
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger.draft import Reading, ReadingsDraft
 from beadwright.quality.characteristics import CHARACTERISTICS, Level, is_change
-from beadwright.quality.conditions import CONDITIONED_H, CONDITIONS, CUT_AT, SAMPLE
+from beadwright.quality.conditions import CONDITIONS, CUT_AT, HOURS, SAMPLE, WORKED_FROM, fact_of
 from beadwright.quality.keyed import reading_faults
 
 __all__ = ["RESULTS"]
@@ -32,7 +32,8 @@ _NAMES = tuple(
     if known.level is Level.SPECIMEN and not name.startswith("specimen_")
 )
 _SECONDS = 3600
-_AS_KEYED = (*(name for name in CONDITIONS if name not in {"conditioned", "age"}), CUT_AT, SAMPLE)
+_WORDS = (CUT_AT, SAMPLE, WORKED_FROM)
+_AS_KEYED = (*(name for name in CONDITIONS if name not in HOURS), *_WORDS)
 """Conditions that are kept as keyed: with their units, or in words."""
 
 
@@ -68,14 +69,17 @@ def _readings(row: Row) -> Iterable[Reading]:
 
 
 def _facts(row: Row, name: str) -> dict[str, str]:
-    facts = {}
-    conditioned = row.measure("conditioned")
-    if conditioned is not None:
-        facts[CONDITIONED_H] = f"{(conditioned.si / _SECONDS).normalize():f}"
+    facts = {fact_of(one): text for one in HOURS if (text := _hours(row, one))}
     facts |= {name: row.keyed(name) for name in _AS_KEYED if name in row.cells}
     if name in row.kept:
         facts["kept"] = KEPT
     return facts
+
+
+def _hours(row: Row, condition: str) -> str:
+    """Give hours as a bare number; empty where none are stated."""
+    value = row.measure(condition)
+    return "" if value is None else f"{(value.si / _SECONDS).normalize():f}"
 
 
 def _recall(draft: ReadingsDraft) -> Recalled:
@@ -90,8 +94,11 @@ def _recall(draft: ReadingsDraft) -> Recalled:
             "method": reading.method,
         }
         texts |= {name: reading.facts.get(name, "") for name in _AS_KEYED}
-        if CONDITIONED_H in reading.facts:
-            texts["conditioned"] = f"{reading.facts[CONDITIONED_H]} h"
+        texts |= {
+            one: f"{reading.facts[fact_of(one)]} h"
+            for one in HOURS
+            if fact_of(one) in reading.facts
+        }
     cells |= {name: recalled(_FIELDS[name], text) for name, text in texts.items() if text}
     kept = {one.characteristic for one in draft.readings if "kept" in one.facts}
     return Recalled(cells, frozenset(kept))
@@ -121,10 +128,11 @@ _FIELDS: Mapping[str, Field] = by_name(
     Field("specimen"),
     Field("thickness", Sort.LENGTH, required=False, positive=True),
     Field("conditioned", Sort.HOURS, required=False, unit="h"),
-    *map(_condition, (name for name in _AS_KEYED if name in CONDITIONS and name != "thickness")),
+    *map(_condition, (name for name in CONDITIONS if name not in {"thickness", "conditioned"})),
     *map(_field, _NAMES),
     Field(CUT_AT, required=False),
     Field(SAMPLE, Sort.CODE, required=False),
+    Field(WORKED_FROM, required=False),
     Field("method", required=False),
     Field("instrument", required=False),
     Field("by", Sort.PERSON, required=False),  # a laboratory's people are not ours

@@ -1,0 +1,267 @@
+"""What the laboratory's pages show.
+
+Read :func:`bench_page` and :func:`sheet_of`.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from urllib.parse import urlencode
+from zoneinfo import ZoneInfo
+
+from beadwright.errors import Fault
+from beadwright.interop.keyed import Likely, fields_of
+from beadwright.plant.conditioning import SampleLot
+from beadwright.plant.departed import Departed, unrecorded
+from beadwright.plant.dues import Due
+from beadwright.plant.laboratory import Laboratory
+from beadwright.plant.sample_words import STATES, standing
+from beadwright.plant.words import capital, in_runs, number
+from beadwright.quality.characteristics import CHARACTERISTICS
+from beadwright.quality.conditions import CUT_AT, SAMPLE
+from beadwright.units import System, accepted
+from beadwright.web.laboratory.bench import CURVES, GROUPS, TESTS, BenchTest, Curve
+from beadwright.web.laboratory.form import FIGURE, Worked
+from beadwright.web.stations import sheet as stations_sheet
+from beadwright.web.stations.fits import Fits
+from beadwright.web.stations.page import Box, boxes, fitted
+from beadwright.web.stations.sheet import Boxes, Doing, labelled
+
+__all__ = [
+    "BenchPage",
+    "DueRow",
+    "Group",
+    "ResultSheet",
+    "SampleRow",
+    "bench_page",
+    "sheet_of",
+    "told_of",
+]
+
+_SORTS = {"ready": "good", "conditioning": "ask", "not_begun": "stop", "retained": "note"}
+_DUE = {
+    "failed": ("stop", "failed"),
+    "overdue": ("stop", "overdue"),
+    "never": ("stop", "never done"),
+    "due_soon": ("ask", "due soon"),
+    "in_time": ("good", "in time"),
+}
+_FORM = "/laboratory/result/"
+_BESIDE = (SAMPLE, "method", "instrument", CUT_AT, "at")
+"""Fields that are filled in already, or hardly ever keyed."""
+_LABELS = {
+    "temperature": "Room of conditioning",
+    "humidity": "Humidity of that room",
+    "conditioned": "Conditioned for",
+    "exposed": "Exposed for",
+    "exposed_at": "Exposed at",
+    "exposed_humidity": "Exposed at humidity",
+    "age": "Age of the piece",
+    "cut_at": "Where in the block it lay",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class SampleRow:
+    """One sample."""
+
+    code: str
+    lot: str
+    pieces: str
+    place: str
+    sort: str
+    state: str
+    words: str
+    ways: tuple[tuple[str, str], ...]
+    """To the form of each test that it is ready for: address and words."""
+
+
+@dataclass(frozen=True, slots=True)
+class DueRow:
+    """One test that is due."""
+
+    product: str
+    title: str
+    to: str
+    """Address of its form; empty where it has none."""
+    sort: str
+    state: str
+    words: str
+    waiting: str
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Tests that are about the same."""
+
+    title: str
+    ways: tuple[Doing, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BenchPage:
+    """The laboratory's first page."""
+
+    samples: tuple[SampleRow, ...]
+    due: tuple[DueRow, ...]
+    in_time: int
+    groups: tuple[Group, ...]
+    curves: tuple[Curve, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ResultSheet(stations_sheet.Sheet):
+    """One test's form as it is shown."""
+
+    act: BenchTest
+    conditions: tuple[Box, ...]
+    figures: tuple[Box, ...]
+    """What its result can be worked out from."""
+    formula: str
+    worked: str
+    """The result as it was worked out; empty where it was not."""
+    asks: tuple[tuple[str, str, str], ...]
+    """What the method asks: of what, between which bounds, by which source."""
+    otherwise: tuple[str, ...] = ()
+    unrecorded: tuple[str, ...] = ()
+    seen: str = ""
+    """Stands for the departures that are shown: they are recorded once they were seen."""
+
+    @property
+    def of_conditions(self) -> Boxes:
+        """Conditions that the method asks about."""
+        return Boxes(self.conditions)
+
+    @property
+    def of_figures(self) -> Boxes:
+        """Figures that the result is worked out from."""
+        return Boxes(self.figures)
+
+    @property
+    def keys_figures(self) -> bool:
+        """Whether any figure is keyed, or wrong: then they stand open."""
+        return any(one.text or one.wrong for one in self.figures)
+
+
+def bench_page(found: Laboratory, zone: ZoneInfo, *, keys: bool) -> BenchPage:
+    """Give the first page; ``keys``: whether its reader may key results."""
+    return BenchPage(
+        tuple(_sample(one, zone, found.at_ms, keys=keys) for one in found.samples),
+        tuple(_due(one, keys=keys) for one in found.due),
+        found.in_time,
+        tuple(Group(title, tuple(_way(one) for one in tests)) for title, tests in GROUPS.items())
+        if keys
+        else (),
+        CURVES,
+    )
+
+
+def _way(test: BenchTest) -> Doing:
+    return Doing(_to(test.name), test.title, test.says, f"test-{test.name}", now=False)
+
+
+def _to(test: str, **known: str) -> str:
+    said = {name: text for name, text in known.items() if text}
+    return f"{_FORM}?{urlencode({'test': test, **said})}"
+
+
+def _sample(one: SampleLot, zone: ZoneInfo, at_ms: int, *, keys: bool) -> SampleRow:
+    ready = one.ready_for(at_ms) if keys and one.fate != "retained" else ()
+    return SampleRow(
+        one.code,
+        one.lot,
+        number(one.pieces, "piece"),
+        one.place,
+        _SORTS[one.state],
+        STATES[one.state],
+        standing(one, zone, at_ms),
+        tuple((_to(name, sample=one.code), TESTS[name].title) for name in ready if name in TESTS),
+    )
+
+
+def _due(one: Due, *, keys: bool) -> DueRow:
+    sort, state = _DUE[one.state]
+    last = f"; last {one.last.result}, {one.last.source}" if one.last is not None else ""
+    when = f"by {one.next_due}" if one.next_due is not None else "as soon as it can be"
+    title = one.characteristic.replace("_", " ")
+    lot = one.waiting[0] if one.waiting else ""
+    return DueRow(
+        one.product,
+        title,
+        _to(one.characteristic, lot=lot) if keys and one.characteristic in TESTS else "",
+        sort,
+        state,
+        f"{when}, {one.method or 'no method stated'}, {number(one.specimens, 'specimen')}{last}",
+        in_runs(one.waiting) if one.waiting else "",
+    )
+
+
+def sheet_of(
+    test: BenchTest,
+    likely: Likely,
+    shown: tuple[System, Fits],
+    wrong: Mapping[str, tuple[Fault, ...]] | None = None,
+    work: Worked | None = None,
+) -> ResultSheet:
+    """Give a test's form with what stands in it."""
+    system, fits = shown
+    some = fitted(boxes(test.kind, likely, system, wrong or {}), fits)
+    by_name = labelled(test, some, {(test.name, one): word for one, word in _LABELS.items()}, ())
+    asked = [by_name[name] for name in test.asked]
+    must = test.reduction is None
+    first = replace(asked[-1], label="Result", focus=True, required=must)
+    asks = () if test.method is None else test.method.conditions
+    return ResultSheet(
+        act=test,
+        likely=likely,
+        asked=(*asked[:-1], first),
+        conditions=tuple(by_name[name] for name in test.conditions if name in by_name),
+        figures=_figures(test, work),
+        filled=tuple(
+            by_name[one.name] for one in fields_of(test.kind) if one.name in _BESIDE
+        ),
+        formula="" if test.reduction is None else test.reduction.formula,
+        worked="" if work is None else work.said,
+        asks=tuple((one.what, one.asked, one.source) for one in asks),
+        says=(f"{capital(CHARACTERISTICS[test.name].quantity)}.",),
+        fits=fits,
+    )  # fmt: skip
+
+
+def _figures(test: BenchTest, work: Worked | None) -> tuple[Box, ...]:
+    if test.reduction is None:
+        return ()
+    sent: Mapping[str, str] = {} if work is None else work.sent.dict()  # type: ignore[assignment]
+    wrong = {} if work is None else work.wrong
+    return tuple(
+        Box(
+            f"{FIGURE}{one.name}",
+            one.label,
+            sent.get(f"{FIGURE}{one.name}", ""),
+            "" if one.unit == "1" else sent.get(f"unit-{FIGURE}{one.name}", "") or one.unit,
+            () if one.unit == "1" else accepted(one.kind),
+            "",
+            wrong.get(one.name, ""),
+            required=False,
+            choices=(),
+            scan=False,
+            mode="decimal",
+        )
+        for one in test.reduction.figures
+    )
+
+
+def told_of(form: ResultSheet, found: Sequence[Departed]) -> ResultSheet:
+    """Give the form with what its test was otherwise than the method asks."""
+    otherwise = tuple(one.sentence for one in found if one.was_recorded)
+    missing = unrecorded(found)
+    return replace(
+        form, otherwise=otherwise, unrecorded=missing, seen=_print((*otherwise, *missing))
+    )
+
+
+def _print(sentences: Iterable[str]) -> str:
+    text = "\n".join(sentences)
+    return hashlib.sha256(text.encode()).hexdigest()[:16] if text else ""

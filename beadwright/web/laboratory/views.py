@@ -1,0 +1,137 @@
+"""The laboratory's first page, and the form of one test: looked over, then recorded.
+
+Read :func:`laboratory` and :func:`result`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, cast
+from uuid import uuid4
+
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+
+from beadwright.interop.keyed import Done, Likely
+from beadwright.ledger.draft import ReadingsDraft
+from beadwright.plant.access import may_post
+from beadwright.plant.conditioning import SampleLot, samples_of
+from beadwright.plant.departed import Departed, foreseen
+from beadwright.plant.laboratory import laboratory as laboratory_of
+from beadwright.plant.moment import moment
+from beadwright.web.access import Asker, asks, tells
+from beadwright.web.choices.kept import chosen
+from beadwright.web.laboratory.bench import TESTS, BenchTest
+from beadwright.web.laboratory.form import likely_of, worked
+from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, told_of
+from beadwright.web.stations.fits import Fits
+from beadwright.web.stations.newest import newest
+from beadwright.web.stations.page import effects, flaws
+from beadwright.web.stations.sheet import with_answers
+from beadwright.web.stations.taken import taken
+from beadwright.web.stations.told import Told, told
+
+__all__ = ["laboratory", "result"]
+
+_NOT_TAKEN = 422
+_MAY_KEY = "sample"
+"""Whoever may take a sample keys what is found of it."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What became of a form."""
+
+    done: str = ""
+    flaws: tuple[str, ...] = ()
+    entries: tuple[int, ...] = ()
+
+
+@asks
+def laboratory(request: Asker) -> HttpResponse:
+    """Show what is in conditioning, what is due, and the tests that can be keyed."""
+    found = laboratory_of(request.plant.no, moment(request.plant))
+    keys = may_post(request.signed.role, _MAY_KEY)
+    page = bench_page(found, request.plant.zone, keys=keys)
+    return render(request, "laboratory/page.html", {"page": page, "keys": keys})
+
+
+@tells(_MAY_KEY)
+def result(request: Asker) -> HttpResponse:
+    """Show the form of a test, or look over and record what was keyed in it."""
+    said = request.POST if request.method == "POST" else request.GET
+    test = TESTS.get(said.get("test", ""))
+    if test is None:
+        return redirect(reverse("laboratory"))
+    if request.method == "POST":
+        return _sent(request, test)
+    lot, sample = said.get("lot", "").strip().upper(), said.get("sample", "").strip().upper()
+    return _shown(request, _new(request, test, lot, sample))
+
+
+def _new(request: Asker, test: BenchTest, lot: str, sample: str = "") -> ResultSheet:
+    """Give a form with what is known."""
+    plant, now = request.plant, moment(request.plant)
+    system = chosen(request).units
+    likely = likely_of(plant.code, test, lot, _sample(request, sample, now), now)
+    shown = (system, Fits.of(plant, test.kind, system))
+    return replace(sheet_of(test, likely, shown), key=uuid4().hex)
+
+
+def _sample(request: Asker, code: str, now: int) -> SampleLot | None:
+    found = samples_of(request.plant.no, code, now) if code else ()
+    return next((one for one in found if one.code == code), None)
+
+
+def _sent(request: Asker, test: BenchTest) -> HttpResponse:
+    """Read what was keyed; say in what the test left its method, and record it once it is seen."""
+    work = worked(request.POST, test)
+    request.POST = cast("Any", work.sent)
+    sent = told(request, test.kind)
+    departed = _departed(sent)
+    likely = Likely(sent.filled.texts, sent.filled.units)
+    form = sheet_of(test, likely, (chosen(request).units, sent.fits), sent.form.faults, work)
+    form = told_of(with_answers(form, sent), departed)
+    unseen = sent.form.ready and form.seen and request.POST.get("seen", "") != form.seen
+    if work.wrong or (unseen and sent.do != "ask"):
+        return _shown(request, form, status=_NOT_TAKEN if work.wrong else 200, looked_over=True)
+    form, done = taken(request, sent, form)
+    if done is None:
+        return _shown(request, form, status=200 if sent.only_asked else _NOT_TAKEN)
+    return _after(request, test, sent, done)
+
+
+def _departed(sent: Told) -> tuple[Departed, ...]:
+    return tuple(
+        one
+        for draft in sent.form.drafts
+        if isinstance(draft, ReadingsDraft)
+        for one in foreseen(draft)
+    )
+
+
+def _after(request: Asker, test: BenchTest, sent: Told, done: Done) -> HttpResponse:
+    """Show the same form for the next specimen, and what was recorded."""
+    texts, system = sent.filled.texts, chosen(request).units
+    first = "It was in the record already." if done.repeated else test.done
+    moved = effects(done, system) if done.stock else ""
+    words = " ".join(filter(None, (first, moved)))
+    form = _new(request, test, texts.get("lot", "").upper(), texts.get("sample", "").upper())
+    return _shown(request, form, _Said(words, flaws(done, system), done.entries))
+
+
+def _shown(
+    request: Asker,
+    form: ResultSheet,
+    said: _Said | None = None,
+    *,
+    status: int = 200,
+    looked_over: bool = False,
+) -> HttpResponse:
+    given = {"sheet": form, "said": said or _Said(), "looked_over": looked_over}
+    if form.live:  # asked before a button is pressed: what is said of it, no more
+        return render(request, "laboratory/said.html", {**given, "page": form})
+    entries = newest(request.plant, form.act.kind, request.signed.role)
+    given["page"] = {"newest": entries}
+    return render(request, "laboratory/test.html", given, status=status)

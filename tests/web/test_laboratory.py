@@ -1,0 +1,210 @@
+"""The laboratory: what is in conditioning, what is due, a result looked over before it is kept."""
+
+from __future__ import annotations
+
+import html
+import re
+
+import pytest
+
+from beadwright.lab.reductions import REDUCTIONS
+from beadwright.plant.access import Role
+from beadwright.quality.characteristics import CHARACTERISTICS, Level
+from beadwright.quality.readings import ReadingView, of_lots
+from beadwright.web.laboratory.bench import TESTS
+from tests.plant.planning import STRENGTH, hours
+from tests.plant.test_conditioning import put_by
+from tests.plant.yard import Yard
+from tests.web.conftest import SignIn
+
+pytestmark = pytest.mark.django_db
+
+FORM = "/laboratory/result/"
+ROOM = {"conditioned": "48", "unit-conditioned": "h", "temperature": "23", "unit-temperature": "°C",
+        "humidity": "50", "unit-humidity": "%"}  # fmt: skip
+
+
+@pytest.fixture
+def lab(yard: Yard) -> Yard:
+    """A plant that tests strength every week, a lot, and a sample of it in conditioning."""
+    yard.limit("STR", STRENGTH, "min", "15.0 psi", statistic="mean", evidence="periodic_test")
+    yard.set("plan", "FB6-STR", product="FB6", characteristic=STRENGTH, evidence="periodic_test",
+             every="week", specimens=5, method="ASTM D1621", conditioning_h=40)  # fmt: skip
+    put_by(yard, "SA-1", "L1", hours(9, 10), since=hours(9, 12))
+    return yard
+
+
+def text_of(answer: object) -> str:
+    """What a page says."""
+    return html.unescape(getattr(answer, "content", b"").decode())
+
+
+def seen_in(text: str) -> str:
+    """What the form says was seen."""
+    found = re.search(r'name="seen" id="seen" value="([0-9a-f]*)"', text)
+    return found[1] if found else ""
+
+
+def test_the_first_page_says_what_is_conditioned_and_what_is_due(lab: Yard, as_: SignIn) -> None:
+    """Since when, ready when, for which test; and the weekly test that nobody made."""
+    del lab
+    text = text_of(as_(Role.TECHNICIAN).get("/laboratory/"))
+
+    assert "SA-1" in text
+    assert "in conditioning since 2026-09-09 12:00" in text
+    assert "ready at 2026-09-11 04:00 (40 h for compressive resistance, plan FB6-STR)" in text
+    assert "never done" in text
+    assert "Lots that wait for it: L1" in text
+    assert f"{FORM}?test=oxygen_index" in text
+
+
+def test_an_auditor_reads_and_keys_nothing(lab: Yard, as_: SignIn) -> None:
+    """Nor is the form served."""
+    del lab
+    browser = as_(Role.AUDITOR)
+
+    assert FORM not in text_of(browser.get("/laboratory/"))
+    assert browser.get(f"{FORM}?test=density").status_code == 403
+
+
+def test_a_form_of_a_sample_knows_its_lot_and_its_hours(lab: Yard, as_: SignIn) -> None:
+    """Hours of conditioning are counted, not keyed."""
+    del lab
+    text = text_of(as_(Role.TECHNICIAN).get(f"{FORM}?test=compressive_resistance&sample=SA-1"))
+
+    assert re.search(r'name="lot"[^>]*value="L1"', text)
+    assert re.search(r'name="sample"[^>]*value="SA-1"', text)
+    conditioned = re.search(r'name="conditioned"[^>]*value="([0-9.]+)"', text)
+    assert conditioned is not None
+    assert float(conditioned[1]) > 40
+
+
+def test_departures_are_shown_before_anything_is_recorded(lab: Yard, as_: SignIn) -> None:
+    """The first press says them, the second records; the page of the lot says them again."""
+    browser = as_(Role.TECHNICIAN)
+    sent = {
+        "test": "compressive_resistance", "key": "k1", "do": "post", "lot": "L1", "specimen": "C1",
+        "compressive_resistance": "16.4", "unit-compressive_resistance": "psi",
+        "method": "ASTM D1621", "thickness": "25.4", "unit-thickness": "mm",
+        **ROOM, "temperature": "29",
+    }  # fmt: skip
+    first = text_of(browser.post(FORM, sent))
+
+    assert "Nothing is recorded yet." in first
+    assert "The temperature of conditioning was not as asked. Was: 29 °C." in first
+    assert strengths(lab) == []
+
+    second = text_of(browser.post(FORM, {**sent, "seen": seen_in(first)}))
+
+    assert "The result is in the record." in second
+    (kept,) = strengths(lab)
+    assert kept.value == "16.4"
+    assert kept.facts["temperature"] == "29 °C"
+    assert kept.method == "ASTM D1621"
+    assert "was not as asked" in text_of(browser.get("/lots/L1/"))
+
+
+def strengths(yard: Yard) -> list[ReadingView]:
+    """Strengths read of lot L1."""
+    found = of_lots(yard.no, ["L1"]).get("L1", ())
+    return [one for one in found if one.characteristic == "compressive_resistance"]
+
+
+def test_a_test_as_asked_is_recorded_at_once(lab: Yard, as_: SignIn) -> None:
+    """Nothing has to be seen where nothing is otherwise."""
+    sent = {
+        "test": "compressive_resistance", "key": "k1", "do": "post", "lot": "L1", "specimen": "C1",
+        "compressive_resistance": "16.4", "unit-compressive_resistance": "psi",
+        "method": "ASTM D1621", "thickness": "25.4", "unit-thickness": "mm", **ROOM,
+    }  # fmt: skip
+
+    assert "The result is in the record." in text_of(as_(Role.TECHNICIAN).post(FORM, sent))
+    assert len(strengths(lab)) == 1
+
+
+def test_a_result_is_worked_out_from_its_figures_and_keeps_them(lab: Yard, as_: SignIn) -> None:
+    """A board of 12 by 12 by 1 in that took up 47.2 g: 2.0002 % of its volume, by hand."""
+    browser = as_(Role.TECHNICIAN)
+    figures = {"before": ("51.0", "g"), "after": ("98.2", "g"), "length": ("12", "in"),
+               "width": ("12", "in"), "thick": ("1", "in")}  # fmt: skip
+    sent = {
+        "test": "water_absorption", "key": "k2", "do": "post", "lot": "L1", "specimen": "W1",
+        "exposed": "24", "unit-exposed": "h", "exposed_at": "23", "unit-exposed_at": "°C",
+        **{f"figure-{name}": text for name, (text, _) in figures.items()},
+        **{f"unit-figure-{name}": unit for name, (_, unit) in figures.items()},
+    }  # fmt: skip
+    answer = text_of(browser.post(FORM, sent))
+
+    assert "The result is in the record." in answer
+    (kept,) = (
+        one for one in of_lots(lab.no, ["L1"])["L1"] if one.characteristic == "water_absorption"
+    )
+    assert (kept.value, kept.unit) == ("2.0002", "%")
+    assert kept.facts["worked_from"] == (
+        "mass before 51.0 g; mass after 98.2 g; length 12 in; width 12 in; thickness 1 in"
+    )
+
+
+def test_a_thermal_test_states_its_own_conditions(lab: Yard, as_: SignIn) -> None:
+    """Mean, difference and thickness are those of its plates."""
+    figures = {"signal": ("0.001", "1"), "factor": ("26440", "1"), "hot": ("37", "°C"),
+               "cold": ("11", "°C"), "thick": ("25.4", "mm")}  # fmt: skip
+    sent = {
+        "test": "thermal_conductivity", "key": "k3", "do": "ask", "lot": "L1", "specimen": "K1",
+        **{f"figure-{name}": text for name, (text, _) in figures.items()},
+        **{f"unit-figure-{name}": unit for name, (_, unit) in figures.items()},
+    }  # fmt: skip
+    text = text_of(as_(Role.TECHNICIAN).post(FORM, sent))
+
+    assert "Worked out: 0.02583 W/(m·K)".replace("0.02583", "0.025830") in text.replace("</b>", "")
+    assert re.search(r'name="mean_temperature"[^>]*value="75', text)
+    assert re.search(r'name="temperature_difference"[^>]*value="46.8', text)
+    assert "was not as asked" not in text
+    del lab
+
+
+@pytest.mark.parametrize(
+    ("changed", "said"),
+    [
+        ({"figure-after": ""}, "It is needed with the others"),
+        ({"figure-after": "9x"}, "9x"),
+        ({"figure-thick": "0"}, "above 0"),
+        ({"unit-figure-thick": "psi"}, "is no unit of length"),
+    ],
+)
+def test_a_figure_that_cannot_be_is_said_and_nothing_is_recorded(
+    lab: Yard, as_: SignIn, changed: dict[str, str], said: str
+) -> None:
+    """At its own field, with what was keyed still there."""
+    sent = {
+        "test": "density", "key": "k4", "do": "post", "lot": "L1", "specimen": "D1",
+        "figure-mass": "51", "unit-figure-mass": "g",
+        **{f"figure-{one}": "100" for one in ("length", "width", "thick")},
+        **{f"unit-figure-{one}": "mm" for one in ("length", "width", "thick")},
+    }  # fmt: skip
+    sent |= {name.replace("after", "mass"): text for name, text in changed.items()}
+    answer = as_(Role.TECHNICIAN).post(FORM, sent)
+
+    assert answer.status_code == 422
+    assert said in text_of(answer)
+    names = {one.characteristic for one in of_lots(lab.no, ["L1"]).get("L1", ())}
+    assert "density" not in names
+
+
+def test_every_test_of_a_specimen_has_its_form(lab: Yard, as_: SignIn) -> None:
+    """Except fusion, which is counted where a block is broken."""
+    del lab
+    browser = as_(Role.TECHNICIAN)
+    tested = {
+        name
+        for name, known in CHARACTERISTICS.items()
+        if known.level is Level.SPECIMEN and not name.startswith("specimen_")
+    }
+
+    assert tested - set(TESTS) == {"fusion"}
+    assert set(REDUCTIONS) <= set(TESTS)
+    for name in TESTS:
+        answer = browser.get(f"{FORM}?test={name}&lot=L1")
+        assert answer.status_code == 200, name
+        assert f'name="{name}"' in text_of(answer)
+    assert browser.get(f"{FORM}?test=weather").status_code == 302
