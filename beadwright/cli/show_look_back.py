@@ -10,7 +10,7 @@ from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.frequency import day_of
 from beadwright.plant.look_back import LookBack, LotBack, look_back
 from beadwright.plant.look_back.told import look_back_json
-from beadwright.plant.look_back.words import NOT_LOOKED_AT, STANDING, pieces_of, words_of
+from beadwright.plant.look_back.words import STANDING, not_looked_at, pieces_of, words_of
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
@@ -71,7 +71,7 @@ def show(plant: Plant, back: LookBack, *, json: bool) -> None:
         page.line(words.do)
         page.line(f'beadwright hold {" ".join(back.to_hold)} --reason "…" --by WHO', indent=2)
     page.line()
-    page.line(f"Not looked at: {NOT_LOOKED_AT}.")
+    page.line(f"Not looked at: {not_looked_at(back)}.")
 
 
 def _lot(page: Page, plant: Plant, one: LotBack) -> None:

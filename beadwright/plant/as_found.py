@@ -1,7 +1,8 @@
 """The error an instrument was found with: how far what it said lay from the truth.
 
 Read :func:`as_found`. The error is what the instrument indicates less the reference (VIM 2012,
-2.16, from memory), in its unit or as a share of what it indicates: "+2 g", "-0.4 %".
+2.16, from memory), in its unit or as a share of what it indicates: "+2 g", "-0.4 %". Where the
+certificate says how well it is known, its expanded uncertainty (k = 2) stands behind: "+2 g ± 1 g".
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from beadwright.units import factor, parse_number
 __all__ = ["AsFound", "as_found", "as_found_fault"]
 
 _WRITTEN = re.compile(r"\s*([+\-−]?)\s*([\d.]+)\s*([^\W\d_].*?|%)\s*")
+_EITHER_SIDE = re.compile(r"±|\+/-")
 _SHARE = "%"
 _WHOLE = Decimal(100)
 
@@ -28,11 +30,21 @@ class AsFound:
 
     number: Decimal
     unit: str
+    expanded: Decimal | None = None
+    """Expanded uncertainty (k = 2), in the same unit; None where nobody stated one."""
 
     @property
     def text(self) -> str:
         """Write it with its sign."""
-        return f"{self.number:+f} {self.unit}"
+        known = "" if self.expanded is None else f" ± {self.expanded:f} {self.unit}"
+        return f"{self.number:+f} {self.unit}{known}"
+
+    @property
+    def ends(self) -> tuple[AsFound, ...]:
+        """Give the least and the most that it may be; nothing where nobody says how well."""
+        if self.expanded is None:
+            return ()
+        return tuple(AsFound(self.number + sign * self.expanded, self.unit) for sign in (-1, 1))
 
     def taken_from(self, characteristic: str) -> Callable[[float], float] | None:
         """Give what takes the error from a value in SI; None where it says nothing of such values.
@@ -60,7 +72,11 @@ def as_found(text: str) -> AsFound:
     ValueError
         If it is no number with a sign, a point and a unit.
     """
-    found = _WRITTEN.fullmatch(text)
+    error, *beyond = _EITHER_SIDE.split(text)
+    expanded = None
+    if beyond:
+        error, expanded = _with_uncertainty(text, error, beyond)
+    found = _WRITTEN.fullmatch(error)
     if found is None:
         raise ValueError(_must(text))
     sign, digits, unit = found.groups()
@@ -73,10 +89,27 @@ def as_found(text: str) -> AsFound:
             f"{text!r} has no sign: + where the instrument says more than the truth, - if less"
         )
         raise ValueError(message)
-    if unit == _SHARE and number >= _WHOLE:
+    if unit == _SHARE and number + (expanded or 0) >= _WHOLE:
         message = f"{text!r} is no error of an instrument in use: it must be below 100 %"
         raise ValueError(message)
-    return AsFound(-number if sign in {"-", "−"} else number, unit)
+    return AsFound(-number if sign in {"-", "−"} else number, unit, expanded)
+
+
+def _with_uncertainty(text: str, error: str, beyond: list[str]) -> tuple[str, Decimal]:
+    """Part an error from its uncertainty: "+2 g ± 1 g", or "+2 ± 1 g"."""
+    found = _WRITTEN.fullmatch(beyond[0])
+    if len(beyond) > 1 or found is None or found[1]:
+        raise ValueError(_must(text))
+    unit = found[3]
+    if error.strip()[-1:].isdigit():
+        error = f"{error.strip()} {unit}"
+    elif not error.rstrip().endswith(unit):
+        message = f"{text!r} states its uncertainty in another unit: write both in one"
+        raise ValueError(message)
+    try:
+        return error, parse_number(found[2], decimal=".")
+    except BeadwrightError as wrong:
+        raise ValueError(_must(text)) from wrong
 
 
 def as_found_fault(value: object) -> str:

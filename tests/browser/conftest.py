@@ -107,7 +107,7 @@ def _wait(address: str, server: subprocess.Popen[bytes]) -> None:
         assert server.poll() is None, "the server ended"
         try:
             urllib.request.urlopen(f"{address}/in/", timeout=5).close()  # noqa: S310 - our own
-        except urllib.error.URLError:
+        except (urllib.error.URLError, TimeoutError):
             time.sleep(0.2)
         else:
             return

@@ -15,6 +15,7 @@ from beadwright.ledger import lots
 from beadwright.ledger.draft import Reading
 from beadwright.plant.as_found import as_found
 from beadwright.plant.look_back import LookBack, look_back
+from beadwright.plant.look_back.words import not_looked_at
 from tests.plant.asking import the_lot
 from tests.plant.planning import decide, hours
 from tests.plant.yard import Yard, ms
@@ -226,3 +227,45 @@ def test_an_instrument_that_is_not_listed_cannot_be_looked_back_on() -> None:
         look_back(yard.no, "BAL-7", NOW)
     with pytest.raises(Misuse, match="no calibration done on 2026-09-03; there are: 2026-09-02"):
         asked(yard, done=date(2026, 9, 3))
+
+
+def test_what_the_error_is_uncertain_by_may_turn_a_lot() -> None:
+    """+20 g ± 12 g: 22.6 was 22.29, at worst 22.11, met; 22.4 was 22.10, at worst 21.91.
+
+    12 g of a block's mass are 11.9 g of dry foam in 65.0 L: 0.183 kg/m3.
+    """
+    yard = plant()
+    weighed(yard, "L1", 22.2, 10)
+    weighed(yard, "L2", 22.4, 11)
+    weighed(yard, "L3", 22.6, 12)
+    calibrated(yard, 20, "fail", as_found="+20 g ± 12 g")
+
+    found = asked(yard)
+    sure = asked(yard, error=as_found("+20 g"))
+
+    assert standings(found) == {"L1": "worse", "L2": "may", "L3": "same"}
+    assert standings(sure) == {"L1": "worse", "L2": "same", "L3": "same"}
+    (change,) = found.lots[1].changes
+    assert change.without.startswith("at worst 21.91 kg/m3, not met")
+    assert found.to_hold == ("L1", "L2")
+    assert found.span.error is not None
+    assert found.span.error.text == "+20 g ± 12 g"
+    assert "nobody stated" in not_looked_at(sure)
+    assert "uncertainty" not in not_looked_at(found)
+
+
+@pytest.mark.parametrize(
+    ("text", "same"),
+    [("+2 ± 0.5 g", "+2 g ± 0.5 g"), ("-0.4 % +/- 0.1 %", "-0.4 % ± 0.1 %"),
+     ("0 g ± 1 g", "+0 g ± 1 g")],
+)  # fmt: skip
+def test_an_error_is_read_with_its_uncertainty(text: str, same: str) -> None:
+    """However it is written."""
+    assert as_found(text).text == same
+
+
+@pytest.mark.parametrize("text", ["+2 g ± 1 kg", "+2 g ±", "+2 g ± -1 g", "+2 g ± 1 ± 1 g"])
+def test_an_uncertainty_that_cannot_be_read_is_refused(text: str) -> None:
+    """In another unit, without a number, with a sign of its own, twice."""
+    with pytest.raises(ValueError, match=r"is not one|another unit"):
+        as_found(text)

@@ -11,9 +11,10 @@ from beadwright.plant.whereabouts import Whereabouts
 
 __all__ = ["Change", "LookBack", "LotBack", "Standing"]
 
-Standing = Literal["worse", "better", "same", "unknown"]
+Standing = Literal["worse", "may", "better", "same", "unknown"]
 """How a lot stands without the error: by its limits and planned tests worse than as read, better,
-the same; or nobody can say, for the error is not known or its unit is of nothing that was read."""
+the same; worse only where the error's own uncertainty goes against it (``may``); or nobody can say,
+for the error is not known or its unit is of nothing that was read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,5 +73,5 @@ class LookBack:
 
     @property
     def to_hold(self) -> tuple[str, ...]:
-        """Lots that would not have been released, or of which nobody can say."""
-        return tuple(one.lot for one in self.lots if one.standing in {"worse", "unknown"})
+        """Lots that would not have been released, may not have been, or of which nobody can say."""
+        return tuple(one.lot for one in self.lots if one.standing in {"worse", "may", "unknown"})

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import partial
 from zoneinfo import ZoneInfo
 
 from beadwright.errors import Misuse
@@ -35,7 +36,8 @@ _MOULD_RUN = "mould run"
 _Asked = tuple[Settings, Calibrations, ZoneInfo, int]
 """What is in force, the calibrations, the plant's zone, and the time that is asked about."""
 
-_ORDER: tuple[Standing, ...] = ("worse", "unknown", "better", "same")
+_ORDER: tuple[Standing, ...] = ("worse", "may", "unknown", "better", "same")
+_DOUBTFUL: frozenset[Standing] = frozenset({"worse", "may", "unknown"})
 
 
 @dataclass(slots=True)
@@ -45,8 +47,9 @@ class _Seen:
     span: Span
     read: Mapping[str, Counter[str]]
     """By lot, how many readings of each characteristic."""
-    takes: Mapping[str, Callable[[float], float]]
-    """By characteristic, what takes the error from a value."""
+    takes: Sequence[Mapping[str, Callable[[float], float]]]
+    """By characteristic, what takes the error from a value; then likewise the least and the most
+    that it may be, where its uncertainty is known."""
     answered: bool = False
     """Whether it was taken from any reading: then others stand as they were read."""
 
@@ -56,12 +59,14 @@ class _Seen:
         read: dict[str, Counter[str]] = {}
         for one in counted:
             read.setdefault(one.subject, Counter())[one.characteristic] += one.number
-        takes: dict[str, Callable[[float], float]] = {}
-        for name in {name for some in read.values() for name in some}:
-            take = None if span.error is None else span.error.taken_from(name)
-            if take is not None and calibrations.is_by_instrument(name):
-                takes[name] = take
-        return cls(span, read, takes)
+        names = {name for some in read.values() for name in some}
+        errors = () if span.error is None else (span.error, *span.error.ends)
+        return cls(span, read, [_takes(error, names) for error in errors])
+
+    @property
+    def answers(self) -> frozenset[str]:
+        """Characteristics of which the error says something."""
+        return frozenset(self.takes[0] if self.takes else ())
 
     @property
     def names(self) -> Counter[str]:
@@ -77,7 +82,7 @@ class _Seen:
         return sum(
             number
             for name, number in self.read.get(lot, Counter()).items()
-            if name not in self.takes and calibrations.is_by_instrument(name)
+            if name not in self.answers and calibrations.is_by_instrument(name)
         )
 
     def took(self, one: ReadingView) -> bool:
@@ -85,13 +90,27 @@ class _Seen:
         span = self.span
         return one.instrument == span.instrument and span.from_ms <= one.at_ms <= span.to_ms
 
-    def truth(self, one: ReadingView) -> ReadingView:
-        """Give a reading without the error; of another instrument, time or unit, as it is."""
-        take = self.takes.get(one.characteristic)
+    def truth(self, takes: Mapping[str, Callable[[float], float]], one: ReadingView) -> ReadingView:
+        """Give a reading without an error; of another instrument, time or unit, as it is."""
+        take = takes.get(one.characteristic)
         if take is None or one.si is None or not self.took(one):
             return one
         self.answered = True
         return one.being(take(one.si))
+
+    @property
+    def truths(self) -> list[Callable[[ReadingView], ReadingView]]:
+        """Give what gives it, error by error."""
+        return [partial(self.truth, takes) for takes in self.takes]
+
+
+def _takes(error: AsFound, names: Iterable[str]) -> dict[str, Callable[[float], float]]:
+    found = {}
+    for name in names:
+        take = error.taken_from(name)
+        if take is not None and calibrations.is_by_instrument(name):
+            found[name] = take
+    return found
 
 
 @undisturbed()
@@ -148,20 +167,21 @@ def _looked(
     if not views:
         return ()
     every = {**_spoken_for(plant_no, asked, seen, views), **views}
-    changes: Mapping[str, tuple[Change, ...]] = {}
-    if seen.takes:
-        changes = rejudged(plant_no, asked[:3], every, frozenset(seen.takes), seen.truth)
+    told_of: Mapping[str, tuple[tuple[Change, ...], ...]] = {}
+    if seen.answers:
+        told_of = rejudged(plant_no, asked[:3], every, seen.answers, seen.truths)
     unknown = frozenset() if seen.answered else _resting(plant_no, asked[1], seen, views)
-    stands = {code: _standing(changes.get(code, ()), code in unknown) for code in every}
+    judged = {code: _standing(told_of.get(code, ((),)), code in unknown) for code in every}
+    stands = {code: standing for code, (standing, _) in judged.items()}
     told = [code for code in every if code in views or stands[code] != "same"]
-    doubtful = {code: every[code] for code in told if stands[code] in {"worse", "unknown"}}
+    doubtful = {code: every[code] for code in told if stands[code] in _DOUBTFUL}
     makings = lots.makings(plant_no, told)
     where = whereabouts(plant_no, doubtful, {code: makings[code] for code in doubtful})
     given = standing.approvals_given(plant_no, told)
     found = [
         LotBack(
             code, every[code].product, makings[code][-1].at_ms if makings.get(code) else 0,
-            seen.number(code), stands[code], changes.get(code, ()), given.get(code, ()),
+            seen.number(code), *judged[code], given.get(code, ()),
             where.get(code),
         )
         for code in told
@@ -182,12 +202,24 @@ def _resting(plant_no: int, fit: Calibrations, seen: _Seen, views: Iterable[str]
     )
 
 
-def _standing(changes: Sequence[Change], unknown: bool) -> Standing:  # noqa: FBT001 - both known
+def _standing(
+    every: Sequence[tuple[Change, ...]],
+    unknown: bool,  # noqa: FBT001 - both are known
+) -> tuple[Standing, tuple[Change, ...]]:
+    """Give how a lot stands, and what is answered otherwise.
+
+    By the error itself; where that makes nothing worse, by the ends of what it may be.
+    """
+    changes, *ends = every
     if any(one.worse for one in changes):
-        return "worse"
+        return "worse", changes
+    for end in ends:
+        worse = [one for one in end if one.worse]
+        if worse:
+            return "may", tuple(replace(one, without=f"at worst {one.without}") for one in worse)
     if unknown:
-        return "unknown"
-    return "better" if changes else "same"
+        return "unknown", changes
+    return ("better" if changes else "same"), changes
 
 
 def _rank(one: LotBack) -> tuple[int, bool, int, str]:

@@ -61,11 +61,12 @@ class _Known:
 
 def rejudged(
     plant_no: int, asked: tuple[Settings, Calibrations, ZoneInfo],
-    views: Mapping[str, lots.LotView], names: frozenset[str], truth: Truth,
-) -> dict[str, tuple[Change, ...]]:  # fmt: skip
+    views: Mapping[str, lots.LotView], names: frozenset[str], truths: Sequence[Truth],
+) -> dict[str, tuple[tuple[Change, ...], ...]]:  # fmt: skip
     """Give what is answered otherwise without the error, lot by lot; nothing where nothing is.
 
-    ``names``: characteristics of which the error says something.
+    ``names``: characteristics of which the error says something. ``truths``: what it may be; of
+    each there is an answer.
     """
     in_force, fit, zone = asked
     only = names | _WEIGHED if names & _WEIGHED else names
@@ -75,13 +76,20 @@ def rejudged(
     known = _Known(views, makings, rulebook(plant_no, in_force), plan, samples, zone, only)
     taken = readings.of_lots(plant_no, views, only=only)
     as_read = {code: fit.parted(taken.get(code, ()))[0] for code in views}
-    without = {code: tuple(map(truth, some)) for code, some in as_read.items()}
     once = _Once()
     before = _judged(known, as_read, once)
+    after = [_without(known, as_read, once, truth) for truth in truths]
+    return {
+        code: tuple(tuple(_changes(before[code], one[code])) for one in after) for code in before
+    }
+
+
+def _without(known: _Known, as_read: _Readings, once: _Once, truth: Truth) -> dict[str, Judgement]:
+    """Judge lots by what would have been read."""
+    samples = known.samples
     own = [replace(one, readings=tuple(map(truth, one.readings))) for one in samples.own]
-    known = replace(known, samples=timelines.Samples(samples.reports, own, zone))
-    after = _judged(known, without, once)
-    return {code: tuple(_changes(before[code], after[code])) for code in before}
+    known = replace(known, samples=timelines.Samples(samples.reports, own, known.zone))
+    return _judged(known, {code: tuple(map(truth, some)) for code, some in as_read.items()}, once)
 
 
 class _Once:

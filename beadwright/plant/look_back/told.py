@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.plant.calibrations import Calibration
 from beadwright.plant.look_back.answer import LookBack, LotBack
-from beadwright.plant.look_back.words import NOT_LOOKED_AT
+from beadwright.plant.look_back.words import not_looked_at
 from beadwright.plant.opening import Plant
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import iso
@@ -37,7 +37,7 @@ def look_back_json(plant: Plant, back: LookBack) -> dict[str, Any]:
         "released": back.released,
         "to_hold": list(back.to_hold),
         "lots": [_lot(one, plant.zone) for one in back.lots],
-        "not_looked_at": NOT_LOOKED_AT,
+        "not_looked_at": not_looked_at(back),
     }
 
 

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from beadwright.plant.look_back.answer import LookBack, LotBack, Standing
 from beadwright.plant.words import in_runs, number
 
-__all__ = ["NOT_LOOKED_AT", "STANDING", "LookWords", "pieces_of", "words_of"]
+__all__ = ["STANDING", "LookWords", "not_looked_at", "pieces_of", "words_of"]
 
 STANDING: dict[Standing, str] = {
     "worse": "would not have passed",
+    "may": "may not have passed, by what the error is uncertain",
     "unknown": "cannot be judged",
     "better": "would have passed what failed",
     "same": "unchanged",
@@ -22,9 +23,9 @@ STANDING: dict[Standing, str] = {
 
 _SIGN = "what it said less the truth"
 
-NOT_LOOKED_AT = (
+_NOT_LOOKED_AT = (
     "masses of steps and of ties weighed with it, for the record names no instrument of them;"
-    " reports of other laboratories; the error's own uncertainty"
+    " reports of other laboratories"
 )
 
 
@@ -43,6 +44,14 @@ class LookWords:
 def words_of(back: LookBack) -> LookWords:
     """Say what was found, what was looked at, and what rests on it."""
     return LookWords(_found(back), _since(back), _read(back), _answer(back), _do(back))
+
+
+def not_looked_at(back: LookBack) -> str:
+    """Say what the answer leaves out."""
+    error = back.span.error
+    if error is None or error.expanded is not None:
+        return _NOT_LOOKED_AT
+    return f"{_NOT_LOOKED_AT}; the error's own uncertainty, which nobody stated"
 
 
 def pieces_of(one: LotBack) -> tuple[str, ...]:

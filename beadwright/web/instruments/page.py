@@ -13,9 +13,9 @@ from zoneinfo import ZoneInfo
 from beadwright.plant.calibrations import Instrument
 from beadwright.plant.look_back import LookBack, LotBack, Standing, found_wrong
 from beadwright.plant.look_back.words import (
-    NOT_LOOKED_AT,
     STANDING,
     LookWords,
+    not_looked_at,
     pieces_of,
     words_of,
 )
@@ -31,7 +31,13 @@ STATES = {
     "failed": ("stop", "failed"),
     "never": ("stop", "never calibrated"),
 }
-_SORTS: dict[Standing, str] = {"worse": "stop", "unknown": "ask", "better": "note", "same": "good"}
+_SORTS: dict[Standing, str] = {
+    "worse": "stop",
+    "may": "ask",
+    "unknown": "ask",
+    "better": "note",
+    "same": "good",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +87,7 @@ class LookPage:
     to_hold: tuple[str, ...]
     reason: str
     """What a hold on them would say."""
-    not_looked_at: str = NOT_LOOKED_AT
+    not_looked_at: str
 
 
 def tool(one: Instrument) -> Tool:
@@ -119,7 +125,7 @@ def look_page(back: LookBack, named: Named, zone: ZoneInfo) -> LookPage:
     same = in_runs([one.lot for one in back.of("same")])
     return LookPage(
         words, worst, tuple(_lot(one, named, zone) for one in told), same, back.to_hold,
-        words.found,
+        words.found, not_looked_at(back),
     )  # fmt: skip
 
 
