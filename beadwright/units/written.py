@@ -55,6 +55,7 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "micrometer": "µm um",
         "inch": 'in inch inches " IN in.',
         "foot": "ft ' FT ft.",
+        "thou": "mil mils",
     },
     "area": {
         "meter**2": "m2",
@@ -90,6 +91,7 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "minute": "min",
         "second": "s sec",
         "day": "d day days",
+        "millisecond": "ms msec",
     },
     "temperature": {"degC": "°C degC C", "degF": "°F degF F", "kelvin": "K"},
     "temperature_difference": {
@@ -98,13 +100,18 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "delta_degF": "°F degF F",
     },
     "pressure": {
-        "pascal": "Pa",
-        "kilopascal": "kPa KPA",
-        "megapascal": "MPa N/mm2",
+        "pascal": "Pa N/m2",
+        "kilopascal": "kPa KPA kN/m2",
+        "megapascal": "MPa N/mm2 MN/m2",
+        "gigapascal": "GPa kN/mm2",
         "millibar": "mbar",
         "bar": "bar",
+        "newton/centimeter**2": "N/cm2",
+        "kilonewton/centimeter**2": "kN/cm2",
+        "kilogram_force/centimeter**2": "kgf/cm2 kp/cm2",
         "force_pound/inch**2": "psi PSI lbf/in2",
         "force_pound/foot**2": "psf PSF lbf/ft2",
+        "kip/inch**2": "ksi KSI kip/in2",
     },
     # Of fresh concrete on a form: in its trade not told in psi.
     "form_pressure": {
@@ -112,7 +119,17 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "pascal": "Pa",
         "force_pound/foot**2": "psf PSF lbf/ft2 lb/ft2",
     },
-    "force": {"newton": "N", "kilonewton": "kN", "force_pound": "lbf"},
+    # mN is left out on purpose: one slip of the shift key makes it MN.
+    "force": {
+        "newton": "N",
+        "kilonewton": "kN KN",
+        "force_pound": "lbf LBF",
+        "decanewton": "daN",
+        "meganewton": "MN",
+        "kilogram_force": "kgf kp KGF",
+        "gram_force": "gf",
+        "kip": "kip kips klbf kipf",
+    },
     "speed": {
         "meter/hour": "m/h m/hr",
         "foot/hour": "ft/h ft/hr",
@@ -120,10 +137,10 @@ _WRITTEN: dict[Kind, dict[str, str]] = {
         "meter/second": "m/s",
     },
     "fraction": {
-        "1": "1 kg/kg",
+        "1": "1 kg/kg mm/mm m/m in/in",
         "percent": "% wt% vol% mass%",
         "permille": "‰ g/kg",
-        "ppm": "ppm",
+        "ppm": "ppm µm/m um/m µε",
         "millimeter/meter": "mm/m",
         "inch/foot": "in/ft",
     },

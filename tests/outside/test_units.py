@@ -20,6 +20,8 @@ from tests.outside.printed import agrees
         ("yd3", "volume", "0.764554857984"),
         ("L", "volume", "0.001"),
         ("lbf", "force", "4.4482216152605"),
+        ("kip", "force", "4448.2216152605"),
+        ("mil", "length", "0.0000254"),
     ],
 )
 def test_a_defined_unit_is_exact(unit: str, kind: Kind, exact: str) -> None:
@@ -41,6 +43,11 @@ def test_a_defined_unit_is_exact(unit: str, kind: Kind, exact: str) -> None:
         ("yd3", "volume", "7.645 549 E-01"),
         ("oz", "mass", "2.834 952 E-02"),
         ("°F", "temperature_difference", "5.555 556 E-01"),
+        ("kgf", "force", "9.806 65 E+00"),
+        ("kip", "force", "4.448 222 E+03"),
+        ("ksi", "pressure", "6.894 757 E+06"),
+        ("kgf/cm2", "pressure", "9.806 65 E+04"),
+        ("mil", "length", "2.54 E-05"),
     ],
 )
 def test_a_factor_is_the_published_one(unit: str, kind: Kind, printed: str) -> None:

@@ -62,6 +62,10 @@ def test_what_is_shown_can_be_keyed(kind: Kind) -> None:
         ("Stück", "pieces", "pcs"),
         ("℃", "temperature_difference", "K"),
         ("º F", "temperature_difference", "°F"),
+        ("N/mm²", "pressure", "MPa"),
+        ("kN/mm^2", "pressure", "GPa"),
+        ("mm / mm", "fraction", "1"),
+        ("μm/m", "fraction", "ppm"),
     ],
 )
 def test_a_font_changes_no_unit(text: str, kind: Kind, same_as: str) -> None:
@@ -75,6 +79,8 @@ def test_a_font_changes_no_unit(text: str, kind: Kind, same_as: str) -> None:
         ("", "mass", "unit_missing"),
         ("   ", "mass", "unit_missing"),
         ("mPa", "pressure", "unit_unknown"),
+        ("mN", "force", "unit_unknown"),
+        ("dan", "force", "unit_unknown"),
         ("MG", "mass", "unit_unknown"),
         ("kg", "length", "unit_unknown"),
         ("m", "mass", "unit_unknown"),
