@@ -1,6 +1,6 @@
 """Did a specimen break: stress gone at once, where unloading would have taken travel.
 
-Read first: :func:`fell_at_once`.
+Read first: :func:`fell_at_once`; :func:`break_row` looks for such a fall along a curve.
 """
 
 from __future__ import annotations
@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["fell_at_once"]
+__all__ = ["break_row", "fell_at_once"]
 
 _HALF = 0.5
 _SUDDEN = 0.25  # of the strain that unloading along the modulus line would take to the half
@@ -57,3 +57,49 @@ def fell_at_once(
         return False
     moved = abs(float(strain[int(np.argmax(under))] - strain[0]))
     return moved <= _SUDDEN * _HALF * float(stress_pa[0]) / modulus_pa
+
+
+def break_row(
+    strain: NDArray[np.float64], stress_pa: NDArray[np.float64], modulus_pa: float
+) -> int | None:
+    """Row of a loading from which stress is gone at once, at the highest stress or after it.
+
+    Parameters
+    ----------
+    strain : ndarray, shape (n,)
+        Strain. [1]
+    stress_pa : ndarray, shape (n,)
+        Stress. [Pa]
+    modulus_pa : float
+        Of the loading, > 0. [Pa]
+
+    Returns
+    -------
+    row : int or None
+        The last row before the fall; None where stress never falls at once. [1]
+
+    Notes
+    -----
+    The fall is to under half of the highest stress: a specimen that softens that far without a
+    break is not seen to break after.
+
+    References
+    ----------
+    .. [1] As in :func:`fell_at_once`. [common practice, no source]
+
+    Examples
+    --------
+    >>> e = np.array([0, 0.01, 0.02, 0.03, 0.0302, 0.0304])
+    >>> break_row(e, np.array([0, 50e3, 100e3, 98e3, 20e3, 0]), 5e6)
+    3
+    """
+    top = int(np.argmax(stress_pa))
+    under = stress_pa[top:] < _HALF * stress_pa[top]
+    if not under.any():
+        return None
+    last = top + int(np.argmax(under))
+    for row in range(last - 1, top - 1, -1):
+        if fell_at_once(strain[row : last + 1], stress_pa[row : last + 1], modulus_pa):
+            rows = slice(row, last)
+            return row + int(np.argmax(stress_pa[rows]))
+    return None

@@ -10,12 +10,11 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from beadwright.errors import require_at_least
-from beadwright.lab.departure import Departure, not_recorded, outside
+from beadwright.lab.asked import MEMORY, READ, Method, departures
+from beadwright.lab.conditioning import Conditioning, rate_departures, specimens_asked
+from beadwright.lab.departure import Departure, outside
 
 __all__ = ["METHODS", "CompressionMethod", "CompressionTest", "compression_departures"]
-
-_HOUR = 3600.0
-_ZERO_C = 273.15
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,9 +29,7 @@ class CompressionMethod:
     rate_per_height_1_s: float
     rate_tolerance: float
     """Of the rate, as a share."""
-    least_conditioning_s: float
-    temperature_k: tuple[float, float]
-    humidity: tuple[float, float] | None
+    conditioning: Conditioning
     specimens: int | None
     """None where the product standard says."""
     source: Mapping[str, str]
@@ -41,6 +38,12 @@ class CompressionMethod:
     def title(self) -> str:
         """Name and edition."""
         return f"{self.name}:{self.edition}"
+
+    @property
+    def conditions(self) -> Method:
+        """What can be told of a test without its size and rate."""
+        number = specimens_asked(self.specimens, self.source.get("specimens", ""))
+        return Method(self.name, self.edition, "", (*self.conditioning.conditions, *number))
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +61,6 @@ class CompressionTest:
     specimens: int | None = None
 
 
-_READ = "[read in: a second source that cites it]"
-_MEMORY = "[from memory]"
-
 _D1621 = CompressionMethod(
     name="ASTM D1621",
     edition="16",
@@ -69,15 +69,14 @@ _D1621 = CompressionMethod(
     not_higher_than_wide=True,
     rate_per_height_1_s=2.5e-3 / 25.4e-3 / 60,
     rate_tolerance=0.1,
-    least_conditioning_s=40 * _HOUR,
-    temperature_k=(_ZERO_C + 21, _ZERO_C + 25),
-    humidity=(0.45, 0.55),
+    conditioning=Conditioning(
+        40, (21, 25), (0.45, 0.55), f"ASTM D1621-16, 40 h at 23 ± 2 °C and 50 ± 5 % {READ}"
+    ),
     specimens=5,
     source=MappingProxyType({
-        "size": f"ASTM D1621-16 {_READ}",
-        "rate": f"ASTM D1621-16, 2.5 ± 0.25 mm/min for each 25.4 mm, garbled in print {_READ}",
-        "conditioning": f"ASTM D1621-16, 40 h at 23 ± 2 °C and 50 ± 5 % {_READ}",
-        "specimens": f"ASTM D1621-16 {_READ}",
+        "size": f"ASTM D1621-16 {READ}",
+        "rate": f"ASTM D1621-16, 2.5 ± 0.25 mm/min for each 25.4 mm, garbled in print {READ}",
+        "specimens": f"ASTM D1621-16 {READ}",
     }),
 )  # fmt: skip
 
@@ -89,14 +88,11 @@ _EN_826 = CompressionMethod(
     not_higher_than_wide=False,
     rate_per_height_1_s=0.1 / 60,
     rate_tolerance=0.25,
-    least_conditioning_s=6 * _HOUR,
-    temperature_k=(_ZERO_C + 18, _ZERO_C + 28),
-    humidity=None,
+    conditioning=Conditioning(6, (18, 28), None, f"EN 826:1996, 6 h at 23 ± 5 °C {MEMORY}"),
     specimens=None,
     source=MappingProxyType({
-        "size": f"EN 826:1996, squares of 50 to 300 mm {_MEMORY}",
-        "rate": f"EN 826:1996, 0.1 of the thickness a minute ± 25 % {_MEMORY}",
-        "conditioning": f"EN 826:1996, 6 h at 23 ± 5 °C {_MEMORY}",
+        "size": f"EN 826:1996, squares of 50 to 300 mm {MEMORY}",
+        "rate": f"EN 826:1996, 0.1 of the thickness a minute ± 25 % {MEMORY}",
     }),
 )  # fmt: skip
 
@@ -141,9 +137,21 @@ def compression_departures(
     )
     return (
         *_size(method, test),
-        *_rate(method, test),
-        *_conditioning(method, test),
-        *_number(method, test),
+        *rate_departures(
+            test.rate_m_s,
+            method.rate_per_height_1_s * test.height_m,
+            method.rate_tolerance,
+            method.source["rate"],
+        ),
+        *departures(
+            method.conditions,
+            {
+                "conditioned": test.conditioned_s,
+                "temperature": test.temperature_k,
+                "humidity": test.humidity,
+                "specimens": test.specimens,
+            },
+        ),
     )
 
 
@@ -163,56 +171,3 @@ def _size(method: CompressionMethod, test: CompressionTest) -> Iterator[Departur
         sizes = f"{test.height_m * 1e3:.1f} mm on {least * 1e3:.1f} mm"
         what = "The specimen is higher than wide."
         yield outside("slender", what, sizes, "height up to width", source)
-
-
-def _rate(method: CompressionMethod, test: CompressionTest) -> Iterator[Departure]:
-    source = method.source["rate"]
-    wanted = method.rate_per_height_1_s * test.height_m
-    share = method.rate_tolerance
-    asked = f"{_rate_text(wanted)} ± {share:.0%}"
-    if test.rate_m_s is None:
-        yield not_recorded("rate", "the rate of the crosshead", asked, source)
-    elif abs(test.rate_m_s - wanted) > share * wanted * (1 + 1e-6):
-        what = f"The crosshead was too {'fast' if test.rate_m_s > wanted else 'slow'}."
-        yield outside("rate", what, _rate_text(test.rate_m_s), asked, source)
-
-
-def _conditioning(method: CompressionMethod, test: CompressionTest) -> Iterator[Departure]:
-    source, least = method.source["conditioning"], method.least_conditioning_s
-    asked = f"{least / _HOUR:g} h or more"
-    if test.conditioned_s is None:
-        yield not_recorded("conditioning", "the time of conditioning", asked, source)
-    elif test.conditioned_s < least:
-        what = "The specimen was conditioned too short."
-        yield outside("conditioning", what, f"{test.conditioned_s / _HOUR:.1f} h", asked, source)
-    low, high = method.temperature_k
-    asked = f"{low - _ZERO_C:g} to {high - _ZERO_C:g} °C"
-    if test.temperature_k is None:
-        yield not_recorded("temperature", "the temperature of the room", asked, source)
-    elif not low <= test.temperature_k <= high:
-        was = f"{test.temperature_k - _ZERO_C:.1f} °C"
-        yield outside("temperature", "The room was too warm or too cold.", was, asked, source)
-    if method.humidity is None:
-        return
-    low, high = method.humidity
-    asked = f"{low * 100:g} to {high * 100:g} %"
-    if test.humidity is None:
-        yield not_recorded("humidity", "the humidity of the room", asked, source)
-    elif not low <= test.humidity <= high:
-        was = f"{test.humidity * 100:.0f} %"
-        yield outside("humidity", "The room was too dry or too damp.", was, asked, source)
-
-
-def _number(method: CompressionMethod, test: CompressionTest) -> Iterator[Departure]:
-    if method.specimens is None:
-        return
-    source, asked = method.source["specimens"], f"{method.specimens} or more"
-    if test.specimens is None:
-        yield not_recorded("specimens", "the number of specimens", asked, source)
-    elif test.specimens < method.specimens:
-        what = "There were too few specimens."
-        yield outside("specimens", what, str(test.specimens), asked, source)
-
-
-def _rate_text(rate_m_s: float) -> str:
-    return f"{rate_m_s * 60e3:.3g} mm/min"

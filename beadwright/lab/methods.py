@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from types import MappingProxyType
 
 from beadwright.lab import compression_method, plain_method, thermal_method
@@ -18,25 +19,13 @@ __all__ = ["METHODS"]
 
 def _compression(of: CompressionMethod) -> Method:
     """Give what of a compression test can be told without its curve."""
-    conditioning = of.source["conditioning"]
-    asked = [
-        Condition("conditioned", "the time of conditioning", "duration", "h",
-                  of.least_conditioning_s, math.inf, conditioning),
-        Condition("temperature", "the temperature of conditioning", "temperature", "°C",
-                  *of.temperature_k, conditioning),
-    ]  # fmt: skip
-    if of.humidity is not None:
-        what = "the humidity of conditioning"
-        asked.append(Condition("humidity", what, "fraction", "%", *of.humidity, conditioning))
-    if of.least_height_m:
-        what, size = "the thickness", of.source["size"]
-        asked.append(
-            Condition("thickness", what, "length", "mm", of.least_height_m, math.inf, size)
-        )
-    if of.specimens is not None:
-        what, number = "the number of specimens", of.source["specimens"]
-        asked.append(Condition("specimens", what, "pieces", "pcs", of.specimens, math.inf, number))
-    return Method(of.name, of.edition, "", tuple(asked))
+    asked = of.conditions
+    if not of.least_height_m:
+        return asked
+    what, size = "the thickness", of.source["size"]
+    least = Condition("thickness", what, "length", "mm", of.least_height_m, math.inf, size)
+    air = len(of.conditioning.conditions)
+    return replace(asked, conditions=(*asked.conditions[:air], least, *asked.conditions[air:]))
 
 
 METHODS: Mapping[str, Method] = MappingProxyType({
