@@ -30,6 +30,7 @@ from beadwright.cli import (
     papers,
     physics,
     pouring,
+    putting_by,
     releasing,
     sampling,
     serving,
@@ -130,6 +131,8 @@ app.command("limits", short_help="List limits, printed and the plant's own, and 
     limiting.limits
 )
 app.command("sign", short_help="Sign a printed limit against the paid text.")(limiting.sign)
+app.command("samples", short_help="List the samples that are put by.")(putting_by.samples)
+app.command("sample", short_help="Take a sample of a lot.")(putting_by.sample)
 app.command("due", short_help="Say which tests and calibrations are due.")(testing.due)
 app.command("reports", short_help="List test reports.")(testing.reports)
 app.command("report", short_help="Enter or withdraw a test report.")(testing.report)
