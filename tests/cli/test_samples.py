@@ -58,6 +58,6 @@ def test_a_sample_of_nothing_is_refused_with_what_to_do(yard: Yard, shell: Shell
     assert "no lot or place is called L9" in told.err
 
     status, said = take(shell, "--conditioning-from", "noon")
-    assert status == 2
+    assert status == 1
     assert "noon" in said
     assert shell("samples").out == "No sample is put by.\n"
