@@ -2,7 +2,7 @@
 
 Lives here: corrections and methods as pure functions, SI in and SI out.
 Read first: beadwright.lab.density.
-May import: standards, units, errors, numpy; no Django, no store.
+May import: statistics, standards, units, errors, numpy, scipy; no Django, no store.
 """
 
 from beadwright.lab.density import (

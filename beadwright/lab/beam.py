@@ -177,14 +177,14 @@ def bending_strain(deflection_m: ArrayLike, beam: Beam) -> NDArray[np.float64]:
     return np.asarray(deflection_m, dtype=np.float64) * beam.strain_per_deflection
 
 
-def loading_rate(strain_rate_1_s: float, beam: Beam) -> float:
+def loading_rate(strain_rate: float, beam: Beam) -> float:
     r"""Rate of the crosshead that strains the outer fibre at a rate.
 
     .. math:: R = \frac{Z L^2}{6 d} \text{ (centre and quarter points)}
 
     Parameters
     ----------
-    strain_rate_1_s : float
+    strain_rate : float
         Strain by time Z. [1/s]
     beam : Beam
         The strip on its supports; the crosshead moves with the loading points.
@@ -206,7 +206,7 @@ def loading_rate(strain_rate_1_s: float, beam: Beam) -> float:
     1.667
     """
     moved = Beam(beam.span_m, beam.width_m, beam.depth_m, beam.loading, "loading point")
-    return strain_rate_1_s / moved.strain_per_deflection
+    return strain_rate / moved.strain_per_deflection
 
 
 def large_deflection(deflection_m: ArrayLike, beam: Beam) -> NDArray[np.float64]:
