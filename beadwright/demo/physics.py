@@ -15,7 +15,12 @@ __all__ = [
 ]  # fmt: skip
 
 BEADS: Mapping[str, Mapping[str, str]] = {
-    "F1": {"pentane": "5.8 %", "raw_size": "0.80 mm", "raw_bulk": "612 kg/m3"},
+    "F1": {
+        "pentane": "5.8 %",
+        "raw_size": "0.80 mm",
+        "raw_bulk": "612 kg/m3",
+        "price_per_kg": "1.72",
+    },
     "F2": {"pentane": "6.1 %", "raw_size": "0.85 mm", "raw_bulk": "608 kg/m3"},
     "PK1": {"pentane": "5.6 %", "raw_size": "1.10 mm", "raw_bulk": "615 kg/m3"},
 }

@@ -185,6 +185,7 @@ def _product(product: Product) -> dict[str, _Value]:
     if product.is_form:
         body |= {"cavity": f"{product.cavity_in} in", "panel": "2.625 in"}
         body |= physics.wall(product)
+        body["listed_density"] = "21.6 kg/m3"
     return body
 
 

@@ -23,6 +23,8 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "tie_rise": "length",
         "tie_section": "area",
         "tie_strength": "force",
+        "listed_density": "density",
+        "failing_lots": "fraction",
     },
     "grade": {
         "pentane": "fraction",
@@ -55,17 +57,21 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
 """By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
 wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
 tie's plastic where it crosses the cavity, ``tie_strength`` the pull across the cavity that a tie
-was tested to bear; ``charge_step`` and ``steaming_step`` the smallest change
-that can be set; ``across`` the width of a silo, ``filled`` how warm beads come into it;
+was tested to bear; ``listed_density`` that at which an agency lists the product,
+``failing_lots`` how many may fail a limit by the plant's own figure; ``charge_step`` and
+``steaming_step`` the smallest change that can be set; ``across`` the width of a silo, ``filled``
+how warm beads come into it;
 ``temperature`` of a room what its air has over the day; ``barometer`` what one on the site shows,
 not reduced to sea level."""
 
 NUMBERS: Mapping[str, frozenset[str]] = {
+    "grade": frozenset({"price_per_kg"}),
     "mould": frozenset({"purges"}),
     "place": frozenset({"dead_cups", "adjustment_cups"}),
     "room": frozenset({"mixing", "share"}),
 }
-"""By topic: keys that hold a bare number. ``purges`` counts chest fillings beyond the first;
+"""By topic: keys that hold a bare number. ``price_per_kg`` of raw beads is in the plant's money;
+``purges`` counts chest fillings beyond the first;
 ``dead_cups`` the cups before an adjustment is seen, ``adjustment_cups`` how many cups that are off
 by one standard deviation cost as much as one adjustment."""
 

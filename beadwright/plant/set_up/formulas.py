@@ -15,11 +15,15 @@ from beadwright.science.wall import layer_resistance
 __all__ = [
     "block_mass",
     "foam_density",
+    "hundredth",
     "inch_resistance",
     "margin",
     "mass_of_ties",
+    "never_below",
     "over",
+    "priced",
     "resin_of_thousand",
+    "share_of",
     "spare",
     "steam_of_cycle",
     "steam_of_thousand",
@@ -51,6 +55,30 @@ def block_mass(foam_kg: float, ties_kg: float, water_share: float) -> float:
 def margin(value: float, limit: float) -> float:
     """How far a value lies above a least limit, as share of it."""
     return value / limit - 1
+
+
+@stands(Trust.EXACT, formula="max(ρ, ρ_listed)", source="a product is what it is listed as")
+def never_below(density_kg_m3: float, listed_kg_m3: float) -> float:
+    """Density to aim at: never below that which the product is listed at."""
+    return max(density_kg_m3, listed_kg_m3)
+
+
+@stands(Trust.EXACT, formula="m / 100", source="arithmetic")
+def hundredth(mass_kg: float) -> float:
+    """One per cent of a mass."""
+    return mass_kg / 100
+
+
+@stands(Trust.EXACT, formula="m a / (1 + a), nothing below the lightest", source="arithmetic")
+def share_of(mass_kg: float, share: float) -> float:
+    """What of a mass is there because the density is so much above another."""
+    return mass_kg * max(share, 0.0) / (1 + max(share, 0.0))
+
+
+@stands(Trust.EXACT, formula="m p", source="arithmetic")
+def priced(mass_kg: float, price: float) -> float:
+    """What a mass costs."""
+    return mass_kg * price
 
 
 @stands(Trust.EXACT, formula="(limit - value) / limit", source="arithmetic")

@@ -11,6 +11,7 @@ from typing import Any
 
 from beadwright.ledger.settings import Settings
 from beadwright.plant.opening import Plant
+from beadwright.plant.set_up.aim import AIM_SAYS, aim
 from beadwright.plant.set_up.asked import Asked, Choice, asked
 from beadwright.plant.set_up.beads import beads, expansion
 from beadwright.plant.set_up.block import block
@@ -72,6 +73,7 @@ _SECTIONS = (
      " decide.")),
     ("foam", "Foam", foam,
      "Expected, to say what to test first; it never stands for a test.", ""),
+    ("aim", "Lightest density that is safe", aim, AIM_SAYS, ""),
     ("resin", "A thousand good blocks", resin, "", ""),
 )  # fmt: skip
 
@@ -89,7 +91,7 @@ def set_up(plant_no: int, choice: Choice, at_ms: int, in_force: Settings | None 
     sections = tuple(
         Section(key, title, tuple(sheet[one] for one in put(sheet, of)), says, caution)
         for key, title, put, says, caution in _SECTIONS
-        if key != "foam" or _is_form(of)
+        if key not in {"foam", "aim"} or _is_form(of)
     )
     return SetUp(
         of.product.name, of.product.title, at_ms, of.choice, of.choices, sections, sheet.lines

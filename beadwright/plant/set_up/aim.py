@@ -1,0 +1,118 @@
+"""The density to aim at: the lightest that is safe, and what each per cent above it costs.
+
+Read :func:`aim`.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from beadwright.plant.set_up import formulas
+from beadwright.plant.set_up.asked import Asked
+from beadwright.plant.set_up.target import LotSpread, Target, target
+from beadwright.plant.worked import Origin, Working
+
+__all__ = ["AIM_SAYS", "aim"]
+
+AIM_SAYS = (
+    "By estimate, from the plant's own lots: to say what to try next, by small steps and with"
+    " tests. Never below the density that the product is listed at: such a change needs the"
+    " agency's approval first."
+)
+
+
+def aim(sheet: Working, of: Asked) -> list[str]:
+    """Put the lightest density that is safe, and what it rests on."""
+    found = target(of, sheet["moulded_density"].value)
+    keys = [*_rests(sheet, of, found), *_alone(sheet, found), *_answer(sheet, of, found)]
+    return [*keys, *_costs(sheet, of, found)]
+
+
+def _rests(sheet: Working, of: Asked, found: Target) -> list[str]:
+    seen = found.spread
+    told = "" if seen is None else _told(seen)
+    mean = ("Density of its lots, mean", "density")
+    sheet.given("lots_mean", mean, None if seen is None else seen.mean_kg_m3, ("measured", told))
+    parts: tuple[tuple[str, str, Literal["between", "within"]], ...] = (
+        ("between_lots", "Between lots, standard deviation", "between"),
+        ("within_lots", "Within a lot, reading taken off, standard deviation", "within"),
+    )
+    for key, title, part in parts:
+        value, band = (None, None) if seen is None else seen.band_of(part)
+        sheet.given(key, (title, "density"), value, ("measured", told), band)
+    origin: Origin = "set" if found.allowed_set else "default"
+    words = "" if found.allowed_set else "ours, until the plant sets its own (failing_lots)"
+    sheet.given(
+        "failing_lots", ("Lots that may fail a limit", "fraction"), found.allowed, (origin, words)
+    )
+    name = of.product.name
+    sheet.given(
+        "listed_density", ("Density it is listed at", "density"), found.listed_kg_m3,
+        ("set", f"set-up of {name}"),
+    )  # fmt: skip
+    return ["lots_mean", "between_lots", "within_lots", "failing_lots", "listed_density"]
+
+
+def _told(seen: LotSpread) -> str:
+    state = {"specimen": "specimens", "dry": "dry blocks", "24h": "blocks a day old"}[seen.state]
+    return f"{seen.pieces} {state} of {seen.lots} lots"
+
+
+def _alone(sheet: Working, found: Target) -> list[str]:
+    keys = []
+    for number, one in enumerate(found.found.alone if found.found else ()):
+        demand = found.demands[number]
+        tests = demand.fitted.count if demand.fitted else 0
+        source = f"{tests} tests of the plant's own on the literature" if demand.fitted else "alone"
+        key = f"asks_{number + 1}"
+        title = (f"Asked for by {one.name}", "density")
+        sheet.given(key, title, one.density, ("worked", source), (one.low, one.high))
+        keys.append(key)
+    return keys
+
+
+def _answer(sheet: Working, of: Asked, found: Target) -> list[str]:
+    title = ("Lightest density that is safe, by lots and tests", "density")
+    if found.found is None:
+        sheet.given("lightest", title, None, ("worked", found.refused))
+    else:
+        band = (found.found.low_kg_m3, found.found.high_kg_m3)
+        told = f"{found.found.governs} governs"
+        sheet.given("lightest", title, found.found.density_kg_m3, ("worked", told), band)
+    sheet.work(
+        "safe_target", ("Lightest density to aim at", "density"), formulas.never_below,
+        {"density_kg_m3": "lightest", "listed_kg_m3": "listed_density"},
+    )  # fmt: skip
+    now = found.chance_now
+    rests: tuple[Origin, str] = ("worked", f"of {of.product.name} as it is set up")
+    title = ("Lots that fail at the density aimed at, expected", "fraction")
+    if now is None:
+        sheet.given("failing_now", title, None, rests)
+    else:
+        band = (float(now.low), float(now.high))
+        sheet.given("failing_now", title, float(now.value), rests, band)
+    sheet.work(
+        "above_safe", ("Aimed at above it", "fraction"), formulas.margin,
+        {"value": "moulded_density", "limit": "safe_target"},
+    )  # fmt: skip
+    return ["lightest", "safe_target", "failing_now", "above_safe"]
+
+
+def _costs(sheet: Working, of: Asked, found: Target) -> list[str]:
+    told = "the last 90 days, as a year of them"
+    sheet.given("foam_a_year", ("Foam of its blocks in a year", "mass"), found.foam_kg_year,
+                ("measured", told))  # fmt: skip
+    sheet.work("per_cent", ("Foam of one per cent of density, a year", "mass"),
+               formulas.hundredth, {"mass_kg": "foam_a_year"})  # fmt: skip
+    sheet.work("given_away", ("Foam given away above the lightest, a year", "mass"),
+               formulas.share_of, {"mass_kg": "foam_a_year", "share": "above_safe"})  # fmt: skip
+    keys = ["foam_a_year", "per_cent", "given_away"]
+    if found.price_per_kg is not None:
+        sheet.given("bead_price", ("Raw beads, a kilogram", "money"), found.price_per_kg,
+                    ("set", f"set-up of {of.choice.grade}"))  # fmt: skip
+        sheet.work("per_cent_money", ("One per cent of density, a year", "money"),
+                   formulas.priced, {"mass_kg": "per_cent", "price": "bead_price"})  # fmt: skip
+        sheet.work("given_away_money", ("Given away above the lightest, a year", "money"),
+                   formulas.priced, {"mass_kg": "given_away", "price": "bead_price"})  # fmt: skip
+        keys += ["per_cent_money", "given_away_money"]
+    return keys
