@@ -169,7 +169,7 @@ def lightest(
 
     References
     ----------
-    .. [1] As in :func:`chance_of_failing`.
+    .. [1] A. Gelman et al., "Bayesian Data Analysis", 3rd ed., 3.2 and 14. [from memory]
 
     Examples
     --------
