@@ -298,6 +298,8 @@ def widened(
         alike = (1 + first) / (1 - first)
         freedom = max(2.0, model.freedom * (1 - first**2) / (1 + first**2))
         width = allowed_width(freedom, alike / model.used, width)
+        # The spread is a bent function of φ, and comes out too large in the mean by the bend.
+        spread *= math.exp(-1 / freedom + 0.5 / model.freedom)
     centre, half = np.full(len(series), model.level), np.full(len(series), width * spread)
     plotted = Plotted("individuals", series, centre, centre - half, centre + half, half / _WIDTH)
     own = Process(model.level, spread, model.kind, model.used, model.freedom, model.left_out)
