@@ -34,7 +34,7 @@ def test_fields_that_agree_are_one() -> None:
 
 
 def test_fields_that_differ_widen_the_interval_and_are_told() -> None:
-    """A cold corner: by the root of chi square over its degrees of freedom, and Student's factor."""
+    """A cold corner: by the root of chi square by its freedom, and Student's factor."""
     fields = [Field(48, 50), Field(47, 50), Field(25, 50)]
     found = fusion_of(fields)
     table = [[one.broken_through, one.beads - one.broken_through] for one in fields]
