@@ -57,6 +57,7 @@ PAGES = {
     "pour-open": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=2&all",
     "pour-lots": "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=two&lots=L1-001+L1-002",
     "laboratory": "/laboratory/",
+    "cutting": "/laboratory/cutting/?n-C=5&n-F=3&n-K=3&n-D=2&n-T=1",
     "laboratory-water": "/laboratory/result/?test=water_absorption&lot=L1-073",
     "laboratory-heat": "/laboratory/result/?test=thermal_resistance&lot=L1-073",
     "instruments": "/instruments/",

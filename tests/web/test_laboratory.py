@@ -208,3 +208,18 @@ def test_every_test_of_a_specimen_has_its_form(lab: Yard, as_: SignIn) -> None:
         assert answer.status_code == 200, name
         assert f'name="{name}"' in text_of(answer)
     assert browser.get(f"{FORM}?test=weather").status_code == 302
+
+
+def test_a_plan_of_cutting_is_drawn_and_told_in_units_of_choice(as_: SignIn) -> None:
+    """With what found no place; nothing wanted, nothing drawn."""
+    browser = as_(Role.AUDITOR)
+    text = text_of(browser.get("/laboratory/cutting/?n-C=2&n-T=1&length=1219&unit-length=mm"))
+
+    assert "Heat, 12 in square, 1 in: 1 specimen without a place" in text
+    assert "not all find a place" in text
+    assert "<svg" in text
+    assert ">C1" in text
+    assert "Say how many" in text_of(browser.get("/laboratory/cutting/"))
+    wrong = text_of(browser.get("/laboratory/cutting/?n-C=two&length=0"))
+    assert "is no whole number" in wrong
+    assert "above 0 and below 10 m" in wrong

@@ -98,10 +98,10 @@ STATIONS = (
         "Laboratory bench",
         "Samples put by, specimens cut, results of tests, mesh samples weighed.",
         (
-            Kind("samples", "A sample put by"),
             Kind("specimens", "A specimen"),
             Kind("results", "A result"),
             Kind("mesh_samples", "A mesh sample", units=(("mass", "g"),)),
+            Kind("samples", "A sample put by"),
         ),
         ("sample",),
     ),

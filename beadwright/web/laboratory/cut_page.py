@@ -1,0 +1,124 @@
+"""What the page of cutting shows: the fields, the picture, and every place in a table.
+
+Read :func:`cut_page`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from beadwright.charts.cut_map import Apart, CutMap, Piece, draw
+from beadwright.charts.svg import Drawing
+from beadwright.lab.cut_plan import CutPlan
+from beadwright.plant.cutting import DEFAULTS, FIELDS, SHAPES, Cutting
+from beadwright.plant.words import number
+from beadwright.units import System, accepted
+
+__all__ = ["COLUMNS", "CutPage", "Field", "cut_page"]
+
+COLUMNS = ("specimen", "along", "up", "deep", "length", "height", "depth")
+_SHAPES = {one.name: one for one in SHAPES}
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field."""
+
+    name: str
+    label: str
+    value: str
+    unit: str
+    units: tuple[str, ...]
+    wrong: str
+    hint: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CutPage:
+    """A plan of cutting as it is shown."""
+
+    lengths: tuple[Field, ...]
+    ties: Field
+    numbers: tuple[Field, ...]
+    picture: Drawing | None
+    unit: str
+    rows: tuple[tuple[str, ...], ...]
+    without: tuple[str, ...]
+    """What found no place."""
+    used: str
+
+
+def cut_page(
+    of: Cutting, plan: CutPlan, texts: Mapping[str, str], units: Mapping[str, str], system: System
+) -> CutPage:
+    """Give the page, in millimetres or inches."""
+    unit, size = ("in", 0.0254) if system == "us" else ("mm", 0.001)
+    asked = any(of.numbers.values())
+    return CutPage(
+        tuple(_length(name, texts, units, of.wrong) for name in FIELDS),
+        Field("ties", "Ties", texts.get("ties", "") or "6", "", (), of.wrong.get("ties", "")),
+        tuple(
+            Field(f"n-{one.name}", one.title, texts.get(f"n-{one.name}", ""), "", (),
+                  of.wrong.get(f"n-{one.name}", ""), f"{one.name}1 and on. {one.source}")
+            for one in SHAPES
+        ),
+        _picture(of, plan, unit, size) if asked else None,
+        unit,
+        tuple(
+            (
+                one.specimen,
+                *(f"{each / size:.2f}" if unit == "in" else f"{each / size:.0f}" for each in (
+                    one.box.x_m, one.box.y_m, one.box.z_m, one.box.length_m, one.box.height_m,
+                    one.box.depth_m,
+                )),
+            )
+            for one in plan.cuts
+        ),
+        tuple(
+            f"{_SHAPES[name].title}: {number(left, 'specimen')} without a place"
+            for name, left in plan.without_place.items()
+        ),
+        f"{plan.used:.0%}",
+    )  # fmt: skip
+
+
+def _length(
+    name: str, texts: Mapping[str, str], units: Mapping[str, str], wrong: Mapping[str, str]
+) -> Field:
+    value, unit = DEFAULTS[name]
+    keyed = texts.get(name, "")
+    return Field(
+        name, FIELDS[name], keyed or value, units.get(name, "") or unit, accepted("length"),
+        wrong.get(name, ""),
+    )  # fmt: skip
+
+
+def _picture(of: Cutting, plan: CutPlan, unit: str, size: float) -> Drawing:
+    panel = of.panel
+    return draw(
+        CutMap(
+            "cuts",
+            panel.name,
+            unit,
+            round(panel.length_m / size, 2),
+            round(panel.height_m / size, 2),
+            round(panel.thickness_m / size, 3),
+            panel.skin_m / size,
+            tuple(
+                Apart(
+                    one.name, one.box.x_m / size, one.box.y_m / size, one.box.length_m / size,
+                    one.box.height_m / size,
+                )
+                for one in panel.ties
+                if one.box.x_m < panel.length_m
+            ),
+            tuple(
+                Piece(
+                    one.specimen, one.box.x_m / size, one.box.y_m / size, one.box.z_m / size,
+                    one.box.length_m / size, one.box.height_m / size, one.box.depth_m / size,
+                )
+                for one in plan.cuts
+            ),
+        )
+    )  # fmt: skip
