@@ -15,9 +15,7 @@ from tests.house.tree import ROOT
 from tests.interop.plant import Plant
 from tests.plant.asking import the_lot
 from tests.plant.planning import hours
-from tests.plant.planning import plant as weekly_plant
 from tests.plant.restating import read_by, restate, weighed
-from tests.plant.test_conditioning import put_by
 from tests.plant.test_look_back import calibrated, plant
 from tests.plant.test_look_back import weighed as weighed_with_it
 from tests.plant.yard import Yard, ms
@@ -266,16 +264,6 @@ def test_evidence_holds_what_is_documented(verb: str, full: Outcome, shell: Shel
         assert shell(*words).status == 0
 
     assert read(shell(verb, "--json")) == documented()[verb]
-
-
-@pytest.mark.django_db
-def test_a_list_of_samples_holds_what_is_documented(shell: Shell) -> None:
-    """One that is ready for a test of the plan."""
-    yard = weekly_plant()
-    yard.block_lot("L1", good=10, at=hours(8, 10))
-    put_by(yard, "SA-1", "L1", hours(9, 10), since=hours(9, 12))
-
-    assert read(shell("samples", "--json")) == documented()["samples"]
 
 
 @pytest.mark.django_db

@@ -4,7 +4,9 @@ import pytest
 
 from beadwright.ledger import lots
 from tests.cli.shell import Shell
+from tests.cli.test_json import documented, read
 from tests.plant.planning import hours, plant
+from tests.plant.test_conditioning import put_by
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -61,3 +63,10 @@ def test_a_sample_of_nothing_is_refused_with_what_to_do(yard: Yard, shell: Shell
     assert status == 1
     assert "noon" in said
     assert shell("samples").out == "No sample is put by.\n"
+
+
+def test_a_list_of_samples_holds_what_is_documented(yard: Yard, shell: Shell) -> None:
+    """One that is ready for a test of the plan."""
+    put_by(yard, "SA-1", "L1", hours(9, 10), since=hours(9, 12))
+
+    assert read(shell("samples", "--json")) == documented()["samples"]
