@@ -4,16 +4,20 @@ import doctest
 import re
 from collections.abc import Callable
 
+import numpy as np
 import pytest
 
 from beadwright.charts import pareto as pareto_chart
+from beadwright.charts.control import Control
+from beadwright.charts.control import draw as draw_control
 from beadwright.charts.curves import alone, draw
 from beadwright.charts.oc_curve import OcCurve, Promise, picture
+from beadwright.statistics.charts import WESTERN_ELECTRIC, Baseline, LeftOut, individuals
 from beadwright.statistics.defects import pareto
 from beadwright.statistics.sampling import Model, SinglePlan, acceptance
 from tests.house.tree import ROOT
 
-PAGES = ("sampling", "capability", "changepoint", "defects")
+PAGES = ("control_charts", "sampling", "capability", "changepoint", "defects")
 BLOCK = re.compile(r"```pycon\n(.*?)```", re.DOTALL)
 
 
@@ -61,8 +65,24 @@ def defects_picture() -> str:
     )
 
 
+def control_picture() -> str:
+    """The picture of the page on control charts."""
+    density = np.random.default_rng(103).normal(21.6, 0.32, 45).round(2)
+    density[30:] += 0.45
+    density[12] = 24.3
+    left = Baseline((LeftOut(12, "a tie was missing"),))
+    chart = individuals(density, left, WESTERN_ELECTRIC)
+    spec = Control("control-charts", "Foam density of blocks", "kg/m³", chart)
+    return alone(draw_control(spec)) + "\n"
+
+
 @pytest.mark.parametrize(
-    ("name", "picture"), [("sampling", sampling_picture), ("defects", defects_picture)]
+    ("name", "picture"),
+    [
+        ("sampling", sampling_picture),
+        ("defects", defects_picture),
+        ("control_charts", control_picture),
+    ],
 )
 def test_the_picture_of_a_page_is_not_stale(name: str, picture: Callable[[], str]) -> None:
     """It is what the chart draws of what the page works out."""
