@@ -43,7 +43,7 @@ def sheet_of(sheet: Path | None) -> Path:
 
 
 def asked_of(
-    session: Session, sorts: tuple[bool, bool], said: tuple[str, str], limits: tuple[str, str]
+    session: Session, sorts: tuple[bool, bool, bool], said: tuple[str, str], limits: tuple[str, str]
 ) -> Asked:
     """Give what is asked; only limits of a product need the plant's store.
 
@@ -52,11 +52,11 @@ def asked_of(
     Misuse
         If two things were asked that exclude each other, or one of two is missing.
     """
-    jig, laboratories = sorts
+    jig, laboratories, destroyed = sorts
     tolerance, decimal = said
     product, characteristic = limits
-    if jig and laboratories:
-        message = "--jig and --laboratories are different studies: ask for one"
+    if sum(sorts) > 1:
+        message = "--jig, --laboratories and --destroyed are different studies: ask for one"
         raise Misuse(message)
     if bool(product) != bool(characteristic):
         message = "--product and --of go together: --product FB6S --of height"
@@ -64,7 +64,8 @@ def asked_of(
     if product and tolerance:
         message = "state --tolerance, or take it from the limits of --product: not both"
         raise Misuse(message)
-    sort: Sort = "jig" if jig else "laboratories" if laboratories else "gauge"
+    named: dict[Sort, bool] = {"jig": jig, "laboratories": laboratories, "destroyed": destroyed}
+    sort: Sort = next((one for one, asked in named.items() if asked), "gauge")
     if not product:
         return Asked(sort, tolerance, decimal)
     plant = session.plant()

@@ -19,6 +19,9 @@ _Sheet = Annotated[
 _Jig = Annotated[
     bool, typer.Option("--jig", help="Of a go/no-go jig: piece, person, result, reference.")
 ]
+_Destroyed = Annotated[
+    bool, typer.Option("--destroyed", help="Of a test that destroys: each part is one person's.")
+]
 _Laboratories = Annotated[
     bool, typer.Option("--laboratories", help="Between laboratories: laboratory, value, level.")
 ]
@@ -51,6 +54,7 @@ def gauge_study(  # noqa: PLR0913 - one of them is the context
     sheet: _Sheet = None,
     jig: _Jig = False,
     laboratories: _Laboratories = False,
+    destroyed: _Destroyed = False,
     tolerance: _Tolerance = "",
     product: _Product = "",
     of_what: _Of = "",
@@ -77,7 +81,7 @@ def gauge_study(  # noqa: PLR0913 - one of them is the context
         shown.write_blank(blank, seed, unit, jig=jig)
         return DONE
     asked = shown.asked_of(
-        of(context), (jig, laboratories), (tolerance, decimal), (product, of_what)
+        of(context), (jig, laboratories, destroyed), (tolerance, decimal), (product, of_what)
     )
     shown.answer(shown.sheet_of(sheet), asked, (to, paper), json=json)
     return DONE

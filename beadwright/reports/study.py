@@ -12,6 +12,7 @@ from typing import Any
 
 from beadwright.charts.curves import alone
 from beadwright.plant.gauge_studies.crossed import GaugeStudy
+from beadwright.plant.gauge_studies.destroyed import DestroyedStudy
 from beadwright.plant.gauge_studies.jig import JigStudy
 from beadwright.plant.gauge_studies.laboratories import Comparison
 from beadwright.plant.gauge_studies.written import Table, Written
@@ -31,7 +32,7 @@ class _Made:
 
 
 def study_paper(
-    found: GaugeStudy | JigStudy | Comparison,
+    found: GaugeStudy | DestroyedStudy | JigStudy | Comparison,
     written: Written,
     at: datetime,
     *,
@@ -51,7 +52,7 @@ def study_paper(
 
 
 def study_content(
-    found: GaugeStudy | JigStudy | Comparison, written: Written, made: _Made
+    found: GaugeStudy | DestroyedStudy | JigStudy | Comparison, written: Written, made: _Made
 ) -> dict[str, Any]:
     """Give what the paper says, as data."""
     drawn = pictures(found)

@@ -10,16 +10,19 @@ from collections.abc import Iterator
 from beadwright.charts.gauge_study import Level, Line, Mark, Readings, draw
 from beadwright.charts.svg import Drawing
 from beadwright.plant.gauge_studies.crossed import GaugeStudy
+from beadwright.plant.gauge_studies.destroyed import DestroyedStudy
 from beadwright.plant.gauge_studies.jig import JigStudy
 from beadwright.plant.gauge_studies.laboratories import Comparison, LevelStudy
 
 __all__ = ["pictures"]
 
 
-def pictures(found: GaugeStudy | JigStudy | Comparison) -> dict[str, Drawing]:
+def pictures(found: GaugeStudy | DestroyedStudy | JigStudy | Comparison) -> dict[str, Drawing]:
     """Draw what a study shows."""
     if isinstance(found, GaugeStudy):
         specs = _gauge(found)
+    elif isinstance(found, DestroyedStudy):
+        specs = _destroyed(found)
     elif isinstance(found, JigStudy):
         specs = _jig(found)
     else:
@@ -63,6 +66,24 @@ def _gauge(found: GaugeStudy) -> Iterator[Readings]:
         tuple(
             Line(tuple(apart[:, j].tolist()), person, j) for j, person in enumerate(cells.people)
         ),
+    )  # fmt: skip
+
+
+def _destroyed(found: DestroyedStudy) -> Iterator[Readings]:
+    values, cells = found.cells.values, found.cells
+    many = values.shape[1]
+    names = [(j, part) for j, own in enumerate(cells.parts) for part in own]
+    yield Readings(
+        "by-part", "Readings by part",
+        "Every specimen's reading over its part, each person's parts side by side and marked by the"
+        " shape, with a line through the means of parts.",
+        "part", f"Reading, {found.unit}", tuple(part for _, part in names), cells.people,
+        tuple(
+            Mark(n, j, float(value))
+            for n, (j, _) in enumerate(names)
+            for value in values[j, n % many]
+        ),
+        (Line(tuple(values.mean(axis=2).ravel().tolist())),),
     )  # fmt: skip
 
 

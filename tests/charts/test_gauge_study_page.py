@@ -23,7 +23,7 @@ def test_the_pages_picture_is_the_samples() -> None:
 def test_no_words_of_a_study_stand_over_each_other() -> None:
     """Of each sort, in each picture."""
     for file, asked in (
-        ("heights.csv", Asked()), ("jig.csv", Asked("jig")),
+        ("heights.csv", Asked()), ("jig.csv", Asked("jig")), ("strength.csv", Asked("destroyed")),
         ("conductivity.csv", Asked("laboratories")),
     ):  # fmt: skip
         found, _ = study(ROOT / "docs" / "samples" / file, asked)

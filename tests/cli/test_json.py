@@ -329,6 +329,7 @@ def test_a_study_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
     found = read(shell("gauge-study", str(samples / "heights.csv"), "--json"))
     for more in (
         ("heights.csv", "--tolerance", "405.4..407.4 mm"),
+        ("strength.csv", "--destroyed"),
         ("jig.csv", "--jig"),
         ("conductivity.csv", "--laboratories"),
         (str(together),),

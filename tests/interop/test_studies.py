@@ -9,7 +9,7 @@ import openpyxl  # type: ignore[import-untyped]
 import pytest
 
 from beadwright.errors import Misuse, Refusal
-from beadwright.interop.studies import compared, judged, measured, opened
+from beadwright.interop.studies import compared, destroyed, judged, measured, opened
 from beadwright.interop.studies.worked import Asked, study
 from beadwright.plant.gauge_studies.crossed import GaugeStudy
 from tests.house.tree import ROOT
@@ -59,7 +59,10 @@ IN_TWO_UNITS = """piece,person,value,unit
 """
 
 
-@pytest.mark.parametrize("text", [long(), long(sign=","), WIDE, BESIDE, IN_TWO_UNITS])
+NAMED = long("part,person,trial,height [mm]")
+
+
+@pytest.mark.parametrize("text", [long(), long(sign=","), NAMED, WIDE, BESIDE, IN_TWO_UNITS])
 def test_however_it_is_laid_out_it_is_one_study(text: str, tmp_path: Path) -> None:
     """Long, with decimal commas, all across, a column a trial, in two units of one quantity."""
     found = measured(opened(written(tmp_path, text)))
@@ -135,6 +138,21 @@ def test_judgements_are_read_with_their_reference(tmp_path: Path) -> None:
         judged(opened(written(tmp_path, text.replace("no-go,fail", "no-go,pass"))))
     with pytest.raises(Refusal, match="neither pass nor fail"):
         judged(opened(written(tmp_path, text.replace("no-go", "perhaps"))))
+
+
+def test_parts_that_testing_destroys_are_one_persons(tmp_path: Path) -> None:
+    """Each as many; a part that two tested is a fault, and so is one that is short."""
+    rows = [f"{who}{part},{who},{part}.{n}" for who in "AB" for part in (1, 2) for n in (1, 2)]
+    text = "\n".join(["part,person,strength [kPa]", *rows])
+    found = destroyed(opened(written(tmp_path, text)))
+
+    assert found.cells.people == ("A", "B")
+    assert found.cells.parts == (("A1", "A2"), ("B1", "B2"))
+    assert found.cells.values[1].tolist() == [[1.1, 1.2], [2.1, 2.2]]
+    with pytest.raises(Refusal, match="part A1 is A's and B's"):
+        destroyed(opened(written(tmp_path, text.replace("B1,", "A1,"))))
+    with pytest.raises(Refusal, match="B has 1 of 2 specimens of part B2"):
+        destroyed(opened(written(tmp_path, text.removesuffix("\nB2,B,2.2"))))
 
 
 def test_laboratories_are_read_level_by_level(tmp_path: Path) -> None:

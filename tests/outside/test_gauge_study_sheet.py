@@ -8,10 +8,11 @@ import pytest
 
 from beadwright.interop.studies.worked import Asked, study
 from beadwright.plant.gauge_studies.crossed import GaugeStudy
+from beadwright.plant.gauge_studies.destroyed import DestroyedStudy
 from beadwright.plant.gauge_studies.laboratories import Comparison
 from tests.house.tree import ROOT
 from tests.outside.printed import agrees
-from tests.outside.test_statistics_gauge_study import PEOPLE
+from tests.outside.test_statistics_gauge_study import PEOPLE, PURITY
 
 
 def sheet(folder: Path) -> Path:
@@ -56,3 +57,21 @@ def test_a_reference_board_between_five_laboratories() -> None:
     assert level.study.reproducibility_sd == pytest.approx(1.696e-4, abs=5e-8)
     assert level.marked == ("1", "4")
     assert "laboratory 1 repeats worse" in " ".join(written.verdict)
+
+
+def test_a_textbooks_nested_design_from_a_sheet(tmp_path: Path) -> None:
+    """[montgomery-nested] Variance of batches within suppliers 1.71, of tests 2.64."""
+    rows = [
+        f"{who}{batch},{who},{value}"
+        for who, batches in zip("ABC", PURITY, strict=True)
+        for batch, values in enumerate(batches)
+        for value in values
+    ]
+    path = tmp_path / "purity.csv"
+    path.write_text("\n".join(["part,person,value [%]", *rows]), "utf-8")
+    found, _ = study(path, Asked("destroyed"))
+
+    assert isinstance(found, DestroyedStudy)
+    assert agrees(found.study.part.variance, "1.71")
+    assert agrees(found.study.repeatability.variance, "2.64")
+    assert [row.dof for row in found.study.table] == [2, 9, 24, 35]

@@ -23,6 +23,7 @@ AT = datetime(2026, 9, 1, 12, tzinfo=UTC)
     [
         ("heights.csv", Asked(tolerance="405.4..407.4 mm"),
          ["Fit for some uses", "21.1 %", "Part 7, B, trial 2", "AIAG"]),
+        ("strength.csv", Asked("destroyed"), ["Measuring takes at most", "3 people, 5 parts"]),
         ("jig.csv", Asked("jig"), ["Not fit in the hands of C", "10 of 36", "It turns at 400.57"]),
         ("conductivity.csv", Asked("laboratories"), ["laboratory 1 repeats worse", "0.0001696"]),
     ],

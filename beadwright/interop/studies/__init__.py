@@ -8,7 +8,18 @@ May import: what ``interop`` may.
 
 from beadwright.interop.studies.compared import Compared, compared
 from beadwright.interop.studies.judged import Judged, judged
-from beadwright.interop.studies.measured import Measured, measured
+from beadwright.interop.studies.measured import Destroyed, Measured, destroyed, measured
 from beadwright.interop.studies.opened import Opened, opened
 
-__all__ = ["Compared", "Judged", "Measured", "Opened", "compared", "judged", "measured", "opened"]
+__all__ = [
+    "Compared",
+    "Destroyed",
+    "Judged",
+    "Measured",
+    "Opened",
+    "compared",
+    "destroyed",
+    "judged",
+    "measured",
+    "opened",
+]

@@ -42,6 +42,7 @@ def compared(sheet: Opened, *, decimal: str = "") -> Compared:
     Refusal
         With everything that keeps it from being one.
     """
+    sheet.adopt_value()
     sheet.require("laboratory", "value")
     sheet.refuse_others()
     cells: list[tuple[str, str, Placed, str]] = []

@@ -12,9 +12,9 @@ from decimal import Decimal
 
 from beadwright.errors import Fault
 from beadwright.interop.studies.opened import Opened, Placed
-from beadwright.plant.gauge_studies.cells import Cells, StudyRow, arranged
+from beadwright.plant.gauge_studies.cells import Cells, Nested, StudyRow, arranged, nested
 
-__all__ = ["Measured", "measured"]
+__all__ = ["Destroyed", "Measured", "destroyed", "measured"]
 
 _TRIAL = re.compile(
     r"(?:trial|repeat|replicate|reading|value|result)?[\s_#.-]*(\d+)", re.IGNORECASE
@@ -35,6 +35,15 @@ class Measured:
 
 
 @dataclass(frozen=True, slots=True)
+class Destroyed:
+    """A nested study as a sheet holds it: testing destroys the parts."""
+
+    file: str
+    unit: str
+    cells: Nested
+
+
+@dataclass(frozen=True, slots=True)
 class _One:
     part: str
     person: str
@@ -46,7 +55,8 @@ class _One:
 def measured(sheet: Opened, *, decimal: str = "") -> Measured:
     """Read a crossed study.
 
-    Long: columns part, person, value, and trial where it is numbered. With a column a trial: part,
+    Long: columns part, person, value (or another that bears a unit), and trial where it is
+    numbered. With a column a trial: part,
     person, "trial 1 [mm]", "trial 2 [mm]". Wide: part, "A 1 [mm]", "A 2 [mm]", "B 1 [mm]".
 
     Raises
@@ -54,7 +64,27 @@ def measured(sheet: Opened, *, decimal: str = "") -> Measured:
     Refusal
         With everything that keeps it from being one.
     """
+    unit, rows = _rows(sheet, decimal)
+    return Measured(sheet.name, unit, arranged(rows))
+
+
+def destroyed(sheet: Opened, *, decimal: str = "") -> Destroyed:
+    """Read a nested study: columns part, person, value; of each part one person's specimens.
+
+    Raises
+    ------
+    Refusal
+        With everything that keeps it from being one.
+    """
+    sheet.require("part", "person")
+    unit, rows = _rows(sheet, decimal)
+    return Destroyed(sheet.name, unit, nested(rows))
+
+
+def _rows(sheet: Opened, decimal: str) -> tuple[str, list[StudyRow[Decimal]]]:
     sheet.require("part")
+    if "person" in sheet.columns:
+        sheet.adopt_value()
     if "value" in sheet.columns:
         sheet.require("person")
         sheet.refuse_others()
@@ -65,11 +95,10 @@ def measured(sheet: Opened, *, decimal: str = "") -> Measured:
     numbers, unit = sheet.numbers(
         [one.value for one in found], [one.unit for one in found], decimal
     )
-    rows = [
+    return unit, [
         StudyRow(one.part, one.person, one.trial, number, one.value.where)
         for one, number in zip(found, numbers, strict=True)
     ]
-    return Measured(sheet.name, unit, arranged(rows))
 
 
 def _long(sheet: Opened) -> Iterator[_One]:

@@ -64,9 +64,9 @@ class Opened:
     name: str
     head: Sequence[str]
     lines: Sequence[BookLine]
-    columns: Mapping[str, int]
+    columns: dict[str, int]
     """By what it stands for, where a column is."""
-    others: Mapping[int, str]
+    others: dict[int, str]
     """Columns that stand for nothing known, by place: their names."""
     faults: list[Fault] = field(default_factory=list)
 
@@ -79,6 +79,13 @@ class Opened:
                 remedy = f"Head it so; there are: {there}."
                 self.faults.append(Fault("header_missing", what, "", self.name, remedy))
         self.refuse()
+
+    def adopt_value(self) -> None:
+        """Take the one other column that bears a unit for the readings: "height [mm]"."""
+        bearing = [index for index in self.others if split_header(self.head[index])[1]]
+        if "value" not in self.columns and len(bearing) == 1:
+            self.columns["value"] = bearing[0]
+            del self.others[bearing[0]]
 
     def refuse_others(self) -> None:
         """Refuse columns that nobody knows: a reading in one would go unread."""

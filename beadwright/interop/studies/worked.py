@@ -13,7 +13,7 @@ from typing import Literal
 from beadwright.errors import Misuse
 from beadwright.interop.studies.compared import compared
 from beadwright.interop.studies.judged import judged
-from beadwright.interop.studies.measured import measured
+from beadwright.interop.studies.measured import destroyed, measured
 from beadwright.interop.studies.opened import kind_of_unit, opened
 from beadwright.plant.gauge_studies.crossed import (
     GaugeStudy,
@@ -22,6 +22,8 @@ from beadwright.plant.gauge_studies.crossed import (
     read_tolerance,
 )
 from beadwright.plant.gauge_studies.crossed_words import crossed_written
+from beadwright.plant.gauge_studies.destroyed import DestroyedStudy, destroyed_study
+from beadwright.plant.gauge_studies.destroyed_words import destroyed_written
 from beadwright.plant.gauge_studies.jig import JigStudy, jig_study
 from beadwright.plant.gauge_studies.jig_words import jig_written
 from beadwright.plant.gauge_studies.laboratories import Comparison, comparison
@@ -30,8 +32,8 @@ from beadwright.plant.gauge_studies.written import Written
 
 __all__ = ["Asked", "Sort", "Study", "study"]
 
-Sort = Literal["gauge", "jig", "laboratories"]
-Study = GaugeStudy | JigStudy | Comparison
+Sort = Literal["gauge", "destroyed", "jig", "laboratories"]
+Study = GaugeStudy | DestroyedStudy | JigStudy | Comparison
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def study(path: Path, asked: Asked) -> tuple[Study, Written]:
     if asked.decimal not in {"", ".", ","}:
         message = f"--decimal {asked.decimal!r} is no decimal sign: write . or ,"
         raise Misuse(message)
-    if asked.sort != "gauge" and (asked.tolerance or asked.limits):
+    if asked.sort not in {"gauge", "destroyed"} and (asked.tolerance or asked.limits):
         message = "a tolerance is taken of a gauge study alone"
         raise Misuse(message)
     sheet = opened(path)
@@ -73,9 +75,16 @@ def study(path: Path, asked: Asked) -> tuple[Study, Written]:
         levels = [(one.name, one.laboratories, one.results) for one in of.levels]
         laboratories = comparison(of.file, of.unit, levels)
         return laboratories, comparison_written(laboratories)
+    if asked.sort == "destroyed":
+        apart = destroyed(sheet, decimal=asked.decimal)
+        of_own = destroyed_study(apart.file, apart.unit, apart.cells, _tolerance(asked, apart.unit))
+        return of_own, destroyed_written(of_own)
     read = measured(sheet, decimal=asked.decimal)
-    tolerance = asked.limits(read.unit) if asked.limits is not None else None
-    if asked.tolerance:
-        tolerance = read_tolerance(asked.tolerance, read.unit, kind_of_unit(read.unit))
-    found = gauge_study(read.file, read.unit, read.cells, tolerance)
+    found = gauge_study(read.file, read.unit, read.cells, _tolerance(asked, read.unit))
     return found, crossed_written(found)
+
+
+def _tolerance(asked: Asked, unit: str) -> Tolerance | None:
+    if asked.tolerance:
+        return read_tolerance(asked.tolerance, unit, kind_of_unit(unit))
+    return None if asked.limits is None else asked.limits(unit)

@@ -1,6 +1,7 @@
 """Gauge studies put to work: whether what is measured can be believed, in words.
 
-Lives here: rows put in order (``cells``), the crossed study (``crossed``), the study of a go/no-go
+Lives here: rows put in order (``cells``), the crossed study (``crossed``), the
+nested one of tests that destroy (``destroyed``), the study of a go/no-go
 jig (``jig``), the comparison between laboratories (``laboratories``), each as it is written
 (``written``), and a blank sheet (``blank``). Nothing here is posted, and no reading is left out.
 Read first: beadwright.plant.gauge_studies.crossed.

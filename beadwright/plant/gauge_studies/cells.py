@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from beadwright.errors import Fault, Refusal
 
-__all__ = ["Cells", "StudyRow", "arranged", "in_order"]
+__all__ = ["Cells", "Nested", "StudyRow", "arranged", "in_order", "nested"]
 
 _Value = TypeVar("_Value", Decimal, bool)
 _LEAST = 2
@@ -88,6 +88,58 @@ def arranged(rows: Sequence[StudyRow[_Value]], *, of: str = "part") -> Cells[_Va
         for k, trial in enumerate(in_order(cells[part, person]))
     }
     return Cells(parts, people, trials, values)
+
+
+@dataclass(frozen=True, slots=True)
+class Nested:
+    """A balanced study in which each part is one person's own: testing destroys it."""
+
+    people: tuple[str, ...]
+    parts: tuple[tuple[str, ...], ...]
+    """By person."""
+    values: NDArray[np.float64]
+    """People by parts of each by specimens."""
+
+
+def nested(rows: Sequence[StudyRow[Decimal]]) -> Nested:
+    """Put rows in order: every person as many parts of their own, of each as many specimens.
+
+    Raises
+    ------
+    Refusal
+        With every part that has too few, or that two people tested, or if there are fewer than
+        two of anything.
+    """
+    found: dict[str, dict[str, list[Decimal]]] = {}
+    whose: dict[str, str] = {}
+    faults = []
+    for row in rows:
+        if whose.setdefault(row.part, row.person) != row.person:
+            what = f"part {row.part} is {whose[row.part]}'s and {row.person}'s"
+            remedy = "Of what testing destroys each part is one person's own; else it is crossed."
+            faults.append(Fault("study_repeated", what, row.part, row.where, remedy))
+        found.setdefault(row.person, {}).setdefault(row.part, []).append(row.value)
+    many = max((len(parts) for parts in found.values()), default=0)
+    trials = max((len(one) for parts in found.values() for one in parts.values()), default=0)
+    remedy = "Test what is missing, or leave that part or person out altogether."
+    for person, parts in found.items():
+        if len(parts) != many:
+            what = f"{person} has {len(parts)} of {many} parts"
+            faults.append(Fault("study_incomplete", what, "", "", remedy))
+        for part, own in parts.items():
+            if len(own) != trials:
+                what = f"{person} has {len(own)} of {trials} specimens of part {part}"
+                faults.append(Fault("study_incomplete", what, "", "", remedy))
+    faults += _few({"people": len(found), "parts of each": many, "specimens of each": trials})
+    if faults:
+        raise Refusal(faults)
+    people = in_order(found)
+    names = tuple(in_order(found[person]) for person in people)
+    values = np.array(
+        [[[float(one) for one in found[person][part]] for part in own]
+         for person, own in zip(people, names, strict=True)]
+    )  # fmt: skip
+    return Nested(people, names, values)
 
 
 def in_order(names: Iterable[str]) -> tuple[str, ...]:

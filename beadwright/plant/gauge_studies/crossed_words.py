@@ -28,14 +28,14 @@ from beadwright.plant.gauge_studies.written import (
 from beadwright.plant.words import number
 from beadwright.statistics.gauge_study import Component
 
-__all__ = ["NOT_COUNTED", "crossed_written", "uncertainty_words"]
+__all__ = ["NOT_COUNTED", "SAID", "STATES", "crossed_written", "uncertainty_words"]
 
-_STATES: dict[Band, tuple[Sort, str]] = {
+STATES: dict[Band, tuple[Sort, str]] = {
     "fit": ("good", "fit"),
     "conditional": ("ask", "fit for some uses"),
     "unfit": ("stop", "not fit"),
 }
-_SAID: dict[Band, str] = {
+SAID: dict[Band, str] = {
     "fit": "Measuring takes so little that it hardly matters",
     "conditional": "Measuring takes a part that matters: use it where a wrong verdict costs little,"
     " and keep a distance from the limits",
@@ -54,7 +54,7 @@ _TIMES = 3.0
 def crossed_written(found: GaugeStudy) -> Written:
     """Write a study."""
     cells, unit = found.cells, found.unit
-    sort, state = _STATES[found.band]
+    sort, state = STATES[found.band]
     if found.band == "fit" and found.study.distinct < ENOUGH_CLASSES and found.tolerance is None:
         sort, state = "ask", "fit for some uses"
     each = number(cells.trials, "trial")
@@ -89,7 +89,7 @@ def _verdict(found: GaugeStudy) -> Iterator[str]:
             of += f" ({found.tolerance.source})"
     span = f"95 %: {percent(low)} to {percent(high)}"
     yield f"Measuring takes {percent(found.deciding)} of {of} ({span})."
-    yield f"{_SAID[found.band]}."
+    yield f"{SAID[found.band]}."
     if band_of(low) != band_of(high):
         few = len(found.cells.people)
         yield (

@@ -1,6 +1,6 @@
 """A study as a program reads it.
 
-Read :func:`study_json`. All three sorts have the same names; of two of them stands nothing.
+Read :func:`study_json`. Every sort has the same names; of the others stands nothing.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ import math
 from typing import Any
 
 from beadwright.plant.gauge_studies.crossed import GaugeStudy, Outlier
+from beadwright.plant.gauge_studies.destroyed import DestroyedStudy
 from beadwright.plant.gauge_studies.jig import JigStudy
 from beadwright.plant.gauge_studies.laboratories import Comparison
 from beadwright.plant.gauge_studies.written import Written
@@ -19,7 +20,9 @@ from beadwright.statistics.proportions import Proportion
 __all__ = ["study_json"]
 
 
-def study_json(found: GaugeStudy | JigStudy | Comparison, written: Written) -> dict[str, Any]:
+def study_json(
+    found: GaugeStudy | DestroyedStudy | JigStudy | Comparison, written: Written
+) -> dict[str, Any]:
     """Give a study as a map that JSON can hold; figures are in the unit of the sheet."""
     return {
         "file": found.file,
@@ -29,6 +32,7 @@ def study_json(found: GaugeStudy | JigStudy | Comparison, written: Written) -> d
         "source": written.source,
         "not_counted": list(written.not_counted),
         "gauge": _gauge(found) if isinstance(found, GaugeStudy) else None,
+        "destroyed": _destroyed(found) if isinstance(found, DestroyedStudy) else None,
         "jig": _jig(found) if isinstance(found, JigStudy) else None,
         "laboratories": _laboratories(found) if isinstance(found, Comparison) else None,
     }
@@ -87,6 +91,28 @@ def _whole(classes: float) -> int | None:
 def _component(one: Component) -> dict[str, float]:
     low, high = one.sd_interval
     return {"sd": one.sd, "low": low, "high": high}
+
+
+def _destroyed(found: DestroyedStudy) -> dict[str, Any]:
+    study, tolerance = found.study, found.tolerance
+    people, parts, trials = found.cells.values.shape
+    return {
+        "unit": found.unit,
+        "people": people,
+        "parts": parts,
+        "specimens": trials,
+        "mean": study.mean,
+        "repeatability": _component(study.repeatability),
+        "person": _component(study.person),
+        "measuring": _component(study.gauge),
+        "part": _component(study.part),
+        "total": _component(study.total),
+        "share_of_study": study.share,
+        "tolerance": None if tolerance is None else tolerance.text,
+        "share_of_tolerance": found.share_of_tolerance,
+        "classes": _whole(study.distinct),
+        "uncertainty": study.gauge.sd,
+    }
 
 
 def _jig(found: JigStudy) -> dict[str, Any]:

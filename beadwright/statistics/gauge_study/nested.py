@@ -70,7 +70,8 @@ def nested_study(values: ArrayLike, confidence: float = 0.95) -> NestedStudy:
     Notes
     -----
     Trials must be specimens as alike as can be had, as neighbours from one block: what differs
-    between them counts as measuring.
+    between them counts as measuring. Measuring has at least the variance of repeatability, so its
+    interval does not begin below that one's.
 
     References
     ----------
@@ -106,7 +107,11 @@ def nested_study(values: ArrayLike, confidence: float = 0.95) -> NestedStudy:
     repeatability = of((1.0, error))
     by_person, by_part = of((pr, person), (-pr, part)), of((r, part), (-r, error))
     gauge = of((pr, person), (-pr, part), (1.0, error))
-    gauge = replace(gauge, variance=repeatability.variance + by_person.variance)
+    gauge = replace(
+        gauge,
+        variance=repeatability.variance + by_person.variance,
+        lower=max(gauge.lower, repeatability.lower),
+    )
     total = of((pr, person), (r - pr, part), (1 - r, error))
     total = replace(total, variance=gauge.variance + by_part.variance)
     whole = Row("total", array.size - 1, person.squares + part.squares + error.squares)

@@ -29,6 +29,7 @@ __all__ = ["gauge_study"]
 
 _SORTS: Mapping[str, tuple[Sort, str]] = {
     "gauge": ("gauge", "A gauge: part, person, trial and value, or a column for each trial"),
+    "destroyed": ("destroyed", "A test that destroys: part, person and value, parts not shared"),
     "jig": ("jig", "A go/no-go jig: part, person, trial, result and reference"),
     "laboratories": ("laboratories", "Laboratories: laboratory, value, and level where several"),
 }
