@@ -77,8 +77,8 @@ class ReadingView:
         """Value and unit in one text."""
         return f"{self.value} {self.unit}".strip()
 
-    def being(self, si: float) -> ReadingView:
-        """Give the same reading with another value in SI; what was keyed stays.
+    def being(self, si: float | None) -> ReadingView:
+        """Give the same reading with another value in SI, or none; what was keyed stays.
 
         Whoever asks what would have been read asks it of very many: ``replace`` takes twice as
         long.

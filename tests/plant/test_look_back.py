@@ -17,7 +17,8 @@ from beadwright.plant.as_found import as_found
 from beadwright.plant.look_back import LookBack, look_back
 from beadwright.plant.look_back.words import not_looked_at
 from tests.plant.asking import the_lot
-from tests.plant.planning import decide, hours
+from tests.plant.planning import STRENGTH, decide, hours, lot
+from tests.plant.planning import plant as planned
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -269,3 +270,26 @@ def test_an_uncertainty_that_cannot_be_read_is_refused(text: str) -> None:
     """In another unit, without a number, with a sign of its own, twice."""
     with pytest.raises(ValueError, match=r"is not one|another unit"):
         as_found(text)
+
+
+def test_a_lot_for_which_a_doubtful_test_speaks_cannot_be_judged_either() -> None:
+    """Strength of the week, pressed on one lot by a machine that failed: nobody knows."""
+    yard = planned()
+    yard.set("instrument", "PRESS-1", what="press", every="year")
+    body = {"done": "2026-09-02", "result": "pass", "certificate": "C-1"}
+    decide(yard, "calibration", "PRESS-1", body)
+    for day in (8, 9):
+        lot(yard, f"L{day}", day)
+    yard.read([
+        Reading(STRENGTH, f"{value}", "psi", lot="L8", specimen=f"C{i}", instrument="PRESS-1",
+                facts={"conditioned_h": "48"})
+        for i, value in enumerate((16, 17, 16.5, 17.2, 16.8))
+    ], at=hours(12, 9))  # fmt: skip
+    decide(yard, "calibration", "PRESS-1", {"done": "2026-09-20", "result": "fail"})
+
+    found = look_back(yard.no, "PRESS-1", ms(24 * 70))
+
+    assert standings(found) == {"L8": "unknown", "L9": "unknown"}
+    assert found.to_hold == ("L8", "L9")
+    far = look_back(yard.no, "PRESS-1", ms(24 * 70), error=as_found("+3 psi"))
+    assert standings(far) == {"L8": "worse", "L9": "worse"}

@@ -98,6 +98,10 @@ class _Seen:
         self.answered = True
         return one.being(take(one.si))
 
+    def unread(self, one: ReadingView) -> ReadingView:
+        """Give a reading of the instrument as if it had read nothing."""
+        return one.being(None) if self.took(one) and by_instrument(one) else one
+
     @property
     def truths(self) -> list[Callable[[ReadingView], ReadingView]]:
         """Give what gives it, error by error."""
@@ -170,7 +174,7 @@ def _looked(
     told_of: Mapping[str, tuple[tuple[Change, ...], ...]] = {}
     if seen.answers:
         told_of = rejudged(plant_no, asked[:3], every, seen.answers, seen.truths)
-    unknown = frozenset() if seen.answered else _resting(plant_no, asked[1], seen, views)
+    unknown = frozenset() if seen.answered else _resting(plant_no, asked, seen, (every, views))
     judged = {code: _standing(told_of.get(code, ((),)), code in unknown) for code in every}
     stands = {code: standing for code, (standing, _) in judged.items()}
     told = [code for code in every if code in views or stands[code] != "same"]
@@ -189,17 +193,30 @@ def _looked(
     return tuple(sorted(found, key=_rank))
 
 
-def _resting(plant_no: int, fit: Calibrations, seen: _Seen, views: Iterable[str]) -> frozenset[str]:
+def _resting(
+    plant_no: int,
+    asked: _Asked,
+    seen: _Seen,
+    views: tuple[Mapping[str, lots.LotView], Iterable[str]],
+) -> frozenset[str]:
     """Give the lots that rest on what it read, where the error says nothing of any of it.
 
-    What is set aside for another reason decides nothing of them.
+    Those of which it read what counts; what is set aside for another reason decides nothing of
+    them. And those for which another lot's test speaks, and would not if nothing had been read.
     """
-    taken = readings.of_lots(plant_no, views)
-    return frozenset(
+    every, read = views
+    taken = readings.of_lots(plant_no, read)
+    own = {
         code
         for code, some in taken.items()
-        if any(seen.took(one) and by_instrument(one) for one in fit.parted(some)[0])
-    )
+        if any(seen.took(one) and by_instrument(one) for one in asked[1].parted(some)[0])
+    }
+    names = frozenset(filter(calibrations.is_by_instrument, seen.names))
+    if not names or len(every) == len(taken):
+        return frozenset(own)
+    unread = rejudged(plant_no, asked[:3], every, names, [seen.unread])
+    spoken_for = {code for code, (changes,) in unread.items() if changes and code not in taken}
+    return frozenset(own | spoken_for)
 
 
 def _standing(
