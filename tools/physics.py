@@ -1,4 +1,4 @@
-"""The manual's pages on physics, kept true: their worked examples and their pictures.
+"""The manual's pages on physics and on curves, kept true: worked examples and pictures.
 
 A page's calculations stand folded in ``python`` blocks and run in order, one set of names a page;
 what one prints stands above its fold in a ``text`` block. Its picture stands beside it as NAME.svg,
@@ -23,12 +23,13 @@ from beadwright.charts.physics import (
     moulding,
     pentane,
     pour,
+    specimens,
     steam,
     wall,
 )
 from beadwright.charts.svg import Drawing
 
-__all__ = ["FOLDER", "PICTURES", "drawn", "main", "renewed", "with_words"]
+__all__ = ["CURVES", "FOLDER", "OF_CURVES", "PICTURES", "drawn", "main", "renewed", "with_words"]
 
 FOLDER = Path(__file__).resolve().parents[1] / "docs" / "physics"
 PICTURES: Mapping[str, Callable[[], Curves]] = {
@@ -43,6 +44,14 @@ PICTURES: Mapping[str, Callable[[], Curves]] = {
     "wall": wall.picture,
 }
 """By page."""
+
+CURVES = FOLDER.parent / "curves.md"
+"""The page on the laboratory's curves, kept true likewise; its pictures stand beside it."""
+OF_CURVES: Mapping[str, Callable[[], Curves]] = {
+    "curve-compression": specimens.compression_picture,
+    "curve-bending": specimens.bending_picture,
+}
+"""By picture."""
 
 _BLOCK = re.compile(
     r"(?P<said>```text\n(?:(?!```).)*```\n\n)?"
@@ -67,7 +76,7 @@ def renewed(page: str) -> str:
 
 def drawn(name: str) -> tuple[Drawing, str]:
     """Give a page's picture, and its file."""
-    drawing = draw(PICTURES[name]())
+    drawing = draw({**PICTURES, **OF_CURVES}[name]())
     return drawing, f"{alone(drawing)}\n"
 
 
@@ -85,6 +94,12 @@ def main() -> None:
         path = FOLDER / f"{name}.md"
         page = with_words(path.read_text("utf-8"), name, drawing.words)
         path.write_text(renewed(page), "utf-8")
+    page = CURVES.read_text("utf-8")
+    for name in OF_CURVES:
+        drawing, file = drawn(name)
+        (CURVES.parent / f"{name}.svg").write_text(file, "utf-8")
+        page = with_words(page, name, drawing.words)
+    CURVES.write_text(renewed(page), "utf-8")
 
 
 if __name__ == "__main__":

@@ -28,6 +28,7 @@ _ROOM = 1.32  # height of the picture, in strengths
 _PAST = 1.25  # width of the picture, in strains that the method asks for
 _BEGINS = 0.005  # of the strength: a smaller stress at the first row is zero to the eye
 _APART = 0.01  # of the strength: what differs by less is one point
+_RIGHT = 0.72  # of the width: a curve that falls away before has the words of its break beyond it
 _FIGURES = 3
 _STIFF = 10e6  # Pa: no foam of polystyrene; then MPa
 _BEFORE = 1.3  # of a toe that lies before the first row
@@ -180,7 +181,7 @@ def _target_label(frame: _Frame) -> Label:
 def _points(frame: _Frame) -> Iterator[Point]:
     of = frame.of
     slope = of.modulus_pa / frame.unit / 100
-    gap = max(0.02 * frame.wide, 0.1 * frame.high / slope)
+    gap = max(0.02 * frame.wide, 0.15 * frame.high / slope)
     words = f"toe at {frame.toe}"
     if of.stress_pa[0] > _BEGINS * of.highest.stress_pa:
         words += f", begins at {frame.stress(float(of.stress_pa[0]))}"
@@ -216,6 +217,8 @@ def _read(frame: _Frame) -> Iterator[Point]:
 def _above(frame: _Frame, at: At, words: str, *, full: bool) -> Point:
     """Mark a point, with its words over it towards the middle of the picture."""
     x, y = frame.placed(at)
+    if full and frame.of.strength_at == "break" and x < _RIGHT * frame.wide:
+        return Point(x, y, full, Label(words, x + 0.015 * frame.wide, y + 0.02 * frame.high))
     anchor: Literal["start", "end"] = "end" if x > _LEFT * frame.wide else "start"
     return Point(x, y, full, Label(words, x, y + 0.065 * frame.high, anchor))
 

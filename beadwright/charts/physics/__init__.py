@@ -3,7 +3,7 @@
 Lives here: one module for each model, with its worked example's figures; ``picture()`` gives the
 spec, which :func:`beadwright.charts.curves.draw` draws.
 Read first: beadwright.charts.curves.
-May import: charts, science, units, errors.
+May import: charts, lab, science, units, errors.
 """
 
 __all__: list[str] = []
