@@ -15,6 +15,12 @@ from beadwright.statistics.charts import (
     proportions,
     rates,
 )
+from beadwright.statistics.charts.several import (
+    t_squared,
+    t_squared_limit,
+    t_squared_parts,
+    together,
+)
 from tests.outside.printed import agrees
 
 FACTORS = {
@@ -234,3 +240,49 @@ def test_limits_without_a_bale_whose_cause_was_found() -> None:
     assert chart.process.level == pytest.approx(238.05, abs=0.006)
     assert chart.points[13] == 253
     assert chart.process.left_out == (cause,)
+
+
+RYAN = """
+72,23 84,30 79,28 49,10 56,14 87,31 33,8 42,9 55,13 73,22 22,6 60,16 44,9 80,28 54,15 74,25 97,36
+26,10 48,14 58,15 83,30 89,35 91,36 62,18 47,12 66,18 53,14 58,16 88,31 50,11 84,30 69,19 57,14
+47,10 41,8 46,10 26,7 39,11 52,35 48,30 46,10 27,8 63,19 34,9 49,11 62,20 78,27 87,31 71,22 63,16
+82,31 55,15 71,21 58,19 69,17 70,20 67,18 69,19 70,18 94,35 55,15 63,16 72,20 49,12 49,13 51,14
+55,16 76,26 72,22 80,28 61,18 59,17 61,19 74,20 62,16 57,14 35,10 38,11 41,13 46,16
+"""
+
+
+def test_two_characteristics_at_once() -> None:
+    """[ryan-t-squared] Twenty subgroups of four pairs: means, covariances, T², limit, signals."""
+    table = np.array([[float(x) for x in pair.split(",")] for pair in RYAN.split()])
+    groups = table.reshape(20, 4, 2)
+    kept = together(groups)
+    chart = t_squared(groups)
+
+    assert agrees(kept.level[0], "60.375")
+    assert agrees(kept.level[1], "18.4875")
+    assert agrees(kept.covariance[0, 0], "222.0333")
+    assert agrees(kept.covariance[0, 1], "103.1167")
+    assert agrees(kept.covariance[1, 1], "56.5792")
+    for group, printed in ((10, "63.76"), (20, "13.04"), (6, "8.98"), (1, "2.24")):
+        assert agrees(chart.points[group - 1], printed), group
+    # Each of two characteristics at 0.9973, so 0.9946 together.
+    assert abs(t_squared_limit(kept, 1, 1 - 0.9973002**2) - 11.0398) < 5e-4
+    assert [one.at + 1 for one in chart.signals] == [10, 20]
+
+
+IMPURITIES = """
+14.92 85.77 42.26  16.90 83.77 43.44  17.38 84.46 42.74  16.90 86.27 43.60  16.92 85.23 43.18
+16.71 83.81 43.72  17.07 86.08 43.33  16.93 85.85 43.41  16.71 85.73 43.28  16.88 86.27 42.59
+16.73 83.46 44.00  17.07 85.81 42.78  17.60 85.92 43.11  16.90 84.23 43.48
+"""
+
+
+def test_three_characteristics_of_single_values() -> None:
+    """[tracy-1992] Fourteen batches of a chemical: the first lies off, by its impurities."""
+    table = np.array(IMPURITIES.split(), dtype=float).reshape(14, 3)
+    kept = together(table, Baseline(by="deviation"))
+    chart = t_squared(table, Baseline(by="deviation"))
+    printed = "10.93 2.04 5.58 3.86 0.04 2.25 1.44 1.21 0.68 2.17 4.17 1.40 2.33 0.90"
+
+    assert all(agrees(t, text) for t, text in zip(chart.points, printed.split(), strict=True))
+    assert int(t_squared_parts(table, kept)[0].argmax()) == 0

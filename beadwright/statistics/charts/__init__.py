@@ -2,7 +2,8 @@
 
 Lives here: the chart and its parts (``chart``), factors (``constants``), measured values
 (``variables``), counts (``attributes``), weighted averages and sums (``ewma``, ``cusum``), series
-whose values hang together (``wandering``), runs rules (``rules``), run lengths (``run_length``,
+whose values hang together (``wandering``), several characteristics at once (``several``), short
+runs and many streams (``short_runs``), runs rules (``rules``), run lengths (``run_length``,
 ``rule_chain``), which chart to take (``choose``), and thousands at once (``many``).
 Read first: beadwright.statistics.charts.chart.
 May import: errors, numpy, scipy; no Django, no store.
@@ -39,6 +40,8 @@ from beadwright.statistics.charts.rules import (
 )
 from beadwright.statistics.charts.run_length import RunLength
 from beadwright.statistics.charts.series_model import SeriesModel, fitted
+from beadwright.statistics.charts.several import Together, t_squared, t_squared_parts, together
+from beadwright.statistics.charts.short_runs import Grouped, grouped, self_starting, standardised
 from beadwright.statistics.charts.variables import individuals, means, subgrouped
 from beadwright.statistics.charts.wandering import wandering
 
@@ -56,6 +59,7 @@ __all__ = [
     "Design",
     "Ewma",
     "Factors",
+    "Grouped",
     "Kind",
     "LeftOut",
     "ManyCharts",
@@ -67,6 +71,7 @@ __all__ = [
     "Series",
     "SeriesModel",
     "Signal",
+    "Together",
     "autocorrelation",
     "chart_of",
     "choose",
@@ -81,6 +86,7 @@ __all__ = [
     "ewma_run_length",
     "factors",
     "fitted",
+    "grouped",
     "individuals",
     "many_individuals",
     "means",
@@ -88,7 +94,12 @@ __all__ = [
     "rates",
     "rule_run_length",
     "rules_for",
+    "self_starting",
+    "standardised",
     "subgrouped",
+    "t_squared",
+    "t_squared_parts",
+    "together",
     "wandering",
     "wandering_run_length",
 ]
