@@ -8,7 +8,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from beadwright.charts.svg import HALO, Drawing, figure, frame, line, path, rect, text, tone
+from beadwright.charts.svg import (
+    HALO,
+    Drawing,
+    figure,
+    frame,
+    line,
+    path,
+    rect,
+    text,
+    tone,
+    width_of,
+)
 
 __all__ = ["Apart", "CutMap", "Piece", "draw"]
 
@@ -114,9 +125,17 @@ def _face(of: CutMap, corner: tuple[float, float], scale: float) -> Iterator[str
         x, y = left + one.x * scale, bottom - (one.y + one.height) * scale
         width, height = one.width * scale, one.height * scale
         yield _piece(x, y, width, height, wrong=any(each.wrong for each in pieces))
-        names = " ".join(each.name for each in pieces)
+        yield from _names([each.name for each in pieces], (x + width / 2, y + height / 2), width)
+
+
+def _names(names: list[str], middle: tuple[float, float], room: float) -> Iterator[str]:
+    """Give names in one line, or where they are too wide for it, one above the other."""
+    together = " ".join(names)
+    lines = [together] if width_of(together, _SMALL) <= room else names
+    first = middle[1] + 4 - (len(lines) - 1) * _SMALL * 0.55
+    for n, words in enumerate(lines):
         yield text(
-            x + width / 2, y + height / 2 + 4, names, font_size=_SMALL, text_anchor="middle",
+            middle[0], first + n * _SMALL * 1.1, words, font_size=_SMALL, text_anchor="middle",
             **HALO,
         )  # fmt: skip
 

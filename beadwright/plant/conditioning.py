@@ -14,7 +14,7 @@ from beadwright.lab.methods import METHODS
 from beadwright.ledger import lots, settings
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.lots import LotView, Making
-from beadwright.plant.plan import Planbook, PlanRow
+from beadwright.plant.plan import TYPE, Planbook, PlanRow
 from beadwright.quality.characteristics import CHARACTERISTICS, Level
 
 __all__ = ["Asked", "SampleLot", "State", "hours_asked", "samples", "samples_of"]
@@ -91,10 +91,12 @@ def hours_asked(rows: Iterable[PlanRow]) -> tuple[Asked, ...]:
     """Give the hours of conditioning that tests ask for, the longest first.
 
     The plan's row decides where it says hours; else the method of a characteristic that the plan
-    tests specimens for.
+    tests specimens for. Type tests count only where the plan has no other: a laboratory that makes
+    one takes its own samples.
     """
     found: dict[str, Asked] = {}
-    for row in rows:
+    every = tuple(rows)
+    for row in [one for one in every if one.evidence != TYPE] or every:
         known = CHARACTERISTICS.get(row.characteristic)
         if known is None or known.level is not Level.SPECIMEN:
             continue

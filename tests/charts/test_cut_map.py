@@ -43,6 +43,14 @@ def test_specimens_behind_each_other_share_a_label() -> None:
     assert "C3" in texts
 
 
+def test_names_too_wide_for_their_place_stand_one_above_the_other() -> None:
+    """In a piece of two inches, three names do not fit beside each other."""
+    pieces = tuple(Piece(f"C1{n}", 6.0, 1.0, 0.6 * n, 2.0, 2.0, 0.5) for n in range(3))
+    texts = [one.text for one in read(draw(a_map(pieces))).iter(f"{SVG}text")]
+
+    assert {"C10", "C11", "C12"} <= set(texts)
+
+
 def test_doubt_is_dashed_and_said_and_words_tell_every_place() -> None:
     """Not by colour alone."""
     drawing = draw(a_map())

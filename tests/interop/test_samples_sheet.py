@@ -46,7 +46,7 @@ def test_a_sample_takes_pieces_of_its_lot_and_says_since_when_it_is_conditioned(
 @pytest.mark.parametrize(
     ("row", "expected"),
     [
-        (GOOD.replace("10:00", "08:00"), ["time_backwards"]),
+        (GOOD.replace("10:00", "07:59"), ["time_backwards"]),
         (GOOD.replace(",2,test", ",0,test"), ["not_positive"]),
         (GOOD.replace(",test,", ",burnt,"), ["choice_unknown"]),
         (GOOD.replace("L-1,", "B-1,"), ["wrong_kind"]),

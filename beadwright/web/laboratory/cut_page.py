@@ -47,6 +47,8 @@ class CutPage:
     without: tuple[str, ...]
     """What found no place."""
     used: str
+    sources: tuple[tuple[str, str], ...] = tuple((one.title, one.source) for one in SHAPES)
+    """Where the sizes of usual specimens come from."""
 
 
 def cut_page(
@@ -60,11 +62,11 @@ def cut_page(
         Field("ties", "Ties", texts.get("ties", "") or "6", "", (), of.wrong.get("ties", "")),
         tuple(
             Field(f"n-{one.name}", one.title, texts.get(f"n-{one.name}", ""), "", (),
-                  of.wrong.get(f"n-{one.name}", ""), f"{one.name}1 and on. {one.source}")
+                  of.wrong.get(f"n-{one.name}", ""), f"{one.name}1 and on.")
             for one in SHAPES
         ),
         _picture(of, plan, unit, size) if asked else None,
-        unit,
+        "inches" if unit == "in" else "millimetres",
         tuple(
             (
                 one.specimen,

@@ -135,11 +135,6 @@ class ResultSheet(stations_sheet.Sheet):
         return Boxes(self.conditions)
 
     @property
-    def of_figures(self) -> Boxes:
-        """Figures that the result is worked out from."""
-        return Boxes(self.figures)
-
-    @property
     def keys_figures(self) -> bool:
         """Whether any figure is keyed, or wrong: then they stand open."""
         return any(one.text or one.wrong for one in self.figures)

@@ -27,7 +27,7 @@ from beadwright.web.laboratory.form import likely_of, worked
 from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, told_of
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.newest import newest
-from beadwright.web.stations.page import effects, flaws
+from beadwright.web.stations.page import flaws
 from beadwright.web.stations.sheet import with_answers
 from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
@@ -114,9 +114,7 @@ def _departed(sent: Told) -> tuple[Departed, ...]:
 def _after(request: Asker, test: BenchTest, sent: Told, done: Done) -> HttpResponse:
     """Show the same form for the next specimen, and what was recorded."""
     texts, system = sent.filled.texts, chosen(request).units
-    first = "It was in the record already." if done.repeated else test.done
-    moved = effects(done, system) if done.stock else ""
-    words = " ".join(filter(None, (first, moved)))
+    words = "It was in the record already." if done.repeated else test.done
     form = _new(request, test, texts.get("lot", "").upper(), texts.get("sample", "").upper())
     return _shown(request, form, _Said(words, flaws(done, system), done.entries))
 

@@ -92,7 +92,8 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     ends = any(one.name == "ended" and one.required for one in keyed.fields_of(kind.name))
     now = {"ended": _now(request)} if ends else {}
     # A sample is, most likely, put into the conditioning room as it is put by.
-    now |= {"conditioning_from": _now(request)} if "conditioning_from" in fields else {}
+    if "conditioning_from" in fields:
+        now |= {"conditioning_from": _now(request), "fate": "test"}
     likely = Likely({**now, **likely.texts, **known}, units)
     fits = Fits.of(request.plant, kind.name, chosen(request).units)
     shown = fitted(boxes(kind.name, likely, chosen(request).units, {}, dict(kind.units)), fits)

@@ -25,6 +25,8 @@ __all__ = ["SAMPLES"]
 
 _WHAT = "sample"
 _FATES = ("test", "retained")
+_OPEN_MS = 3_600_000
+"""How long a form may have stood open before it was recorded: it keeps the time it was opened."""
 
 
 def _taken(row: Row, register: Register) -> Sequence[NewLot]:
@@ -42,7 +44,7 @@ def _taken(row: Row, register: Register) -> Sequence[NewLot]:
 def _sample(row: Row, register: Register) -> Drafts:
     lot = register.need_counted(row, "lot", Material.BLOCK, Material.PACKAGING)
     since, at = row.number_of("conditioning_from"), row.number_of("at")
-    if since and since < at and not row.bad:
+    if since and since < at - _OPEN_MS and not row.bad:
         what = "it was put into conditioning before it was taken"
         remedy = "Correct one of the times."
         register.fault(row, "conditioning_from", "time_backwards", what=what, remedy=remedy)
