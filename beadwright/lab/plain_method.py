@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from beadwright.lab.asked import MEMORY, READ, Condition, Method
+from beadwright.lab.conditioning import Conditioning, specimens_asked
 
 __all__ = ["METHODS"]
 
@@ -31,40 +32,30 @@ def _share(name: str, what: str, shares: tuple[float, float], source: str) -> Co
     return Condition(name, what, "fraction", "%", *shares, source)
 
 
-def _number(least: int, source: str) -> Condition:
-    what = "the number of specimens"
-    return Condition("specimens", what, "pieces", "pcs", least, math.inf, source)
-
-
-_ROOM = "the temperature of conditioning"
-_CONDITIONED = "the time of conditioning"
 _D618 = f"ASTM D618, procedure A, 40 h at 23 ± 2 °C and 50 ± 5 % {READ}"
-_CONDITIONING = (
-    _hours("conditioned", _CONDITIONED, (40, math.inf), _D618),
-    _warmth("temperature", _ROOM, (21, 25), _D618),
-    _share("humidity", "the humidity of conditioning", (0.45, 0.55), _D618),
-)
-_EN = (
-    _hours("conditioned", _CONDITIONED, (6, math.inf), f"EN 822 to 825, 6 h or more {MEMORY}"),
-    _warmth("temperature", _ROOM, (18, 28), f"EN 822 to 825, 23 ± 5 °C {MEMORY}"),
+_CONDITIONING = Conditioning(40, (21, 25), (0.45, 0.55), _D618).conditions
+_EN = Conditioning(
+    6, (18, 28), None, f"EN 822 to 825, 6 h or more at 23 ± 5 °C {MEMORY}"
+).conditions
+_OXYGEN_ROOM = Conditioning(
+    88, (21, 25), (0.45, 0.55), f"ASTM D2863, 88 h at 23 ± 2 °C and 50 ± 5 % {MEMORY}"
 )
 _PLANT_DAY = _hours(
     "age", "the age", (24, math.inf), "a block is gauged a day old [common practice, no source]"
 )
 
 
-def _c578(specimens: int) -> Condition:
-    words = f"ASTM C578, {specimens} or more {MEMORY}"
-    return _number(specimens, words)
+def _c578(specimens: int) -> tuple[Condition, ...]:
+    return specimens_asked(specimens, f"ASTM C578, {specimens} or more {MEMORY}")
 
 
-_DENSITY = Method("ASTM D1622", "20", "boards of ASTM C578", (*_CONDITIONING, _c578(3)))
+_DENSITY = Method("ASTM D1622", "20", "boards of ASTM C578", (*_CONDITIONING, *_c578(3)))
 
 _WATER = Method("ASTM C272", "18", "boards of ASTM C578", (
     _hours("exposed", "the time of immersion", (23.5, 24.5), f"ASTM C272, 24 h {MEMORY}"),
     _warmth("exposed_at", "the temperature of the water", (20, 26),
             f"ASTM C272, 23 ± 3 °C {MEMORY}"),
-    _c578(3),
+    *_c578(3),
 ))  # fmt: skip
 
 _WATER_28D = Method("EN 12087", "2013", "boards of EN 13163", (
@@ -72,14 +63,15 @@ _WATER_28D = Method("EN 12087", "2013", "boards of EN 13163", (
            f"EN 12087, 28 d {MEMORY}"),
     _warmth("exposed_at", "the temperature of the water", (18, 28),
             f"EN 12087, 23 ± 5 °C {MEMORY}"),
-    _hours("conditioned", _CONDITIONED, (6, math.inf), f"EN 12087, 6 h or more {MEMORY}"),
+    _hours("conditioned", "the time of conditioning", (6, math.inf),
+           f"EN 12087, 6 h or more {MEMORY}"),
 ))  # fmt: skip
 
 _STABILITY = Method("ASTM D2126", "20", "boards of ASTM C578", (
     _hours("exposed", "the time of exposure", (7 * 24 - 4, 7 * 24 + 4),
            f"ASTM C578, 7 d {MEMORY}"),
     *_CONDITIONING,
-    _c578(3),
+    *_c578(3),
 ))  # fmt: skip
 
 _STABILITY_NORMAL = Method("EN 1603", "2013", "boards of EN 13163", (
@@ -87,22 +79,19 @@ _STABILITY_NORMAL = Method("EN 1603", "2013", "boards of EN 13163", (
             f"EN 1603, 23 ± 2 °C {MEMORY}"),
     _share("exposed_humidity", "the humidity of exposure", (0.45, 0.55),
            f"EN 1603, 50 ± 5 % {MEMORY}"),
-    _number(3, f"EN 1603, three or more {MEMORY}"),
+    *specimens_asked(3, f"EN 1603, three or more {MEMORY}"),
 ))  # fmt: skip
 
 _STABILITY_70C = Method("EN 1604", "2013", "boards of EN 13163", (
     _hours("exposed", "the time of exposure", (47, 49), f"EN 1604, 48 ± 1 h {MEMORY}"),
     _warmth("exposed_at", "the temperature of exposure", (68, 72),
             f"EN 1604, 70 ± 2 °C {MEMORY}"),
-    _number(3, f"EN 1604, three or more {MEMORY}"),
+    *specimens_asked(3, f"EN 1604, three or more {MEMORY}"),
 ))  # fmt: skip
 
 _OXYGEN = Method("ASTM D2863", "19", "", (
-    _hours("conditioned", _CONDITIONED, (88, math.inf), f"ASTM D2863, 88 h or more {MEMORY}"),
-    _warmth("temperature", _ROOM, (21, 25), f"ASTM D2863, 23 ± 2 °C {MEMORY}"),
-    _share("humidity", "the humidity of conditioning", (0.45, 0.55),
-           f"ASTM D2863, 50 ± 5 % {MEMORY}"),
-    _number(15, f"ASTM D2863, 15 to 30 bars {MEMORY}"),
+    *_OXYGEN_ROOM.conditions,
+    *specimens_asked(15, f"ASTM D2863, 15 to 30 bars {MEMORY}"),
 ))  # fmt: skip
 
 _SHAPE = Method("ASTM C550", "15", "", (_PLANT_DAY,))
@@ -110,11 +99,11 @@ _FLATNESS = Method("EN 825", "2013", "boards of EN 13163", _EN)
 _FASTENER = Method("ASTM D1761", "20", "fasteners in a tie's flange", (
     _warmth("temperature", "the temperature of the room", (21, 25),
             "room temperature [common practice, no source]"),
-    _number(10, "ten pulls or more [common practice, no source]"),
+    *specimens_asked(10, "ten pulls or more [common practice, no source]"),
 ))  # fmt: skip
 _TIE = Method("", "", "a tie pulled out of its panels", (
     _PLANT_DAY,
-    _number(5, "five ties or more [common practice, no source]"),
+    *specimens_asked(5, "five ties or more [common practice, no source]"),
 ))  # fmt: skip
 
 METHODS: Mapping[str, Method] = MappingProxyType({

@@ -10,13 +10,13 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from beadwright.lab.asked import MEMORY, READ, Condition, Method
+from beadwright.lab.conditioning import Conditioning, specimens_asked
 
 __all__ = ["METHODS"]
 
 _F = 5 / 9
 """A degree of difference in °F, in K."""
 _ZERO_C = 273.15
-_HOUR = 3600.0
 
 
 def _mean(low_k: float, high_k: float, unit: str, source: str) -> Condition:
@@ -41,10 +41,7 @@ _RESISTANCE = Condition(
     "specimen_resistance", "the resistance of the specimen", "thermal_resistance", "m2·K/W",
     0.10, math.inf, f"ASTM C518-98 1.8, above 0.10 m²·K/W {READ}",
 )  # fmt: skip
-_SPECIMENS = Condition(
-    "specimens", "the number of specimens", "pieces", "pcs", 3, math.inf,
-    f"ASTM C578, three or more {MEMORY}",
-)  # fmt: skip
+(_SPECIMENS,) = specimens_asked(3, f"ASTM C578, three or more {MEMORY}")
 _WARM = _mean(_fahrenheit(73), _fahrenheit(77), "°F", f"ASTM C578, 75 ± 2 °F {MEMORY}")
 _COLD = _mean(_fahrenheit(38), _fahrenheit(42), "°F", f"ASTM C578, 40 ± 2 °F {MEMORY}")
 _FORTY = _difference(40 * _F, 60 * _F, "°F", f"16 CFR 460.5(a), 50 ± 10 °F {READ}")
@@ -56,14 +53,7 @@ _EUROPEAN = (
         "specimen_resistance", "the resistance of the specimen", "thermal_resistance", "m2·K/W",
         0.5, math.inf, f"EN 12667, of high and medium resistance, 0.5 m²·K/W or more {MEMORY}",
     ),
-    Condition(
-        "conditioned", "the time of conditioning", "duration", "h", 6 * _HOUR, math.inf,
-        f"EN 13163, 6 h or more at 23 ± 5 °C {MEMORY}",
-    ),
-    Condition(
-        "temperature", "the temperature of conditioning", "temperature", "°C",
-        _ZERO_C + 18, _ZERO_C + 28, f"EN 13163, 23 ± 5 °C {MEMORY}",
-    ),
+    *Conditioning(6, (18, 28), None, f"EN 13163, 6 h or more at 23 ± 5 °C {MEMORY}").conditions,
 )  # fmt: skip
 
 METHODS: Mapping[str, Method] = MappingProxyType({
