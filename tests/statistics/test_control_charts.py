@@ -7,8 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
+from scipy.special import ndtr
 
 from beadwright.errors import OutOfRange
+from beadwright.statistics import run_length
 from beadwright.statistics.charts import (
     ISO_7870_2,
     LIMITS,
@@ -44,9 +46,11 @@ from beadwright.statistics.charts import (
     together,
 )
 from beadwright.statistics.charts.cusum import one_sided_run_length, sums
+from beadwright.statistics.charts.estimated import alarms
 from beadwright.statistics.charts.ewma import averages
 from beadwright.statistics.charts.rules import found
 from beadwright.statistics.charts.several import t_squared_limit
+from beadwright.statistics.charts.variables import individuals_process
 
 ALL = RuleSet("all", (*NELSON.rules, *WESTERN_ELECTRIC.rules, *ISO_7870_2.rules), "", verified=True)
 
@@ -379,3 +383,24 @@ def test_many_streams_have_the_false_alarms_of_one() -> None:
     alarms = len(grouped(z, np.zeros(8), np.ones(8)).chart.signals)
 
     assert abs(alarms - 40_000 / 370.4) < 4 * (40_000 / 370.4) ** 0.5
+
+
+@pytest.mark.parametrize(("count", "by"), [(25, "moving range"), (25, "deviation"), (60, "")])
+def test_limits_that_rest_on_little_say_how_often_they_are_wrong(count: int, by: str) -> None:
+    """Simulated: 6,000 charts of so many points each, then a hundred points with nothing wrong."""
+    rng = np.random.default_rng(29)
+    known = [individuals_process(row, Baseline(by=by)) for row in rng.normal(0, 1, (6_000, count))]
+    level = np.array([one.level for one in known])
+    half = 3 * np.array([one.spread for one in known])
+    rate = float((ndtr((level - half)) + ndtr(-(level + half))).mean())
+    chart = individuals([0.0], known[0])
+
+    assert rate == pytest.approx(alarms(known[0]), rel=0.1)
+    assert f"Limits rest on {count} points" in " ".join(chart.reasons)
+
+
+def test_sums_of_a_standardised_series_run_as_long() -> None:
+    """The chart's run length is that of the sums that findings are made with."""
+    for shift in (0.0, 0.5, 2.0):
+        expected = run_length(0.5, 5.0, shift)
+        assert cusum_run_length(Cusum(), shift).mean == pytest.approx(expected, rel=1e-8)

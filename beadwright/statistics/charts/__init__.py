@@ -1,10 +1,11 @@
 """Control charts that know the process: which chart, which limits, which rules, and their price.
 
-Lives here: the chart and its parts (``chart``), factors (``constants``), measured values
-(``variables``), counts (``attributes``), weighted averages and sums (``ewma``, ``cusum``), series
-whose values hang together (``wandering``), several characteristics at once (``several``), short
-runs and many streams (``short_runs``), runs rules (``rules``), run lengths (``run_length``,
-``rule_chain``), which chart to take (``choose``), and thousands at once (``many``).
+Lives here: the chart and its parts (``chart``), factors (``constants``), single values
+(``variables``), subgroups (``subgroups``), counts (``attributes``), weighted averages and sums
+(``ewma``, ``cusum``), series whose values hang together (``wandering``), several characteristics at
+once (``several``), short runs and many streams (``short_runs``), runs rules (``rules``), run
+lengths (``run_length``, ``rule_chain``), what few points cost (``estimated``), which chart to take
+(``choose``), and thousands at once (``many``).
 Read first: beadwright.statistics.charts.chart.
 May import: errors, numpy, scipy; no Django, no store.
 """
@@ -42,7 +43,8 @@ from beadwright.statistics.charts.run_length import RunLength
 from beadwright.statistics.charts.series_model import SeriesModel, fitted
 from beadwright.statistics.charts.several import Together, t_squared, t_squared_parts, together
 from beadwright.statistics.charts.short_runs import Grouped, grouped, self_starting, standardised
-from beadwright.statistics.charts.variables import individuals, means, subgrouped
+from beadwright.statistics.charts.subgroups import means, subgrouped
+from beadwright.statistics.charts.variables import individuals
 from beadwright.statistics.charts.wandering import wandering
 
 __all__ = [

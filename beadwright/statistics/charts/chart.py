@@ -1,7 +1,7 @@
 """A control chart: its points, the limits of each, the rules that signal, and the reasons.
 
-Read :class:`Chart`. The modules beside this one make them: ``variables``, ``attributes``,
-``weighted``, ``sums``, ``wandering``; ``choose`` says which.
+Read :class:`Chart`. The modules beside this one make them: ``variables``, ``subgroups``,
+``attributes``, ``ewma``, ``cusum``, ``wandering`` and others; ``choose`` says which.
 """
 
 from __future__ import annotations

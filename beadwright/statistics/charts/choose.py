@@ -22,7 +22,8 @@ from beadwright.statistics.charts.cusum import cusum
 from beadwright.statistics.charts.ewma import ewma
 from beadwright.statistics.charts.rules import LIMITS, RuleSet
 from beadwright.statistics.charts.series_model import SeriesModel, fitted
-from beadwright.statistics.charts.variables import individuals, means, subgroups_process
+from beadwright.statistics.charts.subgroups import means, subgroups_process
+from beadwright.statistics.charts.variables import individuals
 from beadwright.statistics.charts.wandering import wandering
 from beadwright.statistics.requirements import refuse, require_series
 

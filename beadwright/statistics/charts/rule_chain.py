@@ -94,7 +94,13 @@ def rule_run_length(rules: RuleSet, shift: ArrayLike = 0.0, spread: float = 1.0)
     91.75
     """
     require_at_least(0, strict=True, spread=spread)
-    shifts = profile(shift)
+    return _length(rules, tuple(profile(shift).tolist()), spread)
+
+
+@lru_cache(maxsize=256)
+def _length(rules: RuleSet, given: tuple[float, ...], spread: float) -> RunLength:
+    """Work it out once: all eight of Nelson's tests together take some seconds."""
+    shifts = np.array(given)
     made = machine(rules)
     # Before a run can be complete, nothing signals, and nothing has settled.
     least = len(shifts) + 2 * max(rule.of for rule in rules.rules)
