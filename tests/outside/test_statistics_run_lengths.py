@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from beadwright.statistics.charts.attributes import counts_run_length, proportions
 from beadwright.statistics.charts.chart import Process
 from beadwright.statistics.charts.cusum import Cusum, cusum_run_length, one_sided_run_length
 from beadwright.statistics.charts.ewma import Ewma, ewma, ewma_for, ewma_run_length
@@ -345,3 +346,20 @@ def test_sums_under_drift() -> None:
         value = one_sided_run_length(Cusum(0.25, 8.0), [0.0, *_drift(rate)]).mean
         last = 10.0 ** -len(text.partition(".")[2])
         assert abs(value - float(text)) < 1.001 * last, (rate, value)
+
+
+# True share; chance of no signal, of 50 pieces with limits 0.0303 and 0.3697.
+OPERATING = {
+    0.01: "0.0894", 0.03: "0.4447", 0.05: "0.7206", 0.10: "0.9662", 0.30: "0.8594",
+    0.35: "0.6216", 0.40: "0.3356", 0.45: "0.1273", 0.50: "0.0325", 0.55: "0.0053",
+}  # fmt: skip
+
+
+def test_shares_that_have_changed_go_unnoticed() -> None:
+    """[montgomery-p-chart] Operating characteristic of a p chart about 0.20, samples of fifty."""
+    chart = proportions([10.0] * 30, 50)
+    assert agrees(chart.lower[0], "0.0303")
+    assert agrees(chart.upper[0], "0.3697")
+    for share, text in OPERATING.items():
+        missed = 1 - 1 / counts_run_length(chart, share).mean
+        assert agrees(missed, text), (share, missed)

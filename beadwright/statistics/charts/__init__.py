@@ -10,7 +10,13 @@ Read first: beadwright.statistics.charts.chart.
 May import: errors, numpy, scipy; no Django, no store.
 """
 
-from beadwright.statistics.charts.attributes import counts, defectives, proportions, rates
+from beadwright.statistics.charts.attributes import (
+    counts,
+    counts_run_length,
+    defectives,
+    proportions,
+    rates,
+)
 from beadwright.statistics.charts.autocorrelation import (
     Autocorrelation,
     autocorrelation,
@@ -78,6 +84,7 @@ __all__ = [
     "chart_of",
     "choose",
     "counts",
+    "counts_run_length",
     "cusum",
     "cusum_for",
     "cusum_run_length",

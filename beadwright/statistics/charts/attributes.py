@@ -12,7 +12,9 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.stats import binom, poisson
 
+from beadwright.errors import require_at_least, require_between
 from beadwright.statistics.charts.chart import Baseline, Chart, Kind, Plotted, Process, judged
 from beadwright.statistics.charts.counted import (
     counting_spread,
@@ -21,15 +23,19 @@ from beadwright.statistics.charts.counted import (
     require_counts,
 )
 from beadwright.statistics.charts.rules import LIMITS, RuleSet
+from beadwright.statistics.charts.run_length import RunLength, geometric
+from beadwright.statistics.requirements import refuse
 
 __all__ = [
     "counts",
+    "counts_run_length",
     "defectives",
     "proportions",
     "rates",
 ]
 
 _WIDTH = 3.0
+_ALIKE = 1e-9
 _Floats = NDArray[np.float64]
 _Law = Literal["binomial", "poisson"]
 _LAWS: dict[Kind, _Law] = {"p": "binomial", "np": "binomial", "c": "poisson", "u": "poisson"}
@@ -249,3 +255,65 @@ def _said(kind: Kind, n: _Floats, process: Process) -> str:
         ),
     }[process.by]
     return f"{what}{own}; {how}."
+
+
+def counts_run_length(chart: Chart, level: float, point: int = -1) -> RunLength:
+    """Run length of a chart of counts by its limits, at any true proportion or rate.
+
+    Parameters
+    ----------
+    chart : Chart
+        Of kind p, np, c or u.
+    level : float
+        True proportion of defectives, or defects by unit, >= 0. [1]
+    point : int, optional
+        The point whose limits and number inspected hold; the last where none is given. [1]
+
+    Returns
+    -------
+    length : RunLength
+        By the exact binomial or Poisson distribution.
+
+    Raises
+    ------
+    OutOfRange
+        If the chart is of no such kind, the level cannot be, or no count is beyond the limits.
+
+    References
+    ----------
+    .. [1] The distribution functions themselves. [common practice, no source]
+
+    Examples
+    --------
+    >>> chart = counts([16, 14, 18, 16])
+    >>> round(counts_run_length(chart, 16.0).mean), round(counts_run_length(chart, 24.0).mean, 1)
+    (387, 5.6)
+    """
+    if chart.kind not in _LAWS:
+        refuse("chart", chart.kind, "one of kind p, np, c or u")
+    law = _LAWS[chart.kind]
+    require_at_least(0, level=level)
+    if law == "binomial":
+        require_between(0, 1, level=level)
+    n = _inspected(chart, point)
+    scale = 1.0 if chart.kind in {"np", "c"} else n
+    # A count exactly at a limit does not signal; limits carry rounding of their own.
+    low = np.ceil(float(chart.lower[point]) * scale - _ALIKE)
+    high = np.floor(float(chart.upper[point]) * scale + _ALIKE)
+    if law == "binomial":
+        inside = binom.cdf(high, n, level) - binom.cdf(low - 1, n, level)
+    else:
+        inside = poisson.cdf(high, level * n) - poisson.cdf(low - 1, level * n)
+    return geometric(max(0.0, 1 - float(inside)))
+
+
+def _inspected(chart: Chart, point: int) -> float:
+    """Pieces or units of a point, from the spread of its share or rate."""
+    level, law = chart.process.level, _LAWS[chart.kind]
+    if chart.kind == "np":
+        return float(round(float(chart.centre[point]) / level))
+    if chart.kind == "c":
+        return 1.0
+    one = float(chart.spread[point]) / chart.process.spread
+    n = float(counting_spread(level, 1.0, law)) ** 2 / one**2
+    return float(round(n)) if law == "binomial" else n
