@@ -20,7 +20,7 @@ from beadwright.plant import calibrations
 from beadwright.plant.as_found import AsFound
 from beadwright.plant.calibrations import Calibrations, by_instrument
 from beadwright.plant.look_back.answer import Change, LookBack, LotBack, Standing
-from beadwright.plant.look_back.rejudged import rejudged
+from beadwright.plant.look_back.rejudged import Asked, rejudged
 from beadwright.plant.look_back.span import Span, span_of
 from beadwright.plant.plan import LOT, PERIODIC, Planbook, day_at, start_of
 from beadwright.plant.tested import SHARED
@@ -171,16 +171,17 @@ def _looked(
     if not views:
         return ()
     every = {**_spoken_for(plant_no, asked, seen, views), **views}
+    makings = lots.makings(plant_no, every)
+    known = (*asked[:3], makings)
     told_of: Mapping[str, tuple[tuple[Change, ...], ...]] = {}
     if seen.answers:
-        told_of = rejudged(plant_no, asked[:3], every, seen.answers, seen.truths)
-    unknown = frozenset() if seen.answered else _resting(plant_no, asked, seen, (every, views))
+        told_of = rejudged(plant_no, known, every, seen.answers, seen.truths)
+    unknown = frozenset() if seen.answered else _resting(plant_no, known, seen, (every, views))
     judged = {code: _standing(told_of.get(code, ((),)), code in unknown) for code in every}
     stands = {code: standing for code, (standing, _) in judged.items()}
     told = [code for code in every if code in views or stands[code] != "same"]
     doubtful = {code: every[code] for code in told if stands[code] in _DOUBTFUL}
-    makings = lots.makings(plant_no, told)
-    where = whereabouts(plant_no, doubtful, {code: makings[code] for code in doubtful})
+    where = whereabouts(plant_no, doubtful, {code: makings.get(code, ()) for code in doubtful})
     given = standing.approvals_given(plant_no, told)
     found = [
         LotBack(
@@ -195,7 +196,7 @@ def _looked(
 
 def _resting(
     plant_no: int,
-    asked: _Asked,
+    asked: Asked,
     seen: _Seen,
     views: tuple[Mapping[str, lots.LotView], Iterable[str]],
 ) -> frozenset[str]:
@@ -214,7 +215,7 @@ def _resting(
     names = frozenset(filter(calibrations.is_by_instrument, seen.names))
     if not names or len(every) == len(taken):
         return frozenset(own)
-    unread = rejudged(plant_no, asked[:3], every, names, [seen.unread])
+    unread = rejudged(plant_no, asked, every, names, [seen.unread])
     spoken_for = {code for code, (changes,) in unread.items() if changes and code not in taken}
     return frozenset(own | spoken_for)
 

@@ -28,10 +28,13 @@ from beadwright.quality import readings
 from beadwright.quality.characteristics import CHARACTERISTICS, STATES
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["Truth", "rejudged"]
+__all__ = ["Asked", "Truth", "rejudged"]
 
 Truth = Callable[[ReadingView], ReadingView]
 """Gives a reading as it would have been."""
+
+Asked = tuple[Settings, Calibrations, ZoneInfo, Mapping[str, Sequence[lots.Making]]]
+"""What is in force, the calibrations, the plant's zone, and the makings of the lots."""
 
 _WEIGHED = frozenset(
     {
@@ -60,7 +63,7 @@ class _Known:
 
 
 def rejudged(
-    plant_no: int, asked: tuple[Settings, Calibrations, ZoneInfo],
+    plant_no: int, asked: Asked,
     views: Mapping[str, lots.LotView], names: frozenset[str], truths: Sequence[Truth],
 ) -> dict[str, tuple[tuple[Change, ...], ...]]:  # fmt: skip
     """Give what is answered otherwise without the error, lot by lot; nothing where nothing is.
@@ -68,11 +71,10 @@ def rejudged(
     ``names``: characteristics of which the error says something. ``truths``: what it may be; of
     each there is an answer.
     """
-    in_force, fit, zone = asked
+    in_force, fit, zone, makings = asked
     only = names | _WEIGHED if names & _WEIGHED else names
     plan = Planbook(in_force, only)
     samples = timelines.load(plant_no, plan, fit, zone)
-    makings = lots.makings(plant_no, views)
     known = _Known(views, makings, rulebook(plant_no, in_force), plan, samples, zone, only)
     taken = readings.of_lots(plant_no, views, only=only)
     as_read = {code: fit.parted(taken.get(code, ()))[0] for code in views}
