@@ -22,7 +22,7 @@ from beadwright.errors import Fault
 from beadwright.interop.sheets.cells import BadCell
 from beadwright.interop.sheets.typed import Moment, Number, Odd
 
-__all__ = ["SUFFIXES", "Book", "BookLine", "letters", "open_book"]
+__all__ = ["SUFFIXES", "Book", "BookLine", "letters", "open_book", "open_bytes"]
 
 SUFFIXES = frozenset({".xlsx", ".xlsm"})
 
@@ -53,6 +53,8 @@ class Book:
     def __init__(self, name: str, raw: bytes, *, formulas: bool) -> None:
         """Open the workbook; raises whatever a damaged one makes the parser raise."""
         self.name = name
+        self.formulas = formulas
+        """Whether any sheet holds a formula."""
         self._values = _load(raw, values=True)
         self._formulas = _load(raw, values=False) if formulas else None
         sheets = self._values.worksheets
@@ -91,8 +93,11 @@ class Book:
 def open_book(path: Path, name: str) -> Book | Fault:
     """Open a workbook, or say why it cannot be read."""
     raw = _bytes(path, name)
-    if isinstance(raw, Fault):
-        return raw
+    return raw if isinstance(raw, Fault) else open_bytes(raw, name)
+
+
+def open_bytes(raw: bytes, name: str) -> Book | Fault:
+    """Open a workbook that is in memory, or say why it cannot be read."""
     try:
         formulas = _look_over(raw)
         return Book(name, raw, formulas=formulas)

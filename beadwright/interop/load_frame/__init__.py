@@ -1,0 +1,28 @@
+"""A load frame's exports as they come: each column shown for what it was taken for, or asked about.
+
+Lives here: a file opened (``opened``), cut into tables (``cutting``), its signs of numbers
+(``figures``), the words of its headings (``words``), what columns are taken for (``taking``),
+what the metadata state (``stated``) and whether they agree (``checked``), answers kept
+(``layout``), and curves in SI (``specimens``). Nothing here is posted or stored.
+Read first: :func:`beadwright.interop.load_frame.reading.read`.
+May import: lab and below, and the reading of workbooks in ``interop.sheets``.
+"""
+
+from beadwright.interop.load_frame.found import Block, Column, Found, Question, Signature, Size
+from beadwright.interop.load_frame.layout import Layout, layout_of
+from beadwright.interop.load_frame.reading import read
+from beadwright.interop.load_frame.specimens import Loaded, specimens
+
+__all__ = [
+    "Block",
+    "Column",
+    "Found",
+    "Layout",
+    "Loaded",
+    "Question",
+    "Signature",
+    "Size",
+    "layout_of",
+    "read",
+    "specimens",
+]
