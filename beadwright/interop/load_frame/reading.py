@@ -17,7 +17,7 @@ from beadwright.interop.load_frame.found import Found, Signature
 from beadwright.interop.load_frame.layout import Asking, Layout
 from beadwright.interop.load_frame.opened import Opened, opened
 from beadwright.interop.load_frame.stated import statements
-from beadwright.interop.load_frame.tables import Told, joined, whole_rows
+from beadwright.interop.load_frame.tables import Told, joined, same_form, whole_rows
 from beadwright.interop.load_frame.unit_texts import parted
 from beadwright.interop.load_frame.words import role_of, size_of
 
@@ -100,8 +100,10 @@ def _read(file: Opened, asking: Asking) -> Found:
         asking.ask("check.formulas", what, ("take the values",))
     if file.ends_in_line:
         parts.curves[-1] = whole_rows(parts.curves[-1], way, notes)
-    curves = joined(parts.curves, way, asking, notes)
-    told = Told(tuple(curves), tuple(parts.small))
+    pages = joined(parts.curves, way, asking, notes)
+    curves = [table for table in pages if len(table.rows) >= CURVE_ROWS]
+    short = [table for table in pages if len(table.rows) < CURVE_ROWS]
+    told = Told(tuple(curves), (*parts.small, *short))
     blocks = blocks_of(told, way, asking, notes)
     tab = file.tabs[0]
     headings, units = _form(curves)
@@ -122,7 +124,8 @@ def _parts_of(file: Opened) -> _Parts:
     for tab in file.tabs:
         for table in cut(tab):
             curve = len(table.rows) >= CURVE_ROWS and not _about_sizes(table)
-            (parts.curves if curve else parts.small).append(table)
+            page = bool(parts.curves) and not table.above and same_form(parts.curves[-1], table)
+            (parts.curves if curve or page else parts.small).append(table)
     if not parts.curves:
         most = max((len(table.rows) for table in parts.small), default=0)
         what = f"no table of {CURVE_ROWS} rows of figures or more; the longest has {most}"

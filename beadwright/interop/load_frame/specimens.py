@@ -77,8 +77,7 @@ def _loaded(block: Block, given: dict[str, float]) -> Loaded:
     known |= given
     shape = shape_of(known)
     force, travel, stress, strain, time = (
-        si_of(block.column(role))
-        for role in ("force", "travel", "stress", "strain", "time")  # type: ignore[arg-type]
+        si_of(block.column(role)) for role in ("force", "travel", "stress", "strain", "time")
     )
     if force is None and stress is not None and shape.area_m2 is not None:
         force = stress * shape.area_m2

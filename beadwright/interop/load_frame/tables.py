@@ -18,7 +18,16 @@ from beadwright.interop.load_frame.stated import Statement, Value, labels, state
 from beadwright.interop.load_frame.unit_texts import parted
 from beadwright.interop.load_frame.words import is_label, is_peak, role_of, size_of
 
-__all__ = ["TableRow", "Told", "extremes_of", "joined", "size_rows", "told_by_rows", "whole_rows"]
+__all__ = [
+    "TableRow",
+    "Told",
+    "extremes_of",
+    "joined",
+    "same_form",
+    "size_rows",
+    "told_by_rows",
+    "whole_rows",
+]
 
 _ONE, _SEPARATE = "one specimen", "separate specimens"
 _STEPS = 5.0
@@ -64,7 +73,7 @@ def joined(curves: Sequence[Table], way: Way, asking: Asking, notes: list[str]) 
         before = made[-1] if made else None
         if (
             before is not None
-            and _same_form(before, table)
+            and same_form(before, table)
             and _continues(before, table, way, asking)
         ):
             notes.append(f"The heading is repeated above line {table.rows[0].number}.")
@@ -74,7 +83,8 @@ def joined(curves: Sequence[Table], way: Way, asking: Asking, notes: list[str]) 
     return made
 
 
-def _same_form(before: Table, table: Table) -> bool:
+def same_form(before: Table, table: Table) -> bool:
+    """Whether two tables of a sheet have the same headings, and no name of a specimen between."""
     same = (before.tab, before.headings, before.units) == (table.tab, table.headings, table.units)
     return same and any(table.headings) and not labels(statements(table.above))
 
