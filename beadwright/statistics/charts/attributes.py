@@ -287,7 +287,7 @@ def counts_run_length(chart: Chart, level: float, point: int = -1) -> RunLength:
     --------
     >>> chart = counts([16, 14, 18, 16])
     >>> round(counts_run_length(chart, 16.0).mean), round(counts_run_length(chart, 24.0).mean, 1)
-    (387, 5.6)
+    (438, 5.6)
     """
     if chart.kind not in _LAWS:
         refuse("chart", chart.kind, "one of kind p, np, c or u")
