@@ -20,8 +20,8 @@ from beadwright.interop.sheets.workbook import SUFFIXES, Book, open_bytes
 __all__ = ["Line", "Opened", "Tab", "is_row", "opened"]
 
 _MEGABYTE = 1 << 20
-_MOST = 32 * _MEGABYTE
-_MOST_CELLS = 3_000_000
+_MOST = 16 * _MEGABYTE
+_MOST_CELLS = 1_500_000
 _SAMPLE = 3000
 _DELIMITERS = ("\t", ";", "|", ",", " ")
 _ZIP = b"PK\x03\x04"
