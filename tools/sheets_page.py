@@ -29,6 +29,7 @@ _NAMED = {
     "age_gate": "`wrap`, `closed_trailer`, `hot_wire` or `weighing`",
     "release": "`rule`",
     "first_piece": "`rule`",
+    "decision": "`rule`, or a characteristic that goes by another",
     "mould": "as sheets write it",
     "room": "any, of its own",
     "air": "`outside`",

@@ -28,7 +28,9 @@ __all__ = [
     "sources_of",
 ]
 
-ABOUT_A_LIMIT = frozenset({"not_measured", "only_wet", "too_few_readings", "limit_unusable"})
+ABOUT_A_LIMIT = frozenset(
+    {"not_measured", "only_wet", "too_few_readings", "limit_unusable", "uncertainty_unknown"}
+)
 """Codes of reasons that :func:`missing_of` tells limit by limit."""
 
 _WORTH_NAMING = 0.05

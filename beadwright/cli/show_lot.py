@@ -125,6 +125,7 @@ def _limits(page: Page, lot: LotAssessment, units: Units | None) -> None:
         page.item(origin, mark=f"[{place}]")
     if lot.elsewhere:
         page.line(f"Not by its own readings: {', '.join(lot.elsewhere)}", indent=2)
+    page.line(f"Decision rule: {lot.decision_rule}.", indent=2)
 
 
 def _tests(page: Page, lot: LotAssessment) -> None:

@@ -85,7 +85,9 @@ def _stopped(page: Page, plant: Plant, group: Group) -> None:
     if causes and ", " in causes[0].first.path:  # of one leg only, the title says it
         page.item(f"the way of it: {causes[0].first.path}", indent=4)
     if not causes:
-        what = "source of the limit" if group.code == "limit_not_met" else "source"
+        what = (
+            "source of the limit" if group.code in {"limit_not_met", "guard_not_met"} else "source"
+        )
         for sentence in in_common(group.lots, lambda lot: [f"{what}: {lot.reasons[0].source}"]):
             page.item(sentence, indent=4)
         _sources(page, plant, group.lots[0])

@@ -33,7 +33,8 @@ _FOR_PRODUCT = ("limit", "plan")
 """Topics whose settings say which product they are for; ``*`` is every one."""
 
 _OF_ALL = (
-    "age_gate", "ageing", "first_piece", "grade", "instrument", "place", "reading", "tolerance",
+    "age_gate", "ageing", "decision", "first_piece", "grade", "instrument", "place", "reading",
+    "tolerance",
 )  # fmt: skip
 
 _FIRST = frozenset({"value", "bound", "characteristic"})

@@ -11,11 +11,14 @@ from typing import Literal
 
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.releases import Approval
+from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.calibrations import Aside
+from beadwright.plant.decision_rule import said_of
 from beadwright.plant.pieces import Defects
 from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.provenance import Provenance
 from beadwright.plant.restatements import Restatement
+from beadwright.plant.tested import Judgement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.weighings import TieQuestion
@@ -38,6 +41,10 @@ Weight = Literal["stops", "asks", "notes"]
 REASONS: Mapping[str, tuple[Weight, str]] = {
     "on_hold": ("stops", "a person's hold on the lot or on what it was made of"),
     "limit_not_met": ("stops", "a limit that the readings do not meet"),
+    "guard_not_met": (
+        "stops",
+        "readings inside a limit by less than the guard band of the plant's decision rule",
+    ),
     "test_failed": ("stops", "a planned test that failed, and that the lot falls under"),
     "release_suspended": ("stops", "a release whose grounds have changed"),
     "already_shipped": ("notes", "pieces that may not ship and are with a receiver"),
@@ -55,6 +62,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "blocks said to be a day old or dry that, by the record, were not yet",
     ),
     "too_few_readings": ("asks", "fewer pieces measured than the limit asks for"),
+    "uncertainty_unknown": (
+        "asks",
+        "readings of unknown uncertainty, where the plant's decision rule has a guard band",
+    ),
     "no_periodic_test": ("asks", "a periodic test that the plan asks for and no result answers"),
     "no_type_test": ("asks", "a type test that the plan asks for and that no report shows"),
     "test_lapsed": ("asks", "a planned test that covered only what was made before"),
@@ -93,7 +104,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     ),
     "rule_loosened": (
         "notes",
-        "a release under a rule that was loosened for a day before it was entered",
+        "a rule of release or decision that was loosened for a day before it was entered",
     ),
     "set_up_by_other": (
         "notes",
@@ -178,6 +189,16 @@ class LotAssessment:
     def approval(self) -> Approval | None:
         """The newest approval."""
         return self.approvals[-1] if self.approvals else None
+
+    @property
+    def decision_rule(self) -> str:
+        """By which decision rule it is held against its limits; empty where there are none."""
+        return said_of((one.characteristic, one.rule) for one in self.judged_by)
+
+    @property
+    def judged_by(self) -> tuple[LimitInForce, ...]:
+        """Every limit that its own readings, or tests that answer for it, are held against."""
+        return Judgement(self.limits, (), self.tests).judged_by
 
     def same(self, evidence: str) -> bool:
         """Whether a hash is of the evidence there is now, by whichever version of the tool."""

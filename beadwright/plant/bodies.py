@@ -17,13 +17,14 @@ from beadwright.ledger.settings import RELEASED
 from beadwright.plant.access import Role
 from beadwright.plant.block_age import WEIGHING
 from beadwright.plant.calibrated import is_interval
+from beadwright.plant.decision_rule import ALL
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.listing import ASKED
 from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
-from beadwright.plant.setting_words import wrong_words
+from beadwright.plant.setting_words import LIMITED, wrong_words
 from beadwright.quality.characteristics import CUP_PLACES
 from beadwright.units import Kind
 
@@ -125,6 +126,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "ageing": {"min_h": _number, "max_h": _number},
     "approved": {"grades": _texts},
     "cup": {"band": _measured("density")},
+    "decision": {"acceptance": _text},
     "first_piece": {"after": _changes},
     "instrument": {"every": lambda value: is_interval(str(value))},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
@@ -157,6 +159,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
 NAMES: Mapping[str, frozenset[str]] = {
     "age_gate": GATES,
     "air": frozenset({"outside"}),
+    "decision": frozenset({ALL, *LIMITED}),
     "first_piece": frozenset({"rule"}),
     "reading": frozenset({"rule"}),
     "release": frozenset({"rule"}),
@@ -195,6 +198,8 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
     ]
     if draft.topic == "plan" and not wrong:
         wrong += _plan_faults(body)
+    if draft.topic == "decision" and not wrong:
+        wrong += _rule_faults(body)
     wrong += _physical_faults(draft)
     words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
     wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]
@@ -211,6 +216,15 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
         )
         for key, value in wrong
     ]
+
+
+def _rule_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:
+    """Say where the guard band does not go with the decision rule: guarded has one, simple none."""
+    k = body.get("k", "")
+    if body["acceptance"] == "simple":
+        return [("k", k)] if k else []
+    fit = _number(k) and units.parse_number(str(k), decimal=".", thousands=None) > 0
+    return [] if fit else [("k", k)]
 
 
 def _plan_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:

@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal
 
+from beadwright.plant.decision_rule import DEFAULT, DecisionRule
 from beadwright.standards import Limit
 from beadwright.units import Kind
 
@@ -64,6 +65,8 @@ class LimitInForce:
     """What took the place of its edition, in words; empty where it is the newest seen."""
     covered_by: str = ""
     """Name of a stricter limit on the same characteristic, statistic and method."""
+    rule: DecisionRule = DEFAULT
+    """How a result is held against it."""
 
     @property
     def stated(self) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger.releases import Approval
 from beadwright.plant.calibrations import Aside
+from beadwright.plant.decision_rule import DecisionRule
 from beadwright.plant.first_pieces import as_evidence
 from beadwright.plant.pieces import Basis
 from beadwright.plant.proofs import PlannedTest, Proof
@@ -92,7 +93,14 @@ def _limit(result: LimitResult, version: int) -> list[object]:
         limit.name, limit.characteristic, limit.bound, limit.statistic, result.bound,
         limit.specimens, limit.source, result.finding, limit.verified_by, limit.verified_on,
     ]  # fmt: skip
-    return said if version == 1 else [*said, limit.stated, limit.evidence, list(limit.methods)]
+    if version > 1:
+        said += [limit.stated, limit.evidence, list(limit.methods)]
+    rule = limit.rule
+    return [*said, _rule(rule), result.guard] if rule.stated else said
+
+
+def _rule(rule: DecisionRule) -> list[str]:
+    return [rule.acceptance, str(rule.k)]
 
 
 def _test(test: PlannedTest, version: int) -> list[object]:

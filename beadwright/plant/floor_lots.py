@@ -51,6 +51,7 @@ _LABORATORY = frozenset(
     {
         "not_measured", "only_wet", "weighed_too_soon", "too_few_readings", "no_periodic_test",
         "no_type_test", "test_lapsed", "out_of_calibration", "no_instrument",
+        "uncertainty_unknown",
     }
 )  # fmt: skip
 _FIRST_PIECE = frozenset({"no_first_piece", "before_first_piece"})

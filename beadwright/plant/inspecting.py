@@ -302,7 +302,7 @@ def _missing(undecided: Iterable[LimitResult]) -> Iterator[str]:
 def _besides(lot: LotAssessment, needs: Iterable[Need]) -> Iterator[Reason]:
     """Give reasons that stand in the way and are none of what inspection can still bring."""
     own = {one.part for one in needs if one.open and one.part in _OF_LOT}
-    mine = frozenset({"not_measured", "only_wet", "too_few_readings"})
+    mine = frozenset({"not_measured", "only_wet", "too_few_readings", "uncertainty_unknown"})
     for one in lot.reasons:
         if one.weight == "stops" or (one.weight == "asks" and not (own and one.code in mine)):
             yield one

@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from typing import cast
 
 from beadwright.errors import UnitError
 from beadwright.ledger.settings import Settings
 from beadwright.plant.block_age import least_h
 from beadwright.plant.bounds import EVIDENCE, LOT_TEST, Bound, LimitInForce, Statistic, covered
+from beadwright.plant.decision_rule import TOPIC, rule_of
 from beadwright.plant.printed_limits import printed
 from beadwright.plant.products import Product, product_at
 from beadwright.plant.signing import Signature, signatures
@@ -31,7 +33,7 @@ __all__ = [
     "rulebook",
 ]
 
-_TOPICS = ("product", "limit", "standard")
+_TOPICS = ("product", "limit", "standard", TOPIC)
 
 
 class Rulebook:
@@ -68,8 +70,14 @@ class Rulebook:
                 for name, body in self._settings.all("limit", at_ms)
                 if body.get("product") == product
             )
-            self._limits[key] = covered((*own, *self._printed(product, at_ms)))
+            found = covered((*own, *self._printed(product, at_ms)))
+            self._limits[key] = tuple(self._ruled(one, at_ms) for one in found)
         return self._limits[key]
+
+    def _ruled(self, one: LimitInForce, at_ms: int) -> LimitInForce:
+        """Give a limit with the decision rule in force for its characteristic."""
+        rule = rule_of(self._settings, one.characteristic, at_ms)
+        return replace(one, rule=rule) if rule.stated else one
 
     def day_old_h(self, at_ms: int) -> float:
         """Give the hours from which a block is a day old."""

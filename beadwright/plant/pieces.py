@@ -56,6 +56,8 @@ class Value:
     """``press``, ``24h`` or ``dry`` of a block; ``specimen``; empty where nobody said."""
     piece: str
     ids: Ids
+    partly: bool = False
+    """Whether its uncertainty lacks a part, as that of the scale, which nobody stated."""
 
 
 @dataclass(frozen=True, slots=True)

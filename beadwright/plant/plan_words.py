@@ -55,8 +55,7 @@ def gave(proof: Proof) -> str:
     missed = [one for one in proof.results if one.finding == "not_met"]
     short = ""
     if missed:
-        way = {"min": "below", "max": "above"}.get(missed[0].limit.bound, "beyond")
-        short = f", {way} {missed[0].bound} by {missed[0].margin.lstrip('-')}"
+        short = f", {missed[0].short}"
     result = proof.result or "no result"
     return f"{result}{short}, sampled {proof.sampled} ({proof.source})"
 

@@ -124,9 +124,8 @@ def _not_met(limits: Iterable[LimitResult]) -> Iterator[Reason]:
     """Say which limits are not met, the one missed by the largest share of its bound first."""
     missed = [result for result in limits if result.finding == "not_met"]
     for result in sorted(missed, key=_share):
-        way = {"min": "below", "max": "above"}.get(result.limit.bound, "beyond")
-        what = f"{_valued(result)} is {way} {result.bound} by {result.margin.lstrip('-')}"
-        yield _reason("limit_not_met", what, _source(result))
+        code = "guard_not_met" if result.in_band else "limit_not_met"
+        yield _reason(code, f"{_valued(result)} is {result.short}", _source(result))
 
 
 def _share(result: LimitResult) -> float:
@@ -142,6 +141,8 @@ def _valued(result: LimitResult) -> str:
     which = "mean" if result.limit.statistic == "mean" else "least"
     if which == "least" and result.limit.bound == "max":
         which = "largest"
+    if which != "mean" and result.guard_si is not None and result.n > 1:
+        which = "nearest to the limit, by its uncertainty,"
     state = STATE_WORDS.get(result.state, "")
     return f"{name} {result.value} ({which} of {result.n}{', ' if state else ''}{state})"
 
@@ -196,6 +197,8 @@ def _gap(result: LimitResult) -> str:
         return result.kept_out.code
     if result.value_si is None:
         return "not_measured"
+    if result.unsure:
+        return "uncertainty_unknown"
     return (
         "only_wet"
         if result.state == "press" and result.limit.characteristic in _NET

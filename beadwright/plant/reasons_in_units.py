@@ -13,7 +13,7 @@ from beadwright.plant.assessment import Reason
 from beadwright.plant.limit_rows import DIGITS, rows
 from beadwright.plant.masses_said import masses_in
 from beadwright.plant.reasons import of_limits
-from beadwright.plant.verdicts import LimitResult
+from beadwright.plant.verdicts import LimitResult, shown
 from beadwright.units import System
 
 __all__ = ["in_units"]
@@ -39,4 +39,6 @@ def _shown(result: LimitResult, units: System) -> LimitResult:
     if unit == result.limit.unit:
         return result
     limit = replace(result.limit, value=Decimal(number), unit=unit)
-    return replace(result, value=f"{row.found} {unit}", margin=f"{row.margin} {unit}", limit=limit)
+    guard = "" if result.guard_si is None else shown(result.guard_si, limit)
+    found, margin = f"{row.found} {unit}", f"{row.margin} {unit}"
+    return replace(result, value=found, margin=margin, limit=limit, guard=guard)

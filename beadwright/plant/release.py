@@ -21,6 +21,7 @@ from beadwright.plant import (
     approved,
     calibrations,
     departed,
+    eased,
     first_pieces,
     loosened,
     provenance,
@@ -280,7 +281,7 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
 
 
 def _later(
-    plant_no: int, told: Iterable[tuple[Lot, Judgement]], known: _Known, *, way_back: bool
+    plant_no: int, told: Sequence[tuple[Lot, Judgement]], known: _Known, *, way_back: bool
 ) -> dict[str, list[afterwards.Told]]:
     """Say what lots are judged by that was entered after them."""
     asked = [
@@ -290,7 +291,14 @@ def _later(
         )
         for one, has in told
     ]  # fmt: skip
-    return afterwards.told(plant_no, known.in_force, asked, known.zone, way_back=way_back)
+    found = afterwards.told(plant_no, known.in_force, asked, known.zone, way_back=way_back)
+    judged = [
+        (one.basis.lot, one.made_ms, frozenset(limit.characteristic for limit in has.judged_by))
+        for one, has in told
+    ]
+    for lot, line in eased.told(plant_no, known.in_force, judged, known.zone):
+        found.setdefault(lot, []).append(line)
+    return found
 
 
 def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from beadwright.errors import Misuse
 from beadwright.plant.bounds import EVIDENCE
 from beadwright.plant.calibrations import LISTED, NAMED
+from beadwright.plant.decision_rule import ACCEPTANCES
 from beadwright.plant.limits import own_limit
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level
 from beadwright.standards import limits as printed_limits
@@ -52,6 +53,7 @@ WORDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "limit": {"bound": ("min", "max"), "statistic": ("each", "mean"), "evidence": EVIDENCE},
     "plan": {"evidence": EVIDENCE},
     "reading": {"instrument": (NAMED, LISTED)},
+    "decision": {"acceptance": ACCEPTANCES},
 }  # fmt: skip
 """Words that a key may hold, by topic and key. The shape is that of a form block; packaging has
 any."""

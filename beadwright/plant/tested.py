@@ -39,6 +39,12 @@ class Judgement:
     """Names of limits that no reading of it is judged by."""
     tests: tuple[PlannedTest, ...] = ()
 
+    @property
+    def judged_by(self) -> tuple[LimitInForce, ...]:
+        """Every limit that its own readings, or tests that answer for it, are held against."""
+        of_tests = (limit for test in self.tests for limit in test.limits)
+        return (*(one.limit for one in self.limits), *of_tests)
+
 
 @dataclass(slots=True)
 class Tests:

@@ -38,6 +38,7 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``by``, ``at``, ``evidence``;
     - ``reasons``, worst first: ``code``, ``weight`` (``stops``, ``asks``, ``notes``),
       ``sentence``, ``source``;
+    - ``decision_rule``: how it is held against its limits, in words;
     - ``limits``: ``name``, ``characteristic``, ``bound`` (``min``, ``max``), ``statistic``
       (``each``, ``mean``), ``limit``, ``unit``, ``finding`` (``met``, ``not_met``,
       ``not_enough_evidence``), ``value`` and ``margin`` as text in the limit's unit, ``value_si``,
@@ -45,8 +46,9 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       for), ``state`` (``dry``, ``24h``, ``press``, ``specimen``), ``missing``, ``warning``,
       ``source``, ``standard``, ``edition``, ``clause``, ``verified`` (null of the plant's own),
       ``how_read``, ``verified_by``, ``verified_on``, ``row`` (id of a printed limit, as a
-      signature names it), ``superseded``, ``covered_by``, ``readings`` (entry and
-      number within it);
+      signature names it), ``superseded``, ``covered_by``, ``readings`` (entry and number within
+      it), ``acceptance`` (``simple``, ``guarded``), ``k`` (width of the guard band in standard
+      uncertainties), ``guard`` as text and ``guard_si``;
     - ``limits_elsewhere``: limits that rest on other evidence than readings of the lot;
     - ``tests``: what the plan asks besides: ``plan`` (its row, or the limit that asks),
       ``characteristic``, ``evidence`` (``lot_test``, ``periodic_test``, ``type_test``), ``every``,
@@ -136,6 +138,7 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
             {"code": r.code, "weight": r.weight, "sentence": r.sentence, "source": r.source}
             for r in one.reasons
         ],
+        "decision_rule": one.decision_rule,
         "limits": [_limit(result) for result in one.limits],
         "limits_elsewhere": list(one.elsewhere),
         "tests": [_test(test) for test in one.tests],
@@ -232,6 +235,10 @@ def _limit(result: LimitResult) -> dict[str, Any]:
         "row": "" if limit.printed is None else limit.printed.id,
         "superseded": limit.superseded,
         "covered_by": limit.covered_by,
+        "acceptance": limit.rule.acceptance,
+        "k": str(limit.rule.k),
+        "guard": result.guard,
+        "guard_si": result.guard_si,
         "readings": [list(one) for one in result.readings],
     }
 

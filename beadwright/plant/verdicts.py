@@ -1,8 +1,9 @@
 """One limit against what a lot's readings say: met, not met, or not enough evidence.
 
-Read :func:`judged` first. Simple acceptance: the value itself is compared with the bound. Of a
-block's density the driest weighings decide, wet ones from the press only screen; where cut
-specimens were measured too, both methods must be met.
+Read :func:`judged` first. The value is compared with the bound by the plant's decision rule: as it
+is by simple acceptance, with a guard band by guarded acceptance (:mod:`guard`). Of a block's
+density the driest weighings decide, wet ones from the press only screen; where cut specimens were
+measured too, both methods must be met.
 """
 
 from __future__ import annotations
@@ -13,6 +14,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Literal
 
+from beadwright.plant.decision_rule import DEFAULT
+from beadwright.plant.guard import FIGURES, held_against, settled
 from beadwright.plant.kept_out import KeptOut, kept_out
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Ids, Value
@@ -49,9 +52,6 @@ _OF_BLOCKS = frozenset({*_NET, *STATES.values(), *DIMENSIONS})
 
 _DRIEST_FIRST = ("dry", "24h")
 _AFTER_A_DAY = frozenset(_DRIEST_FIRST)
-_FIGURES = 12
-"""Significant figures compared: below these lies rounding of the arithmetic, not of the scale."""
-
 _WORST: tuple[Finding, ...] = ("not_met", "not_enough_evidence", "met")
 
 
@@ -79,11 +79,35 @@ class LimitResult:
     readings: Ids = ()
     kept_out: KeptOut | None = None
     """Readings that would have decided it, had they counted; None where it has other gaps."""
+    guard_si: float | None = None
+    """Width of the guard band; None by simple acceptance, or where the uncertainty is not known."""
+    guard: str = ""
+    unsure: bool = False
+    """Whether it waits for nothing but the uncertainty, by which the guarded rule decides."""
 
     @property
     def bound(self) -> str:
         """The bound with its unit, as written."""
         return f"{self.limit.value} {self.limit.unit}"
+
+    @property
+    def in_band(self) -> bool:
+        """Whether it meets the limit, and misses its guard band."""
+        return self.finding == "not_met" and self.guard_si is not None and self.inside
+
+    @property
+    def inside(self) -> bool:
+        """Whether the value, without a guard band, meets the limit."""
+        return self.margin_si is not None and self.margin_si >= 0
+
+    @property
+    def short(self) -> str:
+        """Say by how much it misses what is asked of it."""
+        if self.in_band:
+            rule = f"the guard band of {self.guard} ({self.limit.rule.k} u)"
+            return f"inside {self.bound} by {self.margin}, less than {rule}"
+        way = {"min": "below", "max": "above"}.get(self.limit.bound, "beyond")
+        return f"{way} {self.bound} by {self.margin.lstrip('-')}"
 
 
 def judged(limit: LimitInForce, here: Evidence) -> LimitResult:
@@ -200,7 +224,8 @@ def _only_wet(limit: LimitInForce, wet: Sequence[Value], here: Evidence) -> Limi
     missing = here.uncomputable or "no block was weighed at 24 h or dry"
     if not wet:
         return LimitResult(limit, "not_enough_evidence", missing=missing)
-    screened = _decide(replace(limit, specimens=1), wet)
+    # What only screens is not accepted by anybody: no guard band.
+    screened = _decide(replace(limit, specimens=1, rule=DEFAULT), wet)
     missing = (
         f"no block was weighed at 24 h or dry; wet from the press they screen at {screened.value},"
         f" which would be {named(screened.finding)}"
@@ -213,13 +238,14 @@ def _decide(limit: LimitInForce, values: Sequence[Value], *, looked_at: int = 0)
     if not values:
         missing = f"no reading of {limit.characteristic.replace('_', ' ')}"
         return LimitResult(limit, "not_enough_evidence", missing=missing)
-    value, u = _statistic(limit, values)
-    met, margin, warning = _compare(limit, value)
-    finding: Finding = "met" if met else "not_met"
+    stand = held_against(limit, values, _statistic(limit, values), _compare)
+    finding: Finding = "met" if stand.met else "not_met"
     missing = ""
+    if stand.unsure:
+        finding, missing = "not_enough_evidence", _unknown(limit)
     n = max(looked_at, len(values))
     few = limit.specimens - n
-    if few > 0 and (met or limit.statistic == "mean"):
+    if few > 0 and (stand.met or limit.statistic == "mean"):
         # One piece beyond the limit settles an "each"; a mean needs all its pieces.
         finding = "not_enough_evidence"
         more = "1 more is" if few == 1 else f"{few} more are"
@@ -228,16 +254,27 @@ def _decide(limit: LimitInForce, values: Sequence[Value], *, looked_at: int = 0)
     return LimitResult(
         limit,
         finding,
-        value,
-        u,
-        shown(value, limit),
-        margin,
-        shown(margin, limit),
+        stand.value,
+        stand.u,
+        shown(stand.value, limit),
+        stand.margin,
+        shown(stand.margin, limit),
         n,
         states.pop() if len(states) == 1 else "24h" if states <= _AFTER_A_DAY else "",
         missing,
-        warning,
+        stand.warning,
         tuple(i for one in values for i in one.ids),
+        guard_si=stand.guard,
+        guard="" if stand.guard is None else shown(stand.guard, limit),
+        unsure=stand.unsure and few <= 0,
+    )
+
+
+def _unknown(limit: LimitInForce) -> str:
+    name = limit.characteristic.replace("_", " ")
+    return (
+        f"the uncertainty of {name} is not known, and the decision rule asks for {limit.rule.k} u"
+        " inside the limit: state it with the reading, or of what took it"
     )
 
 
@@ -251,9 +288,9 @@ def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, flo
     if limit.statistic == "each":
         choose = min if limit.bound == "min" else max
         worst = choose(values, key=lambda one: abs(one.si) if either_side else one.si)
-        return _settled(worst.si), worst.u_si
+        return settled(worst.si), worst.u_si
     figures = [abs(one.si) if either_side else one.si for one in values]
-    mean = _settled(math.fsum(figures) / len(figures))
+    mean = settled(math.fsum(figures) / len(figures))
     if either_side and mean and all(one.si <= 0 for one in values):
         mean = -mean
     stated = [one.u_si for one in values if one.u_si is not None]
@@ -279,14 +316,10 @@ def _compare(limit: LimitInForce, value: float) -> tuple[bool, float, str]:
     if limit.printed is not None:
         verdict = judge_columns(limit.printed, value)
         return verdict.met, float(verdict.margin_si), verdict.warning
-    bound = _settled(float(limit.value_si))
+    bound = settled(float(limit.value_si))
     size = abs(value) if limit.bound == "within" else value
     margin = value - bound if limit.bound == "min" else bound - size
     return margin >= 0, margin, ""
-
-
-def _settled(value: float) -> float:
-    return float(f"{value:.{_FIGURES}g}")
 
 
 def shown(value_si: float, limit: LimitInForce) -> str:
@@ -299,7 +332,7 @@ def shown(value_si: float, limit: LimitInForce) -> str:
     digits = 1 - exponent if isinstance(exponent, int) else 1
     if limit.kind == "pieces":
         digits = 0
-    for more in range(_FIGURES):
+    for more in range(FIGURES):
         text = round(number, max(0, digits) + more)
         if text not in {limit.value, 0} or number in {limit.value, 0}:
             break

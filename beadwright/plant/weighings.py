@@ -212,7 +212,7 @@ def _add_foam(foam: _Foam, here: Evidence) -> None:
         ("foam_mass", foam.mass, foam.u_mass),
         ("block_mass", block, foam.u_mass),
     ):
-        new = Value(name, si, u, value.state, value.piece, value.ids)
+        new = Value(name, si, u, value.state, value.piece, value.ids, value.u_si is None)
         here.values.setdefault(name, []).append(new)
 
 

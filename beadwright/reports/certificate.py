@@ -21,12 +21,12 @@ from beadwright.plant.lifted import lifted
 from beadwright.plant.opening import Plant
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
 from beadwright.reports.referenced import TestLine, referenced, unanswered
+from beadwright.reports.rule_words import rule_said
 from beadwright.reports.setting import typeset
 from beadwright.reports.words import (
     CAUTIONS,
     INVENTED,
     NAMES_APART,
-    RULE,
     asked_of,
     expanded,
     in_words,
@@ -244,7 +244,7 @@ def content(
         released=_released(told, plant.zone),
         evidence=told.evidence,
         head=f"{plant.head[0]}:{plant.head[1]}",
-        rule=RULE,
+        rule=rule_said(told.judged_by),
         cautions=CAUTIONS,
         people=NAMES_APART,
         banner=INVENTED if plant.invented else "",

@@ -1,4 +1,4 @@
-"""What every paper says in the same words: cautions, the decision rule, names of figures.
+"""What every paper says in the same words: cautions, names of figures.
 
 A certificate's content carries these texts, so that a later wording leaves issued papers as they
 are.
@@ -21,7 +21,6 @@ __all__ = [
     "INVENTED",
     "KINDS",
     "NAMES_APART",
-    "RULE",
     "STATISTICS",
     "asked_of",
     "expanded",
@@ -38,12 +37,6 @@ CAUTIONS = (
         " are referenced, not repeated."
     ),
     "Local code and licensed practice govern.",
-)
-RULE = (
-    "Decision rule: each observed value, or the mean of observed values where the limit asks for"
-    " the mean, is compared with its limit as observed and unrounded (the absolute method of ASTM"
-    " E29). No guard band is applied. U is the expanded uncertainty of the result (coverage factor"
-    " k = 2), stated where it is known; it does not enter the comparison."
 )
 INVENTED = (
     "DEMONSTRATION: an invented plant, invented people and invented figures. No such product was"

@@ -286,6 +286,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "still_h": _may(_NUMBER),
         "signed_by": _may(_SIGNERS),
     },
+    "decision": {"acceptance": Rule(_word("decision", "acceptance")), "k": _may(_NUMBER)},
     "mould": {
         "cavities": _may(_CAVITIES),
         **{key: _may(_measure("length")) for key in OFFSETS.values()},

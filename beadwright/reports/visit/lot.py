@@ -51,6 +51,7 @@ def _standing(told: LotAssessment, plant: Plant) -> list[tuple[str, str]]:
     return [
         (f"Answer for {told.lot}", in_words(told.answer)),
         ("Release", said),
+        ("Decision rule", told.decision_rule or "no limit"),
         ("Evidence", told.evidence),
     ]
 

@@ -157,6 +157,8 @@ class LotPage:
     came: str
     """What ever came into it."""
     limits: tuple[LimitRow, ...]
+    rule: str
+    """By which decision rule it is held against them."""
     pictures: tuple[Drawing, ...]
     departed: tuple[str, ...]
     """In what its tests were otherwise than their methods ask."""
@@ -203,6 +205,7 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         found.sources.others,
         mass(found.sources.mg, units),
         limits,
+        verdict.lots[0].decision_rule if own and verdict is not None else "",
         tuple(one for at, one in enumerate(drawn) if at not in fold),
         tuple(one.sentence for one in found.departed if one.was_recorded),
         unrecorded(found.departed),
