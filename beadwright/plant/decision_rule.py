@@ -23,6 +23,7 @@ __all__ = [
     "ALL",
     "DEFAULT",
     "TOPIC",
+    "Acceptance",
     "DecisionRule",
     "is_counted",
     "read_rule",
