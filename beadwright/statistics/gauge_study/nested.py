@@ -106,26 +106,31 @@ def nested_study(values: ArrayLike, confidence: float = 0.95) -> NestedStudy:
     r, pr = 1 / trials, 1 / (parts * trials)
     repeatability = of((1.0, error))
     by_person, by_part = of((pr, person), (-pr, part)), of((r, part), (-r, error))
-    gauge = of((pr, person), (-pr, part), (1.0, error))
-    gauge = replace(
-        gauge,
-        variance=repeatability.variance + by_person.variance,
-        lower=max(gauge.lower, repeatability.lower),
-    )
-    total = of((pr, person), (r - pr, part), (1 - r, error))
-    total = replace(total, variance=gauge.variance + by_part.variance)
+    gauge = _whole(of((pr, person), (-pr, part), (1.0, error)), repeatability, by_person)
+    total = _whole(of((pr, person), (r - pr, part), (1 - r, error)), gauge, by_part)
     whole = Row("total", array.size - 1, person.squares + part.squares + error.squares)
     return NestedStudy(
         table=(_tested(person, part), _tested(part, error), error, whole),
         person=by_person,
         part=by_part,
         repeatability=repeatability,
-        gauge=replace(gauge, upper=max(gauge.upper, gauge.variance)),
-        total=replace(total, upper=max(total.upper, total.variance)),
+        gauge=gauge,
+        total=total,
         share=gauge.sd / total.sd if total.sd > 0 else 0.0,
         distinct=distinct(by_part.sd, gauge.sd),
         mean=mean,
         confidence=confidence,
+    )
+
+
+def _whole(whole: Component, first: Component, second: Component) -> Component:
+    """Give a sum of two, of which one may have come out below 0; no lower than the first."""
+    variance = first.variance + second.variance
+    return replace(
+        whole,
+        variance=variance,
+        lower=max(whole.lower, first.lower),
+        upper=max(whole.upper, variance),
     )
 
 
