@@ -5,8 +5,9 @@ Read :func:`departed`. It changes no figure and judges nothing: a limit, the pla
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from beadwright.lab.asked import Method, departures
 from beadwright.lab.departure import Departure
@@ -97,7 +98,8 @@ def _of(reading: ReadingView) -> Iterator[Departed]:
     method = METHODS.get(reading.characteristic)
     if method is None or not _is_by(reading, method):
         return
-    for one in departures(_asked(reading, method), _was(reading)):
+    si = reading.si if reading.characteristic in _RESISTANCES | _CONDUCTIVITIES else None
+    for one in _compared(reading.characteristic, tuple(sorted(reading.facts.items())), si):
         yield of(method.title, one)
 
 
@@ -105,26 +107,33 @@ def _is_by(reading: ReadingView, method: Method) -> bool:
     return not reading.method or not method.name or same_method(method.name, reading.method)
 
 
-def _asked(reading: ReadingView, method: Method) -> Method:
-    """Leave out how many specimens there must be, and what a reading of its kind cannot state."""
-    known = _was(reading)
-    return replace(
-        method,
-        conditions=tuple(
-            one
-            for one in method.conditions
-            if one.name != _SPECIMENS and (one.name != "specimen_resistance" or one.name in known)
-        ),
+@lru_cache(maxsize=4096)
+def _compared(
+    characteristic: str, facts: tuple[tuple[str, str], ...], si: float | None
+) -> tuple[Departure, ...]:
+    """Compare what a reading states with its method; specimens of one test state the same.
+
+    Left out is how many specimens there must be, and what such a reading cannot state.
+    """
+    known = _was(characteristic, dict(facts), si)
+    method = METHODS[characteristic]
+    asked = tuple(
+        one
+        for one in method.conditions
+        if one.name != _SPECIMENS and (one.name != "specimen_resistance" or one.name in known)
     )
+    return departures(replace(method, conditions=asked), known)
 
 
-def _was(reading: ReadingView) -> dict[str, float | None]:
-    known: dict[str, float | None] = {**stated(reading.facts)}
+def _was(
+    characteristic: str, facts: Mapping[str, str], si: float | None
+) -> dict[str, float | None]:
+    known: dict[str, float | None] = {**stated(facts)}
     thickness = known.get("thickness")
-    if reading.si and reading.characteristic in _RESISTANCES:
-        known["specimen_resistance"] = reading.si
-    elif reading.si and thickness and reading.characteristic in _CONDUCTIVITIES:
-        known["specimen_resistance"] = thickness / reading.si
+    if si and characteristic in _RESISTANCES:
+        known["specimen_resistance"] = si
+    elif si and thickness and characteristic in _CONDUCTIVITIES:
+        known["specimen_resistance"] = thickness / si
     return known
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from beadwright.ledger.account import account
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot, StepDraft
 from beadwright.plant.conditioning import SampleLot, hours_asked, samples, samples_of
 from beadwright.plant.plan import PlanRow
+from beadwright.plant.release import assess
 from tests.plant.planning import hours, lot, plant
 from tests.plant.yard import Yard, ms
 
@@ -98,3 +100,20 @@ def test_the_plan_decides_and_else_the_method() -> None:
     assert [(one.characteristic, one.hours) for one in hours_asked(rows[3:])] == [
         ("oxygen_index", 88.0)
     ]
+
+
+@pytest.mark.django_db
+def test_a_sample_stays_of_its_lot_and_is_accounted_as_sampled() -> None:
+    """Its pieces are found, a hold on the lot reaches it, and asked about it the lot answers."""
+    yard = plant()
+    lot(yard, "L1", 8)
+    put_by(yard, "SA-1", "L1", hours(9, 10), since=hours(9, 12))
+    yard.hold("H-1", "L1", at=hours(10, 1))
+    (one,) = assess(yard.no, ["SA-1"]).asked
+
+    assert (one.lots, one.answer) == (("L1",), "may_not_ship")
+    stands = assess(yard.no).lots[0].whereabouts.in_stock
+    assert [(each.pieces, each.what, each.lot) for each in stands] == [
+        ("8", "mould run", "L1"), ("2", "sample", "SA-1"),
+    ]  # fmt: skip
+    assert account(yard.no, "L1").sampled == 6_000_000
