@@ -118,7 +118,7 @@ _EN_12089 = FlexureMethod(
     conditioning=Conditioning(6, (18, 28), None, f"EN 12089, 6 h at 23 ± 5 °C {MEMORY}"),
     sizes=(
         _length("width", "the width", (148.5, 151.5), f"{_EN}; {_OURS}"),
-        _length("thickness", "the thickness", (0.0, 100.0), _EN),
+        _length("thickness", "the thickness", (-math.inf, 100.0), _EN),
     ),
     span=(4.9, 5.1),
     rate_m_s=10e-3 / _MINUTE,

@@ -10,9 +10,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from types import MappingProxyType
 
-from beadwright.lab import compression_method, plain_method, thermal_method
+from beadwright.lab import compression_method, flexure_method, plain_method, thermal_method
 from beadwright.lab.asked import Condition, Method
 from beadwright.lab.compression_method import CompressionMethod
+from beadwright.lab.flexure_method import FlexureMethod
 
 __all__ = ["METHODS"]
 
@@ -28,10 +29,20 @@ def _compression(of: CompressionMethod) -> Method:
     return replace(asked, conditions=(*asked.conditions[:air], least, *asked.conditions[air:]))
 
 
+def _flexure(of: FlexureMethod) -> Method:
+    """Give what of a bending test can be told without its curve, its span and its width."""
+    asked = of.conditions
+    told = (one for one in asked.conditions if one.name not in {"length", "width"})
+    name, _, use = of.name.rpartition(" ")
+    return Method(name, of.edition, f"method {use}", tuple(told))
+
+
 METHODS: Mapping[str, Method] = MappingProxyType({
     **thermal_method.METHODS,
     **plain_method.METHODS,
     "compressive_resistance": _compression(compression_method.METHODS["ASTM D1621"]),
     "compressive_stress_10": _compression(compression_method.METHODS["EN 826"]),
+    "flexural_strength": _flexure(flexure_method.METHODS["ASTM C203 I-B"]),
+    "bending_strength": _flexure(flexure_method.METHODS["EN 12089 B"]),
 })  # fmt: skip
 """By characteristic. What a curve alone tells, such as the rate, its own reduction says."""

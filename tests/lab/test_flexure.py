@@ -11,6 +11,7 @@ from beadwright.lab.beam import Beam, Loading, bending_force, loading_rate
 from beadwright.lab.flexure import Flexure, flexure_of
 from beadwright.lab.flexure_method import METHODS, FlexureTest, flexure_departures
 from beadwright.lab.loading import Trace
+from beadwright.lab.methods import METHODS as ASKED
 from tests.lab.curves import Foam, Row, foam_curve
 
 STRIP = Beam(span_m=0.254, width_m=0.1016, depth_m=0.0254)
@@ -187,3 +188,19 @@ def test_each_departure_is_told(
 
     assert [one.code for one in found] == expected
     assert all(one.asked and one.source for one in found)
+
+
+@pytest.mark.parametrize(
+    ("characteristic", "method", "hours"),
+    [("flexural_strength", "ASTM C203", 40), ("bending_strength", "EN 12089", 6)],
+)
+def test_a_reading_of_bending_is_asked_what_its_method_asks(
+    characteristic: str, method: str, hours: int
+) -> None:
+    """Without span, width and rate, which a reading does not state."""
+    row = ASKED[characteristic]
+    asked = {one.name: one.asked for one in row.conditions}
+
+    assert row.name == method
+    assert asked["conditioned"] == f"{hours} h or more"
+    assert not {"width", "length", "span", "rate"} & set(asked)
