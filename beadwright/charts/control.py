@@ -99,6 +99,8 @@ def _panel(chart: Chart, top: float, height: float) -> _Panel:
     low = min(lower, float(points.min(initial=lower)))
     high = max(upper, float(points.max(initial=upper)))
     low, high = max(low, middle - _FAR * half), min(high, middle + _FAR * half)
+    if not high - low > 1e-9 * max(abs(low), abs(high)):  # no defect at all, or no spread
+        low, high = low - 1.0, high + 1.0
     room = 0.08 * (high - low)
     return _Panel(chart, top, height, low - room, high + room)
 

@@ -93,3 +93,11 @@ def test_a_missing_point_parts_the_line() -> None:
     svg, _ = drawn(individuals([10.0, 11.0, 10.0], KNOWN))
 
     assert "nan" not in svg
+
+
+def test_no_defect_at_all_is_drawn() -> None:
+    """Limits, centre line and points lie on one line, at 0."""
+    _, words = drawn(rates([0, 0, 0], 1.0))
+
+    assert "centre 0.0, limits 0.0 to 0.0" in words
+    assert "No signal" in words
