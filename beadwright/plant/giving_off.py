@@ -25,7 +25,7 @@ from beadwright.plant.silo import Silo
 from beadwright.plant.usual import DEMOULDED, KEPT, SILO_KELVIN, STORE_KELVIN
 from beadwright.plant.worked import Line, Origin, Working
 from beadwright.quality import readings
-from beadwright.science.ageing import PENTANE_DIFFUSIVITY, pentane_diffusivity
+from beadwright.science.ageing import PENTANE_ACTIVATION, PENTANE_DIFFUSIVITY, pentane_diffusivity
 from beadwright.science.pentane import (
     BLOCK_BEAD_RADIUS,
     Beads,
@@ -190,7 +190,12 @@ def _block_lines() -> tuple[Line, ...]:
 def _diffusivity(sheet: Working, kelvin: Parameter, density: str | None) -> None:
     sheet.default("temperature", ("temperature of the beads", "temperature"), kelvin)
     sheet.default("reference", ("diffusivity of pentane at 23 °C", "m^2/s"), PENTANE_DIFFUSIVITY)
-    of = {"temperature_k": "temperature", "reference_m2_s": "reference"}
+    energy = ("activation energy of pentane's diffusivity", "J/mol")
+    sheet.default("activation", energy, PENTANE_ACTIVATION)
+    of = {
+        "temperature_k": "temperature", "reference_m2_s": "reference",
+        "activation_j_mol": "activation",
+    }  # fmt: skip
     if density is not None:
         of["bead_density_kg_m3"] = density
     sheet.work("diffusivity", ("diffusivity of pentane", "m^2/s"), pentane_diffusivity, of)

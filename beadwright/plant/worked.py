@@ -18,11 +18,12 @@ from beadwright.errors import OutOfRange
 from beadwright.science.trust import Parameter, Standing, Trust, standing_of, stands
 from beadwright.units import Kind
 
-__all__ = ["ORIGIN_WORDS", "Line", "NoFigure", "Origin", "Told", "Working", "like"]
+__all__ = ["ORIGIN_WORDS", "Line", "NoFigure", "Origin", "Told", "Working", "like", "origin_of"]
 
 Origin = Literal[
-    "set", "measured", "limit", "worked", "none", "default", "memory", "worst", "missing"
-]
+    "set", "measured", "limit", "worked", "none", "default", "derived", "memory", "worst",
+    "missing",
+]  # fmt: skip
 
 ORIGIN_WORDS: Mapping[Origin, str] = {
     "set": "set by the plant",
@@ -31,6 +32,7 @@ ORIGIN_WORDS: Mapping[Origin, str] = {
     "worked": "worked out",
     "none": "worked out: there is none",
     "default": "a default, read in a source",
+    "derived": "a default worked out from what a source states, not stated by it",
     "memory": "a default from memory, until the plant has measured its own",
     "worst": "nobody said it: taken at its worst",
     "missing": "not known",
@@ -125,9 +127,9 @@ class Working:
 
     def default(self, key: str, told: Told, parameter: Parameter) -> Line:
         """Put a default of the physics, with its plausible range."""
-        origin: Origin = "memory" if parameter.memory else "default"
         band = (parameter.low, parameter.high)
-        return self.given(key, told, parameter.value, (origin, parameter.source), band)
+        origin = (origin_of(parameter), parameter.source)
+        return self.given(key, told, parameter.value, origin, band)
 
     def work(
         self,
@@ -236,6 +238,13 @@ def like(original: Callable[..., Any]) -> Callable[[Callable[_P, _R]], Callable[
     one = standing_of(original)
     said = {"cause": one.cause, "narrowed_by": one.narrowed_by}
     return stands(one.trust, formula=one.formula, source=one.source, **said)
+
+
+def origin_of(parameter: Parameter) -> Origin:
+    """Say how a default of the physics is known."""
+    if parameter.memory:
+        return "memory"
+    return "derived" if parameter.derived else "default"
 
 
 def _joined(own: Sequence[str], others: Sequence[Sequence[str]]) -> tuple[str, ...]:

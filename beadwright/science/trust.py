@@ -12,11 +12,15 @@ from typing import ParamSpec, TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtri
 
-__all__ = ["Banded", "Parameter", "Standing", "Trust", "standing_of", "stands"]
+__all__ = ["NINE_IN_TEN", "Banded", "Parameter", "Standing", "Trust", "standing_of", "stands"]
 
 _P = ParamSpec("_P")
 _R = TypeVar("_R")
+
+NINE_IN_TEN = float(ndtri(0.95))
+"""Half of a band that nine in ten lie in, in standard deviations."""
 
 
 class Trust(Enum):
@@ -51,7 +55,7 @@ class Parameter:
     """A default of a model, in SI, until the plant has measured its own.
 
     ``low`` and ``high`` are its plausible range; ``memory`` marks a value that nobody has read in
-    a source.
+    a source, ``derived`` one that no source states and that was worked out here from what it does.
     """
 
     symbol: str
@@ -61,6 +65,7 @@ class Parameter:
     unit: str
     source: str
     memory: bool = False
+    derived: bool = False
 
     def __post_init__(self) -> None:
         """Refuse a range that does not hold the value."""

@@ -91,13 +91,29 @@ def test_every_number_says_what_it_rests_on() -> None:
         "silo_radius": "worked",
         "filled": "memory",
         "core": "worked",
-        "pentane_pace": "default",
+        "pentane_pace": "derived",
         "air_pace": "memory",
+        "air_activation": "memory",
+        "pentane_activation": "derived",
         "enough_air": "memory",
         "least_pentane": "memory",
         "ready": "worked",
         "stale": "worked",
     }
+
+
+def test_no_band_comes_from_what_is_no_line() -> None:
+    """How far activation energies may be off is shown, and is what widens a cold hall's band."""
+    yard = store()
+    yard.set("room", "HALL", places=["S1"], temperature="5 °C", since=1)
+    lines = one(yard).grades[0].lines
+    of = {line.key: line for line in lines}
+    told = {key for key in ("ready", "stale") for key in of[key].inputs}
+
+    assert {"air_activation", "pentane_activation"} < told
+    for key, sd in (("air_activation", 5e3), ("pentane_activation", 10e3)):
+        assert of[key].high == pytest.approx((of[key].value or 0) + 1.645 * sd, rel=1e-4)
+        assert "judged here, no source" in of[key].source
 
 
 @pytest.mark.parametrize(
@@ -225,7 +241,7 @@ def test_a_mesh_sample_counts_from_when_it_was_weighed() -> None:
     weigh(yard, masses(yard, 1.15e-13, HOURS))
 
     assert one(yard, at=4).grades[0].mesh[0].why_not == "weighed 2 times; it takes 3 or more"
-    assert one(yard, at=4).grades[0].line("pentane_pace").origin == "default"
+    assert one(yard, at=4).grades[0].line("pentane_pace").origin == "derived"
 
 
 @pytest.mark.parametrize("how", ["too few", "no temperature", "scattered"])

@@ -243,7 +243,7 @@ def test_blocks_stand_in_the_only_store() -> None:
     assert found.in_no_room == ()
     assert [(one.name, one.mg) for one in cure.givers] == [("blocks", round(40 * 1.495e6))]
     assert not cure.unknown
-    assert {line.origin for line in cure.givers[0].lines} == {"default", "memory", "worked"}
+    assert {line.origin for line in cure.givers[0].lines} == {"derived", "memory", "worked"}
 
 
 def test_fresh_blocks_give_off_less_with_every_hour() -> None:

@@ -7,6 +7,13 @@ from types import FunctionType
 import numpy as np
 import pytest
 
+from beadwright.science.ageing import (
+    NITROGEN,
+    OXYGEN,
+    PENTANE_DIFFUSIVITY,
+    PENTANE_SPREAD,
+    PERMEABILITY_SPREAD,
+)
 from beadwright.science.trust import Banded, Parameter, Standing, Trust, standing_of, stands
 from tests.house.tree import module_name, modules
 
@@ -59,6 +66,17 @@ def test_a_parameter_lies_in_its_range() -> None:
     """A default outside its own plausible range is a slip."""
     with pytest.raises(TypeError, match="outside"):
         Parameter("D", 3.0, 1.0, 2.0, "m^2/s", "a book")
+
+
+def test_pentane_s_range_is_what_its_spread_says() -> None:
+    """Nine in ten, a factor of 7.2 either way; the same for air's permeabilities, of 3.2."""
+    for one, spread, factor in (
+        (PENTANE_DIFFUSIVITY, PENTANE_SPREAD, 7.2),
+        (NITROGEN, PERMEABILITY_SPREAD, 3.2),
+        (OXYGEN, PERMEABILITY_SPREAD, 3.2),
+    ):
+        assert one.high / one.value == pytest.approx(np.exp(1.644854 * spread.value), rel=1e-6)
+        assert one.value / one.low == pytest.approx(factor, abs=0.05)
 
 
 def test_a_band_holds_its_value() -> None:

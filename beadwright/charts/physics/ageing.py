@@ -10,12 +10,12 @@ from numpy.typing import NDArray
 
 from beadwright.charts.curves import Across, Axis, Curve, Curves, Label, Stretch
 from beadwright.science import ageing
+from beadwright.science.trust import NINE_IN_TEN, Parameter
 
 __all__ = ["picture"]
 
 _DENSITY, _PENTANE, _ROOM = 36.0, 0.05, 296.15
 _RADII = ageing.size_classes([3e-3])
-_NINE_IN_TEN = 1.645
 _HOURS = np.geomspace(0.1, 1000, 121)
 
 
@@ -33,7 +33,8 @@ def picture() -> Curves:
         f"since they were filled, each as a band that nine in ten lie in. By the middle lines, "
         f"{enough:.0f} % of the air is in after {opens:.1f} h, and after {closes:.0f} h pentane "
         f"falls to the least that is wanted, {least:.0f} % of what came in. Each band is wide: a "
-        f"factor of three or more either way in time."
+        f"factor of {_off(ageing.PERMEABILITY_SPREAD):.0f} either way in time for air, of "
+        f"{_off(ageing.PENTANE_SPREAD):.0f} for pentane."
     )
     return Curves(
         name="physics-ageing",
@@ -56,12 +57,17 @@ def picture() -> Curves:
     )  # fmt: skip
 
 
+def _off(spread: Parameter) -> float:
+    """Give the factor that nine in ten lie within, either way."""
+    return float(np.exp(NINE_IN_TEN * spread.value))
+
+
 def _shares(*, air: float = 0, pentane: float = 0) -> tuple[NDArray[np.float64], ...]:
     """Give both shares in per cent, with a parameter at an end of its band."""
     model = ageing.AgeingModel(
-        air_multiplier=np.exp(air * _NINE_IN_TEN * ageing.PERMEABILITY_SPREAD),
+        air_multiplier=np.exp(air * NINE_IN_TEN * ageing.PERMEABILITY_SPREAD.value),
         pentane_m2_s=ageing.PENTANE_DIFFUSIVITY.value
-        * np.exp(pentane * _NINE_IN_TEN * ageing.PENTANE_SPREAD),
+        * np.exp(pentane * NINE_IN_TEN * ageing.PENTANE_SPREAD.value),
     )
     beads = ageing.SiloBeads(_DENSITY, _PENTANE, _RADII, _ROOM)
     state = ageing.ageing_state(beads, _HOURS * 3600, model)

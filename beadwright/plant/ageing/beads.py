@@ -20,24 +20,23 @@ from beadwright.plant.giving_off import Asked
 from beadwright.plant.physical import physical
 from beadwright.plant.silo import Silo
 from beadwright.plant.usual import FILLED_KELVIN, KEPT, ROOM_KELVIN
-from beadwright.plant.worked import Origin, Working
+from beadwright.plant.worked import Origin, Working, origin_of
 from beadwright.science.ageing import (
+    AIR_ACTIVATION,
     ENOUGH_AIR,
     LEAST_PENTANE,
     NITROGEN,
+    PENTANE_ACTIVATION,
     PENTANE_DIFFUSIVITY,
     PENTANE_SPREAD,
     PERMEABILITY_SPREAD,
     Posterior,
     core_temperature,
 )
-from beadwright.science.trust import Parameter
+from beadwright.science.trust import NINE_IN_TEN, Parameter
 from beadwright.units import Kind
 
 __all__ = ["Known", "put_filled", "put_pace", "put_room", "put_window", "room_of", "sheet_of"]
-
-_NINE_IN_TEN = 1.645
-"""Half of a band in standard deviations."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,14 +67,16 @@ def put_window(
     """Put both ends of the window, of lines that are there; ``tell`` words the titles."""
     fresh = {
         "bead_kg_m3": "bead_density", "radius_m": "bead_radius", "size_spread": "size_spread",
-        "room_k": "room", "air_pace": "air_pace", "enough_air": "enough_air",
+        "room_k": "room", "air_pace": "air_pace",
+        "air_activation": "air_activation", "enough_air": "enough_air",
     }  # fmt: skip
     title: tuple[str, Kind | str] = (tell("enough air in, after the last bead"), "duration")
     sheet.work("ready", title, formulas.ready_age, fresh)
     old = {
         "bead_kg_m3": "bead_density", "radius_m": "bead_radius", "size_spread": "size_spread",
         "pentane_per_dry": "pentane_filled", "room_k": "room", "bag_radius_m": "silo_radius",
-        "pentane_m2_s": "pentane_pace", "least_pentane": "least_pentane",
+        "pentane_m2_s": "pentane_pace", "pentane_activation": "pentane_activation",
+        "least_pentane": "least_pentane",
     }  # fmt: skip
     title = (tell("too little pentane, after the first bead"), "duration")
     if probe is None:
@@ -173,6 +174,11 @@ def put_pace(sheet: Working, mesh: Mesh | None, tell: Callable[[str], str] = str
     told = None if mesh is None or mesh.air is None or not mesh.air.told else mesh.air
     pace = (tell("pace of air into a bead, of the published"), "1")
     _put_told(sheet, ("air_pace", pace), told, (1.0, PERMEABILITY_SPREAD, NITROGEN), mesh)
+    for key, words, energy in (
+        ("air_activation", "activation energy of air's pace", AIR_ACTIVATION),
+        ("pentane_activation", "activation energy of pentane's diffusivity", PENTANE_ACTIVATION),
+    ):
+        sheet.default(key, (tell(words), "J/mol"), energy)
     for key, words, limit in (
         ("enough_air", "air that is enough, of the air outside", ENOUGH_AIR),
         ("least_pentane", "least pentane, per dry polymer", LEAST_PENTANE),
@@ -185,7 +191,7 @@ def _put_told(
     sheet: Working,
     line: tuple[str, tuple[str, Kind | str]],
     told: Posterior | None,
-    default: tuple[float, float, Parameter],
+    default: tuple[float, Parameter, Parameter],
     mesh: Mesh | None,
 ) -> None:
     key, title = line
@@ -193,6 +199,7 @@ def _put_told(
         sheet.given(key, title, told.value, ("measured", mesh.words), (told.low, told.high))
         return
     value, spread, parameter = default
-    off = math.exp(_NINE_IN_TEN * spread)
-    origin: Origin = "memory" if parameter.memory else "default"
-    sheet.given(key, title, value, (origin, parameter.source), (value / off, value * off))
+    off = math.exp(NINE_IN_TEN * spread.value)
+    far = f"how far off: {spread.source}"
+    source = parameter.source if far in parameter.source else f"{parameter.source}; {far}"
+    sheet.given(key, title, value, (origin_of(parameter), source), (value / off, value * off))

@@ -56,10 +56,10 @@ def per_dry(pentane_per_wet: float, kept: float = 1.0) -> float:
 @like(ageing_window)
 def ready_age(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
     bead_kg_m3: float, radius_m: float, size_spread: float, room_k: float, air_pace: float,
-    enough_air: float,
+    air_activation: float, enough_air: float,
 ) -> Banded:  # fmt: skip
     """Age from which enough air is in the beads, in s."""
-    model = AgeingModel(air_multiplier=air_pace)
+    model = AgeingModel(air_multiplier=air_pace, air_activation_j_mol=air_activation)
     beads = _Beads(bead_kg_m3, radius_m, size_spread)
     return _window(beads, _Warmth(room_k, room_k, _ONE_M), model, (enough_air, _SOME / 2))[0]
 
@@ -67,12 +67,13 @@ def ready_age(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
 @like(ageing_window)
 def stale_age(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
     bead_kg_m3: float, radius_m: float, size_spread: float, pentane_per_dry: float, room_k: float,
-    filled_k: float, bag_radius_m: float, pentane_m2_s: float, least_pentane: float,
+    filled_k: float, bag_radius_m: float, pentane_m2_s: float, pentane_activation: float,
+    least_pentane: float,
 ) -> Banded:  # fmt: skip
     """Age from which too little pentane is in the beads in the middle of a silo, in s."""
     beads = _Beads(bead_kg_m3, radius_m, size_spread, pentane_per_dry)
     warmth = _Warmth(room_k, filled_k, bag_radius_m)
-    return _stale(beads, warmth, pentane_m2_s, least_pentane)
+    return _stale(beads, warmth, (pentane_m2_s, pentane_activation), least_pentane)
 
 
 def probed_stale_age(probe: Probe) -> Callable[..., Banded]:
@@ -82,17 +83,17 @@ def probed_stale_age(probe: Probe) -> Callable[..., Banded]:
     def stale(  # noqa: PLR0913, PLR0917 - one for each line of the sheet
         bead_kg_m3: float, radius_m: float, size_spread: float, pentane_per_dry: float,
         room_k: float, probe_k: float, bag_radius_m: float, pentane_m2_s: float,
-        least_pentane: float,
+        pentane_activation: float, least_pentane: float,
     ) -> Banded:  # fmt: skip
         beads = _Beads(bead_kg_m3, radius_m, size_spread, pentane_per_dry)
         warmth = _Warmth(room_k, probe_k, bag_radius_m, probe)
-        return _stale(beads, warmth, pentane_m2_s, least_pentane)
+        return _stale(beads, warmth, (pentane_m2_s, pentane_activation), least_pentane)
 
     return stale
 
 
-def _stale(beads: _Beads, warmth: _Warmth, diffusivity: float, least: float) -> Banded:
-    model = AgeingModel(pentane_m2_s=diffusivity)
+def _stale(beads: _Beads, warmth: _Warmth, pace: tuple[float, float], least: float) -> Banded:
+    model = AgeingModel(pentane_m2_s=pace[0], pentane_activation_j_mol=pace[1])
     return _window(beads, warmth, model, (WindowLimits().enough_air, least))[1]
 
 
@@ -113,5 +114,7 @@ def _window(
     )
     if warmth.probe is not None:
         fills = replace(fills, probes=[warmth.probe.onwards(warmth.room, warmth.bag)])
-    found = ageing_window(fills, model, WindowLimits(*limits, air_spread=0.0, pentane_spread=0.0))
+    nothing = 0.0  # every spread has a line of its own
+    alone = WindowLimits(*limits, nothing, nothing, nothing, nothing)
+    found = ageing_window(fills, model, alone)
     return found.ready_age_s, found.stale_age_s

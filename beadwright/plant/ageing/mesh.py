@@ -30,6 +30,7 @@ from beadwright.science.ageing import (
 )
 from beadwright.science.beads import PACKING, bead_density, diameter_in_silo
 from beadwright.science.pentane import PerWetBead, per_dry_polymer
+from beadwright.science.trust import NINE_IN_TEN
 from beadwright.units import parse_number, to_si
 
 __all__ = ["MESH", "PROBE", "SIZE_SPREAD", "Mesh", "samples", "telling"]
@@ -40,7 +41,6 @@ SIZE_SPREAD = 0.15
 """Of bead sizes about their mean. Common practice, no source."""
 
 _LEAST = 3
-_NINE_IN_TEN = 1.645
 """Half of a band in standard deviations."""
 
 
@@ -183,6 +183,6 @@ def _posterior(
         size_classes([diameter], SIZE_SPREAD, CLASSES)[0],
         np.array(kelvin),
         dry * KEPT.value,
-        dry * (KEPT.high - KEPT.low) / (2 * _NINE_IN_TEN),
+        dry * (KEPT.high - KEPT.low) / (2 * NINE_IN_TEN),
     )
     return pouch_posterior(MeshSample(followed, times, mass, u))

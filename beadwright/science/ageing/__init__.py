@@ -21,6 +21,7 @@ from beadwright.science.ageing.fast import (
 )
 from beadwright.science.ageing.gases import (
     AIR_ACTIVATION,
+    AIR_ACTIVATION_SD,
     BARRER,
     CARBON_DIOXIDE,
     NITROGEN,
@@ -42,6 +43,7 @@ from beadwright.science.ageing.loss import (
     DIFFUSIVITY_DENSITY,
     DIFFUSIVITY_KELVIN,
     PENTANE_ACTIVATION,
+    PENTANE_ACTIVATION_SD,
     PENTANE_DIFFUSIVITY,
     PENTANE_SPREAD,
     pentane_diffusivity,
@@ -82,6 +84,7 @@ from beadwright.science.ageing.sphere import (
 )
 from beadwright.science.ageing.state import (
     HANDBOOK_KELVIN,
+    HUMIDITY,
     AgeingModel,
     AgeingState,
     SiloBeads,
@@ -99,6 +102,7 @@ from beadwright.science.ageing.window import (
 
 __all__ = [
     "AIR_ACTIVATION",
+    "AIR_ACTIVATION_SD",
     "BARRER",
     "CARBON_DIOXIDE",
     "CHI",
@@ -107,6 +111,7 @@ __all__ = [
     "ENOUGH_AIR",
     "HANDBOOK_KELVIN",
     "HEAT_DIFFUSIVITY",
+    "HUMIDITY",
     "LEAST_PENTANE",
     "LIQUID_PENTANE",
     "MOLAR_PENTANE",
@@ -114,6 +119,7 @@ __all__ = [
     "OXYGEN",
     "OXYGEN_SHARE",
     "PENTANE_ACTIVATION",
+    "PENTANE_ACTIVATION_SD",
     "PENTANE_DIFFUSIVITY",
     "PENTANE_SPREAD",
     "PERMEABILITY_SPREAD",

@@ -10,10 +10,11 @@ from numpy.typing import ArrayLike, NDArray
 
 from beadwright.errors import require_arrays, require_at_least, require_between
 from beadwright.science.constants import GAS_CONSTANT, SOLID_KG_M3
-from beadwright.science.trust import Parameter, Trust, stands
+from beadwright.science.trust import NINE_IN_TEN, Parameter, Trust, stands
 
 __all__ = [
     "AIR_ACTIVATION",
+    "AIR_ACTIVATION_SD",
     "BARRER",
     "CARBON_DIOXIDE",
     "LIGHT_KG_M3",
@@ -36,10 +37,11 @@ LIGHT_KG_M3 = 100.0
 BARRER = 3.346e-16
 """One barrer in mol/(m s Pa)."""
 
-PERMEABILITY_SPREAD = 0.7
+_JUDGED = "judged here, no source"
+PERMEABILITY_SPREAD = Parameter("s_P", 0.7, 0.4, 1.0, "1", _JUDGED, memory=True)
 """Standard deviation of the logarithm of a permeability: orientation, wet skins, grade.
 
-Our judgement, no source: nine in ten lie within a factor of 3.2 either way.
+Nine in ten lie within a factor of 3.2 either way.
 """
 
 _HANDBOOK = "Brandrup, Immergut, Grulke: Polymer Handbook, 4th ed., permeability of polystyrene"
@@ -48,7 +50,8 @@ _HANDBOOK = "Brandrup, Immergut, Grulke: Polymer Handbook, 4th ed., permeability
 def _permeability(symbol: str, barrer: float) -> Parameter:
     value = barrer * BARRER
     unit = "mol/(m s Pa)"
-    return Parameter(symbol, value, value / 3.2, value * 3.2, unit, _HANDBOOK, memory=True)
+    off = float(np.exp(NINE_IN_TEN * PERMEABILITY_SPREAD.value))
+    return Parameter(symbol, value, value / off, value * off, unit, _HANDBOOK, memory=True)
 
 
 NITROGEN = _permeability("P_N2", 0.79)
@@ -63,8 +66,15 @@ CARBON_DIOXIDE = _permeability("P_CO2", 10.5)
 WATER = _permeability("P_H2O", 1120.0)
 """The same for water: a thousand times nitrogen's, so that vapour in a bead follows the room."""
 
-AIR_ACTIVATION = Parameter("E_air", 30e3, 25e3, 35e3, "J/mol", _HANDBOOK, memory=True)
-"""Activation energy of the permeation of nitrogen and of oxygen."""
+AIR_ACTIVATION_SD = Parameter("s_E", 5e3, 3e3, 8e3, "J/mol", _JUDGED, memory=True)
+"""Standard deviation of that of air, below."""
+
+AIR_ACTIVATION = Parameter(
+    "E_air", 30e3, 30e3 - NINE_IN_TEN * AIR_ACTIVATION_SD.value,
+    30e3 + NINE_IN_TEN * AIR_ACTIVATION_SD.value, "J/mol", f"{_HANDBOOK}; how far off: {_JUDGED}",
+    memory=True,
+)  # fmt: skip
+"""Activation energy of the permeation of nitrogen and of oxygen; nine in ten lie in its range."""
 
 OXYGEN_SHARE = 0.2095
 """Of dry air, in moles; argon is counted with nitrogen, the slower of the two."""

@@ -46,9 +46,9 @@ class AgeingPrior:
     """What is believed before a sample: medians, and standard deviations of logarithms."""
 
     pentane_m2_s: float = PENTANE_DIFFUSIVITY.value
-    pentane_spread: float = PENTANE_SPREAD
+    pentane_spread: float = PENTANE_SPREAD.value
     air_multiplier: float = 1.0
-    air_spread: float = PERMEABILITY_SPREAD
+    air_spread: float = PERMEABILITY_SPREAD.value
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,10 +33,11 @@ from beadwright.science.ageing.loss import (
 from beadwright.science.ageing.partition import CHI, pentane_pressure
 from beadwright.science.ageing.sphere import bead_uptake
 from beadwright.science.constants import ATMOSPHERE_PA
-from beadwright.science.trust import Trust, stands
+from beadwright.science.trust import Parameter, Trust, stands
 
 __all__ = [
     "HANDBOOK_KELVIN",
+    "HUMIDITY",
     "AgeingModel",
     "AgeingState",
     "Given",
@@ -50,6 +51,11 @@ _Floats = NDArray[np.float64]
 
 HANDBOOK_KELVIN = 298.15
 """Temperature for which the permeabilities stand."""
+
+HUMIDITY = Parameter(
+    "φ", 0.8, 0.5, 1.0, "1", "damp beads in a silo, common practice, no source", memory=True
+)
+"""Of the air between the beads."""
 
 _BY_SILO_AND_TIME = 2
 _KELVIN = (253.15, 378.15)
@@ -79,8 +85,8 @@ class AgeingModel:
     diffusivity at 23 °C in a bead of 36 kg/m³ (from a mesh sample); both may be one for each
     silo. ``biot`` is a bead's radius over the thickness of bead that would resist as its skin
     does, taken as one for all gases and sizes; infinite where there is no skin.
-    ``humidity`` is that of the air between the beads (0.8: common practice, no source);
-    ``air_at_start`` is the share of air that a second pass begins with.
+    ``humidity`` is that of the air between the beads, ``air_at_start`` the share of
+    air that a second pass begins with.
     """
 
     nitrogen_mol_mspa: float = NITROGEN.value
@@ -92,7 +98,7 @@ class AgeingModel:
     chi: float = CHI.value
     isopentane_share: float = 0.0
     biot: float = np.inf
-    humidity: float = 0.8
+    humidity: float = HUMIDITY.value
     atmosphere_pa: float = ATMOSPHERE_PA
     air_at_start: float = 0.0
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import ndtri
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
 from beadwright.science.ageing.core import (
@@ -20,8 +19,12 @@ from beadwright.science.ageing.core import (
     diffusion_path,
     probed_temperature,
 )
-from beadwright.science.ageing.gases import OXYGEN_SHARE, PERMEABILITY_SPREAD
-from beadwright.science.ageing.loss import DIFFUSIVITY_KELVIN, PENTANE_SPREAD
+from beadwright.science.ageing.gases import AIR_ACTIVATION_SD, OXYGEN_SHARE, PERMEABILITY_SPREAD
+from beadwright.science.ageing.loss import (
+    DIFFUSIVITY_KELVIN,
+    PENTANE_ACTIVATION_SD,
+    PENTANE_SPREAD,
+)
 from beadwright.science.ageing.sphere import bead_uptake
 from beadwright.science.ageing.state import (
     HANDBOOK_KELVIN,
@@ -30,7 +33,7 @@ from beadwright.science.ageing.state import (
     SiloBeads,
 )
 from beadwright.science.constants import GAS_CONSTANT
-from beadwright.science.trust import Banded, Parameter, Trust, stands
+from beadwright.science.trust import NINE_IN_TEN, Banded, Parameter, Trust, stands
 
 __all__ = [
     "ENOUGH_AIR",
@@ -50,9 +53,6 @@ ENOUGH_AIR = Parameter("x_air", 0.9, 0.8, 0.95, "1", _PRACTICE, memory=True)
 
 LEAST_PENTANE = Parameter("c_min", 0.0256, 0.020, 0.035, "1", _PRACTICE, memory=True)
 """Pentane per dry polymer below which a bead no longer swells enough: 2.5 % of wet bead."""
-
-_END = float(ndtri(0.95))
-"""Of a band that nine in ten lie in, in standard deviations."""
 
 _AGES = np.concatenate([[0.0], np.geomspace(60.0, 4e6, 600)])
 """Ages at which a core's temperature is followed, up to 46 days; afterwards it stays. [s]"""
@@ -91,12 +91,10 @@ class WindowLimits:
 
     enough_air: float = ENOUGH_AIR.value
     least_pentane_per_dry: float = LEAST_PENTANE.value
-    air_spread: ArrayLike = PERMEABILITY_SPREAD
-    pentane_spread: ArrayLike = PENTANE_SPREAD
-    air_activation_sd_j_mol: float = 5e3
-    """From memory, no source."""
-    pentane_activation_sd_j_mol: float = 10e3
-    """Judged from two temperatures of one source; no source states it."""
+    air_spread: ArrayLike = PERMEABILITY_SPREAD.value
+    pentane_spread: ArrayLike = PENTANE_SPREAD.value
+    air_activation_sd_j_mol: float = AIR_ACTIVATION_SD.value
+    pentane_activation_sd_j_mol: float = PENTANE_ACTIVATION_SD.value
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,7 +325,7 @@ class _Asked:
         age = path / rate
         hotter = 1 / HANDBOOK_KELVIN - 1 / self.room
         steps = limits.air_activation_sd_j_mol / GAS_CONSTANT * hotter
-        spread = np.hypot(np.asarray(limits.air_spread, float), steps) * _END
+        spread = np.hypot(np.asarray(limits.air_spread, float), steps) * NINE_IN_TEN
         return Banded.of(age, age * np.exp(-spread), age * np.exp(spread))
 
     def stale(self, limits: WindowLimits) -> Banded:
@@ -342,7 +340,7 @@ class _Asked:
         other = energy + limits.pentane_activation_sd_j_mol
         shifted = diffusion_path(_AGES, self.core, other, DIFFUSIVITY_KELVIN)
         steps = np.log(_along(shifted, age) / _along(warm, age))
-        spread = np.hypot(np.asarray(limits.pentane_spread, float), steps) * _END
+        spread = np.hypot(np.asarray(limits.pentane_spread, float), steps) * NINE_IN_TEN
         early, late = _age(warm, seconds * np.exp(-spread)), _age(warm, seconds * np.exp(spread))
         cool = diffusion_path([1.0], self.room[:, np.newaxis], energy, DIFFUSIVITY_KELVIN)
         at_once = seconds * np.exp(spread) / cool[:, 0]
