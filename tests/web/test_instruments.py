@@ -109,8 +109,8 @@ def test_a_calibration_is_entered_on_its_page(yard: Yard, as_: SignIn) -> None:
 
     assert page.count("C-31") == 2  # in the look back that the error leads to, and in the table
     assert "2026-09-20 passed +4 g +0.2 g C-31 2027-03-01" in page
-    row = "BAL-2 calibrated found wrong once 2027-03-01 2026-09-20 C-31 +4 g, +0.2 g balance"
-    assert row in listed
+    assert "BAL-2 calibrated found wrong once 2027-03-01 2026-09-20 every 365 days" in listed
+    assert "C-31 +4 g, +0.2 g balance" in listed
     assert as_(Role.TECHNICIAN).post("/instruments/BAL-2/calibration/", said).status_code == 403
 
 
@@ -142,5 +142,5 @@ def test_an_overdue_instrument_is_marked(yard: Yard, as_: SignIn) -> None:
     decide(yard, "calibration", "RULE-1", body)
     listed = words(as_(Role.AUDITOR).get("/instruments/").content.decode())
 
-    row = r"RULE-1 lapsed 2026-08-20 \d+ days overdue 2026-08-01 C-1 – rule"
+    row = r"RULE-1 lapsed 2026-08-20 \d+ days overdue 2026-08-01 every 20 days C-1 – rule"
     assert re.search(row, listed)
