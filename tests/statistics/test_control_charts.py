@@ -6,20 +6,16 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from beadwright.errors import OutOfRange
 from beadwright.statistics import run_length
 from beadwright.statistics.charts import (
     ISO_7870_2,
-    LIMITS,
     NELSON,
     WESTERN_ELECTRIC,
     Baseline,
     Chart,
     Cusum,
-    Ewma,
     LeftOut,
     Rule,
     RuleSet,
@@ -29,28 +25,16 @@ from beadwright.statistics.charts import (
     cusum,
     cusum_run_length,
     ewma,
-    ewma_run_length,
     factors,
-    grouped,
     individuals,
     many_individuals,
     means,
     proportions,
     rates,
-    rule_run_length,
-    self_starting,
-    standardised,
     subgrouped,
-    t_squared,
-    t_squared_parts,
-    together,
 )
 from beadwright.statistics.charts.cusum import one_sided_run_length, sums
-from beadwright.statistics.charts.estimated import alarms
-from beadwright.statistics.charts.ewma import averages
 from beadwright.statistics.charts.rules import found
-from beadwright.statistics.charts.several import t_squared_limit
-from beadwright.statistics.charts.variables import individuals_process
 
 ALL = RuleSet("all", (*NELSON.rules, *WESTERN_ELECTRIC.rules, *ISO_7870_2.rules), "", verified=True)
 
@@ -273,130 +257,12 @@ def test_sums_of_many_series_are_those_of_one() -> None:
             assert down[row, at] == pytest.approx(low, abs=1e-12)
 
 
-def first(beyond: NDArray[np.bool_]) -> NDArray[np.int64]:
-    """Points until the first mark in each row; every row has one."""
-    assert beyond.any(axis=1).all()
-    return np.asarray(beyond.argmax(axis=1) + 1)
-
-
-RUNS = 20_000
-"""Then a mean run length is known to some 0.7 %, and three of that are allowed."""
-
-
-def near(lengths: NDArray[np.int64], mean: float, sd: float) -> bool:
-    """Whether simulated lengths have a mean and a spread as they should."""
-    error = sd / np.sqrt(len(lengths))
-    return bool(abs(lengths.mean() - mean) < 4 * error and abs(lengths.std() / sd - 1) < 0.05)
-
-
-@pytest.mark.parametrize("rules", [LIMITS, WESTERN_ELECTRIC, NELSON.only(1, 2, 3, 4)])
-def test_rules_signal_as_soon_as_theory_says(rules: RuleSet) -> None:
-    """Simulated run lengths, with a step of one sigma, have the mean and spread of the chain."""
-    z = np.random.default_rng(1).normal(1.0, 1, (RUNS, 500))
-    theory = rule_run_length(rules, 1.0)
-
-    assert near(first(np.asarray(found(z, rules).any(axis=0))), theory.mean, theory.sd)
-
-
-def test_averages_signal_as_soon_as_theory_says() -> None:
-    """With exact limits, after a step and under a drift."""
-    z = np.random.default_rng(2).normal(0, 1, (RUNS, 150))
-    design = Ewma(0.1, 2.814)
-    half = design.half(150)
-    for shift in (np.full(150, 1.0), 0.03 * np.arange(1, 151)):
-        theory = ewma_run_length(design, shift)
-        lengths = first(np.abs(averages(z + shift, 0.1, 0.0)) > half)
-        assert near(lengths, theory.mean, theory.sd)
-
-
-def test_sums_signal_as_soon_as_theory_says() -> None:
-    """Both sums with a head start after a step, and both under a drift: mean and spread."""
-    z = np.random.default_rng(3).normal(0, 1, (RUNS, 150))
-    for design, shift in ((Cusum(0.5, 5.0, 0.5), np.full(150, 0.75)),
-                          (Cusum(), 0.03 * np.arange(1, 151))):  # fmt: skip
-        theory = cusum_run_length(design, shift[0] if shift[0] == shift[1] else shift)
-        lengths = first(np.maximum(*sums(z + shift, design)) > design.bound)
-        assert near(lengths, theory.mean, theory.sd)
-
-
 def test_a_percentile_is_the_first_point_that_reaches_it() -> None:
     """Before it less than the share has signalled."""
     length = one_sided_run_length(Cusum(0.5, 3.0))
     for share in (0.01, 0.3, 0.9, 0.999):
         point = length.percentile(share)
         assert length.chance_by(point - 1) < share <= length.chance_by(point) + 1e-12
-
-
-@pytest.mark.parametrize("by", ["deviation", "successive differences"])
-def test_limits_of_several_characteristics_hold_their_share(by: str) -> None:
-    """Of 800 series of forty points, 1 % lies beyond in phase 1 and in phase 2: within a fifth."""
-    rng = np.random.default_rng(17)
-    beyond = np.zeros(2)
-    for _ in range(800):
-        first, later = rng.normal(0, 1, (40, 2)), rng.normal(0, 1, (40, 2))
-        kept = together(first, Baseline(by=by))
-        inverse = np.linalg.inv(kept.covariance)
-        for phase, points in ((1, first), (2, later)):
-            off = points - kept.level
-            far = np.einsum("mi,ij,mj->m", off, inverse, off)
-            limit = t_squared_limit(kept, 1 if phase == 1 else 2, 0.01)
-            beyond[phase - 1] += float((far > limit).mean()) / 800
-
-    assert beyond.tolist() == pytest.approx([0.01, 0.01], rel=0.2)
-
-
-def test_a_pair_that_does_not_go_together_is_seen() -> None:
-    """Each value lies inside its own limits, and the pair does not belong to the others."""
-    rng = np.random.default_rng(5)
-    mass = rng.normal(3.3, 0.05, 60)
-    density = 7 * mass + rng.normal(0, 0.05, 60)
-    mass[50], density[50] = 3.38, 7 * 3.38 - 0.9
-    pair = np.stack((mass, density), axis=1)
-    chart = t_squared(pair)
-
-    assert chart.signalled == (50,)
-    assert not individuals(mass).signals
-    assert not individuals(density).signals
-    assert t_squared_parts(pair, together(pair))[50].min() > 10
-
-
-def test_a_start_needs_no_limits_beforehand() -> None:
-    """Scores do not depend on the unit, and the first two have none."""
-    values = np.random.default_rng(4).normal(20, 3, 30)
-    one, other = self_starting(values), self_starting(1000 * values - 7)
-
-    assert np.isnan(one.points[:2]).all()
-    np.testing.assert_allclose(one.points, other.points, atol=1e-9)
-
-
-def test_products_of_their_own_on_one_chart() -> None:
-    """A run may go from one product to the next: it is of the process."""
-    chart = standardised([10.2, 20.1, 10.3, 20.2, 10.1, 20.3, 10.2, 20.1],
-                         [10, 20] * 4, 0.2, WESTERN_ELECTRIC)  # fmt: skip
-
-    assert [signal.rule.name for signal in chart.signals] == ["Western Electric 4"]
-
-
-def test_many_streams_have_the_false_alarms_of_one() -> None:
-    """Eight cavities, 40,000 times: one false alarm in 370, within four standard errors."""
-    z = np.random.default_rng(11).normal(0, 1, (40_000, 8))
-    alarms = len(grouped(z, np.zeros(8), np.ones(8)).chart.signals)
-
-    assert abs(alarms - 40_000 / 370.4) < 4 * (40_000 / 370.4) ** 0.5
-
-
-@pytest.mark.parametrize(("count", "by"), [(25, "moving range"), (25, "deviation"), (60, "")])
-def test_limits_that_rest_on_little_say_how_often_they_are_wrong(count: int, by: str) -> None:
-    """Simulated: 6,000 charts of so many points each, then a hundred points with nothing wrong."""
-    rng = np.random.default_rng(29)
-    known = [individuals_process(row, Baseline(by=by)) for row in rng.normal(0, 1, (6_000, count))]
-    level = np.array([one.level for one in known])
-    half = 3 * np.array([one.spread for one in known])
-    rate = float((ndtr((level - half)) + ndtr(-(level + half))).mean())
-    chart = individuals([0.0], known[0])
-
-    assert rate == pytest.approx(alarms(known[0]), rel=0.1)
-    assert f"Limits rest on {count} points" in " ".join(chart.reasons)
 
 
 def test_sums_of_a_standardised_series_run_as_long() -> None:
