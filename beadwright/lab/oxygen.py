@@ -6,6 +6,7 @@ Read first: :func:`oxygen_index`.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,10 +16,11 @@ from scipy.special import log_ndtr
 
 from beadwright.errors import OutOfRange, require_at_least, require_between, require_enough
 
-__all__ = ["OxygenIndex", "oxygen_index"]
+__all__ = ["OxygenIndex", "oxygen_index", "series_of"]
 
 _LEAST = 6
 _SMALLEST_STEP = 0.002
+_BAR = re.compile(r"([0-9]{1,2}(?:\.[0-9]{1,3})?) *%? *([yn])")
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +106,42 @@ def oxygen_index(concentration: Sequence[float], burned: Sequence[bool]) -> Oxyg
     fits = 2 * spread / 3 <= step <= 3 * spread / 2
     small = spread < step <= _SMALLEST_STEP * (1 + 1e-6)
     return OxygenIndex(value, k, spread, bool(fits or small))
+
+
+def series_of(text: str) -> tuple[tuple[float, ...], tuple[bool, ...]]:
+    """Read a series of bars as a person writes it: per cent of oxygen, and whether it burned.
+
+    Parameters
+    ----------
+    text : str
+        Bars in the order burnt, with commas between: ``26.0 n, 26.4 y``; y burned, n did not.
+
+    Returns
+    -------
+    concentration : tuple of float
+        Shares of oxygen. [1]
+    burned : tuple of bool
+        Of each bar.
+
+    Raises
+    ------
+    OutOfRange
+        If a bar is no number of per cent followed by y or n.
+
+    Examples
+    --------
+    >>> series_of("26.0 n, 26.4 y")
+    ((0.26, 0.264), (False, True))
+    """
+    levels, fire = [], []
+    for number, bar in enumerate(text.split(",")):
+        found = _BAR.fullmatch(bar.strip())
+        if found is None:
+            argument, valid = "series", "per cent and y or n, such as 26.0 n"
+            raise OutOfRange(argument, repr(bar.strip()), index=(number,), valid=valid)
+        levels.append(float(found[1]) / 100)
+        fire.append(found[2] == "y")
+    return tuple(levels), tuple(fire)
 
 
 def _likeliest(steps: np.ndarray, fire: np.ndarray) -> float:

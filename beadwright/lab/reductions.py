@@ -12,6 +12,7 @@ from types import MappingProxyType
 from beadwright.errors import OutOfRange
 from beadwright.lab.density import box_volume, specimen_density
 from beadwright.lab.exposed import Immersed, dimensional_change, water_absorption
+from beadwright.lab.oxygen import oxygen_index, series_of
 from beadwright.lab.shape import squareness, trueness
 from beadwright.lab.thermal import Conducted, Meter, Slab, heat_flow_meter
 from beadwright.statistics.propagation import Input
@@ -47,6 +48,8 @@ class Reduction:
     formula: str
     """In one line, for whoever reads the form."""
     work: Callable[[Mapping[str, float]], Reduced]
+    reads: Callable[[str], Reduced] | None = None
+    """Works from the text of its one figure, where that is a series and no number."""
 
 
 def reduce(characteristic: str, figures: Mapping[str, float]) -> Reduced:
@@ -165,6 +168,16 @@ _STABLE = Reduction(
     "the change of each dimension over what it was; the largest size counts", _stability,
 )  # fmt: skip
 _GAPS = (_mm("gap", "Largest gap"), _mm("leg", "Over a length of"))
+
+
+def _series(text: str) -> Reduced:
+    return Reduced(oxygen_index(*series_of(text)).value)
+
+
+def _no_number(of: Mapping[str, float]) -> Reduced:
+    raise OutOfRange("series", str(dict(of)), valid="keyed as a text: 26.0 n, 26.4 y")  # noqa: EM101
+
+
 _INCH = Reduction(_PLATES, "m2·K/W", f"{_HEAT}; of 25.4 mm", _inch)
 _CONDUCTIVITY = Reduction(_PLATES, "W/(m·K)", _HEAT, _conductivity)
 
@@ -179,6 +192,11 @@ REDUCTIONS: Mapping[str, Reduction] = MappingProxyType({
     "squareness": Reduction(_GAPS, "mm/m", "gap at the end of the leg over its length", _square),
     "edge_trueness": Reduction(_GAPS, "mm/m", "gap under the straightedge over its length", _true),
     "face_trueness": Reduction(_GAPS, "mm/m", "gap under the straightedge over its length", _true),
+    "oxygen_index": Reduction(
+        (Figure("series", "Bars in order: 26.0 n, 26.4 y, …", "fraction", "1"),), "%",
+        "the likeliest concentration at which half the bars burn, in steps up and down",
+        _no_number, _series,
+    ),
     "thermal_resistance": _INCH,
     "thermal_resistance_40f": _INCH,
     "thermal_conductivity": _CONDUCTIVITY,

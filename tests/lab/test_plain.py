@@ -10,7 +10,7 @@ from beadwright.errors import OutOfRange
 from beadwright.lab import plain_method, thermal_method
 from beadwright.lab.asked import Condition, Method, departures
 from beadwright.lab.exposed import Immersed, dimensional_change, water_absorption
-from beadwright.lab.oxygen import oxygen_index
+from beadwright.lab.oxygen import oxygen_index, series_of
 from beadwright.lab.pulled import pulled
 from beadwright.lab.shape import out_of_straight, squareness, squareness_of_diagonals, trueness
 from beadwright.quality.characteristics import CHARACTERISTICS
@@ -118,6 +118,13 @@ def test_a_series_that_is_none_has_no_oxygen_index(
     """No change of result, too few bars, a step the wrong way."""
     with pytest.raises(OutOfRange):
         oxygen_index(concentration, burned)
+
+
+@pytest.mark.parametrize("text", ["", "26", "26.0 x", "26.0 n; 26.4 y", "126.0 n", "26.0 n,"])
+def test_what_is_no_series_of_bars_is_refused(text: str) -> None:
+    """Each bar is per cent and y or n."""
+    with pytest.raises(OutOfRange, match="per cent and y or n"):
+        series_of(text)
 
 
 def test_a_step_too_large_for_the_spread_is_said() -> None:

@@ -145,6 +145,24 @@ def test_a_result_is_worked_out_from_its_figures_and_keeps_them(lab: Yard, as_: 
     )
 
 
+def test_an_oxygen_index_is_worked_out_from_its_bars(lab: Yard, as_: SignIn) -> None:
+    """Six bars in steps of 0.4 %; what is no bar is said, and nothing is recorded."""
+    browser = as_(Role.TECHNICIAN)
+    sent = {
+        "test": "oxygen_index", "key": "k5", "do": "post", "lot": "L1", "specimen": "O1",
+        **ROOM, "method": "ASTM D2863",
+        "figure-series": "26.0 n, 26.4 y, 26.0 n, 26.4 y, 26.0 n, 26.4 y",
+    }  # fmt: skip
+    sent |= {"conditioned": "90"}
+    wrong = browser.post(FORM, {**sent, "figure-series": "26.0 n, 26.4"})
+    assert wrong.status_code == 422
+    assert "per cent and y or n" in text_of(wrong)
+
+    assert "The result is in the record." in text_of(browser.post(FORM, sent))
+    (kept,) = (one for one in of_lots(lab.no, ["L1"])["L1"] if one.characteristic == "oxygen_index")
+    assert (kept.value, kept.unit) == ("26.200", "%")
+
+
 def test_a_thermal_test_states_its_own_conditions(lab: Yard, as_: SignIn) -> None:
     """Mean, difference and thickness are those of its plates."""
     figures = {"signal": ("0.001", "1"), "factor": ("26440", "1"), "hot": ("37", "°C"),

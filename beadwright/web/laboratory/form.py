@@ -88,7 +88,8 @@ def worked(said: QueryDict, test: BenchTest) -> Worked:
     if wrong:
         return Worked(sent, wrong=wrong)
     try:
-        found = reduce(test.name, values)
+        reads = reduction.reads
+        found = reduce(test.name, values) if reads is None else reads(*texts.values())
     except OutOfRange as error:
         where = error.argument if error.argument in texts else reduction.figures[0].name
         return Worked(sent, wrong={where: str(error)})
@@ -111,7 +112,8 @@ def _values(
 ) -> tuple[dict[str, float], dict[str, str]]:
     values: dict[str, float] = {}
     wrong: dict[str, str] = {}
-    for one in test.reduction.figures if test.reduction is not None else ():
+    reduction = test.reduction
+    for one in () if reduction is None or reduction.reads is not None else reduction.figures:
         unit = sent.get(f"unit-{FIGURE}{one.name}", "") or one.unit
         try:
             if not texts[one.name]:

@@ -242,7 +242,7 @@ def _figures(test: BenchTest, work: Worked | None) -> tuple[Box, ...]:
             required=False,
             choices=(),
             scan=False,
-            mode="decimal",
+            mode="decimal" if test.reduction.reads is None else "",
         )
         for one in test.reduction.figures
     )
