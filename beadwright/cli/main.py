@@ -17,6 +17,7 @@ from beadwright.cli import (
     ageing,
     airing,
     answers,
+    costing,
     deciding,
     entry,
     filing,
@@ -155,6 +156,7 @@ app.command("findings", short_help="Say which scales drift, which pieces lack ti
 app.command("ageing", short_help="Say how far beads have aged: signed hours and estimate.")(
     ageing.ageing
 )
+app.command("costs", short_help="Say what a good block costs, part by part.")(costing.costs)
 app.command("steer", short_help="Leave a pre-expander or change it, and by how much.")(
     steering.steer
 )

@@ -10,21 +10,22 @@ from collections.abc import Mapping
 from beadwright.demo.description import FORM_SILOS, PACKAGING_SILOS, Product
 
 __all__ = [
-    "BEADS", "MESH_GRADE", "MESH_WEIGHED", "PROBED", "PROBE_READ", "ROOMS", "SILO_ACROSS",
-    "VESSELS", "mould", "wall",
+    "BEADS", "MESH_GRADE", "MESH_WEIGHED", "PRESS_HOUR", "PRICES", "PROBED", "PROBE_READ", "ROOMS",
+    "SILO_ACROSS", "TIE_PRICE", "VESSELS", "mould", "wall",
 ]  # fmt: skip
 
 BEADS: Mapping[str, Mapping[str, str]] = {
-    "F1": {
-        "pentane": "5.8 %",
-        "raw_size": "0.80 mm",
-        "raw_bulk": "612 kg/m3",
-        "price_per_kg": "1.72",
-    },
+    "F1": {"pentane": "5.8 %", "raw_size": "0.80 mm", "raw_bulk": "612 kg/m3"},
     "F2": {"pentane": "6.1 %", "raw_size": "0.85 mm", "raw_bulk": "608 kg/m3"},
     "PK1": {"pentane": "5.6 %", "raw_size": "1.10 mm", "raw_bulk": "615 kg/m3"},
 }
 """By grade: pentane per mass of the wet bead, mean size, bulk density as received."""
+
+PRICES: Mapping[str, str] = {"F1": "1.72", "F2": "1.69", "PK1": "1.48"}
+"""Of a kilogram of raw beads, by grade, in money of the invented plant."""
+
+TIE_PRICE, PRESS_HOUR = "1.35", "48"
+"""Of a kilogram of ties, and of an hour of a press."""
 
 VESSELS: Mapping[str, Mapping[str, str]] = {
     "E1": {"vessel": "366 L", "stops_on": "level", "trims": "person"},

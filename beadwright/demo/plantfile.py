@@ -207,6 +207,7 @@ def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
             "bead_class": grade.bead_class,
             "title": grade.title,
             **physics.BEADS[grade.name],
+            "price_per_kg": physics.PRICES[grade.name],
         }
         yield f"grade.{grade.name}", body
     for tie in TIES.values():
@@ -220,6 +221,7 @@ def _grades() -> Iterator[tuple[str, Mapping[str, _Value]]]:
                 "colour": "black",
                 "resin": _RESIN,
                 "title": title + half,
+                "price_per_kg": physics.TIE_PRICE,
             },
         )
 
@@ -245,7 +247,10 @@ def _places() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     # No plate on this hopper: regrind of every grade goes into packaging.
     yield "place.H3", {"kind": "hopper", "content": True, "feeds": ["PP1"]}
     for press in ("FP1", "FP2", "PP1"):
-        yield f"place.{press}", {"kind": "press", "content": False}
+        yield (
+            f"place.{press}",
+            {"kind": "press", "content": False, "cost_per_h": physics.PRESS_HOUR},
+        )
     yield "place.STORE", {"kind": "store", "content": False, "feeds": ["DOCK"]}
     yield "place.DOCK", {"kind": "dock", "content": False}
 

@@ -67,10 +67,11 @@ not reduced to sea level."""
 NUMBERS: Mapping[str, frozenset[str]] = {
     "grade": frozenset({"price_per_kg"}),
     "mould": frozenset({"purges"}),
-    "place": frozenset({"dead_cups", "adjustment_cups"}),
+    "place": frozenset({"dead_cups", "adjustment_cups", "cost_per_h"}),
     "room": frozenset({"mixing", "share"}),
 }
-"""By topic: keys that hold a bare number. ``price_per_kg`` of raw beads is in the plant's money;
+"""By topic: keys that hold a bare number. ``price_per_kg`` of raw beads and of ties, and
+``cost_per_h`` of a press are in the plant's money;
 ``purges`` counts chest fillings beyond the first;
 ``dead_cups`` the cups before an adjustment is seen, ``adjustment_cups`` how many cups that are off
 by one standard deviation cost as much as one adjustment."""

@@ -6,6 +6,7 @@ from beadwright.web.ageing.views import ageing
 from beadwright.web.air.views import air
 from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
+from beadwright.web.costs.views import what_blocks_cost
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
 from beadwright.web.holds.views import hold, holds, place_hold
@@ -48,6 +49,7 @@ urlpatterns = [
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/wall/", wall, name="wall"),
     path("products/<str:product>/pour/", pour, name="pour"),
+    path("costs/", what_blocks_cost, name="costs"),
     path("instruments/", instrument_list, name="instruments"),
     path("instruments/study/", gauge_study, name="study"),
     path("instruments/<str:instrument>/", looked, name="instrument"),

@@ -109,6 +109,14 @@ def test_a_pour_holds_what_is_documented(asked: Asked) -> None:
     assert documented()["pour"] - found <= never_here
 
 
+def test_costs_hold_what_is_documented(asked: Asked) -> None:
+    """Every price is set there."""
+    found = read(asked("costs", "--by", "press", "--json"))
+
+    assert found <= documented()["costs"]
+    assert documented()["costs"] - found <= {"lacks[]"}
+
+
 def test_steering_holds_what_is_documented(asked: Asked) -> None:
     """No adjustment is told there, and none is said to cost anything; one machine is left."""
     found = read(asked("steer", "E1", "--json")) | read(asked("steer", "E2", "--json"))

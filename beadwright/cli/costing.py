@@ -1,0 +1,38 @@
+"""The verb that says what a good block costs, part by part."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from beadwright.cli.choices import AsJson
+from beadwright.cli.ending import DONE
+from beadwright.cli.session import of
+
+__all__ = ["costs"]
+
+
+def costs(
+    context: typer.Context,
+    since: Annotated[str, typer.Option(help="First day, as 2026-09-01; else seven days.")] = "",
+    until: Annotated[str, typer.Option(help="Last day, included; else today.")] = "",
+    by: Annotated[
+        str, typer.Option(metavar="WORD", help="product, press, day or grade.")
+    ] = "product",
+    json: AsJson = False,
+) -> int:
+    """Say what a good block costs: beads, overweight, ties, scrap by cause, the press.
+
+    Beside it what one per cent of density and one point of scrap are worth. Prices are the plant's
+    own: `price_per_kg` of a grade, `cost_per_h` of a press; where one is not set its part is
+    unknown.
+
+    Example: beadwright --store plant.sqlite3 costs --by press --since 2026-09-01
+    """
+    from beadwright.cli import show_costs
+    from beadwright.plant.costs import costs_asked
+
+    plant = of(context).plant()
+    show_costs.show(plant, costs_asked(plant, since, until, by), json=json)
+    return DONE

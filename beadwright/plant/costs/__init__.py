@@ -1,0 +1,11 @@
+"""What a good block costs: resin, what is overweight, ties, scrap by cause, the press.
+
+Lives here: the moulding steps of a span in parts, their prices, their words.
+Read first: beadwright.plant.costs.answer.
+May import: what ``plant`` may.
+"""
+
+from beadwright.plant.costs.answer import BY, Costs, costs, costs_asked
+from beadwright.plant.costs.told import COSTS_SAY, costs_json
+
+__all__ = ["BY", "COSTS_SAY", "Costs", "costs", "costs_asked", "costs_json"]
