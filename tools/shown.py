@@ -9,14 +9,18 @@ The calls of one page run in order on a copy of the demonstration's store of see
 As a program (`python -m tools.shown`) it writes the blocks anew; a test compares them.
 """
 
+import json
 import os
 import re
 import shlex
 import shutil
+import sqlite3
 import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import closing
+from itertools import count
 from pathlib import Path
 
 __all__ = ["PAGES", "Block", "blocks", "caller", "environ", "main", "masked", "renewed", "store"]
@@ -29,6 +33,7 @@ _BLOCK = re.compile(
     re.DOTALL,
 )
 _PROGRAM = "import sys; from beadwright.site.main import main; sys.exit(main())"
+_CALL_MS = 2000
 Block = tuple[str, str, str]
 """What is called, the parts shown of it, and the text that stands on the page."""
 
@@ -106,11 +111,20 @@ def environ() -> dict[str, str]:
 
 
 def caller(path: Path) -> Callable[[list[str]], str]:
-    """Give what runs calls on a store, as a person's shell would, eighty columns wide."""
+    """Give what runs calls on a store, as a person's shell would, eighty columns wide.
+
+    The clock stands still in a call, two seconds after the one before, the first two after the
+    store's last entry: on a slow machine the invented plant's hours would go on meanwhile.
+    """
     own = {**environ(), "BEADWRIGHT_STORE": str(path)}
+    with closing(sqlite3.connect(path)) as known:
+        sql = "SELECT body FROM ledger_entry ORDER BY seq DESC LIMIT 1"
+        (body,) = known.execute(sql).fetchone()
+    at_ms = count(json.loads(body)["recorded_at"] + _CALL_MS, _CALL_MS)
 
     def run(words: list[str]) -> str:
-        command = [sys.executable, "-c", _PROGRAM, *words]
+        still = f"import time; time.time_ns = lambda: {next(at_ms) * 10**6}"
+        command = [sys.executable, "-c", f"{still}; {_PROGRAM}", *words]
         done = subprocess.run(command, env=own, capture_output=True, encoding="utf-8", check=False)
         return done.stdout or done.stderr
 

@@ -73,7 +73,9 @@ def test_each_part_is_what_the_sums_say(yard: Yard) -> None:
     assert money["press"] == pytest.approx(60 / 38)
     assert money["overweight"] is None
     assert found.total is None
-    assert found.scrap_by_cause == (("short fill", 2, pytest.approx(2 * 5.25 / 38)),)
+    ((cause, blocks, lost),) = found.scrap_by_cause
+    assert (cause, blocks) == ("short fill", 2)
+    assert lost == pytest.approx(2 * 5.25 / 38)
     assert found.per_cent == pytest.approx(0.03)
     assert found.point == pytest.approx((3.0 + 2.25 + 60 / 38) / 100 / 0.95)
 
