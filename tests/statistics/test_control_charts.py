@@ -81,6 +81,17 @@ def test_long_runs_are_read_as_they_are_written(z: list[float]) -> None:
     assert sides.any()
 
 
+def test_a_process_is_in_control_where_neither_level_nor_spread_signals() -> None:
+    """A spread that has grown is a signal too, with every mean inside its limits."""
+    kept = means(np.random.default_rng(31).normal(0, 1, (50, 4))).process
+    level = means([[2.1, 2.0, 2.2, 1.9]], kept)
+    spread = means([[-3.0, 3.0, -3.0, 3.0]], kept)
+    neither = means([[0.2, -0.5, 1.0, -0.4]], kept)
+
+    assert spread.signals == ()
+    assert [one.in_control for one in (level, spread, neither)] == [False, False, True]
+
+
 def test_a_missing_point_ends_every_run() -> None:
     """Eight on one side with a gap between are no run of eight."""
     assert not found([1, 1, 1, 1, np.nan, 1, 1, 1, 1], WESTERN_ELECTRIC.only(4)).any()

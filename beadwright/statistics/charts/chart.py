@@ -110,6 +110,11 @@ class Chart:
         return (self.points - self.centre) / self.spread
 
     @property
+    def in_control(self) -> bool:
+        """Whether no rule signals, here and on the chart of the spread."""
+        return not self.signals and (self.beside is None or self.beside.in_control)
+
+    @property
     def signalled(self) -> tuple[int, ...]:
         """Indices of the points at which a rule is completed."""
         return tuple(sorted({signal.at for signal in self.signals}))
