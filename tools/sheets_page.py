@@ -41,6 +41,7 @@ _NAMED = {
     "instrument": "as sheets write it",
     "reading": "`rule`",
     "container": "its code",
+    "repeatability": "a characteristic",
     "role": "a person's id",
 }
 """What stands for NAME in `[topic.NAME]`."""

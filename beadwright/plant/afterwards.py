@@ -34,6 +34,7 @@ _FOR_PRODUCT = ("limit", "plan")
 
 _OF_ALL = (
     "age_gate", "ageing", "decision", "first_piece", "grade", "instrument", "place", "reading",
+    "repeatability",
     "tolerance",
 )  # fmt: skip
 

@@ -25,6 +25,8 @@ from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import LIMITED, wrong_words
+from beadwright.plant.uncertainty import TOPIC as REPEATABILITY
+from beadwright.plant.uncertainty import is_uncertainty
 from beadwright.quality.characteristics import CUP_PLACES
 from beadwright.units import Kind
 
@@ -131,12 +133,14 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "instrument": {"every": lambda value: is_interval(str(value))},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
     "product": {"family": _text},
+    REPEATABILITY: {"s": is_uncertainty},
     "reading": {"instrument": _text},
     "release": {"persons": _persons},
     "role": {"role": _role},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
     "approved": dict.fromkeys(ASKED, _texts),
+    "instrument": {"u": is_uncertainty},
     "first_piece": {"still_h": _number, "signed_by": _signers},
     "mould": {
         "cavities": lambda value: _whole(value) and value != 0,
@@ -164,6 +168,7 @@ NAMES: Mapping[str, frozenset[str]] = {
     "reading": frozenset({"rule"}),
     "release": frozenset({"rule"}),
     "tolerance": frozenset(RANK),
+    REPEATABILITY: frozenset(LIMITED),
     RELEASED: frozenset(),  # what a judge finds there are approvals; nobody sets it
 }
 """Topics whose settings have the names that the rules ask for, and no other."""

@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger import decided, settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.frequency import day_of, every_of
+from beadwright.plant.uncertainty import completed
 from beadwright.plant.upstream import zone_of
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.readings import ReadingView
@@ -69,6 +70,8 @@ class Calibration:
     """Its error before it was adjusted, as :mod:`beadwright.plant.as_found` reads it."""
     as_left: str = ""
     """Its error once it was adjusted, likewise."""
+    u: str = ""
+    """Standard uncertainty of what it reads, by its certificate: with its unit, or in ``%``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,8 +250,17 @@ class Calibrations:
             if why:
                 aside.setdefault((one.instrument, why), []).append(one)
             else:
-                kept.append(one)
+                kept.append(completed(one, self._u(one), self._settings))
         return tuple(kept), tuple(self._aside(key, some) for key, some in sorted(aside.items()))
+
+    def _u(self, one: ReadingView) -> str:
+        """Give the standard uncertainty of what took a reading, as it was stated for that time."""
+        status = self.status(one.instrument, one.at_ms)
+        if status is None:
+            return ""
+        if status.last is not None and status.last.u:
+            return status.last.u
+        return str((self._settings.at(_TOPIC, one.instrument, one.at_ms) or {}).get("u", ""))
 
     def _why_not(self, one: ReadingView) -> str:
         """Say why a reading is no evidence, by what took it; empty where it is."""
@@ -331,6 +343,7 @@ def _calibrations(plant_no: int) -> list[Calibration]:
             said.by,
             str(said.body.get("as_found", "")),
             str(said.body.get("as_left", "")),
+            str(said.body.get("uncertainty", "")),
         )
         for said in decided.of_kinds(plant_no, _KIND)
     ]

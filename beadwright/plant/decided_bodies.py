@@ -18,6 +18,7 @@ from beadwright.plant.as_found import as_found_fault
 from beadwright.plant.calibrated import calibration_faults
 from beadwright.plant.frequency import day_of
 from beadwright.plant.signing import signing_faults
+from beadwright.plant.uncertainty import is_uncertainty
 from beadwright.quality.characteristics import CHARACTERISTICS, Scale, is_change, kind_of
 from beadwright.units import factor, parse_number
 
@@ -65,6 +66,11 @@ def _hours(value: object) -> str:
     return "" if fit else 'must be hours in digits, as "48"'
 
 
+def _uncertainty(value: object) -> str:
+    fit = is_uncertainty(value)
+    return "" if fit else 'must be a standard uncertainty with its unit, as "0.005 kg", or "0.5 %"'
+
+
 def _word(value: object) -> str:
     return "" if value in _WORDS else "must be pass or fail"
 
@@ -100,6 +106,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
     "report": {
         "method": _free,
         "specimens": _whole,
+        "uncertainty": _or_none(_uncertainty),
         "conditioned_h": _or_none(_hours),
         "tested": _or_none(_day),
         "issued": _or_none(_day),
@@ -113,6 +120,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "due": _or_none(_day),
         "as_found": as_found_fault,
         "as_left": as_found_fault,
+        "uncertainty": _or_none(_uncertainty),
     },
 }
 """Parts that the body may have besides; it has no others."""

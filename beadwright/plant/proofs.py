@@ -17,6 +17,7 @@ from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Value, gathered
 from beadwright.plant.plan import Kind, PlanRow
 from beadwright.plant.reports import Report, same_method
+from beadwright.plant.uncertainty import in_si
 from beadwright.plant.verdicts import LimitResult, judged
 from beadwright.plant.weighings import Evidence
 from beadwright.quality.characteristics import CHARACTERISTICS, DIMENSIONS, Scale, kind_of
@@ -121,7 +122,8 @@ def _outcome(
     si = float(to_si(parse_number(number, decimal="."), unit, kind))
     # Dimensions are judged a day after; what a laboratory measures is older.
     state = "dry" if report.characteristic in DIMENSIONS else "specimen"
-    value = Value(report.characteristic, si, None, state, report.number, ())
+    u_si = in_si(report.uncertainty, report.characteristic, si)
+    value = Value(report.characteristic, si, u_si, state, report.number, ())
     one = [replace(limit, specimens=1) for limit in limits]
     return _judged(report.characteristic, [value], one)
 

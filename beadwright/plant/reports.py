@@ -48,6 +48,8 @@ class Report:
     by: str
     conditioned_h: Decimal | None = None
     """Hours for which its specimens were conditioned; None where it does not say."""
+    uncertainty: str = ""
+    """Standard uncertainty of the result, with its unit, or in ``%`` of it; empty if unstated."""
     withdrawn: str = ""
     """Why it was withdrawn; empty while it counts."""
     withdrawn_by: str = ""
@@ -108,6 +110,7 @@ def _report(said: Said) -> Report:
         said.seq,
         said.by,
         _hours(body),
+        str(body.get("uncertainty", "")),
     )
 
 

@@ -122,7 +122,8 @@ def _told(draft: Decision) -> str:
     """Give what a decision says first: its title, result, text or reason; of a calibration all."""
     if draft.kind == "calibration":
         named = {"done": "done", "certificate": "certificate", "due": "holds until",
-                 "as_found": "found with an error of", "as_left": "left with one of"}  # fmt: skip
+                 "as_found": "found with an error of", "as_left": "left with one of",
+                 "uncertainty": "standard uncertainty"}  # fmt: skip
         said = [f"{word} {draft.body[key]}" for key, word in named.items() if draft.body.get(key)]
         return f": {', '.join([str(draft.body['result']), *said])}"
     names = ("title", "result", "text", "what", "reason", "lot")

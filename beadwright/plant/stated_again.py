@@ -40,7 +40,7 @@ def calibration_doubt(
 
 def _differs(before: Mapping[str, object], body: Mapping[str, object]) -> tuple[str, str]:
     """Say what is other than in the calibration of the same day that it takes the place of."""
-    for part in ("result", "due", "certificate", "as_found", "as_left"):
+    for part in ("result", "due", "certificate", "as_found", "as_left", "uncertainty"):
         was, now = str(before.get(part, "")), str(body.get(part, ""))
         if (looks(was) != looks(now)) if part == "certificate" else was != now:
             why = (

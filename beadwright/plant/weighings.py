@@ -25,6 +25,7 @@ from beadwright.plant.pieces import (
     gathered,
     specimens,
 )
+from beadwright.plant.specimen_worth import specimen_density_u
 from beadwright.quality.characteristics import DEFECTS, STATES
 
 if TYPE_CHECKING:
@@ -145,7 +146,8 @@ def _add_specimens(basis: Basis, here: Evidence) -> None:
         density = Specimen(name, None if mass is None else mass.si, dims).density_kg_m3
         if density is not None:
             ids = tuple(sorted((row.seq, row.line) for row in fields.values()))
-            value = Value("density", density, None, "specimen", name, ids)
+            u = specimen_density_u(fields)
+            value = Value("density", density, u, "specimen", name, ids)
             here.values.setdefault("density", []).append(value)
 
 

@@ -111,6 +111,7 @@ _ALL: Mapping[str, str] = {
     "due": "The day it is due again.",
     "as_found": 'Its error before it was adjusted, with sign and unit: "+2 g".',
     "as_left": 'Its error once it was adjusted, likewise: "+0.1 g".',
+    "uncertainty": 'Its standard uncertainty, with its unit, or in %: "0.005 kg", "0.5 %".',
     "expander": "The machine that expands.",
     "place": "The machine that stood.",
 }

@@ -17,6 +17,7 @@ from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import LIMITED, PLANNED, WORDS
+from beadwright.plant.uncertainty import is_uncertainty
 from beadwright.quality.characteristics import CUP_PLACES, STATES
 from beadwright.units import Kind, parse_number, to_si
 
@@ -145,6 +146,10 @@ _OFTEN = Check('run, shift, day, week, year, or a number, as "20 pieces" or "365
 _IN_DAYS = Check(
     f'day, week, year, or a number of days to {MOST_DAYS}, as "365 days"',
     lambda value: isinstance(value, str) and is_interval(value),
+)
+_UNCERTAINTY = Check(
+    'a standard uncertainty above nothing with its unit, as "0.005 kg", or in %, as "0.5 %"',
+    is_uncertainty,
 )
 _MOISTURE = Check(f'shares by state ({", ".join(STATES)}), as {{press = "0.04"}}', _are_shares)
 
@@ -335,7 +340,13 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "conditioning_h": _may(_WHOLE),
         "warn_days": _may(_WHOLE),
     },
-    "instrument": {"what": Rule(_TEXT), "every": Rule(_IN_DAYS), "place": _may(_TEXT)},
+    "instrument": {
+        "what": Rule(_TEXT),
+        "every": Rule(_IN_DAYS),
+        "place": _may(_TEXT),
+        "u": _may(_UNCERTAINTY),
+    },
+    "repeatability": {"s": Rule(_UNCERTAINTY), "source": _may(_TEXT)},
     "reading": {"instrument": Rule(_word("reading", "instrument"))},
     "container": {"tare": Rule(_measure("mass")), "what": _may(_TEXT)},
     "role": {"role": Rule(_one_of(*ROLES))},

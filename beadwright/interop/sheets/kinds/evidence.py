@@ -26,9 +26,12 @@ from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 
 __all__ = ["EVIDENCE"]
 
-_REPORT = ("laboratory", "characteristic", "method", "result", "sampled", "tested", "issued")
+_REPORT = (
+    "laboratory", "characteristic", "method", "result", "uncertainty", "sampled", "tested",
+    "issued",
+)  # fmt: skip
 _SECONDS = 3600
-_CALIBRATION = ("done", "result", "certificate", "due", "as_found", "as_left")
+_CALIBRATION = ("done", "result", "certificate", "due", "as_found", "as_left", "uncertainty")
 
 
 def _report(row: Row, register: Register) -> Drafts:
@@ -112,6 +115,7 @@ EVIDENCE = (
             Field("specimens", Sort.COUNT, required=False),
             Field("conditioned", Sort.HOURS, required=False, unit="h"),
             Field("result"),
+            Field("uncertainty", required=False),
             Field("sampled"),
             *_days("tested", "issued", "expires"),
             BY,
@@ -133,6 +137,7 @@ EVIDENCE = (
             *_days("due"),
             Field("as_found", required=False),
             Field("as_left", required=False),
+            Field("uncertainty", required=False),
             BY,
         ),
         no_lots,
