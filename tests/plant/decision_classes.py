@@ -98,6 +98,17 @@ def _strength_of_lots(every: str, specimens: int) -> Change:
     return _planned(limit, STRENGTH, evidence="lot_test", every=every, specimens=specimens)
 
 
+def _guarded(ask: Change, characteristic: str) -> Change:
+    """Ask the same under guarded acceptance with 2 u; the balance is good to 13 g."""
+
+    def guarded(table: Table) -> None:
+        ask(table)
+        table.yard.set("instrument", "BAL-2", what="balance", every="year", u="13 g")
+        table.yard.set("decision", characteristic, acceptance="guarded", k="2")
+
+    return guarded
+
+
 # -- what is restated ----------------------------------------------------------------------------
 
 
@@ -143,6 +154,7 @@ def _as_it_was(lot: str) -> Change:
 # -- the classes ---------------------------------------------------------------------------------
 
 _OXYGEN = {"characteristic": "oxygen_index", "method": "ASTM D2863", "specimens": 3}
+_SURE = {"uncertainty": "0.5 psi"}
 _IN_TIME = {**_OXYGEN, "expires": "2027-08-31"}
 
 CLASSES: Mapping[str, LimitClass] = {
@@ -176,6 +188,28 @@ CLASSES: Mapping[str, LimitClass] = {
             few=weighed(23, 23.1),
             late=weighed(23, 23.1, 22.9, at=READ_LATE),
             worse=_drawn_from(_LIGHT),
+            back=_as_it_was("L1"),
+        ),
+        LimitClass(
+            "own limit, each piece, guarded",
+            _guarded(_limit("density", ("min", "22.0 kg/m3"), specimens=3), "density"),
+            good=weighed(23, 23.1, 22.9),
+            bad=weighed(23, 23.1, 22.2),
+            few=weighed(23, 23.1),
+            late=weighed(23, 23.1, 22.9, at=READ_LATE),
+            worse=_drawn_from(_HEAVY),
+            back=_as_it_was("L1"),
+        ),
+        LimitClass(
+            "own limit, mean, guarded",
+            _guarded(
+                _limit("density", ("min", "22.0 kg/m3"), specimens=3, statistic="mean"), "density"
+            ),
+            good=weighed(23, 22.9, 22.8),
+            bad=weighed(22.0, 22.1, 22.2),
+            few=weighed(22.2, 22.3),
+            late=weighed(23, 22.9, 22.8, at=READ_LATE),
+            worse=_drawn_from(_HEAVY),
             back=_as_it_was("L1"),
         ),
         LimitClass(
@@ -257,6 +291,18 @@ CLASSES: Mapping[str, LimitClass] = {
             few=reported(9, "17.4 psi", specimens=3),
             lapsed=reported(3, "17.4 psi"),
             late=first_then(reported(3, "17.4 psi"), reported(11, "17.4 psi")),
+            worse=_made_at(hours(20, 10)),
+            back=_as_it_was("L1"),
+            by_report=True,
+        ),
+        LimitClass(
+            "periodic test by report, guarded",
+            _guarded(_strength_weekly, STRENGTH),
+            good=reported(9, "17.4 psi", **_SURE),
+            bad=reported(11, "15.6 psi", **_SURE),
+            few=reported(9, "17.4 psi", specimens=3, **_SURE),
+            lapsed=reported(3, "17.4 psi", **_SURE),
+            late=first_then(reported(3, "17.4 psi", **_SURE), reported(11, "17.4 psi", **_SURE)),
             worse=_made_at(hours(20, 10)),
             back=_as_it_was("L1"),
             by_report=True,

@@ -17,6 +17,8 @@ from beadwright.plant import (
     bases,
     calibrations,
     coverage,
+    guard,
+    limits,
     lot_tests,
     pieces,
     proofs,
@@ -27,6 +29,7 @@ from beadwright.plant import (
     verdicts,
     weighings,
 )
+from beadwright.plant.decision_rule import DEFAULT
 from beadwright.plant.limits import Rulebook
 from beadwright.plant.opening import RULES
 from beadwright.plant.pieces import Ties
@@ -43,6 +46,11 @@ _PRINTED, _WIDTH, _SHARE = (
     "printed limit of a standard",
     "window of a dimension",
     "share of defective pieces",
+)
+_EACH_G, _MEAN_G, _WEEKLY_G = (
+    "own limit, each piece, guarded",
+    "own limit, mean, guarded",
+    "periodic test by report, guarded",
 )
 _STRENGTH = "strength as lot test"
 _CHANGE, _SO_MANY, _DAY = (
@@ -120,6 +128,41 @@ def _most_is_least(patch: Patch) -> None:
         patch, verdicts, "_compare",
         lambda real, limit, value: real(replace(limit, bound="min"), value),
     )  # fmt: skip
+
+
+def _no_guard_band(patch: Patch) -> None:
+    _lets(
+        patch, guard, "_guarded",
+        lambda real, limit, plain, u: real(limit, plain, u)._replace(met=plain.met),
+    )  # fmt: skip
+
+
+def _guard_band_outside(patch: Patch) -> None:
+    def outside(real: Any, limit: Any, plain: Any, u: Any) -> Any:
+        band = 0.0 if u is None else float(limit.rule.k) * u
+        return real(limit, plain, u)._replace(met=plain.margin >= -band)
+
+    _lets(patch, guard, "_guarded", outside)
+
+
+def _only_spread(patch: Patch) -> None:
+    def spread(real: Any, limit: Any, values: Any) -> Any:
+        value, u = real(limit, values)
+        return value, u and verdicts._mean_spread([one.si for one in values])
+
+    _lets(patch, verdicts, "_statistic", spread)
+
+
+def _rule_unread(patch: Patch) -> None:
+    patch.setattr(limits, "rule_of", lambda *_: DEFAULT)
+
+
+def _report_unsure(patch: Patch) -> None:
+    patch.setattr(proofs, "in_si", lambda *_: None)
+
+
+def _instrument_unsure(patch: Patch) -> None:
+    patch.setattr(calibrations, "completed", lambda one, *_: one)
 
 
 def _unsigned_falls_away(patch: Patch) -> None:
@@ -327,6 +370,18 @@ BUGS = (
         (_DAY, "released, then more that fails"),
     ),
     Bug("a test of the day speaks for any day", _any_day_is_that_day, (_DAY, "lapsed")),
+    Bug("a guard band is not asked for", _no_guard_band, (_EACH_G, "failed")),
+    Bug(
+        "a guard band widens the limit", _guard_band_outside,
+        (_WEEKLY_G, "released, then more that fails"),
+    ),
+    Bug(
+        "the band of a mean is that of its spread", _only_spread,
+        (_MEAN_G, "released, then more that fails"),
+    ),
+    Bug("the decision rule is never read", _rule_unread, (_MEAN_G, "failed")),
+    Bug("a report's uncertainty is not read", _report_unsure, (_WEEKLY_G, "good")),
+    Bug("an instrument's uncertainty is not read", _instrument_unsure, (_EACH_G, "good")),
     Bug("shrinkage is no change", _shrinkage_is_no_change, (_CHANGE, "failed")),
     Bug("a large lot needs no more than a small one", _as_many_of_any_lot, (_SO_MANY, "too few")),
 )  # fmt: skip

@@ -66,11 +66,11 @@ def wrong(table: Table, of: str, situations: Iterator[str]) -> list[str]:
 
 
 def test_the_page_has_a_row_for_every_pair_and_no_other() -> None:
-    """Fifteen kinds of limit and twenty-four things that may happen."""
+    """Eighteen kinds of limit and twenty-four things that may happen."""
     assert {of: tuple(rows) for of, rows in page().items()} == dict.fromkeys(
         CLASSES, tuple(SITUATIONS)
     )
-    assert (len(CLASSES), len(SITUATIONS)) == (15, 24)
+    assert (len(CLASSES), len(SITUATIONS)) == (18, 24)
 
 
 @pytest.mark.parametrize("of", CLASSES)
