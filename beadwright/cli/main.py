@@ -18,6 +18,7 @@ from beadwright.cli import (
     airing,
     answers,
     costing,
+    curve,
     deciding,
     entry,
     filing,
@@ -144,6 +145,7 @@ app.command("calibration", short_help="Enter a calibration of an instrument.")(t
 app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory can be believed.")(
     studying.gauge_study
 )
+app.command("curve", short_help="Read a load frame's exports; work out strength.")(curve.curve)
 app.command("inspection-plan", short_help="Say how many pieces to inspect, and which.")(
     sampling.inspection_plan
 )

@@ -34,6 +34,7 @@ def read(
     *,
     name: str = "",
     answers: Mapping[str, str] | None = None,
+    strict: bool = True,
 ) -> Found:
     """Read an export, and say what each column was taken for and what is not sure.
 
@@ -48,6 +49,8 @@ def read(
         Under which it is named in messages; else the file's own name.
     answers : mapping or None
         Answers to questions of this file, by field.
+    strict : bool
+        Whether an answer to what nobody asked is misuse; not so where several files share them.
 
     Returns
     -------
@@ -72,7 +75,7 @@ def read(
         asking.ask("layout", what, (_ANOTHER,))
         found = _read(file, asking)
     unasked = set(given) - {key for key, _ in found.answers}
-    if unasked:
+    if strict and unasked:
         asked = ", ".join(one.field for one in found.questions) or "nothing"
         message = f"{', '.join(sorted(unasked))} was not asked; open is: {asked}."
         raise Misuse(message)

@@ -1,0 +1,75 @@
+"""The verb that reads a load frame's exports and works out strength and modulus."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from beadwright.cli.choices import AsJson, InUnits, Units
+from beadwright.cli.ending import DONE, REFUSED
+
+__all__ = ["curve"]
+
+_Files = Annotated[list[Path], typer.Argument(metavar="FILE...", help="Exports: text or .xlsx.")]
+_Layout = Annotated[
+    Path | None,
+    typer.Option("--layout", metavar="FILE", help="Answers kept of an earlier file of its form."),
+]
+_Answer = Annotated[
+    list[str] | None,
+    typer.Option(metavar="FIELD=VALUE", help="Answer a question; may be given several times."),
+]
+_Keep = Annotated[
+    Path | None,
+    typer.Option("--keep-layout", metavar="FILE", help="Keep the answers; it must not exist."),
+]
+_Length = Annotated[str, typer.Option(help="Of every specimen, before the file's, as '100 mm'.")]
+_Width = Annotated[str, typer.Option(help="The other edge of the face, as '100 mm'.")]
+_Height = Annotated[str, typer.Option(help="Along the load, as '50 mm'.")]
+_Method = Annotated[str, typer.Option(help="Compare with what it asks, as 'ASTM D1621'.")]
+_Bending = Annotated[
+    str, typer.Option(metavar="SPAN", help="Bent at mid-span on supports so far apart, as '10 in'.")
+]
+_Specimen = Annotated[str, typer.Option(metavar="NAME", help="This specimen alone.")]
+_Picture = Annotated[
+    Path | None,
+    typer.Option("--picture", metavar="FILE.svg", help="Draw one curve; it must not exist."),
+]
+
+
+def curve(  # noqa: PLR0913 - its options are typer's to call
+    files: _Files,
+    layout: _Layout = None,
+    answer: _Answer = None,
+    keep_layout: _Keep = None,
+    length: _Length = "",
+    width: _Width = "",
+    height: _Height = "",
+    method: _Method = "",
+    bending: _Bending = "",
+    specimen: _Specimen = "",
+    picture: _Picture = None,
+    units: InUnits = Units.SI,
+    json: AsJson = False,
+) -> int:
+    """Read a load frame's exports, and work out strength and modulus of each specimen.
+
+    Shows what each column was taken for, in which unit and why. What is not sure is asked, and
+    gives no number until it is answered. Needs no store, and records nothing.
+
+    Example: beadwright curve press.csv --length '100 mm' --width '100 mm' --height '50 mm'
+    """
+    from beadwright.cli import show_curve as shown
+    from beadwright.cli.curve_results import Asked
+
+    asked = Asked.of((length, width, height), method, bending, specimen)
+    found = shown.found(files, layout, answer or [])
+    if keep_layout is not None:
+        shown.keep(found, keep_layout)
+    results = shown.worked(found, asked)
+    if picture is not None:
+        shown.draw(results, picture, units.system)
+    shown.show(found, results, asked, units=units.system, json=json)
+    return REFUSED if any(one.questions for one in found) else DONE
