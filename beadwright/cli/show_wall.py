@@ -14,10 +14,10 @@ from beadwright.plant.wall import (
     short_length,
     wall_json,
     wall_sheet,
+    wall_told,
     wall_words,
 )
 from beadwright.plant.words import iso
-from beadwright.plant.worked_words import told_all
 from beadwright.units import System
 
 __all__ = ["answer"]
@@ -35,7 +35,7 @@ def answer(plant: Plant, asked: WallAsked, *, why: bool, units: System, json: bo
     page.heading("Where the courses end")
     for text in wall_words(found, units):
         page.item(text)
-    told = {one.key: one for one in told_all(found.lines, units)}
+    told = {one.key: one for one in wall_told(found, units)}
     warm = {one.key for one in found.resistance}
     lines(page, [one for key, one in told.items() if key not in warm], why=why)
     _lots(page, found, units)

@@ -23,6 +23,7 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
         "tie_rise": "length",
         "tie_section": "area",
         "tie_strength": "force",
+        "finishes": "thermal_resistance",
         "listed_density": "density",
         "failing_lots": "fraction",
     },
@@ -57,7 +58,8 @@ PHYSICAL: Mapping[str, Mapping[str, Kind]] = {
 """By topic: keys that hold a number and a unit, and of what kind. ``pentane`` is per mass of the
 wet bead, as a laboratory reports it; ``steam`` is gauge pressure; ``tie_section`` the area of a
 tie's plastic where it crosses the cavity, ``tie_strength`` the pull across the cavity that a tie
-was tested to bear; ``listed_density`` that at which an agency lists the product,
+was tested to bear; ``finishes`` what plaster, board and cladding resist together;
+``listed_density`` that at which an agency lists the product,
 ``failing_lots`` how many may fail a limit by the plant's own figure; ``charge_step`` and
 ``steaming_step`` the smallest change that can be set; ``across`` the width of a silo, ``filled``
 how warm beads come into it;

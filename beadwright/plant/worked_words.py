@@ -125,6 +125,8 @@ def _digits(line: Line, units: System) -> int:
     low, value, high = (
         _in_unit(one, line.kind, units) for one in (line.low, line.value, line.high)
     )
+    if line.kind == "pieces" and low == high and value.is_integer():
+        return 0
     width = high - low
     if not math.isfinite(width):
         width = 0.0

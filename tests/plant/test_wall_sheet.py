@@ -8,7 +8,14 @@ import pytest
 
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Decision
-from beadwright.plant.wall import WallAsked, wall_json, wall_sheet
+from beadwright.plant.wall import (
+    WallAsked,
+    short_chance,
+    wall_json,
+    wall_sheet,
+    wall_told,
+    wall_words,
+)
 from beadwright.science.wall import BlockHeights, Courses, Layers, bridged_resistance, stack_up
 from tests.plant.yard import FORM, Yard, ms
 
@@ -88,6 +95,30 @@ def test_a_named_lot_without_heights_leaves_the_wall_unknown(
     assert {one.value for one in found.storey if one.key.startswith("chance_")} == {None}
 
 
+def test_a_chance_is_told_no_better_than_it_is_known(yard: Yard) -> None:
+    """Below a thousandth it says so in every list; courses are whole; what is learnt, estimated."""
+    found = wall_sheet(yard.no, WallAsked("FB6", storey_m=14 * 0.4068, tolerance_m=8.0), NOW)
+    # Two lots alone have a heavy tail: it takes a tolerance of metres to leave it behind.
+    told = {one.key: one for one in wall_told(found, "us")}
+
+    assert told["chance_one"].value == "below 0.1 %"
+    assert told["courses"].value == "14 pcs"
+    assert told["mean_off"].value == "0.016 in"
+    assert {told[key].trust_sort for key in ("ends_one", "chance_one", "mean_off")} == {"estimate"}
+    assert wall_words(found, "us")[-1] == (
+        "This is of 14 courses; course by course is shown up to 12."
+    )
+
+
+@pytest.mark.parametrize(
+    ("share", "words"),
+    [(4.3e-4, "below 0.1 %"), (0.0234, "2.3 %"), (0.9951, "99.5 %"), (0.99999, "above 99.9 %")],
+)
+def test_a_chance_in_words(share: float, words: str) -> None:
+    """Two figures, and no more at the ends than a tail is known."""
+    assert short_chance(share) == words
+
+
 def test_without_heights_nothing_is_said(yard: Yard) -> None:
     """Unknown, and what to measure: never a chance of nought."""
     yard.set("product", "FB9", {**WALL, "title": "Another"})
@@ -123,6 +154,11 @@ def test_the_wall_resists_as_its_layers_do(yard: Yard) -> None:
     bounds = bridged_resistance(layers)
     assert by["wall"].value == pytest.approx(bounds.mean)
     assert by["wall_low"].value == pytest.approx(bounds.low)
+    assert (by["finishes"].value, by["finishes"].origin) == (0.0, "worst")
+    yard.set("product", "FB6", {**WALL, "finishes": "0.16 m2·K/W"}, since=90)
+    faced = {one.key: one for one in wall_sheet(yard.no, WallAsked("FB6"), NOW).resistance}
+    assert faced["finishes"].origin == "set"
+    assert faced["wall_low"].value == pytest.approx(bounds.low + 0.16)
     yard.set("product", "FB9", FORM)
     bare = {one.key: one for one in wall_sheet(yard.no, WallAsked("FB9"), NOW).resistance}
     assert bare["wall"].value is None

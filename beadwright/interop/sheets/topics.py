@@ -168,6 +168,7 @@ def _measure(*kinds: Kind) -> Check:
 _EXAMPLES: Mapping[str, str] = {
     "density": "21.6 kg/m3", "length": "6 in", "mass": "1.5 kg", "volume": "65.0 L",
     "area": "2.5 cm2", "fraction": "6.0 %", "pressure": "0.7 bar", "temperature": "60 °C",
+    "thermal_resistance": "0.08 m2·K/W",
     "volume_flow": "6000 m3/h", "force": "2.5 kN",
     "duration": "5 s",
 }  # fmt: skip

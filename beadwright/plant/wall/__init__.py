@@ -11,7 +11,13 @@ from beadwright.plant.wall.asked import WallAsked
 from beadwright.plant.wall.keyed import read_wall
 from beadwright.plant.wall.sheet import CLAIM, NOT_COUNTED, WallSheet, wall_json, wall_sheet
 from beadwright.plant.wall.storey import MIX_WORDS
-from beadwright.plant.wall.words import length_in, short_length, wall_words
+from beadwright.plant.wall.words import (
+    length_in,
+    short_chance,
+    short_length,
+    wall_told,
+    wall_words,
+)
 
 __all__ = [
     "CLAIM",
@@ -21,8 +27,10 @@ __all__ = [
     "WallSheet",
     "length_in",
     "read_wall",
+    "short_chance",
     "short_length",
     "wall_json",
     "wall_sheet",
+    "wall_told",
     "wall_words",
 ]

@@ -12,7 +12,7 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.physical import physical
 from beadwright.plant.products import Product, quantity
 from beadwright.plant.reports import Report, reports
-from beadwright.plant.worked import Working, like
+from beadwright.plant.worked import Origin, Told, Working, like
 from beadwright.science.foam import Bead, conductivity_relation, expected, fit_relation
 from beadwright.science.trust import Banded, Parameter, Trust, stands
 from beadwright.science.wall import TIE_PLASTIC, Layers, bridged_resistance
@@ -42,7 +42,7 @@ def resistance(
     sheet: Working, plant_no: int, product: Product, in_force: Settings, at_ms: int
 ) -> list[str]:
     """Put the wall's layers, ties and resistance; gives the keys of its lines."""
-    own = ("set", f"set-up of {product.name}")
+    own: tuple[Origin, str] = ("set", f"set-up of {product.name}")
     body = in_force.at("product", product.name, at_ms) or {}
     for key, words, kind in (
         ("panel", "Panel, each side", "length"), ("cavity", "Cavity, filled", "length"),
@@ -56,23 +56,32 @@ def resistance(
             if named
             else physical(in_force, "product", product.name, key, at_ms)
         )
-        sheet.given(key, (words, kind), value, own)  # type: ignore[arg-type]
+        sheet.given(key, (words, kind), value, own)
     _foam(sheet, plant_no, product, in_force, at_ms)
     sheet.default("concrete", ("Conductivity of concrete", "thermal_conductivity"), CONCRETE)
     sheet.default("plastic", ("Conductivity of ties", "thermal_conductivity"), TIE_PLASTIC)
     sheet.default("films", ("Both surfaces", "thermal_resistance"), FILMS)
+    _finishes(sheet, physical(in_force, "product", product.name, "finishes", at_ms), own)
     share = {"section": "tie_section", "spacing": "tie_spacing", "rise": "tie_rise"}
     sheet.work("tie_share", ("Ties, of the wall's face", "fraction"), _share, share)
     of = {
         "panel": "panel", "cavity": "cavity", "foam": "foam", "concrete": "concrete",
-        "plastic": "plastic", "films": "films", "share": "tie_share",
+        "plastic": "plastic", "films": "films",
+        "finishes": "finishes", "share": "tie_share",
     }  # fmt: skip
     title = ("Resistance of the finished wall", "thermal_resistance")
     sheet.work("wall", title, _wall, of)
     low = ("By isothermal planes, the lower bound", "thermal_resistance")
     sheet.work("wall_low", low, _low, of)
-    return ["panel", "cavity", "foam", "concrete", "plastic", "tie_share", "films", "wall",
-            "wall_low"]  # fmt: skip
+    return ["panel", "cavity", "foam", "concrete", "plastic", "tie_share", "films", "finishes",
+            "wall", "wall_low"]  # fmt: skip
+
+
+def _finishes(sheet: Working, value: float | None, own: tuple[Origin, str]) -> None:
+    """Put what stands before the panels; a wall of which nobody said it is taken as bare."""
+    told: Told = ("Finishes: plaster, board, cladding", "thermal_resistance")
+    bare: tuple[Origin, str] = ("worst", "a bare wall; the product's `finishes` says otherwise")
+    sheet.given("finishes", told, value or 0.0, bare if value is None else own)
 
 
 def _length(text: object) -> float | None:
@@ -156,7 +165,7 @@ def _layers(of: dict[str, float]) -> Layers:
         [of["panel"], of["cavity"], of["panel"]],
         [[foam, concrete, foam], [plastic, plastic, plastic]],
         [1 - of["share"], of["share"]],
-        of["films"],
+        of["films"] + of["finishes"],
     )
 
 

@@ -11,17 +11,22 @@ from dataclasses import dataclass
 from beadwright.plant.products import Product
 from beadwright.plant.wall.asked import STOREY_M, TOLERANCE_M, WallAsked
 from beadwright.plant.wall.heights import Measured
-from beadwright.plant.worked import Working, like
-from beadwright.science.trust import Banded
+from beadwright.plant.worked import Working
+from beadwright.science.trust import Banded, Trust, standing_of, stands
 from beadwright.science.wall import BlockHeights, Courses, Ending, stack_up
 
-__all__ = ["MIXES", "MIX_WORDS", "CourseRow", "course_rows", "storey"]
+__all__ = ["MIXES", "MIX_WORDS", "MOST_COURSES", "CourseRow", "course_rows", "storey"]
 
 MIXES = ("one", "mixed")
 """All courses of one lot; each course of another."""
 
+_LEARNT = {
+    "cause": "mean and spreads are learnt from the blocks that were measured",
+    "narrowed_by": "more lots, and more blocks of each, gauged at a day old",
+}
+
 MIX_WORDS = {"one": "all courses of one lot", "mixed": "each course of another lot"}
-_MOST = 12
+MOST_COURSES = 12
 _TAKEN = "nobody said; common practice, no source"
 
 
@@ -50,7 +55,10 @@ def storey(
     )
     for key, title, value in values:
         sheet.given(key, (title, "length"), value, told)  # type: ignore[arg-type]
-    keys = [key for key, *_ in values] + ["storey", "tolerance", "courses", "seat", "seat_spread"]
+    off = {"mean": "mean", "u_mean": "u_mean", "nominal": "nominal"}
+    sheet.work("mean_off", ("Mean height, off as drawn", "length"), _mean_off, off)
+    keys = [*(key for key, *_ in values), "mean_off", "storey", "tolerance", "courses", "seat",
+            "seat_spread"]  # fmt: skip
     dof = (1.0, 1.0) if heights is None else (heights.dof, heights.dof_within)
     mixes = MIXES[:1] if found.of_one_lot else MIXES
     of = {
@@ -78,7 +86,7 @@ def course_rows(
     seats = (asked.seat_m or 0.0, asked.seat_spread_m or 0.0)
     mixes = MIXES[:1] if found.of_one_lot else MIXES
     rows = []
-    for number in range(1, _MOST + 1):
+    for number in range(1, MOST_COURSES + 1):
         aim = number * nominal_m
         ends = (
             (mix, stack_up(found.heights, Courses(aim, tolerance, _parts(mix, number), *seats)))
@@ -120,6 +128,13 @@ def _parts(mix: str, number: int) -> list[int]:
     return [number] if mix == "one" else [1] * number
 
 
+@stands(Trust.ESTIMATE, formula="mean - drawn, two uncertainties either way", source="arithmetic",
+        **_LEARNT)  # fmt: skip
+def _mean_off(mean: float, u_mean: float, nominal: float) -> Banded:
+    off = mean - nominal
+    return Banded.of(off, off - 2 * u_mean, off + 2 * u_mean)
+
+
 def _functions(
     mix: str, dof: tuple[float, float]
 ) -> tuple[Callable[..., Banded], Callable[..., float]]:
@@ -129,13 +144,16 @@ def _functions(
         seats = (of["seat_m"], of["seat_spread_m"])
         return stack_up(blocks, Courses(of["storey_m"], of["tolerance_m"], parts, *seats))
 
-    @like(stack_up)
-    def ends(**of: float) -> Banded:
-        one = ending(of)
-        return Banded.of(one.deviation_m, one.deviation_m - 2 * one.u_m,
-                         one.deviation_m + 2 * one.u_m)  # fmt: skip
+    one = standing_of(stack_up)
+    learnt = stands(Trust.ESTIMATE, formula=one.formula, source=one.source, **_LEARNT)
 
-    @like(stack_up)
+    @learnt
+    def ends(**of: float) -> Banded:
+        end = ending(of)
+        return Banded.of(end.deviation_m, end.deviation_m - 2 * end.u_m,
+                         end.deviation_m + 2 * end.u_m)  # fmt: skip
+
+    @learnt
     def chance(**of: float) -> float:
         return ending(of).chance
 

@@ -17,11 +17,13 @@ from beadwright.plant.wall import (
     NOT_COUNTED,
     WallSheet,
     length_in,
+    short_chance,
     short_length,
+    wall_told,
     wall_words,
 )
 from beadwright.plant.words import number
-from beadwright.plant.worked_words import Told, told_all
+from beadwright.plant.worked_words import Told
 from beadwright.units import System
 from beadwright.web.products.pour_page import KeyedField
 from beadwright.web.products.sent import Sent
@@ -69,7 +71,7 @@ class WallPage:
 
 def wall_page(found: WallSheet, sent: Sent, units: System) -> WallPage:
     """Give what is shown of a sheet."""
-    told = {one.key: one for one in told_all(found.lines, units)}
+    told = {one.key: one for one in wall_told(found, units)}
     answers = [one for one in found.storey if one.key.startswith(("ends_", "chance_"))]
     apart = {one.key for one in (*answers, *found.resistance)}
     sentences = wall_words(found, units)
@@ -128,7 +130,7 @@ def _course(found: WallSheet, n: int, units: System) -> tuple[str, ...]:
         either = short_length(2 * end.u_m, units, 2)
         cells += [
             f"{short_length(end.deviation_m, units, 2)} ± {either}",
-            f"{100 * end.chance:.1f} %",
+            short_chance(end.chance),
         ]
     return tuple(cells)
 
