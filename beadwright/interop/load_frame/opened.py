@@ -235,15 +235,19 @@ def is_row(cells: Sequence[str]) -> bool:
 
 
 def _fitting(rows: Sequence[str], delimiter: str) -> tuple[int, int]:
-    """How many rows of figures a delimiter gives, and how many of them are as wide as a heading."""
+    """How many rows of figures follow one as wide, and how many are as wide as a heading."""
     widths: list[int] = []
     texts: set[int] = set()
+    before = 0
     try:
         for line in _lines(rows, delimiter, ""):
+            width = len(line.cells)
             if is_row(line.cells):
-                widths.append(len(line.cells))
-            else:
-                texts |= {len(line.cells), len(line.wide)}
+                widths += [width] if width == before else []
+                before = width
+            elif any(line.cells):
+                texts |= {width, len(line.wide)}
+                before = 0
     except Refusal:
         return 0, 0
     return len(widths), sum(width in texts for width in widths)
