@@ -62,7 +62,7 @@ def curve(  # noqa: PLR0913 - its options are typer's to call
     Example: beadwright curve press.csv --length '100 mm' --width '100 mm' --height '50 mm'
     """
     from beadwright.cli import show_curve as shown
-    from beadwright.cli.curve_results import Asked
+    from beadwright.interop.load_frame.results import Asked
 
     asked = Asked.of((length, width, height), method, bending, specimen)
     found = shown.found(files, layout, answer or [])

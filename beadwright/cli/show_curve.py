@@ -11,7 +11,6 @@ from typing import Any
 
 from beadwright.charts import curves
 from beadwright.charts.specimen_curve import specimen_curve
-from beadwright.cli.curve_results import Asked, Result, result
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.interop.load_frame import (
@@ -23,17 +22,12 @@ from beadwright.interop.load_frame import (
     read,
     specimens,
 )
+from beadwright.interop.load_frame.results import CAUTION, Asked, Result, result
 from beadwright.lab.compression import Compression
 from beadwright.units import System
 from beadwright.units import show as shown
 
-__all__ = ["CAUTION", "draw", "found", "keep", "show", "worked"]
-
-CAUTION = (
-    "Worked out from the columns as they were taken above: look at them first. Travel of the "
-    "crosshead holds the frame's own give, which makes a modulus low. Nothing is recorded, and no "
-    "lot is judged by it. Local code and licensed practice govern."
-)
+__all__ = ["draw", "found", "keep", "show", "worked"]
 
 _STIFF = 10e6
 """From here on a stress is shown in MPa."""

@@ -13,6 +13,7 @@ from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.instruments.calibration import calibrate
 from beadwright.web.instruments.study import gauge_study
 from beadwright.web.instruments.views import hold_looked, instrument_list, looked
+from beadwright.web.laboratory.curve import curve
 from beadwright.web.laboratory.cutting import cutting
 from beadwright.web.laboratory.views import laboratory, result
 from beadwright.web.lots.views import lot, trace
@@ -57,6 +58,7 @@ urlpatterns = [
     path("instruments/<str:instrument>/hold/", hold_looked, name="hold-looked"),
     path("laboratory/", laboratory, name="laboratory"),
     path("laboratory/result/", result, name="result"),
+    path("laboratory/curve/", curve, name="curve"),
     path("laboratory/cutting/", cutting, name="cutting"),
     path("holds/", holds, name="holds"),
     path("holds/<path:name>/", hold, name="hold"),

@@ -60,6 +60,7 @@ PAGES = {
     "cutting": "/laboratory/cutting/?n-C=5&n-F=3&n-K=3&n-D=2&n-T=1",
     "laboratory-water": "/laboratory/result/?test=water_absorption&lot=L1-073",
     "laboratory-heat": "/laboratory/result/?test=thermal_resistance&lot=L1-073",
+    "curve": "/laboratory/curve/",
     "costs": "/costs/",
     "costs-press": "/costs/?by=press&since=2025-09-08&until=2025-09-26",
     "instruments": "/instruments/",

@@ -62,12 +62,12 @@ def _page(found: Costs) -> dict[str, object]:
 def _shown(one: Row) -> Shown:
     parts = tuple(
         (part.name, _money(part.per_block),
-         "" if part.amount is None else f"{part.amount:.3g} {part.unit}")
+         "" if part.amount is None else f"{part.amount:.3f}\u00a0{part.unit}")
         for part in one.parts
     )  # fmt: skip
     causes = tuple((cause, blocks, _money(money)) for cause, blocks, money in one.scrap_by_cause)
     return Shown(
-        one.name, one.good, f"{100 * one.share_scrap:.1f} %", parts, _money(one.total),
+        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, _money(one.total),
         _money(one.per_cent), _money(one.point), causes,
     )  # fmt: skip
 

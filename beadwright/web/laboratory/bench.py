@@ -41,7 +41,9 @@ class Curve:
     says: str
 
 
-CURVES: tuple[Curve, ...] = ()
+CURVES: tuple[Curve, ...] = (
+    Curve("/laboratory/curve/", "Strength from a curve", "a load frame's file"),
+)
 """Ways to the pages of curves, in the order in which they stand."""
 
 _GROUPS = {

@@ -1,4 +1,4 @@
-"""A specimen's curve to its result, by what was asked at the shell.
+"""A specimen's curve to its result, by what was asked of it.
 
 Read first: :func:`result`.
 """
@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from beadwright.errors import Misuse, OutOfRange
-from beadwright.interop.load_frame import Loaded
+from beadwright.interop.load_frame.specimens import Loaded
 from beadwright.lab import flexure_method
 from beadwright.lab.beam import Beam, Loading
 from beadwright.lab.compression import Compression, compressed, compression_of
@@ -21,12 +21,18 @@ from beadwright.lab.flexure_method import FlexureTest, flexure_departures
 from beadwright.lab.loading import loading_part, travel_rate, upright
 from beadwright.plant.products import quantity
 
-__all__ = ["Asked", "Result", "result"]
+__all__ = ["CAUTION", "Asked", "Result", "result"]
+
+CAUTION = (
+    "Worked out from the columns as they were taken above: look at them first. Travel of the "
+    "crosshead holds the frame's own give, which makes a modulus low. Nothing is recorded, and no "
+    "lot is judged by it. Local code and licensed practice govern."
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What was said at the shell, in SI."""
+    """What was said of the specimens, in SI."""
 
     sizes: Mapping[str, float] = field(default_factory=dict)
     method: str = ""

@@ -1,0 +1,164 @@
+"""A load frame's export on a page: how it was read, what is asked, each curve with its result.
+
+Nothing is posted: the result is keyed at its own form, by whoever has looked at the curve.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.core.files.uploadedfile import UploadedFile
+from django.http import HttpResponse
+from django.shortcuts import render
+
+from beadwright.charts import curves
+from beadwright.charts.specimen_curve import specimen_curve
+from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
+from beadwright.interop.load_frame import Found, read, specimens
+from beadwright.interop.load_frame.results import CAUTION, Asked, Result, result
+from beadwright.lab import compression_method, flexure_method
+from beadwright.units import System, show
+from beadwright.web.access import Asker, asks
+from beadwright.web.choices.kept import chosen
+
+__all__ = ["Drawn", "curve"]
+
+_MOST = 1_500_000
+"""Bytes of a file that is put in by a page; the shell takes larger ones."""
+
+_DRAWN = 12
+"""Specimens of a file that are drawn."""
+
+_NAMES = ("column", "taken for", "unit", "because of")
+_SIZES = ("length", "width", "height")
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """One specimen in words, with its picture."""
+
+    name: str
+    svg: str
+    words: str
+    strength: str
+    at: str
+    modulus: str
+    toe: str
+    why_not: str
+    departures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Put:
+    name: str
+    raw: bytes
+
+    @property
+    def packed(self) -> str:
+        """Give it so that the form can carry it until its questions are answered."""
+        return base64.b64encode(zlib.compress(self.raw, 9)).decode()
+
+
+@asks
+def curve(request: Asker) -> HttpResponse:
+    """Show the form; of a file that was put in, its columns, its questions, its curves."""
+    said = {name: request.POST.get(name, "").strip()[:60] for name in (*_SIZES, "span", "method")}
+    page: dict[str, object] = {
+        "said": said, "caution": CAUTION, "faults": (), "found": None, "drawn": (), "packed": "",
+        "methods": (*compression_method.METHODS, *flexure_method.METHODS),
+    }  # fmt: skip
+    status = 200
+    if request.method == "POST":
+        try:
+            put = _put(request)
+            page["packed"], page["name"] = put.packed, put.name
+            asked = Asked.of((said["length"], said["width"], said["height"]), said["method"],
+                             said["span"], "")  # fmt: skip
+            found = read(put.raw, name=put.name, answers=_answers(request.POST), strict=False)
+            page["found"] = found
+            page["names"], page["columns"] = _NAMES, _columns(found)
+            page["drawn"] = _drawn(found, asked, chosen(request).units)
+        except Refusal as refused:
+            page["faults"], status = refused.faults, 422
+        except BeadwrightError as error:
+            page["faults"], status = [Fault("", str(error))], 422
+    return render(request, "laboratory/curve.html", page, status=status)
+
+
+def _put(request: Asker) -> _Put:
+    """Give the file, else the one that the form carried.
+
+    Raises
+    ------
+    Misuse
+        If there is neither, or it is larger than a page takes.
+    """
+    file = request.FILES.get("file")
+    if isinstance(file, UploadedFile):
+        if (file.size or 0) > _MOST:
+            message = f"{file.name} is larger than {_MOST / 1e6:g} MB: read it at the shell"
+            raise Misuse(message)
+        return _Put(Path(file.name or "curve.csv").name[-80:], file.read())
+    name = Path(request.POST.get("name", "the file")).name[-80:]
+    try:
+        opener = zlib.decompressobj()
+        raw = opener.decompress(base64.b64decode(request.POST.get("packed", "")), _MOST)
+    except (binascii.Error, zlib.error, ValueError):
+        raw = b""
+    if not raw:
+        message = "choose the file that the load frame wrote"
+        raise Misuse(message)
+    return _Put(name, raw)
+
+
+def _answers(said: Mapping[str, str]) -> dict[str, str]:
+    begins = "answer-"
+    return {
+        name.removeprefix(begins): text
+        for name, text in said.items()
+        if name.startswith(begins) and text
+    }
+
+
+def _columns(found: Found) -> list[tuple[str, str, str, str]]:
+    first = found.blocks[0].columns if found.blocks else ()
+    return [
+        (one.heading, "not used" if one.taken_for == "other" else one.taken_for, one.unit, one.why)
+        for one in first
+    ]
+
+
+def _drawn(found: Found, asked: Asked, units: System) -> tuple[Drawn, ...]:
+    if found.questions:
+        return ()
+    some = specimens(found, asked.sizes)
+    each = [result(found.name, one, asked, len(some)) for one in some[:_DRAWN]]
+    return tuple(_words(number, one, units) for number, one in enumerate(each))
+
+
+def _words(number: int, one: Result, units: System) -> Drawn:
+    made = one.of
+    departures = tuple(str(each) for each in one.departures)
+    if made is None:
+        return Drawn(one.loaded.name, "", "", "", "", "", "", one.why_not, departures)
+    title = f"Specimen {one.loaded.name}"
+    drawing = curves.draw(
+        specimen_curve(made, name=f"specimen-{number}", title=title, system=units)
+    )
+    strength = made.strength_pa
+    return Drawn(
+        one.loaded.name,
+        drawing.svg,
+        drawing.words,
+        "none" if strength is None else show(strength, "pressure", system=units, digits=1),
+        made.strength_at,
+        show(made.modulus_pa, "pressure", system=units, digits=0),
+        f"{100 * made.toe:.2f} %",
+        one.why_not,
+        departures,
+    )
