@@ -154,7 +154,8 @@ def test_the_visit_file_lists_reports_and_calibrations_since(
         ("R-40", "2026-09-02", "withdrawn: wrong specimens")
     ]
     (done,) = table("Instruments and calibrations", "Calibrations entered since", day)
-    assert done[:5] == ("BAL-7", "2026-09-02", "fail", "", "2027-01-01")
+    assert done[:3] == ("BAL-7", "2026-09-02", "fail")
+    assert "2027-01-01" in done
     assert {row[0] for row in table("Tests required and done", "Test reports")} == {
         "R-40", "R-41", "T-9"
     }  # fmt: skip
