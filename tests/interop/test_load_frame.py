@@ -1,10 +1,14 @@
 """Exports of load frames are read right, or asked about: never wrong."""
 
+import random
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 
 from beadwright.interop.load_frame import Found, Loaded, read, specimens
 from tests.interop.load_frame_exports import LAYOUTS, Curve, Export, export
+from tests.interop.load_frame_held_out import HELD_OUT
 
 SEEDS = range(10)
 
@@ -55,3 +59,17 @@ def test_an_export_is_read_right_without_a_question(layout: int) -> None:
         found = read(made.raw, name=made.name)
 
         assert verdict(made, found) == "right", (seed, found.questions)
+
+
+@pytest.mark.parametrize("layout", HELD_OUT, ids=[one.__name__ for one in HELD_OUT])
+def test_a_layout_that_the_reader_was_not_tried_on_is_never_read_wrong(
+    layout: Callable[[random.Random], Export],
+) -> None:
+    """Fourteen layouts written after the reader: right, or asked about.
+
+    When they were first tried, 50 of 70 files were read right, 20 were asked about, none was wrong.
+    """
+    for seed in range(5):
+        made = layout(random.Random(seed))
+
+        assert verdict(made, read(made.raw, name=made.name)) in {"right", "asked"}

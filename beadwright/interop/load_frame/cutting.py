@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from beadwright.interop.load_frame.figures import is_figure
 from beadwright.interop.load_frame.opened import Line, Tab, is_row
-from beadwright.interop.load_frame.unit_texts import kinds_of, sign_of
+from beadwright.interop.load_frame.unit_texts import kinds_of, parted, sign_of
 from beadwright.interop.load_frame.words import role_of
 
 __all__ = ["CURVE_ROWS", "Table", "cut"]
@@ -98,11 +98,13 @@ def _torn(run: Sequence[Line], line: Line) -> bool:
 def _table(tab: str, rest: Sequence[Line], run: Sequence[Line]) -> Table:
     width = max(max((i + 1 for i, c in enumerate(r.cells) if c), default=0) for r in run)
     above = list(rest)
+    name = _take_name(above, width)
     units = _take_units(above, width)
     headings = _take_headings(above, width)
     if headings and not any(units):
         units = _take_units(above, width)
     group = _take_group(above, width, headings)
+    above += name
     blank = ("",) * width
     return Table(tab, headings or blank, units or blank, group, tuple(run), tuple(above))
 
@@ -113,6 +115,15 @@ def _cells(line: Line, width: int) -> tuple[str, ...]:
     cells = line.wide if line.wide and filled == width else line.cells
     last = max((i + 1 for i, cell in enumerate(cells) if cell), default=0)
     return (*cells, *[""] * width)[: max(width, last)]
+
+
+def _take_name(above: list[Line], width: int) -> list[Line]:
+    """Take a line of one cell that stands between headings and rows: it names the specimen."""
+    if len(above) > 1 and sum(map(bool, above[-1].cells)) == 1 < width:
+        over = [role_of(parted(cell)[0]) for cell in _cells(above[-2], width) if cell]
+        if len({"force", "stress", "travel", "strain"} & set(over)) > 1:
+            return [above.pop()]
+    return []
 
 
 def _take_units(above: list[Line], width: int) -> tuple[str, ...]:

@@ -58,7 +58,7 @@ def side_by_side(table: Table, asking: Asking) -> list[Share]:
         f"{count} columns of force stand beside {count} of travel: specimens, or channels of one?"
     )
     answer = asking.ask("specimens", what, (_SEPARATE, _TOGETHER))
-    return shares if answer == _SEPARATE else whole
+    return whole if answer == _TOGETHER else shares
 
 
 def _measured(heading: str) -> str:

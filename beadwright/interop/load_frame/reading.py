@@ -17,7 +17,7 @@ from beadwright.interop.load_frame.found import Found, Signature
 from beadwright.interop.load_frame.layout import Asking, Layout
 from beadwright.interop.load_frame.opened import Opened, opened
 from beadwright.interop.load_frame.stated import statements
-from beadwright.interop.load_frame.tables import Told, joined, same_form, whole_rows
+from beadwright.interop.load_frame.tables import Told, carried, joined, same_form, whole_rows
 from beadwright.interop.load_frame.unit_texts import parted
 from beadwright.interop.load_frame.words import role_of, size_of
 
@@ -103,7 +103,7 @@ def _read(file: Opened, asking: Asking) -> Found:
         asking.ask("check.formulas", what, ("take the values",))
     if file.ends_in_line:
         parts.curves[-1] = whole_rows(parts.curves[-1], way, notes)
-    pages = joined(parts.curves, way, asking, notes)
+    pages = joined(carried(parts.curves, notes), way, asking, notes)
     curves = [table for table in pages if len(table.rows) >= CURVE_ROWS]
     short = [table for table in pages if len(table.rows) < CURVE_ROWS]
     told = Told(tuple(curves), (*parts.small, *short))

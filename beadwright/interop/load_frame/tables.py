@@ -21,6 +21,7 @@ from beadwright.interop.load_frame.words import is_label, is_peak, role_of, size
 __all__ = [
     "TableRow",
     "Told",
+    "carried",
     "extremes_of",
     "joined",
     "same_form",
@@ -64,6 +65,26 @@ def whole_rows(table: Table, way: Way, notes: list[str]) -> Table:
         return table
     notes.append(f"The file ends in line {last.number}, which was left out: it may be cut off.")
     return replace(table, rows=before)
+
+
+def carried(curves: Sequence[Table], notes: list[str]) -> list[Table]:
+    """Give a table without headings those of the table above, where a name alone parts them."""
+    made: list[Table] = []
+    for table in curves:
+        before = made[-1] if made else None
+        if before is not None and _lacks_headings(before, table):
+            line = table.rows[0].number
+            notes.append(f"The table at line {line} has no headings: those above are taken.")
+            made.append(replace(table, headings=before.headings, units=before.units))
+        else:
+            made.append(table)
+    return made
+
+
+def _lacks_headings(before: Table, table: Table) -> bool:
+    named = len(table.above) == 1 and sum(map(bool, table.above[0].cells)) == 1
+    alike = (before.tab, before.width) == (table.tab, table.width)
+    return named and alike and any(before.headings) and not any(table.headings)
 
 
 def joined(curves: Sequence[Table], way: Way, asking: Asking, notes: list[str]) -> list[Table]:

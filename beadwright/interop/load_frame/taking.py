@@ -74,11 +74,12 @@ def marks_of(
 
 def taken(marks: Sequence[Mark], asking: Asking) -> list[Column]:
     """Say what each column is taken for; whatever is in doubt is asked."""
-    force = _chosen("force", marks, asking)
-    travel = _chosen("travel", marks, asking)
-    stress = _chosen("stress", marks, asking, by_unit=False)
-    strain = _chosen("strain", marks, asking, by_unit=False)
-    time = _chosen("time", marks, asking, by_unit=False)
+    filled = [mark for mark in marks if np.isfinite(mark.values).any()]
+    force = _chosen("force", filled, asking)
+    travel = _chosen("travel", filled, asking)
+    stress = _chosen("stress", filled, asking, by_unit=False)
+    strain = _chosen("strain", filled, asking, by_unit=False)
+    time = _chosen("time", filled, asking, by_unit=False)
     if force is None and stress is None:
         force = _asked_for("force", marks, (travel, strain, time), asking)
     if travel is None and strain is None:
@@ -174,6 +175,8 @@ def _other(mark: Mark) -> Role:
 def _why_not(mark: Mark) -> str:
     if mark.word == "specimen":
         return "the words of its heading: it names the specimen"
+    if not np.isfinite(mark.values).any():
+        return "it holds no figures"
     if mark.role is not None:
         return f"another column is the {mark.role}"
     if mark.word == "other":
