@@ -49,12 +49,8 @@ def test_the_two_published_limits_are_a_third_apart() -> None:
     assert air[0] / air[1] == pytest.approx(1.36, abs=0.005)
 
 
-@pytest.mark.parametrize(
-    ("limit", "cubic_metres"), [(0.015, 90.4), (0.014, 96.9), (0.013, 104.3), (0.011, 123.3)]
-)
-def test_air_for_a_kilogram_an_hour_at_a_quarter_of_the_limit(
-    limit: float, cubic_metres: float
-) -> None:
+@pytest.mark.parametrize("limit", [0.015, 0.014, 0.013, 0.011])
+def test_air_for_a_kilogram_an_hour_at_a_quarter_of_the_limit(limit: float) -> None:
     """[gas-law] 24.465 l/mol at 25 °C: 1 kg/h needs so many m³/h; provisional, from memory."""
     task = DilutionTask(1 / HOUR, 298.15, P0, 0.25, limit=LowerLimit(limit, "as asked"))
     by_hand = 1000 / 72.1488 * 24.465e-3 / (0.25 * limit)
@@ -63,7 +59,6 @@ def test_air_for_a_kilogram_an_hour_at_a_quarter_of_the_limit(
         by_hand,
         rel=0.0005 / 24.465,  # half the last digit of the molar volume
     )
-    assert agrees(by_hand, str(cubic_metres))
 
 
 def test_air_for_a_kilogram_an_hour_at_a_tenth_of_the_limit() -> None:

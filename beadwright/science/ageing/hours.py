@@ -11,8 +11,9 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 
+from beadwright.errors import OutOfRange
 from beadwright.science.ageing.window import AgeingWindow
-from beadwright.science.trust import Trust, stands
+from beadwright.science.trust import Banded, Trust, stands
 
 __all__ = ["ProposedHours", "Sureness", "proposed_hours"]
 
@@ -61,6 +62,11 @@ def proposed_hours(window: AgeingWindow) -> ProposedHours:
     hours : ProposedHours, shape (silos,)
         Rounded inwards, with how sure they are; never more than the window. [hour]
 
+    Raises
+    ------
+    OutOfRange
+        If a number of the window is none.
+
     Examples
     --------
     >>> from beadwright.science.ageing.window import SiloFills, ageing_window
@@ -70,6 +76,10 @@ def proposed_hours(window: AgeingWindow) -> ProposedHours:
     ([12.0], [32.0], 'CLEAR')
     """
     ready, stale = window.ready_age_s, window.stale_age_s
+    for name in ("ready_age_s", "stale_age_s", "opens_s", "closes_s"):
+        one: Banded = getattr(window, name)
+        for end in (one.low, one.value, one.high):
+            _require_numbers(name, end)
     filling = window.opens_s.value - ready.value - (window.closes_s.value - stale.value)
     early, late = np.ceil(ready.high / _HOUR), np.floor(stale.low / _HOUR)
     clear = filling + early * _HOUR < late * _HOUR
@@ -81,3 +91,12 @@ def proposed_hours(window: AgeingWindow) -> ProposedHours:
         for any_, both in zip(some.tolist(), clear.tolist(), strict=True)
     )
     return ProposedHours(np.where(some, start, np.nan), np.where(some, end, np.nan), sureness)
+
+
+def _require_numbers(name: str, values: _Floats) -> None:
+    """Refuse what is no number: it would read as if no hour were left."""
+    wrong = np.argwhere(np.isnan(values))
+    if wrong.size:
+        index = tuple(int(i) for i in wrong[0])
+        wanted = "a number"
+        raise OutOfRange(name, float("nan"), index=index, valid=wanted)

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 from scipy.special import stdtrit
 
 from beadwright.errors import OutOfRange, require_arrays, require_at_least, require_between
-from beadwright.science.curve_fit.search import Box, Model, Solution, least_squares
+from beadwright.science.curve_fit.search import FAR, Box, Model, Solution, least_squares
 from beadwright.science.trust import Trust, stands
 
 __all__ = ["covariance", "expanded_uncertainty", "noise_of", "profile_rises", "quantile"]
@@ -239,6 +239,11 @@ def profile_rises(
         The smaller rise of the sum of squares of the two sides, for each parameter; infinite for
         one that was skipped. Divide by the variance of one measurement. [1]
 
+    Raises
+    ------
+    OutOfRange
+        If a measurement or an end is missing or not finite.
+
     References
     ----------
     .. [1] D. M. Bates and D. G. Watts, "Nonlinear Regression Analysis and Its Applications",
@@ -252,8 +257,10 @@ def profile_rises(
     >>> profile_rises(line, [2.0, 4.0], best, box, [[1.5, 2.5]])
     (1.25,)
     """
+    (ends_of_all,) = require_arrays(held=held)
+    require_at_least(-FAR, held=ends_of_all)
     rises = []
-    for index, ends in enumerate(np.asarray(held, dtype=np.float64)):
+    for index, ends in enumerate(ends_of_all):
         if ends[0] == ends[1]:
             rises.append(np.inf)
             continue

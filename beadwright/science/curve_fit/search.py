@@ -13,9 +13,13 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy import optimize
 
+from beadwright.errors import require_arrays, require_at_least
 from beadwright.science.trust import Trust, stands
 
-__all__ = ["Box", "Model", "Solution", "Vector", "least_squares"]
+__all__ = ["FAR", "Box", "Model", "Solution", "Vector", "least_squares"]
+
+FAR = float(np.finfo(np.float64).max)
+"""What no finite number is beyond."""
 
 Vector: TypeAlias = NDArray[np.float64]
 Model = Callable[[Vector], tuple[Vector, Vector]]
@@ -83,6 +87,11 @@ def least_squares(
     solution : Solution
         The parameters, the residuals and the Jacobian there.
 
+    Raises
+    ------
+    OutOfRange
+        If a measurement or a start is missing or not finite.
+
     Notes
     -----
     Finds the minimum downhill of the start.
@@ -100,8 +109,11 @@ def least_squares(
     >>> float(least_squares(line, [2.0, 4.0], [0.0], box).parameters[0])
     2.0
     """
-    seen = np.asarray(observed, dtype=np.float64)
-    at = np.clip(np.asarray(start, dtype=np.float64), box.low, box.high)
+    (seen,) = require_arrays(observed=observed)
+    (begun,) = require_arrays(start=start)
+    require_at_least(-FAR, observed=seen)
+    require_at_least(-FAR, start=begun)
+    at = np.clip(begun, box.low, box.high)
     free = box.low < box.high
     if free.any():
         at, free = _searched(_Opened(model, seen, at, free), box, rough=rough)

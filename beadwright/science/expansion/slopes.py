@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from beadwright.errors import require_at_least
 from beadwright.science.expansion.curve import SteamingCurve
 from beadwright.science.trust import Trust, stands
 
@@ -29,6 +30,11 @@ def in_fit_scale(curve: SteamingCurve) -> NDArray[np.float64]:
     at : ndarray, shape (4,)
         ln X_e, ln tau, k_l, t_0. [1]
 
+    Raises
+    ------
+    OutOfRange
+        If a number of the curve is not finite, or its ceiling or time constant not above 0.
+
     Examples
     --------
     >>> in_fit_scale(SteamingCurve(42.0, 35.0, 0.0015, 6.0)).round(3).tolist()
@@ -38,6 +44,8 @@ def in_fit_scale(curve: SteamingCurve) -> NDArray[np.float64]:
     tau = np.asarray(curve.time_constant_s, dtype=np.float64)
     collapse = np.asarray(curve.collapse_per_second, dtype=np.float64)
     lag = np.asarray(curve.lag_s, dtype=np.float64)
+    require_at_least(0, strict=True, ceiling=ceiling, time_constant_s=tau)
+    require_at_least(0, collapse_per_second=collapse, lag_s=lag)
     return np.array([np.log(ceiling), np.log(tau), collapse, lag])
 
 
@@ -61,12 +69,18 @@ def log_ratio_slopes(
     slopes : ndarray, shape (n, 4)
         Its derivatives. [1]
 
+    Raises
+    ------
+    OutOfRange
+        If a time is negative or not finite.
+
     Examples
     --------
     >>> at = np.array([np.log(42.0), np.log(35.0), 0.0015, 6.0])
     >>> log_ratio_slopes(np.array([120.0]), at)[0].round(4).tolist()
     [3.5749]
     """
+    require_at_least(0, time_s=time_s)
     (ceiling, tau), collapse = np.exp(at[:2]), at[2]
     since = np.maximum(time_s - at[3], 0.0)
     u, z = since / tau, (1 / tau - collapse) * since
@@ -102,6 +116,11 @@ def gain_slopes(
         d ln rho/dt. [1/s]
     slopes : ndarray, shape (n, 4)
         Its derivatives. [1/s]
+
+    Raises
+    ------
+    OutOfRange
+        If a time is negative or not finite.
 
     Examples
     --------

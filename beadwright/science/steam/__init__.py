@@ -21,6 +21,7 @@ from beadwright.science.steam.boiler import (
     water_balance,
 )
 from beadwright.science.steam.heat import (
+    PENTANE_HEAT,
     BoilerDuty,
     blowdown_heat,
     boiler_heat,
@@ -38,6 +39,7 @@ from beadwright.science.steam.water import (
 )
 
 __all__ = [
+    "PENTANE_HEAT",
     "BoilerDuty",
     "BoilerWater",
     "Saturated",

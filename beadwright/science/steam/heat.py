@@ -17,16 +17,17 @@ from beadwright.science.steam.water import (
     saturation_temperature,
     wet_steam_enthalpy,
 )
-from beadwright.science.trust import Trust, stands
+from beadwright.science.trust import Parameter, Trust, stands
 
-__all__ = ["BoilerDuty", "blowdown_heat", "boiler_heat", "steam_from_pentane"]
+__all__ = ["PENTANE_HEAT", "BoilerDuty", "blowdown_heat", "boiler_heat", "steam_from_pentane"]
 
-_PENTANE_VAPOUR_J_KG = 45.35e6
-"""Net heating value of n-pentane as vapour, which is how it is captured.
-
-Worked out, not read: 3536 kJ/mol of gas (NIST WebBook), less 44.0 for each mole of water (from
-memory).
-"""
+PENTANE_HEAT = Parameter(
+    "q_n", 45.35e6, 45.33e6, 45.36e6, "J/kg",
+    "worked out here: 3535 to 3536 kJ/mol of gas (NIST Chemistry WebBook), less 44.0 for each of "
+    "six moles of water (from memory)",
+    derived=True,
+)  # fmt: skip
+"""Net heating value of n-pentane as vapour, which is how it is captured."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +142,7 @@ def blowdown_heat(
 @stands(
     Trust.EXACT,
     formula="m_steam = efficiency m LHV / (h_g - h_feed)",
-    source="energy balance; net heating value 45.35 MJ/kg of n-pentane vapour",
+    source=f"energy balance; net heating value 45.35 MJ/kg of n-pentane: {PENTANE_HEAT.source}",
 )
 def steam_from_pentane(
     pentane_kg: ArrayLike,
@@ -203,7 +204,7 @@ def steam_from_pentane(
     require_at_least(0, strict=True, efficiency=share)
     require_between(0, 1, efficiency=share)
     gain = saturated(pressure).vapour_j_kg - _feed_enthalpy(pressure, feed)
-    return np.asarray(share * mass * _PENTANE_VAPOUR_J_KG / gain)
+    return np.asarray(share * mass * PENTANE_HEAT.value / gain)
 
 
 def _feed_enthalpy(
