@@ -11,6 +11,7 @@ from beadwright.cli.session import Session
 from beadwright.cli.show_rests import with_rests
 from beadwright.ledger import lots
 from beadwright.plant.assessment import Assessment
+from beadwright.plant.conformity import with_chances
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import as_json
 from beadwright.plant.release import assess as plant_assess
@@ -61,6 +62,7 @@ def json_of(found: Assessed) -> dict[str, object]:
     told = as_json(found.assessment)
     if found.assessment.asked:
         with_rests(found.plant, found.assessment.lots, told["lots"])
+        with_chances(found.assessment.lots, told["lots"])
     return {**told, "head": f"{seq}:{own}"}
 
 

@@ -17,6 +17,7 @@ from beadwright.cli import (
     ageing,
     airing,
     answers,
+    conforming,
     costing,
     curve,
     deciding,
@@ -148,6 +149,9 @@ app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory ca
 app.command("curve", short_help="Read a load frame's exports; work out strength.")(curve.curve)
 app.command("inspection-plan", short_help="Say how many pieces to inspect, and which.")(
     sampling.inspection_plan
+)
+app.command("conformity", short_help="Say how probable it is that lots conform.")(
+    conforming.conformity
 )
 app.command("look-back", short_help="Say what an instrument found wrong had read.")(
     looking_back.look_back

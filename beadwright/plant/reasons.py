@@ -22,7 +22,7 @@ from beadwright.plant.weighings import Evidence, TieQuestion
 from beadwright.plant.whereabouts import Whereabouts
 from beadwright.quality.characteristics import DIMENSIONS
 
-__all__ = ["answer_of", "of_limits", "reasons_for", "with_consequences"]
+__all__ = ["BOUND_WORDS", "answer_of", "of_limits", "reasons_for", "with_consequences"]
 
 _WORST_FIRST = (
     "wrong_grade", "reclaim_in_block", "wrong_grade_in_place", "on_hold", "too_fresh", "too_old",
@@ -32,7 +32,7 @@ _RANK: Mapping[str, int] = {code: n for n, code in reversed(list(enumerate(_WORS
 """Codes by how bad they are; of a code named twice its first place counts."""
 
 _WEIGHTS = ("stops", "asks", "notes")
-_BOUND_WORDS = {"min": "at least", "max": "at most", "within": "within"}
+BOUND_WORDS = {"min": "at least", "max": "at most", "within": "within"}
 _NET = frozenset({"density", "foam_mass", "block_mass"})
 
 
@@ -148,7 +148,7 @@ def _valued(result: LimitResult) -> str:
 
 
 def _bound(result: LimitResult) -> str:
-    return f"{_BOUND_WORDS[result.limit.bound]} {result.bound}"
+    return f"{BOUND_WORDS[result.limit.bound]} {result.bound}"
 
 
 def _source(result: LimitResult) -> str:

@@ -84,6 +84,8 @@ class LimitResult:
     guard: str = ""
     unsure: bool = False
     """Whether it waits for nothing but the uncertainty, by which the guarded rule decides."""
+    u_known: bool = False
+    """Whether its uncertainty is known, of every part."""
 
     @property
     def bound(self) -> str:
@@ -267,6 +269,7 @@ def _decide(limit: LimitInForce, values: Sequence[Value], *, looked_at: int = 0)
         guard_si=stand.guard,
         guard="" if stand.guard is None else shown(stand.guard, limit),
         unsure=stand.unsure and few <= 0,
+        u_known=all(one.u_si is not None and not one.partly for one in values),
     )
 
 

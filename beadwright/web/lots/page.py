@@ -13,6 +13,7 @@ from beadwright.charts.against_limits import draw
 from beadwright.charts.svg import Drawing
 from beadwright.ledger.trace import TraceLot
 from beadwright.plant.assessment import Reason
+from beadwright.plant.conformity import chance, chance_said
 from beadwright.plant.departed import unrecorded
 from beadwright.plant.figures import mass, percent
 from beadwright.plant.history import EntryView
@@ -22,12 +23,14 @@ from beadwright.plant.measured import Measured
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
+from beadwright.plant.reasons import BOUND_WORDS
 from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_words import headline
 from beadwright.plant.restatements import sentences
 from beadwright.plant.sample_words import standing
 from beadwright.plant.story import Event, Story, Verdict
 from beadwright.plant.upstream import Upstream, local
+from beadwright.plant.verdicts import LimitResult
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import KIND_WORDS, capital, code_words, number, place_of
 from beadwright.units import System
@@ -159,6 +162,8 @@ class LotPage:
     limits: tuple[LimitRow, ...]
     rule: str
     """By which decision rule it is held against them."""
+    chances: tuple[tuple[str, str], ...]
+    """Of each limit, how probable it is that what was held against it conforms."""
     pictures: tuple[Drawing, ...]
     departed: tuple[str, ...]
     """In what its tests were otherwise than their methods ask."""
@@ -206,6 +211,7 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         mass(found.sources.mg, units),
         limits,
         verdict.lots[0].decision_rule if own and verdict is not None else "",
+        _chances(verdict.lots[0].limits) if own and verdict is not None else (),
         tuple(one for at, one in enumerate(drawn) if at not in fold),
         tuple(one.sentence for one in found.departed if one.was_recorded),
         unrecorded(found.departed),
@@ -221,6 +227,20 @@ def page(plant: Plant, found: Story, units: System) -> LotPage:
         found.events[0].seq if found.earlier else None,
         plant.zone.key,
     )
+
+
+def _chances(limits: Sequence[LimitResult]) -> tuple[tuple[str, str], ...]:
+    found = []
+    for one in limits:
+        known = chance(one)
+        if known is not None:
+            what = f"{one.limit.characteristic.replace('_', ' ')}, {one.value}, {_bound(one)}"
+            found.append((what, chance_said(known)))
+    return tuple(found)
+
+
+def _bound(one: LimitResult) -> str:
+    return f"{BOUND_WORDS[one.limit.bound]} {one.bound}"
 
 
 def _samples(plant: Plant, found: Story) -> tuple[tuple[str, str, str], ...]:
