@@ -1,4 +1,4 @@
-"""The verb that says how probable it is that what is made conforms, and at what risk."""
+"""Verbs on what figures are worth: the chance that lots conform; strength against density."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson
+from beadwright.cli.choices import AsJson, InUnits, Units
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
-__all__ = ["conformity"]
+__all__ = ["conformity", "strength"]
 
 
 def conformity(
@@ -32,4 +32,25 @@ def conformity(
 
     plant = of(context).plant()
     show_conformity.show(plant, product, characteristic, json=json)
+    return DONE
+
+
+def strength(
+    context: typer.Context,
+    product: Annotated[str, typer.Argument(metavar="PRODUCT", help="Its code.")],
+    characteristic: Annotated[
+        str, typer.Argument(metavar="NAME", help="A strength that has limits.")
+    ] = "compressive_resistance",
+    units: InUnits = Units.SI,
+) -> int:
+    """Say at what density a product's strength meets its limits, by the plant's own tests.
+
+    The line through its lots, how far they scatter, and the least density at which nearly all
+    reach the limit. Lots far off are flagged and kept. An estimate: it never stands for a test.
+
+    Example: beadwright --store plant.sqlite3 strength FB6S
+    """
+    from beadwright.cli import show_conformity
+
+    show_conformity.strength(of(context).plant(), product, characteristic, units)
     return DONE

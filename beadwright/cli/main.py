@@ -153,6 +153,9 @@ app.command("inspection-plan", short_help="Say how many pieces to inspect, and w
 app.command("conformity", short_help="Say how probable it is that lots conform.")(
     conforming.conformity
 )
+app.command("strength", short_help="Say at what density strength meets its limits.")(
+    conforming.strength
+)
 app.command("look-back", short_help="Say what an instrument found wrong had read.")(
     looking_back.look_back
 )

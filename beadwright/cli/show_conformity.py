@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from beadwright.cli.choices import Units
 from beadwright.cli.printed import Page, write_json
 from beadwright.plant.conformity import (
     Conformity,
@@ -14,9 +15,11 @@ from beadwright.plant.conformity import (
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.reasons import BOUND_WORDS
+from beadwright.plant.strength import strength_line
+from beadwright.plant.strength_words import CAUTION, words_of
 from beadwright.plant.verdicts import shown
 
-__all__ = ["show"]
+__all__ = ["show", "strength"]
 
 _SHOWN = 12
 """Newest lots that are shown of each limit."""
@@ -82,3 +85,14 @@ def _risks(page: Page, one: Worth, spread: Spread) -> None:
             ("Producer's risk: within it, and rejected", chance_said(risks.producer)),
         )
     )  # fmt: skip
+
+
+def strength(plant: Plant, product: str, characteristic: str, units: Units) -> None:
+    """Print a product's line of strength against density."""
+    page = Page()
+    page.line(f"{product}: {characteristic.replace('_', ' ')} against density")
+    found = strength_line(plant.no, product, characteristic, moment(plant))
+    for line in words_of(found, units.system):
+        page.item(line)
+    page.line()
+    page.line(CAUTION)

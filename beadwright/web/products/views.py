@@ -12,6 +12,7 @@ from beadwright.plant.set_up import Choice, set_up
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 from beadwright.web.products.page import page
+from beadwright.web.products.strength import strength_of
 
 __all__ = ["product_list", "sheet"]
 
@@ -33,5 +34,7 @@ def sheet(request: Asker, product: str) -> HttpResponse:
         found = set_up(request.plant.no, choice, moment(request.plant))
     except Misuse as error:
         raise Http404(str(error)) from None
-    shown = page(found, chosen(request).units, everything="all" in request.GET)
-    return render(request, "products/sheet.html", {"page": shown})
+    units = chosen(request).units
+    shown = page(found, units, everything="all" in request.GET)
+    own = strength_of(request.plant.no, product, moment(request.plant), units)
+    return render(request, "products/sheet.html", {"page": shown, "strength": own})
