@@ -14,9 +14,10 @@ from decimal import Decimal
 from beadwright.errors import Fault
 from beadwright.units import System, show
 
-__all__ = ["faults_in", "mass_said", "masses_in"]
+__all__ = ["faults_in", "mass_said", "masses_in", "round_masses_in"]
 
 _SAID = re.compile(r"(?<![\w.,-])([0-9]+\.[0-9]{2}) kg\b")
+_ROUND = re.compile(r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?) kg(?![\w/])")
 _CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
 """Faults that say a mass of the books; others quote what was keyed, as it was keyed."""
 
@@ -39,6 +40,22 @@ def masses_in(sentence: str, units: System) -> str:
     if units == "si":
         return sentence
     return _SAID.sub(lambda one: show(Decimal(one[1]), "mass", system=units, digits=2), sentence)
+
+
+def round_masses_in(sentence: str, units: System) -> str:
+    """Give a sentence of our own, no word of it keyed, with its masses as round as they stand.
+
+    >>> round_masses_in("5 % of the 416 kg that came in; 1.5 kg may lie in it", "us")
+    '5 % of the 917 lb that came in; 3.3 lb may lie in it'
+    """
+    if units == "si":
+        return sentence
+
+    def other(one: re.Match[str]) -> str:
+        digits = len(one[1].partition(".")[2])
+        return show(Decimal(one[1]), "mass", system=units, digits=digits)
+
+    return _ROUND.sub(other, sentence)
 
 
 def faults_in(faults: Iterable[Fault], units: System) -> tuple[Fault, ...]:

@@ -63,6 +63,18 @@ def test_a_plate_says_all_that_is_known_of_a_silo(as_: SignIn, yard: Yard) -> No
     assert "Next for FP1" in said
 
 
+def test_why_a_silo_may_hold_more_or_less_is_in_the_reader_s_units(as_: SignIn) -> None:
+    """No kilogram stands on the board of who reads in pounds."""
+    browser = as_(Role.OPERATOR)
+    browser.post("/choices/", {"units": "us", "light": "auto"})
+    pounds = plate(board(browser), "S1")
+    browser.post("/choices/", {"units": "si", "light": "auto"})
+
+    assert " lb that came in" in pounds
+    assert " kg" not in pounds
+    assert " kg that came in" in plate(board(browser), "S1")
+
+
 def test_what_to_use_next_is_said_with_why_and_why_not_the_others(as_: SignIn, yard: Yard) -> None:
     """S1 is the older of two that are ready."""
     yard.expand("B-1", "S2", 100, at=4)

@@ -14,6 +14,7 @@ from beadwright.charts.vessel import Vessel
 from beadwright.ledger.places import Emptying
 from beadwright.plant.figures import whole_mass
 from beadwright.plant.machines import Board
+from beadwright.plant.masses_said import round_masses_in
 from beadwright.plant.next_silo import NextToUse
 from beadwright.plant.silo import STATE_WORDS, GradeIs, Silo, SiloState
 from beadwright.units import System
@@ -106,7 +107,7 @@ def _plate(
         svg=svg,
         mass=whole_mass(one.mg, units),
         band="" if one.empty else f"{low} to {high}",
-        why="; ".join(one.band.why),
+        why=round_masses_in("; ".join(one.band.why), units),
         grades=tuple(map(_grade, one.grades)),
         rest=one.empty,
         ages=_ages(one),
