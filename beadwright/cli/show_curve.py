@@ -29,6 +29,7 @@ from beadwright.units import show as shown
 
 __all__ = ["draw", "found", "keep", "show", "worked"]
 
+_GOVERN = "Local code and licensed practice govern."
 _STIFF = 10e6
 """From here on a stress is shown in MPa."""
 
@@ -155,7 +156,7 @@ def _taken(column: Column) -> str:
 def _results(page: Page, results: Sequence[Result], asked: Asked, units: System) -> None:
     what = "Bending" if asked.span_m is not None else "Compression"
     page.heading(what)
-    page.line(f"Caution. {CAUTION}")
+    page.line(f"Caution. {CAUTION} {_GOVERN}")
     page.line()
     rows = []
     for one in results:
@@ -196,7 +197,7 @@ def _share(value: float) -> str:
 
 def _json(found: Sequence[Found], results: Sequence[Result]) -> dict[str, Any]:
     return {
-        "caution": CAUTION,
+        "caution": f"{CAUTION} {_GOVERN}",
         "files": [_file_json(one) for one in found],
         "results": [_result_json(one) for one in results],
     }

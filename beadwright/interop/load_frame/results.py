@@ -26,7 +26,7 @@ __all__ = ["CAUTION", "Asked", "Result", "result"]
 CAUTION = (
     "Worked out from the columns as they were taken above: look at them first. Travel of the "
     "crosshead holds the frame's own give, which makes a modulus low. Nothing is recorded, and no "
-    "lot is judged by it. Local code and licensed practice govern."
+    "lot is judged by it."
 )
 
 

@@ -193,12 +193,18 @@ def _one_unit(column: Column, mark: Mark, asking: Asking) -> Column:
     if mark.second and len(good) > 1 and per_unit(good[0], role) != per_unit(good[1], role):
         what = f'The heading "{mark.heading}" and the row of units, {mark.second}, disagree.'
         answer = asking.ask(f"unit.{role}", what, (*good, *_optional(role)))
-        return _with(column, answer or "", "a person said its unit" if answer else column.why)
+        return _answered(column, answer)
     if mark.unit and not good:
         what = f'"{mark.unit}", the unit of "{mark.named}", is no unit of {_of(role)} we take.'
         answer = asking.ask(f"unit.{role}", what, (*_units(role), *_optional(role)))
-        return _with(column, answer or "", f"{column.why}; a person said its unit")
+        return _answered(column, answer)
     return replace(column, unit=good[0]) if good else column
+
+
+def _answered(column: Column, answer: str | None) -> Column:
+    """Give a column with the unit that a person said; without one while nobody has."""
+    why = f"{column.why}; a person said its unit" if answer else column.why
+    return _with(column, answer or "", why)
 
 
 def with_units(
@@ -228,14 +234,14 @@ def with_units(
         else:
             what = f'No unit is stated for "{column.heading}", taken for {_of(role)}.'
             answer = asking.ask(f"unit.{role}", what, (*_units(role), *_optional(role)))
-            yield _with(column, answer or "", f"{column.why}; a person said its unit")
+            yield _answered(column, answer)
 
 
 def _disagreeing(column: Column, stated: str, asking: Asking) -> Column:
     role = column.taken_for
     what = f'"{column.heading}" is in {column.unit}, and the metadata says {stated}.'
     answer = asking.ask(f"unit.{role}", what, (column.unit, stated))
-    return _with(column, answer or "", f"{column.why}; a person said its unit")
+    return _answered(column, answer)
 
 
 def _with(column: Column, unit: str, why: str) -> Column:
