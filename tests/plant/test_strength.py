@@ -12,6 +12,7 @@ from beadwright.ledger.draft import Reading
 from beadwright.plant.set_up.own_tests import OwnTests
 from beadwright.plant.strength import by_lot, strength_line
 from beadwright.plant.strength_words import words_of
+from beadwright.web.products.strength import drawn_of
 from tests.plant.asking import block
 from tests.plant.planning import STRENGTH
 from tests.plant.yard import Yard, ms
@@ -80,7 +81,7 @@ def test_a_lot_far_off_is_flagged_and_stays_in_the_line() -> None:
     assert found.line.count == len(_DENSITY)
     assert found.without is not None
     assert found.without.count == len(_DENSITY) - 1
-    drawn = draw(picture(found, found.line, "si"))
+    drawn = draw(picture(drawn_of(found, found.line), "si"))
     assert "flagged" in drawn.svg
     assert "1 far from the others is flagged" in drawn.words
 
@@ -90,7 +91,7 @@ def test_the_picture_says_what_it_shows(system: str) -> None:
     """Axes in the units of choice, one ring a lot."""
     found = strength_line(plant().no, "FB6", STRENGTH, ms(24 * 40))
     assert found.line is not None
-    spec = picture(found, found.line, "si" if system == "si" else "us")
+    spec = picture(drawn_of(found, found.line), "si" if system == "si" else "us")
 
     assert len(spec.points) == len(_DENSITY)
     assert not any(one.full for one in spec.points)
