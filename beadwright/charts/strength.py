@@ -1,7 +1,7 @@
 """Strength against density, lot by lot, with the plant's own line and its prediction band.
 
-Read :class:`OwnTests`, then :func:`picture`. A lot that is flagged has words beside it, and stays in
-the line.
+Read :class:`OwnTests`, then :func:`picture`. A lot that is flagged has words beside it, and stays
+in the line.
 """
 
 from __future__ import annotations
