@@ -11,6 +11,7 @@ import pytest
 from beadwright.lab.compression import compression_of
 from beadwright.lab.loading import Trace
 from tests.cli.shell import Shell
+from tests.cli.test_json import documented, read
 from tests.interop.load_frame_exports import Export, export
 
 SIZED = 1
@@ -137,3 +138,17 @@ def test_a_strip_is_bent(shell: Shell, tmp_path: Path) -> None:
     force = max(float(row.split(",")[1]) for row in rows)
 
     assert found["strength_pa"] == pytest.approx(3 * force * 0.25 / (2 * 0.1 * 0.025**2), rel=1e-3)
+
+
+def test_a_curve_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
+    """Of one file with a result, one whose headings repeat, and one with a question."""
+    for layout in (5, 19):
+        made = export(layout, 1)
+        (tmp_path / made.name).write_bytes(made.raw)
+    rows = [f"{n},{n}.5" for n in range(30)]
+    (tmp_path / "open.csv").write_text("\n".join(["Travel [mm],Load [lb]", *rows, ""]))
+    found = read(
+        shell("curve", *map(str, sorted(tmp_path.iterdir())), "--method", "EN 826", "--json")
+    )
+
+    assert found == documented()["curve"]

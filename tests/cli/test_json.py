@@ -12,7 +12,6 @@ import pytest
 from beadwright.ledger.draft import Decision, Reading
 from tests.cli.shell import Outcome, Shell
 from tests.house.tree import ROOT
-from tests.interop.load_frame_exports import export
 from tests.interop.plant import Plant
 from tests.plant.asking import the_lot
 from tests.plant.planning import hours
@@ -398,17 +397,3 @@ def test_an_inspection_plan_holds_what_is_documented(shell: Shell) -> None:
         found |= read(shell("inspection-plan", "270", *words, "--json"))
 
     assert found == documented()["inspection-plan"]
-
-
-def test_a_curve_holds_what_is_documented(shell: Shell, tmp_path: Path) -> None:
-    """Of one file with a result, one whose headings repeat, and one with a question."""
-    for layout in (5, 19):
-        made = export(layout, 1)
-        (tmp_path / made.name).write_bytes(made.raw)
-    rows = [f"{n},{n}.5" for n in range(30)]
-    (tmp_path / "open.csv").write_text("\n".join(["Travel [mm],Load [lb]", *rows, ""]))
-    found = read(
-        shell("curve", *map(str, sorted(tmp_path.iterdir())), "--method", "EN 826", "--json")
-    )
-
-    assert found == documented()["curve"]

@@ -72,6 +72,11 @@ HEAD = "Time [s],Travel [mm],Force [N]"
         ("check.speed", ["Test speed: 500 mm/min", HEAD]),
         ("unit.height", ["Height,50", HEAD]),
         ("size.height", ["Height [mm],50", "Height [mm],52", HEAD]),
+        ("unit.force", ["Time [s],Travel [mm],Force x1000 [N]"]),
+        ("unit.force", ["Time [s],Travel [mm],Force [N] x10"]),
+        ("unit.force", ["Time [s],Travel [mm],Force (10 N)"]),
+        ("unit.force", ["Time [s],Travel [mm],Force", "s,mm,N x10"]),
+        ("check.area", ["Length,100 mm", "Width,100 mm", "Area,100 mm2", HEAD]),
         ("check.density", ["Length,100 mm", "Width,100 mm", "Height,50 mm", "Mass,500 g", HEAD]),
         ("check.force", ["Length,100 m", "Width,100 m", "Height,50 mm", HEAD]),
         ("check.travel", ["Length,1 mm", "Width,1 mm", "Height,0.5 mm", HEAD]),
@@ -118,6 +123,25 @@ def test_the_largest_force_decides_a_unit_that_is_not_stated() -> None:
     assert force_of(found) == pytest.approx(c.peak_n, rel=1e-4)
 
 
+def _thousands_unquoted(more: float = 0) -> bytes:
+    """Write forces whose thousands sign is the delimiter: all of them, or those above 999."""
+    rows = [f"{n / 10:.1f},{more + 60 * n:,.1f}" for n in range(40)]
+    return "\n".join(["Travel [mm],Force [N]", *rows, ""]).encode()
+
+
+def test_units_that_differ_between_curves_are_asked_about() -> None:
+    """Of two specimens below each other, one in N and one in kN."""
+    first = text("Specimen: A", "Time [s],Travel [mm],Force [N]")
+    second = text("Specimen: B", "Time [s],Travel [mm],Force [kN]")
+
+    assert asked(first + second) == {"check.units"}
+
+
+def test_a_test_in_bending_is_noted() -> None:
+    """A pressed face is no strip on supports."""
+    assert any("bending" in note for note in read(text("Biegeversuch", HEAD), name="x.csv").notes)
+
+
 @pytest.mark.parametrize(
     ("code", "raw", "name"),
     [
@@ -133,6 +157,8 @@ def test_the_largest_force_decides_a_unit_that_is_not_stated() -> None:
         ("no_curve", b"Time,Force\n1,2\n3,4\n", "x.csv"),
         ("no_curve", b"Only words,here\n" * 30, "x.csv"),
         ("columns_unmatched", b"Weg [mm],Kraft [N]\n" + b"0,10,5,25\n" * 30, "x.csv"),
+        ("columns_unmatched", _thousands_unquoted(), "x.csv"),
+        ("columns_unmatched", _thousands_unquoted(2e3), "x.csv"),
         ("numbers_mixed", text("t [s];s [mm];F [N]", sign=";") + b"1,5;2,5;3,5\n", "x.csv"),
     ],
 )

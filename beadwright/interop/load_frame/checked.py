@@ -209,6 +209,11 @@ def _possible(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
         most = _largest(force) / shape.area_m2
         if not _LEAST_STRESS < most < _MOST_STRESS:
             _doubt(asking, "force", f"{_of(block)}: the largest stress would be {most:.3g} Pa.")
+    sides = {name: size for name, size in stated.sizes.items() if name != "area"}
+    face, area = shape_of(sides).area_m2, stated.sizes.get("area")
+    if face and area and abs(area / face - 1) > _NEAR:
+        what = f"{_of(block)}: an area of {area * 1e6:.5g} mm² is stated, and sizes that give "
+        _doubt(asking, "area", f"{what}{face * 1e6:.5g} mm².")
     lengths = [v for name, v in stated.sizes.items() if name not in {"area", "mass"}]
     if travel is not None and lengths and np.isfinite(travel).any():
         span = float(np.nanmax(travel) - np.nanmin(travel))

@@ -19,7 +19,7 @@ from beadwright.interop.load_frame.opened import Opened, opened
 from beadwright.interop.load_frame.stated import statements
 from beadwright.interop.load_frame.tables import Told, carried, joined, same_form, whole_rows
 from beadwright.interop.load_frame.unit_texts import parted
-from beadwright.interop.load_frame.words import role_of, size_of
+from beadwright.interop.load_frame.words import is_bending, role_of, size_of
 
 __all__ = ["read"]
 
@@ -108,6 +108,9 @@ def _read(file: Opened, asking: Asking) -> Found:
     short = [table for table in pages if len(table.rows) < CURVE_ROWS]
     told = Told(tuple(curves), (*parts.small, *short))
     blocks = blocks_of(told, way, asking, notes)
+    if any(is_bending(cell) for table in (*curves, *parts.small) for line in table.above
+           for cell in line.cells):  # fmt: skip
+        notes.append("The file speaks of bending: a strip on supports needs their span.")
     tab = file.tabs[0]
     headings, units = _form(curves)
     signature = Signature(tab.delimiter, sign, headings, units)
@@ -147,17 +150,28 @@ def _about_sizes(table: Table) -> bool:
 
 
 def _fit_headings(table: Table, name: str) -> None:
-    """Refuse rows that are not as wide as the headings above them: their cells cannot be placed."""
-    if any(table.headings) or not table.above:
-        return
-    last = table.above[-1]
-    words = {role_of(parted(cell)[0]) for cell in last.cells if not is_figure(cell)}
-    if len(words & {"force", "stress", "travel", "strain", "deformation", "time"}) > 1:
-        filled = sum(map(bool, last.cells))
-        what = f"the headings are {filled}, and the rows below have {table.width} cells"
-        remedy = "If the comma parts cells and is the decimal sign too, export with another sign."
-        where = position(name, last.number)
-        raise Refusal([Fault("columns_unmatched", what, "", where, remedy)])
+    """Refuse rows that are wider than the headings above them: their cells cannot be placed."""
+    if any(table.headings):
+        last = max(place for place, heading in enumerate(table.headings) if heading)
+        wide = next((row for row in table.rows if any(row.cells[last + 1 :])), None)
+        if wide is not None:
+            count = max(place + 1 for place, cell in enumerate(wide.cells) if cell)
+            raise _unmatched(position(name, wide.number), last + 1, count)
+    elif table.above:
+        above = table.above[-1]
+        words = {role_of(parted(cell)[0]) for cell in above.cells if not is_figure(cell)}
+        if len(words & {"force", "stress", "travel", "strain", "deformation", "time"}) > 1:
+            filled = sum(map(bool, above.cells))
+            raise _unmatched(position(name, above.number), filled, table.width)
+
+
+def _unmatched(where: str, headings: int, cells: int) -> Refusal:
+    what = f"the headings are {headings}, and the row has {cells} cells"
+    remedy = (
+        "If one sign parts cells and stands inside numbers too, export with another sign; else "
+        "head every column."
+    )
+    return Refusal([Fault("columns_unmatched", what, "", where, remedy)])
 
 
 def _way(file: Opened, parts: _Parts, asking: Asking) -> tuple[Way, str]:

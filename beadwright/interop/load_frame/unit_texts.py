@@ -27,6 +27,7 @@ _NAMES = {
     "megapascal": "MPa", "kilopascal": "kPa", "pct": "%", "N/mm²": "MPa", "N/mm2": "MPa",
 }  # fmt: skip
 _BEHIND = re.compile(r"^(?P<name>.+?)(?:\s+in\s+|\s*[,/]\s*|[\s_]+)(?P<unit>\S+)$")
+_FACTOR = re.compile(r"(?:^|[\s(\[])[x×*/]\s*\d|\d\s*\^|\b10+\s*[x×*]|\d[eE][+-]?\d", re.ASCII)
 _IN_BRACKETS = re.compile(r"[\[(<{](?P<unit>[^\[\](){}<>]+)[\])>}]")
 
 
@@ -74,7 +75,12 @@ def parted(heading: str) -> tuple[str, str]:
     >>> parted("Kraft in kN"), parted("Load [lb]"), parted("Load (kN) cell 1")
     (('Kraft', 'kN'), ('Load', 'lb'), ('Load cell 1', 'kN'))
     """
-    text = " ".join(heading.split()).strip(" :")
+    name, unit = _parted(" ".join(heading.split()).strip(" :"))
+    # "Force x1000 [N]" is in a unit that nobody can take without asking.
+    return (name, f"{unit} by a factor") if unit and _FACTOR.search(name) else (name, unit)
+
+
+def _parted(text: str) -> tuple[str, str]:
     name, unit = split_header(text)
     if unit is not None and name:
         sign = sign_of(unit)

@@ -12,6 +12,7 @@ from typing import Literal
 
 __all__ = [
     "Word",
+    "is_bending",
     "is_label",
     "is_peak",
     "is_speed",
@@ -158,6 +159,17 @@ def size_of(key: str) -> str:
     if "section" in words or "area" in words:
         named &= {"area"}
     return named.pop() if len(named) == 1 else ""
+
+
+def is_bending(text: str) -> bool:
+    """Whether a text of the metadata speaks of bending.
+
+    >>> is_bending("Biegeversuch"), is_bending("Druckversuch")
+    (True, False)
+    """
+    words = tokens(text)
+    known = {"span", "stutzweite", "bending", "flexural", "flexure", "flexion"}
+    return bool(known & set(words)) or any(word.startswith("biege") for word in words)
 
 
 def is_label(key: str) -> bool:
