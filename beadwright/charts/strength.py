@@ -18,6 +18,7 @@ __all__ = ["OwnTests", "picture"]
 
 _POINTS = 81
 _ROOM = 0.06
+_ABOVE = 0.35  # of the room: words clear of their line
 _KPA, _PSI, _LB_FT3 = 1e3, 6894.757293168, 16.01846337396
 
 
@@ -99,7 +100,7 @@ def _across(of: OwnTests, scale: _Scale, at: tuple[float, float]) -> tuple[Acros
     found = []
     for bound_si, words in of.bounds:
         bound = bound_si / scale.stress
-        found.append(Across(bound, label=Label(words, left, bound + ends / 4)))
+        found.append(Across(bound, label=Label(words, left, bound + _ABOVE * ends)))
     return tuple(found)
 
 

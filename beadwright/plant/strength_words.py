@@ -31,7 +31,7 @@ def words_of(of: StrengthLine, system: System) -> Iterator[str]:
         f" {show(line.spread, 'pressure', system=system, digits=1)} (standard deviation)"
     )
     for one in of.limits:
-        yield from _at(one, system)
+        yield from _at(one, line.range[0], system)
     if of.flagged:
         yield (
             f"{len(of.flagged)} flagged: far from the line of the others. In the line all the same;"
@@ -40,10 +40,15 @@ def words_of(of: StrengthLine, system: System) -> Iterator[str]:
         )
 
 
-def _at(one: AtLimit, system: System) -> Iterator[str]:
-    limit = f"{one.limit.value} {one.limit.unit} ({one.limit.name})"
+def _at(one: AtLimit, tested: float, system: System) -> Iterator[str]:
+    limit = f"{one.limit.value} {one.limit.unit} ({one.limit.name.replace('_', ' ')})"
     if one.lightest_kg_m3 is None:
         yield f"Nowhere in what was tested do nine lots in ten surely reach {limit}"
+    elif one.lightest_kg_m3 <= tested:
+        yield (
+            f"All through what was tested, from {_density(tested, system)} on, nine lots in ten"
+            f" reach {limit}, with 90 % confidence; lighter ones have not been tested"
+        )
     else:
         yield (
             f"From {_density(one.lightest_kg_m3, system)} on nine lots in ten reach {limit}, with"

@@ -71,6 +71,16 @@ def test_the_density_at_the_limit_is_the_lines_and_the_sure_one_is_heavier() -> 
     assert "nine lots in ten reach 15.0 psi (STR), with 90 % confidence" in told
 
 
+def test_where_all_that_was_tested_is_strong_enough_it_says_so() -> None:
+    """It promises nothing of lighter lots than were tested."""
+    strong = tuple(one + 10 for one in _STRENGTH)
+    found = strength_line(plant(strong).no, "FB6", STRENGTH, ms(24 * 40))
+    told = " ".join(words_of(found, "si"))
+
+    assert "All through what was tested, from 19.00 kg/m" in told
+    assert "lighter ones have not been tested" in told
+
+
 def test_a_lot_far_off_is_flagged_and_stays_in_the_line() -> None:
     """Nothing is dropped for its distance."""
     wild = (*_STRENGTH[:3], 22.0, *_STRENGTH[4:])
