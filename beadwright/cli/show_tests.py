@@ -13,6 +13,7 @@ from beadwright.ledger import entered
 from beadwright.plant import calibrations
 from beadwright.plant import reports as plant_reports
 from beadwright.plant.calibrations import Instrument
+from beadwright.plant.declared import borne
 from beadwright.plant.door import now_ms
 from beadwright.plant.dues import Due
 from beadwright.plant.dues import due as plant_due
@@ -131,9 +132,20 @@ def reports(plant: Plant, *, everything: bool, json: bool) -> None:
     shown = found if everything else counting
     for one in shown:
         _report(page, one)
+    _borne(page, counting)
     if gone and not everything:
         page.line()
         page.line("--all lists those withdrawn too.")
+
+
+def _borne(page: Page, counting: Sequence[Report]) -> None:
+    """Print what thermal results bear together."""
+    found = list(borne(counting))
+    if found:
+        page.heading("What thermal results bear together (worked out; nothing is declared by it)")
+    for one in found:
+        name = one.characteristic.replace("_", " ")
+        page.item(f"{one.product}, {name}, {number(one.count, 'result')}: {one.words}")
 
 
 def _report(page: Page, one: Report) -> None:
