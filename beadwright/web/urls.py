@@ -9,6 +9,7 @@ from beadwright.web.correcting.views import correct
 from beadwright.web.costs.views import what_blocks_cost
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
+from beadwright.web.holds.conceding import nonconformity
 from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.instruments.calibration import calibrate
 from beadwright.web.instruments.study import gauge_study
@@ -62,6 +63,7 @@ urlpatterns = [
     path("laboratory/cutting/", cutting, name="cutting"),
     path("holds/", holds, name="holds"),
     path("holds/<path:name>/", hold, name="hold"),
+    path("nonconformities/<path:cause>/", nonconformity, name="nonconformity"),
     path("lots/<str:code>/hold/", place_hold, name="place-hold"),
     path("search/", search, name="search"),
     path("lots/<str:code>/", lot, name="lot"),

@@ -22,6 +22,7 @@ PAGES = {
     "search": "/search/?q=L2-00",
     "held": "/holds/",
     "put-on-hold": "/lots/L2-008/hold/",
+    "nonconformity": "/nonconformities/too_fresh:S4/",
     "release": "/release/",
     "release-lot": "/release/L1-005/",
     "stations": "/stations/",

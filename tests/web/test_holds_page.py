@@ -10,9 +10,11 @@ from django.test import Client
 from beadwright.ledger.people import Person, match
 from beadwright.plant import accounts
 from beadwright.plant.access import Role
+from beadwright.plant.caused import by_cause
 from beadwright.plant.held import holds_of
+from beadwright.plant.nc_acts import Opening, affected, opening
 from beadwright.plant.opening import open_plant
-from tests.plant.yard import Yard
+from tests.plant.yard import Yard, ms
 from tests.web.conftest import CAST, SignIn
 
 pytestmark = pytest.mark.django_db
@@ -153,3 +155,76 @@ def test_names_stand_where_the_plant_keeps_them(lead: Client, yard: Yard) -> Non
     placed(lead)
 
     assert "EE Edda Example" in lead.get("/holds/H-01/").content.decode()
+
+
+def overdrawn(yard: Yard) -> str:
+    """A nonconformity that holds a block lot; gives the address of its page."""
+    yard.expand("B-1", "S2", 100, at=30)
+    yard.mould("L9", "S2", good=10, at=31)
+    one = next(one for one in by_cause(yard.no) if not one.closed)
+    return f"/nonconformities/{one.cause}/"
+
+
+def form(page: str) -> dict[str, str]:
+    """What a page sends back unseen."""
+    return dict(re.findall(r'type="hidden" name="(key|seen)" value="([^"]+)"', page))
+
+
+def test_an_engineer_concedes_with_a_reason_and_once(as_: SignIn, yard: Yard) -> None:
+    """It closes what was looked at, and the page says why it was given; an entry, not an edit."""
+    address = overdrawn(yard)
+    browser = as_(Role.ENGINEER)
+    assert f'href="{address}"' in browser.get("/holds/").content.decode()
+    sent = form(browser.get(address).content.decode())
+    none = browser.post(address, {**sent, "reason": " "})
+    assert (none.status_code, "a concession needs a reason" in none.content.decode()) == (422, True)
+    for _ in range(2):
+        done = browser.post(address, {**sent, "reason": "fused well, bent and tested"})
+        assert done.status_code == 200, done.content.decode()
+
+    cause = address.split("/")[2]
+    assert [one.reason for one in by_cause(yard.no, [cause])] == ["fused well, bent and tested"]
+    assert "Fused well, bent and tested" in browser.get(address).content.decode()
+    assert not [one for one in by_cause(yard.no) if not one.closed and one.cause == cause]
+
+
+def test_who_may_not_concede_is_told_whom_it_waits_for(as_: SignIn, yard: Yard) -> None:
+    """A form sent all the same is refused, and nothing is closed."""
+    address = overdrawn(yard)
+    sent = form(as_(Role.ENGINEER).get(address).content.decode())
+    browser = as_(Role.OPERATOR)
+    page = browser.get(address).content.decode()
+
+    assert "It waits for engineer: " in page
+    assert '<form method="post" class="keyed">' not in page
+    assert browser.post(address, {**sent, "reason": "fine"}).status_code == 422
+    assert [one for one in by_cause(yard.no) if not one.closed]
+
+
+def test_what_came_since_somebody_looked_is_not_conceded_unseen(as_: SignIn, yard: Yard) -> None:
+    """Another of the same cause: look again."""
+    address = overdrawn(yard)
+    browser = as_(Role.ENGINEER)
+    sent = form(browser.get(address).content.decode())
+    yard.mould("L10", "S2", good=10, at=31.5)
+    no = browser.post(address, {**sent, "reason": "fine"})
+
+    assert (no.status_code, "look again" in no.content.decode()) == (422, True)
+    assert browser.get("/nonconformities/too_fresh:S77/").status_code == 404
+
+
+def test_what_is_in_a_file_is_decided_there(as_: SignIn, yard: Yard) -> None:
+    """A file decides by quantity; one word here would free all of them."""
+    address = overdrawn(yard)
+    cause = address.split("/")[2]
+    browser = as_(Role.ENGINEER)
+    sent = form(browser.get(address).content.decode())
+    said = Opening("Beads too fresh", CAST[Role.ENGINEER], (cause,), affected(yard.no, (cause,)))
+    for draft in opening(yard.no, "NC-0001", said, ms(32)):
+        yard.post(draft)
+    page = browser.get(address).content.decode()
+
+    assert "NC-0001" in page
+    assert '<form method="post" class="keyed">' not in page
+    no = browser.post(address, {**sent, "reason": "fine"})
+    assert (no.status_code, "is in file NC-0001" in no.content.decode()) == (422, True)

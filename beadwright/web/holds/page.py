@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from beadwright.errors import Fault
+from beadwright.errors import BeadwrightError, Fault, Refusal
 from beadwright.plant.caused import Caused
 from beadwright.plant.duties import Duties
 from beadwright.plant.figures import whole_mass
@@ -30,6 +30,7 @@ __all__ = [
     "line",
     "reach",
     "ticks",
+    "why",
 ]
 
 _LINKED = 8
@@ -66,8 +67,9 @@ class HoldLine:
 
 @dataclass(frozen=True, slots=True)
 class Flaw:
-    """Nonconformities of one cause that are open."""
+    """Nonconformities of one cause."""
 
+    cause: str
     what: str
     lot: str
     """Offending lot; empty where there is none."""
@@ -163,6 +165,7 @@ def flaw(one: Caused, found: Reach | None, named: Named, system: System) -> Flaw
     holds = found is not None and not found.empty
     first = one.steps[0]
     return Flaw(
+        one.cause,
         code_words(one.code),
         one.lot or first.lot,
         first.step,
@@ -177,3 +180,10 @@ def flaw(one: Caused, found: Reach | None, named: Named, system: System) -> Flaw
 def ticks(lots: Iterable[str]) -> tuple[str, ...]:
     """Give the lots that are listed one by one."""
     return tuple(lots)[:MOST]
+
+
+def why(no: BeadwrightError) -> tuple[Fault, ...]:
+    """Give why something was not taken, as faults."""
+    if isinstance(no, Refusal):
+        return tuple(no.faults)
+    return (Fault("", str(no), "", "", ""),)

@@ -9,7 +9,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from beadwright.errors import BeadwrightError, Fault, Refusal
+from beadwright.errors import BeadwrightError
 from beadwright.ledger import lots
 from beadwright.plant.access import may_post
 from beadwright.plant.caused import by_cause
@@ -22,7 +22,7 @@ from beadwright.plant.named import Named
 from beadwright.plant.words import in_runs
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
-from beadwright.web.holds.page import HoldPage, HoldsPage, flaw, line, ticks
+from beadwright.web.holds.page import HoldPage, HoldsPage, flaw, line, ticks, why
 
 __all__ = ["hold", "holds", "place_hold"]
 
@@ -59,7 +59,7 @@ def hold(request: Asker, name: str) -> HttpResponse:
         lift_hold(request.plant, request.signed.who, Lifting(name, chosen_lots, reason), key)
     except BeadwrightError as no:
         page = _page(request, held, key)
-        page = replace(page, faults=_why(no), ticked=frozenset(said.getlist("lot")), reason=reason)
+        page = replace(page, faults=why(no), ticked=frozenset(said.getlist("lot")), reason=reason)
         return render(request, "holds/hold.html", {"page": page}, status=_NOT_TAKEN)
     done = f"Hold {name} is lifted from {in_runs(chosen_lots)}."
     page = replace(_page(request, _held(request, name)), done=done)
@@ -81,7 +81,7 @@ def place_hold(request: Asker, code: str) -> HttpResponse:
     try:
         name, _ = hold_lots(request.plant, who, [lot.code], reason, str(page["key"]))
     except BeadwrightError as no:
-        page |= {"reason": reason, "faults": _why(no)}
+        page |= {"reason": reason, "faults": why(no)}
         return render(request, "holds/place.html", page, status=_NOT_TAKEN)
     return redirect(reverse("hold", args=[name]))
 
@@ -106,9 +106,3 @@ def _page(request: Asker, held: Held, key: str = "") -> HoldPage:
         told.whom("lift"),
         key or uuid4().hex,
     )
-
-
-def _why(no: BeadwrightError) -> tuple[Fault, ...]:
-    if isinstance(no, Refusal):
-        return tuple(no.faults)
-    return (Fault("", str(no), "", "", ""),)
