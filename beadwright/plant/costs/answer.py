@@ -207,16 +207,6 @@ def _sum(values: Iterable[float | None]) -> float | None:
 def _row(name: str, group: Sequence[Moulded], prices: _Prices, heavier: Mapping[str, float]) -> Row:
     good, scrap = sum(one.good for one in group), sum(one.scrap for one in group)
     share = [one.good / (one.good + one.scrap) for one in group]
-
-    def priced(masses: Iterable[float], of: str) -> float | None:
-        each = [
-            None if (price := prices.kg_of(one.grades, of)) is None else mass * price
-            for one, mass in zip(group, masses, strict=True)
-            if mass
-        ]
-        total = _sum(each)
-        return None if total is None else total / good
-
     foam = [one.foam_kg * part for one, part in zip(group, share, strict=True)]
     ties = [one.ties_kg * part for one, part in zip(group, share, strict=True)]
     over = [heavier.get(one.lot, 0.0) * one.good for one in group]
@@ -224,33 +214,63 @@ def _row(name: str, group: Sequence[Moulded], prices: _Prices, heavier: Mapping[
         one.good * aim if (aim := prices.aim(one.product)) else mass - more
         for one, mass, more in zip(group, foam, over, strict=True)
     ]
-    known = any(one.lot in heavier for one in group)
-    lost = [
-        (one.foam_kg * (1 - part), one.ties_kg * (1 - part))
-        for one, part in zip(group, share, strict=True)
-    ]
-    scrapped = _sum((priced((f for f, _ in lost), "bead"), priced((t for _, t in lost), "tie")))
-    minutes = _sum(one.minutes for one in group)
-    hours = _sum(
-        None if one.minutes is None or (cost := prices.hour_of(one.press)) is None
-        else one.minutes / 60 * cost
-        for one in group
-    )  # fmt: skip
-    beads, tie_money = priced(aimed, "bead"), priced(ties, "tie")
-    press = None if hours is None else hours / good
+    beads, tied = (
+        _priced(group, masses, prices, of) for masses, of in ((aimed, "bead"), (ties, "tie"))
+    )
+    scrapped, lost_kg = _scrapped(group, foam, ties, prices)
+    press = _pressed(group, prices)
+    weighed = any(one.lot in heavier for one in group)
     parts = (
         Part("beads, as set up", beads, sum(aimed) / good, "kg"),
-        Part("overweight", priced(over, "bead") if known else None,
-             sum(over) / good if known else None, "kg"),
-        Part("ties", tie_money, sum(ties) / good, "kg"),
-        Part("scrap", scrapped, sum(f + t for f, t in lost) / good, "kg"),
-        Part("press", press, None if minutes is None else minutes / good, "min"),
+        Part("overweight", _priced(group, over, prices, "bead") if weighed else None,
+             sum(over) / good if weighed else None, "kg"),
+        Part("ties", tied, sum(ties) / good, "kg"),
+        Part("scrap", scrapped, lost_kg / good, "kg"),
+        press,
     )  # fmt: skip
-    whole = _sum((beads, tie_money, press))
+    whole = _sum((beads, tied, press.per_block))
     return Row(
         name, good, scrap, parts, _causes(group, scrap, scrapped),
         None if beads is None else beads / 100,
         None if whole is None else whole / 100 / (1 - scrap / (good + scrap)),
+    )  # fmt: skip
+
+
+def _priced(
+    group: Sequence[Moulded], masses: Iterable[float], prices: _Prices, of: str
+) -> float | None:
+    """Money of masses of beads or ties, a good block."""
+    total = _sum(
+        None if (price := prices.kg_of(one.grades, of)) is None else mass * price
+        for one, mass in zip(group, masses, strict=True)
+        if mass
+    )
+    return None if total is None else total / sum(one.good for one in group)
+
+
+def _scrapped(
+    group: Sequence[Moulded], foam: Sequence[float], ties: Sequence[float], prices: _Prices
+) -> tuple[float | None, float]:
+    """Money of what was scrapped, a good block, and its mass."""
+    lost_foam = [one.foam_kg - mass for one, mass in zip(group, foam, strict=True)]
+    lost_ties = [one.ties_kg - mass for one, mass in zip(group, ties, strict=True)]
+    money = _sum((
+        _priced(group, lost_foam, prices, "bead"), _priced(group, lost_ties, prices, "tie"),
+    ))  # fmt: skip
+    return money, sum(lost_foam) + sum(lost_ties)
+
+
+def _pressed(group: Sequence[Moulded], prices: _Prices) -> Part:
+    """Minutes of the press a good block, and their money."""
+    good, minutes = sum(one.good for one in group), _sum(one.minutes for one in group)
+    money = _sum(
+        None if one.minutes is None or (cost := prices.hour_of(one.press)) is None
+        else one.minutes / 60 * cost
+        for one in group
+    )  # fmt: skip
+    return Part(
+        "press", None if money is None else money / good,
+        None if minutes is None else minutes / good, "min",
     )  # fmt: skip
 
 
