@@ -97,12 +97,13 @@ def test_the_reference_board() -> None:
 
 
 def test_a_second_recollection_of_the_board_agrees() -> None:
-    """[srm-1453] 1.11e-3 - 4.24e-5 rho + 1.15e-4 T agrees to 0.3 %. Provisional: from memory."""
+    """[srm-1453] 1.11e-3 - 4.24e-5 rho + 1.15e-4 T agrees to 0.15 %. Provisional: from memory."""
     density, temperature = np.meshgrid([37.4, 45.8], [281.0, 313.0])
     other = 1.11e-3 - 4.24e-5 * density + 1.15e-4 * temperature
 
+    # Half the last digit of 1.15e-4, over 297 K, alone is 0.44 %: this is inside it.
     assert foam.reference_board_conductivity(density, temperature).value == pytest.approx(
-        other, rel=0.003
+        other, rel=0.0015
     )
 
 
@@ -126,7 +127,8 @@ def test_five_national_laboratories_measured_the_board() -> None:
 
     assert agrees(mean, "0.033781")
     assert np.all((band.low < mean) & (mean < band.high))
-    assert float(band.value[0]) == pytest.approx(mean, rel=0.005)
+    # Of the equation itself 1.5 % are stated; 0.3 % is what is found, and must not grow.
+    assert float(band.value[0]) == pytest.approx(mean, rel=0.0035)
 
 
 def test_the_board_speaks_for_the_lower_line() -> None:

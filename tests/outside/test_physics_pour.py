@@ -82,13 +82,14 @@ def test_the_weight_coefficient() -> None:
 @pytest.mark.parametrize("rate_m_h", [0.3, 1.0, 2.0, 3.0, 4.4])
 @pytest.mark.parametrize("height_m", [3.0, 6.0])
 def test_the_metric_form_of_the_guide(celsius: float, rate_m_h: float, height_m: float) -> None:
-    """[aci-347r-14-si] Its coefficients, rounded by its authors, agree to 1 %."""
+    """[aci-347r-14-si] Its coefficients, rounded by its authors, agree to 0.2 %."""
     placed = Pour(Mix(2350.0, 0.15), height_m, rate_m_h / 3600, celsius + 273.15, 1.2)
     quick = rate_m_h >= 2.1 or height_m > 4.2
     over = celsius + 17.8
     kpa = 7.2 + (1156 + 244 * rate_m_h if quick else 785 * rate_m_h) / over
 
-    assert float(lateral_pressure(placed).equation_pa) == pytest.approx(1000 * kpa, rel=0.01)
+    # 244 is printed to three digits: half of the last is 0.2 % of it.
+    assert float(lateral_pressure(placed).equation_pa) == pytest.approx(1000 * kpa, rel=0.002)
 
 
 def test_the_metric_floor_is_higher_than_the_other() -> None:

@@ -13,6 +13,7 @@ from beadwright.statistics.steer import (
     share_variance,
 )
 from beadwright.statistics.steer.drift import _above_zero
+from tests.outside.printed import agrees
 
 
 @pytest.mark.parametrize("h", [1.0, 2.0, 3.0, 4.0, 5.0])
@@ -98,3 +99,21 @@ def test_interval_and_excess_against_a_simulated_walk() -> None:
     interval, excess = interval_and_excess(h)
     assert 400_000 / resets == pytest.approx(interval, rel=0.02)
     assert squares / 400_000 == pytest.approx(excess, rel=0.02)
+
+
+def test_interval_and_excess_against_the_plainest_rule() -> None:
+    """[numpy-scipy] The same equations by 1200 equal strips and a general solver, for h = 5.
+
+    31.415 samples between adjustments, and 9.40 % more scatter at a weight of 0.2.
+    """
+    h, count = 5.0, 1200
+    at = -h + (np.arange(count) + 0.5) * 2 * h / count
+    step = stats.norm.pdf(at[:, None] - at) * 2 * h / count
+    first = stats.norm.pdf(at) * 2 * h / count
+    interval = 1 + first @ np.linalg.solve(np.eye(count) - step, np.ones(count))
+    squares = first @ np.linalg.solve(np.eye(count) - step, at**2)
+    found = interval_and_excess(h)
+
+    assert found == pytest.approx((interval, squares / interval), rel=5e-6)  # strips: 2e-6
+    assert agrees(found[0], "31.415")
+    assert agrees(100 * (math.sqrt(1 + 0.2**2 * found[1]) - 1), "9.40")
