@@ -241,3 +241,23 @@ def test_a_spoilt_export_is_never_read_wrong(name: str, spoil: Callable[[str], s
         except BeadwrightError:
             continue
         assert said in {"right", "asked"}, (LAYOUTS[layout].__name__, said)
+
+
+@pytest.mark.parametrize("layout", range(len(LAYOUTS)), ids=[one.__name__ for one in LAYOUTS])
+def test_a_letter_in_the_wrong_place_is_never_read_wrong(layout: int) -> None:
+    """In a heading, a unit, a number, a sign: read right, asked about, or refused."""
+    made = export(layout, 4)
+    if made.name.endswith(".xlsx"):
+        made = export(0, layout)
+    encoding = "utf-16" if made.raw[:2] == b"\xff\xfe" else "cp1252"
+    whole = made.raw.decode(encoding)
+    rng = random.Random(layout)
+    for _ in range(25):
+        at = rng.choice([rng.randrange(len(whole)), rng.randrange(min(len(whole), 300))])
+        raw = (whole[:at] + "x" + whole[at + 1 :]).encode(encoding)
+        truth = Export(made.name, raw, made.curves, sized=False)
+        try:
+            said = verdict(truth, read(raw, name=made.name))
+        except BeadwrightError:
+            continue
+        assert said in {"right", "asked"}, (whole[max(0, at - 20) : at + 20], said)

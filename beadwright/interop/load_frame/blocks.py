@@ -223,7 +223,9 @@ def _whole(
         return list(columns)
     known = np.array([np.isfinite(one.values) for one in used])
     some, every = known.any(axis=0), known.all(axis=0)
-    gaps = np.flatnonzero(some & ~every)
+    filled = np.array([_holds(part, one) for one in used]).any(axis=0)
+    last = int(np.flatnonzero(filled)[-1]) if filled.any() else -1
+    gaps = np.flatnonzero((filled & ~every) | (~some & (np.arange(some.size) < last)))
     if gaps.size:
         at = int(gaps[0])
         lost = next(one for one, good in zip(used, known[:, at], strict=True) if not good)
@@ -232,6 +234,12 @@ def _whole(
         if asking.ask("gaps", what, (_TAKE,)) is not None:
             notes.append(f"{gaps.size} rows with gaps were left out.")
     return [replace(one, values=one.values[every]) for one in columns]
+
+
+def _holds(part: _Part, column: Column) -> NDArray[np.bool_]:
+    """Whether each cell of a column holds anything, a figure or not."""
+    cells = part.table.column(column.place)
+    return np.array([bool(cells[int(row)]) for row in part.rows])
 
 
 def _mixed_units(blocks: Sequence[Block], asking: Asking) -> None:

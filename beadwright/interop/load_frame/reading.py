@@ -15,7 +15,7 @@ from beadwright.interop.load_frame.cutting import CURVE_ROWS, Table, cut
 from beadwright.interop.load_frame.figures import Way, is_figure, ways_of
 from beadwright.interop.load_frame.found import Found, Signature
 from beadwright.interop.load_frame.layout import Asking, Layout
-from beadwright.interop.load_frame.opened import Opened, opened
+from beadwright.interop.load_frame.opened import Line, Opened, opened
 from beadwright.interop.load_frame.stated import statements
 from beadwright.interop.load_frame.tables import Told, carried, joined, same_form, whole_rows
 from beadwright.interop.load_frame.unit_texts import parted
@@ -105,6 +105,7 @@ def _read(file: Opened, asking: Asking) -> Found:
         parts.curves[-1] = whole_rows(parts.curves[-1], way, notes)
     pages = joined(carried(parts.curves, notes), way, asking, notes)
     curves = [table for table in pages if len(table.rows) >= CURVE_ROWS]
+    _rows_parted_off(curves, parts.small, asking)
     short = [table for table in pages if len(table.rows) < CURVE_ROWS]
     told = Told(tuple(curves), (*parts.small, *short))
     blocks = blocks_of(told, way, asking, notes)
@@ -140,6 +141,26 @@ def _parts_of(file: Opened) -> _Parts:
     for table in parts.curves:
         _fit_headings(table, file.name)
     return parts
+
+
+def _rows_parted_off(curves: Sequence[Table], small: Sequence[Table], asking: Asking) -> None:
+    """Ask about rows below a curve that a spoilt line parts from it, and about that line."""
+    begins = {table.tab: table.rows[0].number for table in reversed(curves)}
+    every = (*curves, *small)
+    lines = [(t.tab, line) for t in every for line in (*t.above[:1], *t.below[:1])]
+    lines += [(t.tab, line) for t in small if not any(t.headings) for line in t.rows]
+    for tab, line in lines:
+        if line.number > begins.get(tab, line.number) and _is_torn(line):
+            what = f"Line {line.number} looks like a row of the curve above it, and is none."
+            asking.ask("gaps", what, ("leave these rows out",))
+            return
+
+
+def _is_torn(line: Line) -> bool:
+    """Whether a line begins like a row and holds a figure; a word before figures is no row."""
+    filled = [cell for cell in line.cells if cell]
+    first = str(filled[0]) if filled else ""
+    return len(filled) > 1 and any(map(str.isdigit, first)) and any(map(is_figure, filled))
 
 
 def _about_sizes(table: Table) -> bool:
