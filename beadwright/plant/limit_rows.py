@@ -41,7 +41,7 @@ class LimitRow:
     finding: Finding
     source: str
     missing: str = ""
-    """What is missing, in words; empty where the limit was decided."""
+    """What is missing, in words, or that it is within a guard band; empty where neither is."""
 
 
 def rows(limits: Sequence[LimitResult], system: System | None = None) -> tuple[LimitRow, ...]:
@@ -88,7 +88,7 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         pair[0].state,
         worst.finding,
         source_of(pair[0]),
-        worst.missing,
+        f"less than the guard band, {worst.guard}" if worst.in_band else worst.missing,
     )
 
 

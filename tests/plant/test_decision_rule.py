@@ -18,6 +18,7 @@ from beadwright.plant.bounds import Bound, LimitInForce, Statistic
 from beadwright.plant.decision_rule import DEFAULT, DecisionRule, is_counted, said_of
 from beadwright.plant.door import Door
 from beadwright.plant.guard import held_against
+from beadwright.plant.limit_rows import rows
 from beadwright.plant.opening import RULES
 from beadwright.plant.pieces import Value
 from beadwright.plant.verdicts import LimitResult
@@ -77,6 +78,8 @@ def test_within_the_band_the_reason_is_the_bands_own() -> None:
     assert lot.answer == "may_not_ship"
     assert "is inside 22.0 kg/m3 by 0.20 kg/m3, less than the guard band of 0.42" in reason.sentence
     assert not coded(lot, "limit_not_met")
+    (row,) = rows(lot.limits)
+    assert (row.finding, row.missing) == ("not_met", "less than the guard band, 0.42 kg/m3")
 
     beyond = the_lot(ruled(21.0))
     assert coded(beyond, "limit_not_met")
