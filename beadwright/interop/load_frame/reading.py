@@ -148,7 +148,7 @@ def _rows_parted_off(curves: Sequence[Table], small: Sequence[Table], asking: As
     begins = {table.tab: table.rows[0].number for table in reversed(curves)}
     every = (*curves, *small)
     lines = [(t.tab, line) for t in every for line in (*t.above[:1], *t.below[:1])]
-    lines += [(t.tab, line) for t in small if not any(t.headings) for line in t.rows]
+    lines += [(t.tab, line) for t in small if not t.above or not any(t.headings) for line in t.rows]
     for tab, line in lines:
         if line.number > begins.get(tab, line.number) and _is_torn(line):
             what = f"Line {line.number} looks like a row of the curve above it, and is none."

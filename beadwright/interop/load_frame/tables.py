@@ -82,7 +82,8 @@ def carried(curves: Sequence[Table], notes: list[str]) -> list[Table]:
 
 
 def _lacks_headings(before: Table, table: Table) -> bool:
-    named = len(table.above) == 1 and sum(map(bool, table.above[0].cells)) == 1
+    cells = [cell for line in table.above for cell in line.cells if cell]
+    named = len(table.above) == 1 and len(cells) == 1 and str(cells[0])[:1].isalpha()
     alike = (before.tab, before.width) == (table.tab, table.width)
     return named and alike and any(before.headings) and not any(table.headings)
 
@@ -92,16 +93,28 @@ def joined(curves: Sequence[Table], way: Way, asking: Asking, notes: list[str]) 
     made: list[Table] = []
     for table in curves:
         before = made[-1] if made else None
-        if (
-            before is not None
-            and same_form(before, table)
-            and _continues(before, table, way, asking)
+        if before is not None and (
+            _continues(before, table, way, asking)
+            if same_form(before, table)
+            else _spoilt_heading(before, table, asking)
         ):
             notes.append(f"The heading is repeated above line {table.rows[0].number}.")
             made[-1] = replace(before, rows=before.rows + table.rows, below=table.below)
         else:
             made.append(table)
     return made
+
+
+def _spoilt_heading(before: Table, table: Table, asking: Asking) -> bool:
+    """Whether a person says that a curve goes on below headings that are written otherwise."""
+    alike = (before.tab, before.width) == (table.tab, table.width)
+    if not alike or table.above or not any(table.headings):
+        return False
+    line = table.rows[0].number
+    what = (
+        f"The headings above line {line} are not those of the table above; nothing else parts it."
+    )
+    return asking.ask("blocks", what, (_ONE, _SEPARATE)) == _ONE
 
 
 def same_form(before: Table, table: Table) -> bool:
