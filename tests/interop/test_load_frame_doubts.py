@@ -137,6 +137,22 @@ def test_units_that_differ_between_curves_are_asked_about() -> None:
     assert asked(first + second) == {"check.units"}
 
 
+def test_a_row_that_leaps_away_and_back_is_asked_about() -> None:
+    """A sign or a digit that was lost in one row."""
+    lines = text(HEAD).decode().split("\n")
+    time, travel, force = lines[30].split(",")
+    lines[30] = f"{time},{travel},{-float(force)}"
+
+    assert asked("\n".join(lines).encode()) == {"check.leap"}
+
+
+def test_a_first_row_that_is_spoilt_is_no_heading() -> None:
+    """It would be lost unseen."""
+    raw = text(HEAD).replace(b".", b";", 2)
+
+    assert asked(raw)
+
+
 def test_a_test_in_bending_is_noted() -> None:
     """A pressed face is no strip on supports."""
     assert any("bending" in note for note in read(text("Biegeversuch", HEAD), name="x.csv").notes)

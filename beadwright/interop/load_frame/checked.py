@@ -23,6 +23,8 @@ AS_STATED = "as stated"
 _CLOSE = 0.005
 _NEAR = 0.03
 _SPEED = 3.0
+_LEAP = 0.2
+"""Of the whole range, between three rows."""
 _DENSITIES = ((5.0, 250.0), (1500.0, 2700.0))
 """In kg/m³, of foams and of concrete; what lies elsewhere is asked. [common practice, no source]"""
 _LEAST_STRESS, _MOST_STRESS = 500.0, 1e9
@@ -105,7 +107,7 @@ def _largest(values: NDArray[np.float64]) -> float:
 
 def agreeing(block: Block, stated: Stated, asking: Asking) -> tuple[str, ...]:
     """Return what agrees with how a block was taken; what contradicts is asked."""
-    parts = (_peak, _stress, _strain, _extremes, _speed, _density, _possible)
+    parts = (_peak, _stress, _strain, _extremes, _speed, _density, _possible, _leap)
     return tuple(said for part in parts for said in part(block, stated, asking))
 
 
@@ -220,6 +222,23 @@ def _possible(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
         if span > 1.5 * max(lengths):
             what = f"{_of(block)}: a travel of {span * 1e3:.4g} mm is more than its largest size."
             _doubt(asking, "travel", what)
+    yield from ()
+
+
+def _leap(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
+    """Ask about a row that leaps away from both its neighbours, which lie close together."""
+    del stated
+    for column in block.columns:
+        values = column.values
+        if column.taken_for not in KINDS or values.size < 10:  # noqa: PLR2004 - too few to tell
+            continue
+        away = np.abs(values[1:-1] - (values[:-2] + values[2:]) / 2)
+        near = np.abs(values[2:] - values[:-2]) < 0.2 * away
+        leaps = np.flatnonzero(near & (away > _LEAP * np.ptp(values)))
+        if leaps.size:
+            number = values[int(leaps[0]) + 1]
+            what = f"{_of(block)}: a row of its {column.taken_for} leaps to {number:g} and back."
+            _doubt(asking, "leap", what)
     yield from ()
 
 

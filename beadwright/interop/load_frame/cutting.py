@@ -144,6 +144,8 @@ def _take_headings(above: list[Line], width: int) -> tuple[str, ...]:
         return ()
     cells = _cells(above[-1], width)
     filled = [cell for cell in cells if cell]
+    if filled and str(filled[0]).lstrip("+-.,")[:1].isdigit():
+        return ()  # a row of figures that was spoilt
     enough = len(filled) >= max(2, _FULL * width) or len(filled) == width
     if len(cells) != width or not enough or sum(map(is_figure, filled)) * 2 >= len(filled):
         return ()
