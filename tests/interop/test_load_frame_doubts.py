@@ -153,6 +153,11 @@ def test_a_first_row_that_is_spoilt_is_no_heading() -> None:
     assert asked(raw)
 
 
+def test_a_row_of_units_that_lacks_one_is_not_moved_along() -> None:
+    """Blanks leave no empty cell, so which column lacks its unit is not known."""
+    assert asked(text("(mm)  (N)", sign="  "), "x.txt")
+
+
 def test_a_test_in_bending_is_noted() -> None:
     """A pressed face is no strip on supports."""
     assert any("bending" in note for note in read(text("Biegeversuch", HEAD), name="x.csv").notes)

@@ -113,6 +113,8 @@ def _cells(line: Line, width: int) -> tuple[str, ...]:
     """Cells of a line above the rows, filled up to their width; parted widely where that fits."""
     filled = sum(map(bool, line.wide))
     cells = line.wide if line.wide and filled == width else line.cells
+    if line.wide and len(cells) < width:
+        return cells  # blanks leave no empty cell: which column lacks its own is not known
     last = max((i + 1 for i, cell in enumerate(cells) if cell), default=0)
     return (*cells, *[""] * width)[: max(width, last)]
 
