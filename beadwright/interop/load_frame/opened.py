@@ -22,6 +22,7 @@ __all__ = ["Line", "Opened", "Tab", "is_row", "opened"]
 _MEGABYTE = 1 << 20
 _MOST = 16 * _MEGABYTE
 _MOST_CELLS = 1_500_000
+_MOST_IN_LINE = 100_000
 _SAMPLE = 3000
 _DELIMITERS = ("\t", ";", "|", ",", " ")
 _ZIP = b"PK\x03\x04"
@@ -191,6 +192,8 @@ def _parted(text: str, encoding: str, name: str) -> Opened:
     ends_in_line = bool(rows[-1].strip())
     if len(rows) * 2 > _MOST_CELLS:
         raise _too_large(name, f"{len(rows):,} lines")
+    if max(map(len, rows)) > _MOST_IN_LINE:
+        raise _too_large(name, f"a line of more than {_MOST_IN_LINE:,} characters")
     sample = rows[:_SAMPLE]
     best = max(_DELIMITERS, key=lambda sign: (_fitting(sample, sign), -_DELIMITERS.index(sign)))
     lines, count = [], 0
