@@ -62,6 +62,7 @@ PAGES = {
     "laboratory-water": "/laboratory/result/?test=water_absorption&lot=L1-073",
     "laboratory-heat": "/laboratory/result/?test=thermal_resistance&lot=L1-073",
     "curve": "/laboratory/curve/",
+    "proof": "/laboratory/proof/?span=10+in&width=3+in&depth=1+in&carried=12.5+lb&limit=35+psi",
     "costs": "/costs/",
     "costs-press": "/costs/?by=press&since=2025-09-08&until=2025-09-26",
     "instruments": "/instruments/",

@@ -43,6 +43,7 @@ class Curve:
 
 CURVES: tuple[Curve, ...] = (
     Curve("/laboratory/curve/", "Strength from a curve", "a load frame's file"),
+    Curve("/laboratory/proof/", "Proof load", "what a strip must carry on the bench"),
 )
 """Ways to the pages of curves, in the order in which they stand."""
 

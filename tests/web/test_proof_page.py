@@ -1,0 +1,61 @@
+"""The proof load on its page, by the trade's own figures, and refused in words."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from django.test import Client
+
+from beadwright.plant.access import Role
+from tests.plant.yard import FORM, Yard
+from tests.web.conftest import SignIn
+
+pytestmark = pytest.mark.django_db
+
+AT = "/laboratory/proof/"
+STRIP = {"product": "FB6", "span": "10 in", "width": "3 in", "depth": "1 in"}
+
+
+@pytest.fixture
+def operator(as_: SignIn, yard: Yard) -> Client:
+    """Give the browser of an operator, in pounds, of a plant whose foam must bear 35 psi."""
+    yard.set("product", "FB6", {**FORM, "foam_mass": "1.5 kg", "foam_volume": "66 L"}, since=1)
+    yard.limit("FB6-FLEX", "flexural_strength", "min", "35 psi", evidence="periodic_test")
+    browser = as_(Role.OPERATOR)
+    browser.post("/choices/", {"units": "us", "light": "auto"})
+    return browser
+
+
+def ask(browser: Client, status: int = 200, **said: str) -> str:
+    """The page's words."""
+    answer = browser.get(AT, {**STRIP, **said})
+    assert answer.status_code == status
+    return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", unescape(answer.content.decode())))
+
+
+def test_a_strip_of_the_trade_must_carry_seven_pounds(operator: Client) -> None:
+    """3 in wide, 1 in thick, 10 in between the supports: 7 lb at 35 psi (no source)."""
+    page = ask(operator)
+    assert "It must carry 7.00 lb" in page
+    assert "FB6-FLEX" in page or "35 psi" in page
+    assert "Screening. Stand clear, catch tray under." in page
+
+
+def test_what_it_carried_is_told_as_a_stress_and_a_share_of_the_limit(operator: Client) -> None:
+    """A good strip carries some 12.5 lb: 62.5 psi, 179 % of the limit; one of 6 lb does not."""
+    good = ask(operator, carried="12.5 lb")
+    assert "carried it" in good
+    assert "62.5 psi" in good
+    assert "179 % of the limit" in good
+    assert "did not carry it" in ask(operator, carried="6 lb")
+
+
+def test_a_product_without_a_limit_and_sizes_that_are_none_are_refused(operator: Client) -> None:
+    """What is missing is named; another limit may be given instead."""
+    assert "no product is called FB9" in ask(operator, 422, product="FB9")
+    assert "width: 3 psi is no length" in ask(operator, 422, width="3 psi")
+    assert "depth: -1 in is no length" in ask(operator, 422, depth="-1 in")
+    assert "is no mass" in ask(operator, 422, carried="heavy")
+    assert "It must carry 14.00 lb" in ask(operator, limit="70 psi")
