@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import signal
 import sys
+import threading
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
@@ -65,10 +66,24 @@ def names_of(address: str, given: str) -> str:
     return ",".join(filter(None, (given, "" if address in _HERE else address)))
 
 
+def _told_by_a_thread(server: Any) -> Callable[..., None]:
+    """Give what a signal calls: it lets a thread of its own tell the server to stop.
+
+    A signal is handled between two steps of the main thread. Where that is just about to wait, it
+    holds the very lock that the server's own handler would take, and neither would ever go on.
+    """
+
+    def stop(*_: object, **__: object) -> None:
+        server.interrupt_signal = True
+        threading.Thread(target=server.main_loop_interrupt.set).start()
+
+    return stop
+
+
 def main(arguments: Sequence[str]) -> None:
     """Run the server: address, port, certificate and key; the last two may be empty."""
     address, port, certificate, key = arguments
-    Granian(
+    server: Any = Granian(
         "beadwright.site.wsgi:application",
         address=address,
         port=int(port),
@@ -80,7 +95,9 @@ def main(arguments: Sequence[str]) -> None:
         ssl_cert=Path(certificate) if certificate else None,
         ssl_key=Path(key) if key else None,
         log_level=LogLevels.warning,
-    ).serve(target_loader=_pages)
+    )
+    server.signal_handler_interrupt = _told_by_a_thread(server)
+    server.serve(target_loader=_pages)
 
 
 def _pages(_: str) -> Any:

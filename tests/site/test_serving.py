@@ -80,6 +80,7 @@ def test_it_stops_when_told(told: str, tmp_path: Path, process_environ: dict[str
         else:
             _wait_for_answer(server, port)
         if told == "Ctrl-C":
+            _wait_until_deaf(server)
             os.killpg(server.pid, signal.SIGINT)
         else:
             server.terminate()
@@ -107,11 +108,31 @@ def _wait_for_answer(server: subprocess.Popen[bytes], port: str) -> None:
     pytest.fail("the server did not answer within 30 s")
 
 
+def _wait_until_deaf(server: subprocess.Popen[bytes]) -> None:
+    """Wait until no worker hears Ctrl-C any more: the second may still be on its way."""
+    bit = 1 << (signal.SIGINT - 1)
+    for _ in range(3000):
+        blocked = [
+            int(line.split()[1], 16)
+            for child in _children(server)
+            for line in Path(f"/proc/{child}/status").read_text(encoding="ascii").splitlines()
+            if line.startswith("SigBlk:")
+        ]
+        if len(blocked) == 2 and all(mask & bit for mask in blocked):
+            return
+        time.sleep(0.01)
+    pytest.fail("a worker hears Ctrl-C after 30 s")
+
+
+def _children(server: subprocess.Popen[bytes]) -> list[str]:
+    path = Path(f"/proc/{server.pid}/task/{server.pid}/children")
+    return path.read_text(encoding="ascii").split()
+
+
 def _wait_for_workers(server: subprocess.Popen[bytes]) -> None:
-    children = Path(f"/proc/{server.pid}/task/{server.pid}/children")
     for _ in range(3000):
         assert server.poll() is None, "the server ended"
-        if len(children.read_text(encoding="ascii").split()) == 2:
+        if len(_children(server)) == 2:
             return
         time.sleep(0.01)
     pytest.fail("no workers were made within 30 s")
