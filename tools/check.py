@@ -108,7 +108,7 @@ def _browser() -> None:
     if shutil.which("chromium") is None and shutil.which("chromium-browser") is None:
         message = "no Chromium here; on Debian: apt-get install chromium"
         raise Incomplete(message)
-    _pytest("tests/browser", **{_POSTGRES: ""})
+    _pytest("tests/browser", "-n2", **{_POSTGRES: ""})
 
 
 def _postgres() -> None:

@@ -17,14 +17,20 @@ __all__ = ["NOTEBOOK", "main", "renewed"]
 
 _ROOT = Path(__file__).resolve().parents[1]
 NOTEBOOK = _ROOT / "docs" / "notebooks" / "physics.ipynb"
-_SLOWEST_S = 120
+_SLOWEST_S = 300
 _NO_PORT = Config({"KernelManager": {"transport": "ipc"}})
 
 
 def renewed(text: str) -> str:
     """Give a notebook with what its cells say made again; a cell that fails raises."""
     book: Any = nbformat.reads(text, as_version=4)  # type: ignore[no-untyped-call]
-    client = NotebookClient(book, timeout=_SLOWEST_S, record_timing=False, config=_NO_PORT)
+    client = NotebookClient(
+        book,
+        timeout=_SLOWEST_S,
+        startup_timeout=_SLOWEST_S,
+        record_timing=False,
+        config=_NO_PORT,
+    )
     client.execute(cwd=str(_ROOT), env=environ())
     for cell in book.cells:
         if cell.cell_type == "code":

@@ -19,7 +19,14 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, ViewportSize, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserContext,
+    Page,
+    StorageState,
+    ViewportSize,
+    sync_playwright,
+)
 
 from tests.house.tree import ROOT
 
@@ -124,22 +131,32 @@ def browser() -> Iterator[Browser]:
         browser.close()
 
 
+Signed = dict[tuple[str, str], StorageState]
+"""What a browser keeps of somebody who has signed in at an address."""
+
+
+@pytest.fixture(scope="session")
+def signed() -> Signed:
+    """Whoever signed in once, in any test: the demonstration takes a third of a second for each."""
+    return {}
+
+
 @pytest.fixture
-def visit(served: str, browser: Browser) -> Iterator[Visit]:
+def visit(served: str, browser: Browser, signed: Signed) -> Iterator[Visit]:
     """Open a page as somebody, at a size and in a scheme; nobody where no initials are given."""
-    with _visits(served, browser) as visited:
+    with _visits(served, browser, signed) as visited:
         yield visited
 
 
 @pytest.fixture
 def visit_alone(alone: Served, browser: Browser) -> Iterator[Visit]:
     """The same, of a demonstration in which no other test has keyed anything."""
-    with _visits(alone.address, browser) as visited:
+    with _visits(alone.address, browser, {}) as visited:
         yield visited
 
 
 @contextmanager
-def _visits(address: str, browser: Browser) -> Iterator[Visit]:
+def _visits(address: str, browser: Browser, signed: Signed) -> Iterator[Visit]:
     open_: list[BrowserContext] = []
 
     def visited(path: str, *, by: str = "EI", size: str = "desk", scheme: str = "light") -> Page:
@@ -147,16 +164,18 @@ def _visits(address: str, browser: Browser) -> Iterator[Visit]:
             viewport=SIZES[size],
             color_scheme="dark" if scheme == "dark" else "light",
             base_url=address,
+            storage_state=signed.get((address, by)),
         )
         open_.append(context)
         page = context.new_page()
         page.set_default_timeout(10_000)
-        if by:
+        if by and (address, by) not in signed:
             page.goto("/in/")
             page.fill("#named", by)
             page.fill("#code", _CODE)
             page.get_by_role("button", name="Sign in").click()
             page.wait_for_url(f"{address}/")
+            signed[address, by] = context.storage_state()
         page.goto(path)
         return page
 

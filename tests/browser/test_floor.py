@@ -29,6 +29,18 @@ def test_a_page_asks_anew_and_leaves_alone_what_is_the_same(path: str, visit: Vi
     assert link.evaluate("one => one === document.activeElement")
 
 
+def test_whoever_stands_on_a_link_stands_there_after_a_change(visit: Visit) -> None:
+    """What was asked by a stale print is drawn anew, and the caret is where it was."""
+    page = visit("/")
+    link = page.locator("main figure.lying svg a").nth(3)
+    where = link.get_attribute("href")
+    link.focus()
+    page.evaluate("htmx.ajax('GET', '/?seen=stale', {target: '#floor', swap: 'outerHTML'})")
+    page.wait_for_function("!document.querySelector('.htmx-settling, .htmx-swapping')")
+
+    assert page.evaluate("document.activeElement.getAttribute('href')") == where
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_one_drawing_is_shown_and_fits_the_screen(size: str, visit: Visit) -> None:
     """Rows where the screen lies, a column where it stands; its words are large enough."""

@@ -27,6 +27,18 @@ document.addEventListener("click", (event) => {
   if (event.target instanceof HTMLInputElement) entered = null;
 });
 whole(document.activeElement);
+// Whoever stands on a link of a part that is drawn anew stands on the same link after it.
+let stoodOn = null;
+document.addEventListener("htmx:beforeSwap", (event) => {
+  const here = document.activeElement;
+  stoodOn = here && here.matches("a[href]") && event.detail.target.contains(here) ? here.getAttribute("href") : null;
+});
+document.addEventListener("htmx:afterSettle", () => {
+  if (stoodOn === null || document.activeElement !== document.body) return;
+  const same = [...document.querySelectorAll("a[href]")].find((one) => one.getAttribute("href") === stoodOn && one.checkVisibility());
+  if (same) same.focus({ preventScroll: true });
+  stoodOn = null;
+});
 // What is proposed anew never takes the place of what somebody has keyed meanwhile.
 document.addEventListener("htmx:oobBeforeSwap", (event) => {
   const fields = [...event.detail.target.querySelectorAll("input")];
