@@ -42,6 +42,12 @@ class Proof:
     carried: Carried | None
     """None where nothing hung on it yet."""
 
+    @property
+    def held(self) -> bool:
+        """Whether what hung on it reached the limit."""
+        share = None if self.carried is None else self.carried.share
+        return share is not None and share >= 1
+
 
 def proof(plant: Plant | None, product: str, said: Mapping[str, str]) -> Proof:
     """Work out a strip's proof load from texts such as ``10 in``.

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from beadwright.interop.load_frame.found import KINDS, Block, Column
+from beadwright.interop.load_frame.found import KINDS, Block, Column, Role
 from beadwright.interop.load_frame.layout import Asking
 from beadwright.interop.load_frame.shape import Shape, shape_of
 from beadwright.interop.load_frame.unit_texts import per_unit
@@ -134,11 +134,10 @@ def _peak(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
 
 def _stress(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
     area = shape_of(stated.sizes).area_m2
-    force, stress = si_of(block.column("force")), si_of(block.column("stress"))
-    if area is None or force is None or stress is None:
+    implied = _between(block, "force", "stress")
+    if area is None or implied is None:
         return
-    implied = _ratio(force, stress)
-    if implied is not None and abs(implied / area - 1) < _NEAR:
+    if _near(implied, area):
         yield "stress times area is the force"
     else:
         told = f"an area of {implied * 1e6:.5g} mm²" if implied else "no single area"
@@ -148,16 +147,25 @@ def _stress(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
 
 def _strain(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:
     height = shape_of(stated.sizes).height_m
-    travel, strain = si_of(block.column("travel")), si_of(block.column("strain"))
-    if height is None or travel is None or strain is None:
+    implied = _between(block, "travel", "strain")
+    if height is None or implied is None:
         return
-    implied = _ratio(travel, strain)
-    if implied is not None and abs(implied / height - 1) < _NEAR:
+    if _near(implied, height):
         yield "strain times height is the travel"
     else:
         told = f"a height of {implied * 1e3:.5g} mm" if implied else "no single height"
         what = f"{_of(block)}: travel over strain gives {told}; stated is {height * 1e3:.5g} mm."
         _doubt(asking, "strain", what)
+
+
+def _between(block: Block, one: Role, other: Role) -> float | None:
+    """Return the factor between two columns; 0 where none fits, None where one is missing."""
+    first, second = si_of(block.column(one)), si_of(block.column(other))
+    return None if first is None or second is None else _ratio(first, second) or 0.0
+
+
+def _near(implied: float, stated: float) -> bool:
+    return abs(implied / stated - 1) < _NEAR
 
 
 def _extremes(block: Block, stated: Stated, asking: Asking) -> Iterator[str]:

@@ -53,7 +53,7 @@ def _told(found: Proof, units: System) -> dict[str, str]:
         told["stress"] = show(stress.stress_pa, "pressure", system=units, digits=1)
         told["stress_u"] = show(2 * stress.u_stress_pa, "pressure", system=units, digits=1)
         told["share"] = f"{100 * (stress.share or 0.0):.0f} %"
-        told["good"] = "1" if (stress.share or 0.0) >= 1 else ""
+        told["good"] = "1" if found.held else ""
     return told
 
 
