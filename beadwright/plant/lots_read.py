@@ -38,11 +38,15 @@ def evidence_of(
     views = lots.get_many(plant_no, codes)
     makings, taken = lots.makings(plant_no, codes), readings.of_lots(plant_no, codes)
     rules, fit = rulebook(plant_no, in_force), calibrations.load(plant_no, in_force)
-    bases = []
+    bases, aside = [], []
     for code in codes:
-        kept, _ = fit.parted([one for one in taken.get(code, ()) if one.at_ms <= at_ms])
+        kept, unfit = fit.parted([one for one in taken.get(code, ()) if one.at_ms <= at_ms])
+        aside.append(unfit)
         bases.append(basis_of(rules, (code, views[code].product), makings.get(code, []), kept))
-    return dict(zip(codes, evidence(bases), strict=True))
+    found = evidence(bases)
+    for one, unfit in zip(found, aside, strict=True):
+        one.aside = unfit
+    return dict(zip(codes, found, strict=True))
 
 
 def newest_with(

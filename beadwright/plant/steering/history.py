@@ -20,7 +20,7 @@ from beadwright.plant.products import quantity
 from beadwright.quality.characteristics import CUP_PLACES, SET_AT_EXPANDER
 from beadwright.quality.readings import Cup, cups_of, set_at
 
-__all__ = ["DAYS_BACK", "Cups", "History", "history"]
+__all__ = ["DAYS_BACK", "Aimed", "Cups", "History", "cups_aimed", "history"]
 
 DAYS_BACK = 28
 """Days of cups that the machine is learnt from."""
@@ -59,6 +59,15 @@ class History:
     knob_said_ms: int | None
 
 
+@dataclass(frozen=True, slots=True)
+class Aimed:
+    """The cups of a machine with what each was aimed at, and the steps that they belong to."""
+
+    steps: tuple[AtMachine, ...]
+    cups: tuple[tuple[str, Cup, Aim | None], ...]
+    """Place, cup, and its target; None where none was set."""
+
+
 @dataclass(slots=True)
 class _Row:
     target: float
@@ -73,18 +82,10 @@ def history(plant_no: int, in_force: Settings, place: str, knob: str, at_ms: int
     ``knob`` is what a person changes there, as sheets call it: ``charge`` or ``steaming``.
     """
     since = at_ms - DAYS_BACK * _DAY_MS
-    steps = [one for one in at_machine(plant_no, place, since, _MOST) if one.at_ms <= at_ms]
-    runs = [one for one in dict.fromkeys(step.run for step in steps) if one]
-    silos = {step.facts["silo"] for step in steps if step.facts.get("silo")}
-    taken = [
-        (where, cup)
-        for where, cup in cups_of(plant_no, silos, since)
-        if cup.reading.facts.get("run") in runs and cup.reading.at_ms <= at_ms
-    ]
-    aim_of = _aim_of(plant_no, in_force, steps)
-    where = next((one for one in _LANES if any(aim_of(one, cup) for lane, cup in taken
-                                               if lane == one)), "")  # fmt: skip
-    rows = _rows((cup, aim_of(where, cup)) for lane, cup in taken if lane == where)
+    found = cups_aimed(plant_no, in_force, place, at_ms)
+    steps, taken = found.steps, found.cups
+    where = next((one for one in _LANES if any(lane == one and aim for lane, _, aim in taken)), "")
+    rows = _rows((cup, aim) for lane, cup, aim in taken if lane == where)
     if not rows:
         return None
     bags = _bags(plant_no, steps)
@@ -98,6 +99,20 @@ def history(plant_no: int, in_force: Settings, place: str, knob: str, at_ms: int
         where, rows[-1].target, rows[-1].band, cups,
         now[1] if now else None, now[0] if now else None,
     )  # fmt: skip
+
+
+def cups_aimed(plant_no: int, in_force: Settings, place: str, at_ms: int) -> Aimed:
+    """Give the cups of a pre-expander's runs of :data:`DAYS_BACK`, in the order taken."""
+    since = at_ms - DAYS_BACK * _DAY_MS
+    steps = [one for one in at_machine(plant_no, place, since, _MOST) if one.at_ms <= at_ms]
+    runs = {step.run for step in steps if step.run}
+    silos = {step.facts["silo"] for step in steps if step.facts.get("silo")}
+    aim_of = _aim_of(plant_no, in_force, steps)
+    return Aimed(tuple(steps), tuple(
+        (where, cup, aim_of(where, cup))
+        for where, cup in cups_of(plant_no, silos, since)
+        if cup.reading.facts.get("run") in runs and cup.reading.at_ms <= at_ms
+    ))  # fmt: skip
 
 
 def _aim_of(

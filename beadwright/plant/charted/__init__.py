@@ -1,0 +1,11 @@
+"""Control charts of what a plant records, without set-up: which series there are, and each chart.
+
+Lives here: the series of cups (``beads``), block lots (``blocks``) and presses (``presses``), the
+chart of each with the lots made since a change (``answer``, ``since``, ``made_since``), its words.
+Read first: beadwright.plant.charted.answer.
+May import: what ``plant`` may.
+"""
+
+from beadwright.plant.charted.answer import DESIGNS, Charted, Charts, charted, charts
+
+__all__ = ["DESIGNS", "Charted", "Charts", "charted", "charts"]

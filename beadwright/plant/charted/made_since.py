@@ -1,0 +1,97 @@
+"""The block lots that were made since a change began, those that nobody measured among them.
+
+Read :func:`lots_since`. A change may have begun right after the last unchanged point: what was made
+between that one and the first changed one belongs to it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from beadwright.ledger import lots, onward
+from beadwright.ledger.lots import Making
+from beadwright.plant.block_age import runs_of
+from beadwright.plant.charted.series import MOULDED, Watched
+from beadwright.plant.charted.since import Since
+
+__all__ = ["lots_since"]
+
+_Span = tuple[int, int]
+_SWEEP, _IN, _OUT = range(3)
+"""Within one instant a place is swept before anything comes in, and filled before it is drawn."""
+
+
+def lots_since(plant_no: int, series: Watched, since: Since, at_ms: int) -> tuple[str, ...]:
+    """Give the lots, oldest first."""
+    points, last = series.points, since.contain_to
+    after = points[max(since.contain_from - 1, 0)].at_ms
+    open_ = last is None or last + 1 >= len(points)
+    before = at_ms if open_ or last is None else points[last + 1].at_ms
+    views = [
+        view
+        for kind in MOULDED
+        for view in lots.of_kind(plant_no, kind, "mould run")
+        if series.product in {"", view.product}
+    ]
+    makings = lots.makings(plant_no, [view.code for view in views])
+    if series.of == "beads":
+        found = _drawn_from(plant_no, series.machine, makings, (after, before))
+    else:
+        stop = len(points) if last is None else last + 1
+        changed = {one.lot for one in points[since.contain_from : stop]}
+        found = changed | _unmeasured(series, makings, (after, before))
+    made = [view for view in views if view.code in found]
+    return tuple(one.code for one in sorted(made, key=lambda one: (one.first or 0, one.no)))
+
+
+def _unmeasured(series: Watched, makings: Mapping[str, Sequence[Making]], span: _Span) -> set[str]:
+    """Lots without a point that were being moulded within a span."""
+    known = {one.lot for one in series.points}
+    return {
+        code
+        for code, steps in makings.items()
+        if code not in known
+        and series.machine in {"", *(one.place for one in steps)}
+        and any(began <= span[1] and ended >= span[0] for began, ended in runs_of(steps))
+    }
+
+
+def _drawn_from(
+    plant_no: int, machine: str, makings: Mapping[str, Sequence[Making]], span: _Span
+) -> set[str]:
+    """Lots that may hold beads which a machine expanded within a span.
+
+    They are followed from place to place; only what was swept empty holds none any more.
+    """
+    places = [view.code for view in lots.of_kind(plant_no, "prefoam", "content")]
+    events: list[tuple[int, int, str, Making | None]] = [
+        (at_ms, _SWEEP, place, None)
+        for place, times in onward.sweeps(plant_no).items()
+        for at_ms in times
+    ]
+    for place, steps in lots.makings(plant_no, places).items():
+        events += [(_began(one), _IN, place, one) for one in steps]
+    for code, made in makings.items():
+        events += [(_ended(one), _OUT, code, one) for one in made]
+    changed: set[str] = set()
+    found: set[str] = set()
+    for _, what, into, step in sorted(events, key=lambda one: one[:3]):
+        if step is None:
+            changed.discard(into)
+        elif what == _OUT:
+            found |= {into} if any(one.lot in changed for one in step.inputs) else set()
+        elif any(one.lot in changed for one in step.inputs) or (
+            step.place == machine and _ended(step) >= span[0] and _began(step) <= span[1]
+        ):
+            changed.add(into)
+    return found
+
+
+def _began(step: Making) -> int:
+    said = step.facts.get("started", "")
+    return int(said) if said.isdecimal() else step.at_ms
+
+
+def _ended(step: Making) -> int:
+    said = step.facts.get("ended", "")
+    return max(step.at_ms, int(said)) if said.isdecimal() else step.at_ms

@@ -1,0 +1,180 @@
+"""Since when: the estimated start of what a chart signals, and until when it lasted.
+
+Read :func:`since_when`. The newest signals on one side make an event; the estimate of its start
+looks at what came after the event before it, so that two events are not taken for one change.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from beadwright.errors import OutOfRange
+from beadwright.statistics.changepoint import Start, share_start, start_of, step_start
+from beadwright.statistics.charts import Chart
+
+__all__ = ["Event", "Row", "Since", "event_of", "since_when"]
+
+_APART = 9
+"""Points without a signal that part two events: as many as a run on one side has."""
+
+_EVEN = 2.0
+"""Twice the difference in log likelihood within which a step and a drift are nearly as likely."""
+
+_SURE = 3.0
+"""Standard errors from which what followed an event is surely off its level."""
+
+_LEAST = 4
+"""Values that a start is looked for among at least."""
+
+_Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True)
+class Event:
+    """The newest signals that belong together, by the indices of points."""
+
+    after: int
+    """Index from which its start is looked for: behind the event before it."""
+    first: int
+    """Where it was first signalled."""
+    last: int
+    """The last point that belongs to its signals."""
+
+
+@dataclass(frozen=True, slots=True)
+class Since:
+    """When a change began, and when it was over."""
+
+    start: Start
+    """Indices are those of the chart's points."""
+    contain_from: int
+    """Index from which to hold: of a step and a drift that are as likely, the earlier."""
+    contain_to: int | None
+    """Last index to hold; None where nothing shows that it is over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """What was charted, one value a point: values, or the numbers found of so many."""
+
+    values: _Floats
+    inspected: _Floats | None = None
+
+    def part(self, first: int, stop: int) -> Row:
+        """Give the points from one to before another."""
+        sizes = None if self.inspected is None else self.inspected[first:stop]
+        return Row(self.values[first:stop], sizes)
+
+    @property
+    def backwards(self) -> Row:
+        """The same from the newest to the oldest."""
+        sizes = None if self.inspected is None else self.inspected[::-1].copy()
+        return Row(self.values[::-1].copy(), sizes)
+
+    @property
+    def levels(self) -> _Floats:
+        """Values; of counts, shares."""
+        return self.values if self.inspected is None else self.values / self.inspected
+
+
+def event_of(chart: Chart) -> Event | None:
+    """Give the newest event of a chart; None where nothing signals."""
+    signals = sorted(chart.signals, key=lambda one: one.at)
+    if not signals:
+        return None
+    side, after, first = signals[-1].side, 0, signals[-1]
+    for one in reversed(signals[:-1]):
+        gap = first.points[0] - one.points[-1]
+        if one.side != side or gap > _APART:
+            # A run that ends where the event begins is the same change, seen from before it.
+            same = one.side != side and gap <= 1
+            after = one.points[0] if same else one.points[-1] + 1
+            break
+        first = min(first, one, key=lambda each: each.at)
+    begun = min(first.points[0], first.at)
+    last = max(index for one in signals if one.at >= begun for index in one.points)
+    return Event(min(after, begun), first.at, last)
+
+
+def since_when(event: Event, row: Row) -> Since | None:
+    """Estimate when an event began and when it was over; None where too little is known."""
+    found = _since(event, row)
+    if found is None and event.after:  # too little lies between it and the event before
+        found = _since(replace(event, after=0), row)
+    return found
+
+
+def _since(event: Event, row: Row) -> Since | None:
+    some, rest = row.part(event.after, event.last + 1), row.part(event.last + 1, len(row.values))
+    near, whole = _start(some), _start(row.part(event.after, len(row.values)))
+    both = [one for one in (whole, near) if one is not None]
+    if not both:
+        return None
+    until: int | None = None
+    # A change that lasts shows ever more clearly; one that does not, less.
+    found = max(both, key=lambda one: one[0].gain)
+    if near is not None and _over(near[0], some, rest):
+        found, until = near, _until(event, row, near[0].first + event.after)
+    start, contain = found
+    return Since(_moved(start, event.after), contain + event.after, until)
+
+
+def _over(start: Start, some: Row, rest: Row) -> bool:
+    """Whether what followed lies surely off the level of the event, on the side of before."""
+    levels, later = some.levels, rest.levels
+    during, before = levels[start.first :], levels[: start.first]
+    if not len(later) or not len(during):
+        return False
+    if some.inspected is not None:
+        share = float(some.values.sum() / some.inspected.sum())
+        sd = float(np.sqrt(share * (1 - share) / some.inspected.mean()))
+    else:
+        parts = np.concatenate([before - before.mean(), during - during.mean()])
+        sd = float(np.sqrt((parts**2).sum() / max(len(parts) - 2, 1)))
+    apart = float(during.mean() - later.mean()) * np.sign(float(during.mean() - before.mean()))
+    return bool(apart > _SURE * sd * np.sqrt(1 / len(during) + 1 / len(later)))
+
+
+def _start(row: Row) -> tuple[Start, int] | None:
+    """Give the start and from where to hold, by the indices of a row."""
+    if len(row.values) < _LEAST:
+        return None
+    try:
+        if row.inspected is None:
+            return _measured(row.values)
+        start = share_start(row.values, row.inspected)
+    except OutOfRange:  # values that do not differ
+        return None
+    return start, start.contain_from
+
+
+def _measured(values: _Floats) -> tuple[Start, int]:
+    if len(values) == _LEAST:
+        step = step_start(values)
+        return step, step.contain_from
+    start, other = start_of(values)
+    if start.gain - other.gain < _EVEN:
+        return start, min(start.contain_from, other.contain_from)
+    return start, start.contain_from
+
+
+def _until(event: Event, row: Row, first: int) -> int:
+    """Find the last index to hold, by asking backwards when the event began."""
+    found = _start(row.part(first, len(row.values)).backwards)
+    if found is None:
+        return event.last
+    return max(event.last, len(row.values) - 1 - found[1])
+
+
+def _moved(start: Start, by: int) -> Start:
+    return replace(
+        start,
+        first=start.first + by,
+        earliest=start.earliest + by,
+        latest=start.latest + by,
+        among=tuple(one + by for one in start.among),
+        contain_from=start.contain_from + by,
+    )
