@@ -17,6 +17,7 @@ from beadwright.cli import (
     ageing,
     airing,
     answers,
+    charting,
     conforming,
     costing,
     curve,
@@ -162,6 +163,7 @@ app.command("look-back", short_help="Say what an instrument found wrong had read
 app.command("findings", short_help="Say which scales drift, which pieces lack ties.")(
     finding.findings
 )
+app.command("chart", short_help="Chart what the plant records; say what signals.")(charting.chart)
 app.command("ageing", short_help="Say how far beads have aged: signed hours and estimate.")(
     ageing.ageing
 )

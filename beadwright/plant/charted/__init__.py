@@ -7,5 +7,28 @@ May import: what ``plant`` may.
 """
 
 from beadwright.plant.charted.answer import DESIGNS, Charted, Charts, charted, charts
+from beadwright.plant.charted.shown import Shown, shown
+from beadwright.plant.charted.told import (
+    CHARTS_SAY,
+    Told,
+    by_chance,
+    chart_json,
+    charts_json,
+    told,
+)
 
-__all__ = ["DESIGNS", "Charted", "Charts", "charted", "charts"]
+__all__ = [
+    "CHARTS_SAY",
+    "DESIGNS",
+    "Charted",
+    "Charts",
+    "Shown",
+    "Told",
+    "by_chance",
+    "chart_json",
+    "charted",
+    "charts",
+    "charts_json",
+    "shown",
+    "told",
+]

@@ -1,0 +1,128 @@
+"""What `chart` says: every series, those that signal first; or one, with the lots made since."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+
+from beadwright.charts import control, curves
+from beadwright.charts.control import Control
+from beadwright.cli.printed import Page, local, write_json
+from beadwright.errors import Misuse
+from beadwright.plant.charted import (
+    CHARTS_SAY,
+    Charted,
+    by_chance,
+    chart_json,
+    charted,
+    charts,
+    charts_json,
+    shown,
+    told,
+)
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import Plant
+from beadwright.plant.words import in_runs, number
+from beadwright.units import System
+
+__all__ = ["Asked", "every", "one"]
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One chart that is asked for."""
+
+    key: str
+    kind: str
+    picture: Path | None
+    units: System
+
+
+def every(plant: Plant, kind: str, picture: Path | None, *, json: bool) -> None:
+    """Print every series in short.
+
+    Raises
+    ------
+    Misuse
+        If a kind or a picture is asked for, which belong to one series.
+    """
+    if kind or picture is not None:
+        message = "--kind and --picture belong to one series: name it, as `chart` lists them"
+        raise Misuse(message)
+    found = charts(plant, moment(plant))
+    if json:
+        write_json(charts_json(plant, found))
+        return
+    page = Page()
+    page.line(f"{plant.name}, plant {plant.code}: {number(len(found.signalling), 'chart')} signal")
+    page.line(by_chance(found))
+    page.heading("Signals, the newest first")
+    _table(page, plant, found.signalling)
+    page.heading("Quiet")
+    _table(page, plant, found.quiet)
+    if found.few:
+        page.heading("No chart yet")
+        for few in found.few:
+            page.item(f"{few.series.key}: {few.why_not}")
+    page.line()
+    page.line(CHARTS_SAY)
+
+
+def _table(page: Page, plant: Plant, some: Iterable[Charted]) -> None:
+    page.table(("!series", "what", "points>", "signals>", "last signal"), [
+        (found.series.key, found.series.title, str(len(found.series.points)),
+         str(len(found.chart.signals) if found.chart is not None else 0),
+         local(found.signalled_ms, plant.zone) if found.signalled_ms else "")
+        for found in some
+    ])  # fmt: skip
+
+
+def one(plant: Plant, asked: Asked, *, json: bool) -> None:
+    """Print one chart; draw it where that is asked for.
+
+    Raises
+    ------
+    Misuse
+        If there is no such series or chart, or the picture's file is there already.
+    """
+    at_ms = moment(plant)
+    found = charted(plant, asked.key, at_ms, kind=asked.kind)
+    if asked.picture is not None:
+        _draw(plant, found, asked.picture, asked.units)
+    if json:
+        write_json(chart_json(plant, found, at_ms))
+        return
+    words, page = told(found, asked.units, plant.zone), Page()
+    page.line(found.series.title)
+    page.line(words.head)
+    page.heading("Signals")
+    for text in words.signals or ("None.",):
+        page.item(text)
+    if words.since:
+        page.heading("Since when")
+        for text in words.since:
+            page.item(text)
+    if found.lots:
+        page.heading(words.lots)
+        page.line(in_runs(found.lots), indent=2)
+    page.heading("Why this chart")
+    for text in (*words.reasons, *found.series.absent):
+        page.item(text)
+    if found.choice is not None:
+        for other in found.choice.others:
+            page.item(f"Could be charted as {other.design}: {other.why}.")
+    page.line()
+    page.line(CHARTS_SAY)
+
+
+def _draw(plant: Plant, found: Charted, to: Path, units: System) -> None:
+    if to.exists():
+        message = f"{to} is there already; name a new file"
+        raise Misuse(message)
+    if found.chart is None:
+        message = f"{found.series.key} has no chart to draw: {found.why_not}"
+        raise Misuse(message)
+    look = shown(found, units, plant.zone)
+    spec = Control("chart", found.series.title, look.unit, look.chart, look.digits, look.labels)
+    to.write_text(f"{curves.alone(control.draw(spec))}\n", encoding="utf-8")

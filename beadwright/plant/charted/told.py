@@ -1,0 +1,211 @@
+"""Charts in words, and as a program reads them: signals, since when, and the lots made since.
+
+Read :func:`told` and :func:`charts_json`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from beadwright.plant.charted.answer import Charted, Charts
+from beadwright.plant.charted.shown import Shown, shown
+from beadwright.plant.opening import Plant
+from beadwright.plant.words import iso, number
+from beadwright.statistics.changepoint import Start
+from beadwright.statistics.charts import Signal
+from beadwright.units import System
+
+__all__ = ["CHARTS_SAY", "Told", "by_chance", "chart_json", "charts_json", "told"]
+
+CHARTS_SAY = (
+    "A signal asks for a cause to be looked for. It judges no lot: limits here are the process's"
+    " own, not a standard's. Nothing is held, released or set by it."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One chart in words."""
+
+    head: str
+    signals: tuple[str, ...]
+    since: tuple[str, ...]
+    """When it began, and what must be known of that; empty where nothing signals."""
+    lots: str
+    """How many lots were made since; empty where nothing signals."""
+    reasons: tuple[str, ...]
+
+
+def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
+    """Put one chart into words."""
+    if found.chart is None:
+        return Told(f"No chart: {found.why_not}.", (), (), "", ())
+    look, chart = shown(found, units, zone), found.chart
+    kind = chart.kind if chart.kind != "individuals" else "single values"
+    head = (
+        f"{number(len(found.series.points), 'point')}, {kind}: centre"
+        f" {look.chart.centre[-1]:.{look.digits}f}, limits {look.chart.lower[-1]:.{look.digits}f}"
+        f" to {look.chart.upper[-1]:.{look.digits}f} {look.unit}".rstrip()
+        + "."
+    )
+    signals = tuple(_signal(one, look) for one in chart.signals)
+    beside = chart.beside.signals if chart.beside is not None else ()
+    if beside:
+        at = ", ".join(look.labels[one.at] for one in beside)
+        signals += (f"The spread within: signals at {at}.",)
+    lots = f"{number(len(found.lots), 'lot')} made since then" if found.since else ""
+    if found.since is not None and found.since.contain_to is not None:
+        lots = f"{number(len(found.lots), 'lot')} made then"
+    return Told(head, signals, tuple(_since(found, look, zone)), lots, chart.reasons)
+
+
+def _signal(one: Signal, look: Shown) -> str:
+    since = f", since {look.labels[one.points[0]]}" if len(one.points) > 1 else ""
+    side = f", {one.side}" if one.side and one.rule.form != "trend" else ""
+    return f"{one.rule.name} at {look.labels[one.at]}{since}: {one.rule.words}{side}."
+
+
+def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
+    since, points = found.since, found.series.points
+    if since is None:
+        if found.event is not None:
+            yield "When it began cannot be said: too few points lie before it."
+        return
+    start = since.start
+    clock = datetime.fromtimestamp(points[start.first].at_ms / 1000, zone)
+    what = "it stepped" if start.kind == "step" else "it began to drift"
+    yield (
+        f"Most likely {what} at {look.labels[start.first]} ({clock:%Y-%m-%d %H:%M}),"
+        f" from {look.value(start.before)} to {look.value(start.after)}."
+    )
+    yield _interval(start, look)
+    hold = f"Hold from {look.labels[since.contain_from]}"
+    if since.contain_to is None:
+        yield f"{hold} on: nothing shows that it is over."
+    else:
+        yield f"{hold} to {look.labels[since.contain_to]}: what followed is as it was before."
+    yield from start.cautions
+
+
+def _interval(start: Start, look: Shown) -> str:
+    sure = f"With {100 * start.confidence:.0f} % it began"
+    if start.earliest == start.latest:
+        return f"{sure} there."
+    return f"{sure} between {look.labels[start.earliest]} and {look.labels[start.latest]}."
+
+
+def by_chance(found: Charts) -> str:
+    """Say how many signals chance alone gives."""
+    charts_ = number(len(found.signalling) + len(found.quiet), "chart")
+    return f"{charts_}; chance alone gives {found.by_chance:.0f} signals in so many points."
+
+
+def charts_json(plant: Plant, found: Charts) -> dict[str, Any]:
+    """Give every chart in short, as a map that JSON can hold."""
+    return {
+        **plant.about,
+        "at": iso(found.at_ms, plant.zone),
+        "says": CHARTS_SAY,
+        "by_chance": found.by_chance,
+        "signalling": [_short(one, plant.zone) for one in found.signalling],
+        "quiet": [_short(one, plant.zone) for one in found.quiet],
+        "without_chart": [
+            {**_named(one), "points": len(one.series.points), "why": one.why_not}
+            for one in found.few
+        ],
+    }
+
+
+def chart_json(plant: Plant, found: Charted, at_ms: int) -> dict[str, Any]:
+    """Give one chart whole; values in SI, a cup's as per cent off its target."""
+    chart, choice = found.chart, found.choice
+    points = [_point(found, at, plant.zone) for at in range(len(found.series.points))]
+    return {
+        **plant.about,
+        "at": iso(at_ms, plant.zone),
+        "says": CHARTS_SAY,
+        **_named(found),
+        "why_not": found.why_not,
+        "kind": None if chart is None else chart.kind,
+        "chosen": None if choice is None else choice.design,
+        "others": [] if choice is None else [
+            {"kind": one.design, "why": one.why} for one in choice.others
+        ],
+        "reasons": [] if chart is None else list(chart.reasons),
+        "rules": None if chart is None else chart.rules.name,
+        "absent": list(found.series.absent),
+        "points": points,
+        "signals": [] if chart is None else [_signal_json(one) for one in chart.signals],
+        "since": _since_json(found, plant.zone),
+        "lots": list(found.lots),
+    }  # fmt: skip
+
+
+def _named(found: Charted) -> dict[str, Any]:
+    series = found.series
+    return {
+        "key": series.key,
+        "title": series.title,
+        "characteristic": series.characteristic,
+        "product": series.product,
+        "machine": series.machine,
+    }
+
+
+def _short(found: Charted, zone: ZoneInfo) -> dict[str, Any]:
+    chart = found.chart
+    return {
+        **_named(found),
+        "points": len(found.series.points),
+        "kind": None if chart is None else chart.kind,
+        "signals": 0 if chart is None else len(chart.signals),
+        "signalled": iso(found.signalled_ms or None, zone),
+    }
+
+
+def _point(found: Charted, at: int, zone: ZoneInfo) -> dict[str, Any]:
+    one, chart = found.series.points[at], found.chart
+    limits = {
+        name: None if chart is None else _finite(getattr(chart, part)[at])
+        for name, part in (("plotted", "points"), ("centre", "centre"), ("lower", "lower"),
+                           ("upper", "upper"))
+    }  # fmt: skip
+    inspected = one.inspected or None
+    return {"at": iso(one.at_ms, zone), "lot": one.lot, "step": one.step,
+            "values": list(one.values), "inspected": inspected, **limits}  # fmt: skip
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _signal_json(one: Signal) -> dict[str, Any]:
+    return {"rule": one.rule.name, "words": one.rule.words, "at": one.at,
+            "points": list(one.points), "side": one.side}  # fmt: skip
+
+
+def _since_json(found: Charted, zone: ZoneInfo) -> dict[str, Any] | None:
+    since = found.since
+    if since is None:
+        return None
+    start, points = since.start, found.series.points
+    return {
+        "kind": start.kind,
+        "first": start.first,
+        "first_at": iso(points[start.first].at_ms, zone),
+        "earliest": start.earliest,
+        "latest": start.latest,
+        "among": list(start.among),
+        "confidence": start.confidence,
+        "before": start.before,
+        "after": start.after,
+        "hold_from": since.contain_from,
+        "hold_to": since.contain_to,
+        "cautions": list(start.cautions),
+    }
