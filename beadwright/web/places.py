@@ -26,6 +26,7 @@ _WAYS = (
     ("/holds/", "Held"),
     ("/release/", "Release"),
     ("/products/", "Products"),
+    ("/charts/", "Charts"),
     ("/instruments/", "Instruments"),
     ("/search/", "Search"),
 )

@@ -4,6 +4,7 @@ from django.urls import path
 
 from beadwright.web.ageing.views import ageing
 from beadwright.web.air.views import air
+from beadwright.web.charts.views import chart, chart_list, hold_charted
 from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
 from beadwright.web.costs.views import what_blocks_cost
@@ -53,6 +54,9 @@ urlpatterns = [
     path("products/<str:product>/wall/", wall, name="wall"),
     path("products/<str:product>/pour/", pour, name="pour"),
     path("costs/", what_blocks_cost, name="costs"),
+    path("charts/", chart_list, name="charts"),
+    path("charts/<str:series>/", chart, name="chart"),
+    path("charts/<str:series>/hold/", hold_charted, name="hold-charted"),
     path("instruments/", instrument_list, name="instruments"),
     path("instruments/study/", gauge_study, name="study"),
     path("instruments/<str:instrument>/", looked, name="instrument"),

@@ -20,6 +20,7 @@ OPEN = {"in/", "out/", "who/", "choices/"}
 GIVEN = {
     "code": "L1", "key": "1", "name": "L1", "place": "S1", "lot": "L1", "seq": "1",
     "product": "FB6", "instrument": "BAL-1", "cause": "too_fresh:S1",
+    "series": "length_24h.FB6",
 }  # fmt: skip
 
 
@@ -53,6 +54,7 @@ def test_a_page_is_served_to_its_roles_and_to_nobody_else(
 ) -> None:
     """Whoever is not signed in is sent to sign in; another role is told so."""
     yard.hold(GIVEN["name"], "T-1")
+    yard.gauge(GIVEN["lot"], "length", ["1.2 m"])
     yard.set("instrument", GIVEN["instrument"], what="balance", every="365 days")
     browser = as_(role)
     for route, view in patterns().items():

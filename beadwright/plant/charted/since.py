@@ -29,6 +29,8 @@ _SURE = 3.0
 _LEAST = 4
 """Values that a start is looked for among at least."""
 
+_FEW_AFTER = "Only "
+
 _Floats = NDArray[np.float64]
 
 
@@ -119,6 +121,9 @@ def _since(event: Event, row: Row) -> Since | None:
     if near is not None and _over(near[0], some, rest):
         found, until = near, _until(event, row, near[0].first + event.after)
     start, contain = found
+    if until is not None:  # few values after it are what an event that is over has
+        kept = tuple(one for one in start.cautions if not one.startswith(_FEW_AFTER))
+        start = replace(start, cautions=kept)
     return Since(_moved(start, event.after), contain + event.after, until)
 
 

@@ -79,9 +79,10 @@ def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
         return
     start = since.start
     clock = datetime.fromtimestamp(points[start.first].at_ms / 1000, zone)
+    when = f" ({clock:%Y-%m-%d %H:%M})" if found.series.of == "lots" else f" of {clock:%Y}"
     what = "it stepped" if start.kind == "step" else "it began to drift"
     yield (
-        f"Most likely {what} at {look.labels[start.first]} ({clock:%Y-%m-%d %H:%M}),"
+        f"Most likely {what} at {look.labels[start.first]}{when},"
         f" from {look.value(start.before)} to {look.value(start.after)}."
     )
     yield _interval(start, look)
