@@ -237,9 +237,9 @@ def _numbers(panel: _Panel) -> Iterator[str]:
         above = value >= float(panel.chart.centre[index])
         x, y = panel.x(index), panel.y(value) + (-12 if above else 24)
         wide = svg.width_of(words, _SMALL)
-        if not panel.top + 10 <= y <= panel.top + panel.height - 4:  # no room there: beside it
-            side = 1 if x + wide + 14 < _RIGHT else -1
-            x, y = x + side * (12 + wide / 2), panel.y(value) + 5
+        if not panel.top + 10 <= y <= panel.top + panel.height - 4:  # no room there: its other side
+            above = not above
+            y = panel.y(value) + (-12 if above else 24)
         while any(abs(x - a) < wide and abs(y - b) < _SMALL for a, b in placed):
             y += _SMALL * (-1 if above and y > panel.top + 2 * _SMALL else 1)
         placed.append((x, y))
