@@ -7,9 +7,12 @@ Read :func:`keep` and :func:`damaged`. The record holds hash, name and size; the
 from __future__ import annotations
 
 import hashlib
+import json
 import os
+import re
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
@@ -19,14 +22,27 @@ from django.db import connection
 from beadwright.errors import Misuse
 from beadwright.ledger import decided
 from beadwright.plant.nc_file import KINDS, Attachment, attachments, fold
+from beadwright.quality import readings
+from beadwright.quality.conditions import CURVE
 
-__all__ = ["FOLDER", "Damaged", "damaged", "folder", "keep", "path_of", "referred"]
+__all__ = [
+    "FOLDER",
+    "Damaged",
+    "content_of",
+    "damaged",
+    "folder",
+    "keep",
+    "keep_content",
+    "path_of",
+    "referred",
+]
 
 FOLDER = "BEADWRIGHT_FILES"
 """Environment variable that says where the files are kept."""
 
 _CHUNK = 1 << 20
 _REPORT = "report"
+_SHA = re.compile(r"[0-9a-f]{64}")
 _READ_ONLY = 0o444
 
 
@@ -35,7 +51,7 @@ class Damaged:
     """A file that the record refers to and that is not there as it was."""
 
     about: str
-    """Number of the nonconformity file, or of the report."""
+    """Number of the nonconformity file, or of the report; of a curve, the lot."""
     name: str
     sha256: str
     path: str
@@ -106,6 +122,39 @@ def keep(source: Path, where: Path) -> Attachment:
     return Attachment(sha256, source.name, size)
 
 
+def keep_content(content: bytes, name: str, where: Path) -> Attachment:
+    """Keep what is at hand as bytes; ``name`` is what it is called in messages.
+
+    Raises
+    ------
+    Misuse
+        As :func:`keep`.
+    """
+    with tempfile.TemporaryDirectory() as apart:
+        source = Path(apart) / (Path(name).name or "file")
+        source.write_bytes(content)
+        return keep(source, where)
+
+
+def content_of(sha256: str, where: Path) -> bytes:
+    """Give a content that is kept.
+
+    Raises
+    ------
+    Misuse
+        If it is missing, or is not what was kept.
+    """
+    path = path_of(where, sha256) if _SHA.fullmatch(sha256) else None
+    if path is None or not path.is_file():
+        message = f"nothing is kept under {sha256[:12]}…: look for the files beside the store"
+        raise Misuse(message)
+    content = path.read_bytes()
+    if hashlib.sha256(content).hexdigest() != sha256:
+        message = f"what was kept under {sha256[:12]}… was altered: take it from a backup"
+        raise Misuse(message)
+    return content
+
+
 def referred(plant_no: int) -> list[tuple[str, str, str]]:
     """Everything that the record refers to: what it belongs to, its name, its hash."""
     found = [
@@ -117,7 +166,15 @@ def referred(plant_no: int) -> list[tuple[str, str, str]]:
         sha256 = report.body.get("file")
         if isinstance(sha256, str) and sha256:
             found.append((report.about, "report", sha256))
-    return found
+    return found + list(_curves(plant_no))
+
+
+def _curves(plant_no: int) -> Iterator[tuple[str, str, str]]:
+    """Give what readings name, and the exports that lie behind it where it is there."""
+    for lot, sha256 in readings.stating(plant_no, CURVE):
+        yield lot, "curve", sha256
+        with suppress(Misuse, ValueError, KeyError, TypeError):
+            yield lot, "export", json.loads(content_of(sha256, folder()))["file"]
 
 
 def damaged(plant_no: int) -> tuple[Damaged, ...]:

@@ -29,6 +29,7 @@ from beadwright.plant.restated import WAYS, fact
 from beadwright.plant.said_words import amount, sentence
 from beadwright.plant.upstream import local
 from beadwright.plant.words import in_runs, place_of
+from beadwright.quality.conditions import CURVE
 from beadwright.units import System
 
 __all__ = [
@@ -200,7 +201,8 @@ _COLUMNS = ("!no>", "characteristic", "!value>", "unit", "!lot", "step", "specim
 def _reading(line: int, one: Reading) -> tuple[str, ...]:
     value = f"{one.value} ± {one.uncertainty}" if one.uncertainty else one.value
     name = one.characteristic.replace("_", " ")
-    beside = ", ".join(f"{key.replace('_', ' ')} {text}" for key, text in one.facts.items())
+    told = {key: f"{text[:12]}…" if key == CURVE else text for key, text in one.facts.items()}
+    beside = ", ".join(f"{key.replace('_', ' ')} {text}" for key, text in told.items())
     subject = (one.lot, one.step, one.specimen, one.instrument, one.method, beside)
     return (str(line), name, value, one.unit, *subject)
 

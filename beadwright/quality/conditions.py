@@ -14,6 +14,7 @@ from beadwright.units import Kind, parse_number, to_si
 __all__ = [
     "CONDITIONED_H",
     "CONDITIONS",
+    "CURVE",
     "CUT_AT",
     "DEPARTED",
     "HOURS",
@@ -29,6 +30,8 @@ CUT_AT = "cut_at"
 """Where in the block a specimen lay, in words."""
 SAMPLE = "sample"
 """Code of the sample that a specimen was cut from."""
+CURVE = "curve"
+"""Hash of the kept curve that a result was read from."""
 WORKED_FROM = "worked_from"
 """Figures that a result was worked out from, in words."""
 DEPARTED = "departed"

@@ -35,6 +35,7 @@ __all__ = [
     "of_steps",
     "read_with",
     "set_at",
+    "stating",
 ]
 
 _SELECT = (
@@ -165,6 +166,16 @@ def of_characteristics(plant_no: int, names: Iterable[str]) -> dict[str, tuple[R
         view = _view(row)
         found.setdefault(view.lot, []).append(view)
     return {lot: tuple(views) for lot, views in found.items()}
+
+
+def stating(plant_no: int, fact: str) -> tuple[tuple[str, str], ...]:
+    """Give lot and text of every reading that states a fact, voided or not; each pair once."""
+    rows = store.select(
+        "SELECT DISTINCT lot, facts FROM quality_reading WHERE p=%s AND facts LIKE %s ORDER BY lot",
+        [plant_no, f'%"{fact}"%'],
+    )
+    said = ((str(lot), json.loads(facts).get(fact, "")) for lot, facts in rows)
+    return tuple(dict.fromkeys((lot, text) for lot, text in said if text))
 
 
 def set_at(

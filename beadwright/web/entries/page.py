@@ -8,13 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from beadwright.ledger.draft import Correction, ReadingsDraft, StepDraft
+from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, StepDraft
 from beadwright.plant.entry_words import Facts, Heading, Part, Said, Table, content, head
 from beadwright.plant.history import EntryView
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.said_words import ENTRY_WORDS, kind_of
 from beadwright.plant.words import capital
+from beadwright.quality.conditions import CURVE
 from beadwright.units import System
 
 __all__ = ["Block", "Cell", "Column", "EntryPage", "page"]
@@ -72,6 +73,8 @@ class EntryPage:
     """The entry before it in the record, and the one after."""
     next: int | None
     zone: str
+    curves: tuple[tuple[str, str], ...]
+    """Kept curves that its results were read from: hash and specimen."""
 
 
 def page(plant: Plant, view: EntryView, units: System) -> EntryPage:
@@ -94,7 +97,14 @@ def page(plant: Plant, view: EntryView, units: System) -> EntryPage:
         one.seq - 1 if one.seq > 1 else None,
         one.seq + 1 if one.seq < plant.head[0] else None,
         plant.zone.key,
+        _curves(one.draft),
     )
+
+
+def _curves(draft: Draft) -> tuple[tuple[str, str], ...]:
+    said = draft.readings if isinstance(draft, ReadingsDraft) else ()
+    named = ((one.facts[CURVE], one.specimen) for one in said if one.facts.get(CURVE))
+    return tuple(dict.fromkeys(named))
 
 
 def _blocks(parts: Iterable[Part]) -> Iterable[Block]:

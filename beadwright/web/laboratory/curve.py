@@ -1,6 +1,6 @@
 """A load frame's export on a page: how it was read, what is asked, each curve with its result.
 
-Nothing is posted: the result is keyed at its own form, by whoever has looked at the curve.
+Nothing is posted: whoever has looked at a curve keeps it, and keys its result at its own form.
 """
 
 from __future__ import annotations
@@ -22,11 +22,12 @@ from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
 from beadwright.interop.load_frame import Found, read, specimens
 from beadwright.interop.load_frame.results import CAUTION, Asked, Result, result
 from beadwright.lab import compression_method, flexure_method
+from beadwright.plant.access import may_post
 from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 
-__all__ = ["Drawn", "curve"]
+__all__ = ["NAMES", "Drawn", "Put", "answers", "columns", "curve", "put", "words"]
 
 _MOST = 1_500_000
 """Bytes of a file that is put in by a page; the shell takes larger ones."""
@@ -34,7 +35,8 @@ _MOST = 1_500_000
 _DRAWN = 12
 """Specimens of a file that are drawn."""
 
-_NAMES = ("column", "taken for", "unit", "because of")
+NAMES = ("column", "taken for", "unit", "because of")
+"""Titles of what :func:`columns` gives."""
 _SIZES = ("length", "width", "height")
 
 
@@ -54,7 +56,9 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
-class _Put:
+class Put:
+    """A file that was put in."""
+
     name: str
     raw: bytes
 
@@ -70,18 +74,19 @@ def curve(request: Asker) -> HttpResponse:
     said = {name: request.POST.get(name, "").strip()[:60] for name in (*_SIZES, "span", "method")}
     page: dict[str, object] = {
         "said": said, "caution": CAUTION, "faults": (), "found": None, "drawn": (), "packed": "",
+        "may_keep": may_post(request.signed.role, "sample"),
         "methods": (*compression_method.METHODS, *flexure_method.METHODS),
     }  # fmt: skip
     status = 200
     if request.method == "POST":
         try:
-            put = _put(request)
-            page["packed"], page["name"] = put.packed, put.name
+            file = put(request)
+            page["packed"], page["name"] = file.packed, file.name
             asked = Asked.of((said["length"], said["width"], said["height"]), said["method"],
                              said["span"], "")  # fmt: skip
-            found = read(put.raw, name=put.name, answers=_answers(request.POST), strict=False)
+            found = read(file.raw, name=file.name, answers=answers(request.POST), strict=False)
             page["found"] = found
-            page["names"], page["columns"] = _NAMES, _columns(found)
+            page["names"], page["columns"] = NAMES, columns(found)
             page["drawn"] = _drawn(found, asked, chosen(request).units)
         except Refusal as refused:
             page["faults"], status = refused.faults, 422
@@ -90,7 +95,7 @@ def curve(request: Asker) -> HttpResponse:
     return render(request, "laboratory/curve.html", page, status=status)
 
 
-def _put(request: Asker) -> _Put:
+def put(request: Asker) -> Put:
     """Give the file, else the one that the form carried.
 
     Raises
@@ -103,7 +108,7 @@ def _put(request: Asker) -> _Put:
         if (file.size or 0) > _MOST:
             message = f"{file.name} is larger than {_MOST / 1e6:g} MB: read it at the shell"
             raise Misuse(message)
-        return _Put(Path(file.name or "curve.csv").name[-80:], file.read())
+        return Put(Path(file.name or "curve.csv").name[-80:], file.read())
     name = Path(request.POST.get("name", "the file")).name[-80:]
     try:
         opener = zlib.decompressobj()
@@ -113,10 +118,11 @@ def _put(request: Asker) -> _Put:
     if not raw:
         message = "choose the file that the load frame wrote"
         raise Misuse(message)
-    return _Put(name, raw)
+    return Put(name, raw)
 
 
-def _answers(said: Mapping[str, str]) -> dict[str, str]:
+def answers(said: Mapping[str, str]) -> dict[str, str]:
+    """Give what was answered of the file, by the field of each question."""
     begins = "answer-"
     return {
         name.removeprefix(begins): text
@@ -125,7 +131,8 @@ def _answers(said: Mapping[str, str]) -> dict[str, str]:
     }
 
 
-def _columns(found: Found) -> list[tuple[str, str, str, str]]:
+def columns(found: Found) -> list[tuple[str, str, str, str]]:
+    """Give the rows of :data:`NAMES`: what each column was taken for."""
     first = found.blocks[0].columns if found.blocks else ()
     return [
         (one.heading, "not used" if one.taken_for == "other" else one.taken_for, one.unit, one.why)
@@ -138,10 +145,11 @@ def _drawn(found: Found, asked: Asked, units: System) -> tuple[Drawn, ...]:
         return ()
     some = specimens(found, asked.sizes)
     each = [result(found.name, one, asked, len(some)) for one in some[:_DRAWN]]
-    return tuple(_words(number, one, units) for number, one in enumerate(each))
+    return tuple(words(number, one, units) for number, one in enumerate(each))
 
 
-def _words(number: int, one: Result, units: System) -> Drawn:
+def words(number: int, one: Result, units: System) -> Drawn:
+    """Put one specimen into words, with its picture."""
     made = one.of
     departures = tuple(str(each) for each in one.departures)
     if made is None:

@@ -6,22 +6,25 @@ Read :func:`likely_of` and :func:`worked`.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from contextlib import suppress
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from django.http import QueryDict
 
-from beadwright.errors import OutOfRange, UnitError
+from beadwright.errors import BeadwrightError, OutOfRange, UnitError
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Likely
+from beadwright.interop.load_frame.kept import read_from
 from beadwright.lab.reductions import Figure, reduce
 from beadwright.plant.conditioning import SampleLot
+from beadwright.plant.kept_curves import kept_curve
 from beadwright.quality.characteristics import CHARACTERISTICS
-from beadwright.quality.conditions import CONDITIONS, SAMPLE, WORKED_FROM
+from beadwright.quality.conditions import CONDITIONS, CURVE, SAMPLE, WORKED_FROM
 from beadwright.units import Kind, from_si, parse_number, to_si
 from beadwright.web.laboratory.bench import BenchTest
 
-__all__ = ["FIGURE", "Worked", "likely_of", "worked"]
+__all__ = ["FIGURE", "Worked", "likely_of", "of_curve", "worked"]
 
 FIGURE = "figure-"
 """Begins the field of a figure that a result is worked out from."""
@@ -72,12 +75,36 @@ def _unit(test: BenchTest, condition: str) -> str:
     return next((one.unit for one in asked if one.name == condition), _UNITS.get(condition, "K"))
 
 
+def of_curve(likely: Likely, test: BenchTest, sha256: str) -> Likely:
+    """Put the result that a kept curve gives into a form, with what is known of its specimen.
+
+    Raises
+    ------
+    Misuse
+        If it is not kept here, or was of another test.
+    """
+    strength, taken = read_from(sha256, test.name), kept_curve(sha256).taken
+    unit = "kPa"
+    known = {"specimen": taken.specimen, "method": taken.method}
+    texts = {
+        **likely.texts,
+        **{name: text for name, text in known.items() if text},
+        test.name: _told(strength, unit, "pressure"),
+        CURVE: sha256,
+    }
+    return replace(likely, texts=texts, units={**likely.units, test.name: unit})
+
+
 def worked(said: QueryDict, test: BenchTest) -> Worked:
     """Work a result out where its figures are keyed, and put it with its conditions in the form.
 
     What a person keyed into the form's own fields of conditions stays as it is.
     """
     sent = said.copy()
+    if sent.get(CURVE):
+        with suppress(BeadwrightError):  # said when the row is read
+            taken = kept_curve(str(sent[CURVE])).taken
+            sent[WORKED_FROM] = f"{taken.name}, specimen {taken.specimen}"
     reduction = test.reduction
     if reduction is None:
         return Worked(sent)

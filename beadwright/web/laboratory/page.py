@@ -20,7 +20,7 @@ from beadwright.plant.laboratory import Laboratory
 from beadwright.plant.sample_words import STATES, standing
 from beadwright.plant.words import capital, in_runs, number
 from beadwright.quality.characteristics import CHARACTERISTICS
-from beadwright.quality.conditions import CUT_AT, SAMPLE
+from beadwright.quality.conditions import CURVE, CUT_AT, SAMPLE
 from beadwright.units import System, accepted
 from beadwright.web.laboratory.bench import CURVES, GROUPS, TESTS, BenchTest, Curve
 from beadwright.web.laboratory.form import FIGURE, Worked
@@ -49,7 +49,7 @@ _DUE = {
     "in_time": ("good", "in time"),
 }
 _FORM = "/laboratory/result/"
-_BESIDE = (SAMPLE, "method", "instrument", CUT_AT, "at")
+_BESIDE = (SAMPLE, "method", "instrument", CUT_AT, CURVE, "at")
 """Fields that are filled in already, or hardly ever keyed."""
 _LABELS = {
     "temperature": "Room of conditioning",
@@ -60,6 +60,7 @@ _LABELS = {
     "exposed_humidity": "Exposed at humidity",
     "age": "Age of the piece",
     "cut_at": "Where in the block it lay",
+    "curve": "The kept curve it was read from",
 }
 
 

@@ -13,6 +13,7 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
+from beadwright.errors import BeadwrightError
 from beadwright.interop.keyed import Done, Likely
 from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant.access import may_post
@@ -23,7 +24,7 @@ from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS, BenchTest
-from beadwright.web.laboratory.form import likely_of, worked
+from beadwright.web.laboratory.form import likely_of, of_curve, worked
 from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, told_of
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.newest import newest
@@ -44,6 +45,7 @@ class _Said:
     """What became of a form."""
 
     done: str = ""
+    wrong: str = ""
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
 
@@ -67,14 +69,23 @@ def result(request: Asker) -> HttpResponse:
     if request.method == "POST":
         return _sent(request, test)
     lot, sample = said.get("lot", "").strip().upper(), said.get("sample", "").strip().upper()
-    return _shown(request, _new(request, test, lot, sample))
+    form, sha256 = _new(request, test, lot, sample), said.get("curve", "")
+    try:
+        form = _new(request, test, lot, sample, sha256) if sha256 else form
+    except BeadwrightError as no:
+        return _shown(request, form, _Said(wrong=str(no)), status=_NOT_TAKEN)
+    return _shown(request, form)
 
 
-def _new(request: Asker, test: BenchTest, lot: str, sample: str = "") -> ResultSheet:
-    """Give a form with what is known."""
+def _new(
+    request: Asker, test: BenchTest, lot: str, sample: str = "", sha256: str = ""
+) -> ResultSheet:
+    """Give a form with what is known; of a kept curve, with its result."""
     plant, now = request.plant, moment(request.plant)
     system = chosen(request).units
     likely = likely_of(plant.code, test, lot, _sample(request, sample, now), now)
+    if sha256:
+        likely = of_curve(likely, test, sha256)
     shown = (system, Fits.of(plant, test.kind, system))
     return replace(sheet_of(test, likely, shown), key=uuid4().hex)
 
@@ -116,7 +127,7 @@ def _after(request: Asker, test: BenchTest, sent: Told, done: Done) -> HttpRespo
     texts, system = sent.filled.texts, chosen(request).units
     words = "It was in the record already." if done.repeated else test.done
     form = _new(request, test, texts.get("lot", "").upper(), texts.get("sample", "").upper())
-    return _shown(request, form, _Said(words, flaws(done, system), done.entries))
+    return _shown(request, form, _Said(words, "", flaws(done, system), done.entries))
 
 
 def _shown(

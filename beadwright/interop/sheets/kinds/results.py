@@ -8,6 +8,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from beadwright.errors import Misuse
+from beadwright.interop.load_frame.kept import read_from
 from beadwright.interop.sheets.cells import KEPT, Cell, Field, Row, Sort, recalled
 from beadwright.interop.sheets.kinds.kind import (
     NOTHING,
@@ -21,7 +23,15 @@ from beadwright.interop.sheets.kinds.kind import (
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger.draft import Reading, ReadingsDraft
 from beadwright.quality.characteristics import CHARACTERISTICS, Level, is_change
-from beadwright.quality.conditions import CONDITIONS, CUT_AT, HOURS, SAMPLE, WORKED_FROM, fact_of
+from beadwright.quality.conditions import (
+    CONDITIONS,
+    CURVE,
+    CUT_AT,
+    HOURS,
+    SAMPLE,
+    WORKED_FROM,
+    fact_of,
+)
 from beadwright.quality.keyed import reading_faults
 
 __all__ = ["RESULTS"]
@@ -32,7 +42,7 @@ _NAMES = tuple(
     if known.level is Level.SPECIMEN and not name.startswith("specimen_")
 )
 _SECONDS = 3600
-_WORDS = (CUT_AT, SAMPLE, WORKED_FROM)
+_WORDS = (CUT_AT, SAMPLE, WORKED_FROM, CURVE)
 _AS_KEYED = (*(name for name in CONDITIONS if name not in HOURS), *_WORDS)
 """Conditions that are kept as keyed: with their units, or in words."""
 
@@ -42,6 +52,8 @@ def _results(row: Row, register: Register) -> Drafts:
     if not any(name in row.cells for name in _NAMES):
         what = "no result is stated"
         register.fault(row, "specimen", "row_empty", what=what, remedy="Leave the row out.")
+    for name in _NAMES if row.text(CURVE) else ():
+        _as_the_curve_says(row, register, name)
     if row.bad:
         return NOTHING
     draft = ReadingsDraft(row.readings_key, row.number_of("at"), tuple(_readings(row)), row.by)
@@ -50,6 +62,18 @@ def _results(row: Row, register: Register) -> Drafts:
         name = next((name for name in _NAMES if fault.what.startswith(f"{name}:")), "specimen")
         register.fault(row, name, fault.code, what=fault.what, remedy=fault.remedy)
     return NOTHING if faults else Drafts(readings=draft)
+
+
+def _as_the_curve_says(row: Row, register: Register, name: str) -> None:
+    """Say where a result is not what its kept curve gives."""
+    value = row.measure(name)
+    if value is None:
+        return
+    try:
+        read_from(row.text(CURVE), name, float(value.si))
+    except Misuse as no:
+        remedy = "Put the file in again under Strength from a curve, or leave the curve out."
+        register.fault(row, CURVE, "bad_curve", what=str(no), remedy=remedy)
 
 
 def _readings(row: Row) -> Iterable[Reading]:
@@ -133,6 +157,7 @@ _FIELDS: Mapping[str, Field] = by_name(
     Field(CUT_AT, required=False),
     Field(SAMPLE, Sort.CODE, required=False),
     Field(WORKED_FROM, required=False),
+    Field(CURVE, required=False),
     Field("method", required=False),
     Field("instrument", required=False),
     Field("by", Sort.PERSON, required=False),  # a laboratory's people are not ours

@@ -26,7 +26,9 @@ document.addEventListener("click", (event) => {
   if (event.target === entered && entered.selectionStart === entered.selectionEnd) entered.select();
   if (event.target instanceof HTMLInputElement) entered = null;
 });
-whole(document.activeElement);
+// At the first, only what the page itself put there: somebody may type before this is loaded.
+const first = document.activeElement;
+if (first && first.value === first.defaultValue) whole(first);
 // Whoever stands on a link of a part that is drawn anew stands on the same link after it.
 let stoodOn = null;
 document.addEventListener("htmx:beforeSwap", (event) => {
@@ -48,6 +50,6 @@ document.addEventListener("htmx:oobBeforeSwap", (event) => {
 // bundle of a load is scanned without a tap.
 if (document.querySelector(".notice.done") && !document.querySelector("[autofocus]")) {
   const fields = [...document.querySelectorAll("form.keyed input[required]")];
-  const first = fields.find((one) => one.type === "text" && !one.value && one.checkVisibility());
-  if (first) first.focus({ preventScroll: true });
+  const empty = fields.find((one) => one.type === "text" && !one.value && one.checkVisibility());
+  if (empty) empty.focus({ preventScroll: true });
 }

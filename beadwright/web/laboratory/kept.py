@@ -1,0 +1,71 @@
+"""A curve that is kept: from the page that drew it, shown again, its result keyed from it."""
+
+from __future__ import annotations
+
+from urllib.parse import urlencode
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+
+from beadwright.errors import BeadwrightError, Fault
+from beadwright.interop.load_frame import kept as kept_curves
+from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result
+from beadwright.interop.load_frame.results import CAUTION, Result
+from beadwright.plant.access import may_post
+from beadwright.plant.kept_curves import HowTaken, kept_curve
+from beadwright.web.access import Asker, asks, tells
+from beadwright.web.choices.kept import chosen
+from beadwright.web.laboratory.bench import TESTS
+from beadwright.web.laboratory.curve import NAMES, answers, columns, put, words
+
+__all__ = ["keep", "kept"]
+
+_MAY_KEY = "sample"
+_NOT_TAKEN = 422
+_SAID = ("length", "width", "height", "span", "method", "specimen")
+
+
+@tells(_MAY_KEY)
+def keep(request: Asker) -> HttpResponse:
+    """Keep the file that was put in, with how one specimen of it was taken."""
+    if request.method != "POST":
+        return redirect(reverse("curve"))
+    said = {name: request.POST.get(name, "").strip()[:60] for name in _SAID}
+    try:
+        file = put(request)
+        sizes = (said["length"], said["width"], said["height"])
+        given = tuple(answers(request.POST).items())
+        taken = HowTaken(file.name, said["specimen"], given, sizes, said["span"], said["method"])
+        sha256 = kept_curves.keep(file.raw, taken)
+    except BeadwrightError as no:
+        page = {"faults": [Fault("", str(no))], "said": said, "found": None, "caution": CAUTION}
+        return render(request, "laboratory/curve.html", page, status=_NOT_TAKEN)
+    return redirect(reverse("kept-curve", args=[sha256]))
+
+
+@asks
+def kept(request: Asker, sha256: str) -> HttpResponse:
+    """Show a kept curve with its construction, and the ways to key its result."""
+    try:
+        curve = kept_curve(sha256)
+        found, one = kept_result(curve)
+    except BeadwrightError as no:
+        raise Http404(str(no)) from no
+    drawn = words(1, one, chosen(request).units)
+    page = {
+        "kept": curve, "found": found, "drawn": drawn, "caution": CAUTION, "names": NAMES,
+        "columns": columns(found), "ways": _ways(request, sha256, one),
+    }  # fmt: skip
+    return render(request, "laboratory/kept.html", page)
+
+
+def _ways(request: Asker, sha256: str, one: Result) -> list[tuple[str, str]]:
+    """Give the forms that its result can be keyed in; none for who may not key one."""
+    if one.of is None or one.of.strength_pa is None or not may_post(request.signed.role, _MAY_KEY):
+        return []
+    fitting = [name for name, made in FROM_CURVES.items() if isinstance(one.of, made)]
+    return [
+        (f"{reverse('result')}?{urlencode({'test': name, 'curve': sha256})}", TESTS[name].title)
+        for name in fitting
+    ]

@@ -1,0 +1,150 @@
+"""A curve that is kept: its result in the record, worked out again from the very file."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from pathlib import Path
+
+import pytest
+from django.core.files.uploadedfile import SimpleUploadedFile
+from django.test import Client
+
+from beadwright.plant import attached
+from beadwright.plant.access import Role
+from beadwright.quality.readings import ReadingView, of_lots
+from tests.plant.planning import hours
+from tests.plant.test_conditioning import put_by
+from tests.plant.yard import Yard
+from tests.web.conftest import SignIn
+from tests.web.test_curve_page import AT, SIZES, export, put
+
+pytestmark = pytest.mark.django_db
+
+FORM = "/laboratory/result/"
+TEST = "compressive_stress_10"
+
+
+@pytest.fixture
+def files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Give the folder of the store's files."""
+    monkeypatch.setenv(attached.FOLDER, str(tmp_path))
+    return tmp_path
+
+
+@pytest.fixture
+def technician(as_: SignIn, yard: Yard, files: Path) -> Client:
+    """Give the browser of a technician who reads SI, in a plant with lot L1."""
+    assert files.is_dir()
+    put_by(yard, "SA-1", "L1", hours(9, 10), since=hours(9, 12))
+    browser = as_(Role.TECHNICIAN)
+    browser.post("/choices/", {"units": "si", "light": "auto"})
+    return browser
+
+
+def kept(browser: Client, raw: bytes) -> str:
+    """Keep a curve from the page that drew it; the address of its own page."""
+    page = put(browser, raw)
+    form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+    specimen = re.search(r'name="specimen" value="([^"]*)"', page)
+    assert specimen is not None
+    answer = browser.post(f"{AT}keep/", {**form, **SIZES, "specimen": specimen[1]})
+    assert answer.status_code == 302, answer.content.decode()[-2000:]
+    return str(answer["Location"])
+
+
+def keyed(browser: Client, where: str, **said: str) -> dict[str, str]:
+    """Fill the form in from a kept curve, as the page gives it."""
+    page = unescape(browser.get(f"{FORM}?test={TEST}&curve={where.split('/')[-2]}&lot=L1")
+                    .content.decode())  # fmt: skip
+    inputs = re.findall(r"<input[^>]*>", page)
+    named = {
+        name[1]: value[1]
+        for one in inputs
+        if (name := re.search(r'name="([^"]+)"', one))
+        and (value := re.search(r'value="([^"]*)"', one))
+        and 'type="radio"' not in one
+    }
+    return {**named, "test": TEST, f"unit-{TEST}": "kPa", "do": "post", **said}
+
+
+def strengths(yard: Yard) -> list[ReadingView]:
+    """Stresses at 10 % read of lot L1."""
+    return [one for one in of_lots(yard.no, ["L1"]).get("L1", ()) if one.characteristic == TEST]
+
+
+def recorded(browser: Client, sent: dict[str, str]) -> str:
+    """Look a result over and record it; what the page says then."""
+    looked = unescape(browser.post(FORM, sent).content.decode())
+    seen = re.search(r'name="seen" id="seen" value="([0-9a-f]*)"', looked)
+    assert seen is not None
+    if "Nothing is recorded yet" not in looked:
+        return looked
+    return unescape(browser.post(FORM, {**sent, "seen": seen[1]}).content.decode())
+
+
+def test_a_result_is_recorded_from_the_kept_curve(
+    technician: Client, yard: Yard, files: Path
+) -> None:
+    """File, curve, form, reading, entry, and the curve again from the kept file."""
+    where = kept(technician, export())
+    shown = unescape(technician.get(where).content.decode())
+    assert "100.0 kPa" in shown
+    assert "<figure" in shown
+    ways = re.findall(r"/laboratory/result/\?test=(\w+)", shown)
+    assert ways == ["compressive_resistance", "compressive_stress_10"]
+
+    sent = keyed(technician, where)
+    assert float(sent[TEST]) == pytest.approx(100, rel=1e-4)
+    said = recorded(technician, sent)
+
+    assert "The result is in the record." in said
+    (read,) = strengths(yard)
+    assert read.si == pytest.approx(100e3, rel=1e-4)
+    assert (
+        read.facts["worked_from"] == "press.csv, specimen press.csv"
+        or "specimen" in (read.facts["worked_from"])
+    )
+    assert where in technician.get(f"/entries/{read.seq}/").content.decode()
+    assert attached.damaged(yard.no) == ()
+    named = {name for _, name, _ in attached.referred(yard.no)}
+    assert named == {"curve", "export"}
+    assert len([one for one in files.rglob("*") if one.is_file()]) == 2
+
+
+def test_a_result_that_the_curve_does_not_give_is_refused(technician: Client, yard: Yard) -> None:
+    """Neither another figure, nor another test, nor a curve that nobody kept."""
+    where = kept(technician, export())
+    sent = keyed(technician, where, **{TEST: "104.0"})
+    wrong = technician.post(FORM, sent)
+    assert wrong.status_code == 422
+    assert "the curve gives 100 kPa, and 104 is keyed" in unescape(wrong.content.decode())
+    bent = technician.get(f"{FORM}?test=flexural_strength&curve={where.split('/')[-2]}")
+    assert "is not read from such a curve" in unescape(bent.content.decode())
+    nobody = technician.get(f"{FORM}?test={TEST}&curve={'0' * 64}")
+    assert "nothing is kept under" in unescape(nobody.content.decode())
+    assert technician.get(f"{AT}{'0' * 64}/").status_code == 404
+    assert strengths(yard) == []
+
+
+def test_an_altered_export_is_told(technician: Client, yard: Yard, files: Path) -> None:
+    """By `verify`, and on its page; a missing one too."""
+    where = kept(technician, export())
+    recorded(technician, keyed(technician, where))
+    path = next(one for one in files.rglob("*") if one.is_file() and b"Travel" in one.read_bytes())
+    path.chmod(0o644)
+    path.write_bytes(path.read_bytes().replace(b"1000", b"1100"))
+    (found,) = attached.damaged(yard.no)
+    assert (found.about, found.name, found.what) == ("L1", "export", "altered")
+    assert technician.get(where).status_code == 404
+    path.unlink()
+    assert [one.what for one in attached.damaged(yard.no)] == ["missing"]
+
+
+@pytest.mark.parametrize("raw", [b"", b"\x00" * 5000, b"PK\x03\x04 not a workbook", export()[:40]])
+def test_what_cannot_be_read_is_not_kept(technician: Client, files: Path, raw: bytes) -> None:
+    """Empty, zeros, a damaged workbook, a file cut off."""
+    file = SimpleUploadedFile("press.csv", raw)
+    answer = technician.post(f"{AT}keep/", {"file": file, **SIZES, "specimen": "press.csv"})
+    assert answer.status_code == 422
+    assert [one for one in files.rglob("*") if one.is_file()] == []
