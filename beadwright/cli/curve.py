@@ -9,8 +9,10 @@ import typer
 
 from beadwright.cli.choices import AsJson, InUnits, Units
 from beadwright.cli.ending import DONE, REFUSED
+from beadwright.cli.session import of
+from beadwright.errors import Misuse
 
-__all__ = ["curve"]
+__all__ = ["curve", "frame_layout"]
 
 _Files = Annotated[list[Path], typer.Argument(metavar="FILE...", help="Exports: text or .xlsx.")]
 _Layout = Annotated[
@@ -39,9 +41,16 @@ _Picture = Annotated[
 ]
 
 
+_Machine = Annotated[
+    str, typer.Option(metavar="INSTRUMENT", help="Read as kept for it in the store (--store).")
+]
+
+
 def curve(  # noqa: PLR0913 - its options are typer's to call
+    context: typer.Context,
     files: _Files,
     layout: _Layout = None,
+    machine: _Machine = "",
     answer: _Answer = None,
     keep_layout: _Keep = None,
     length: _Length = "",
@@ -57,7 +66,7 @@ def curve(  # noqa: PLR0913 - its options are typer's to call
     """Read a load frame's exports, and work out strength and modulus of each specimen.
 
     Shows what each column was taken for, in which unit and why. What is not sure is asked, and
-    gives no number until it is answered. Needs no store, and records nothing.
+    gives no number until it is answered. Records nothing, and needs no store but for --machine.
 
     Example: beadwright curve press.csv --length '100 mm' --width '100 mm' --height '50 mm'
     """
@@ -65,7 +74,11 @@ def curve(  # noqa: PLR0913 - its options are typer's to call
     from beadwright.interop.load_frame.results import Asked
 
     asked = Asked.of((length, width, height), method, bending, specimen)
-    found = shown.found(files, layout, answer or [])
+    if machine and layout is not None:
+        message = "--machine and --layout both say how the files are read: give one of them"
+        raise Misuse(message)
+    by = shown.kept_for(of(context).plant(), machine) if machine else shown.layout_in(layout)
+    found = shown.found(files, by, answer or [])
     if keep_layout is not None:
         shown.keep(found, keep_layout)
     results = shown.worked(found, asked)
@@ -73,3 +86,27 @@ def curve(  # noqa: PLR0913 - its options are typer's to call
         shown.draw(results, picture, units.system)
     shown.show(found, results, asked, units=units.system, json=json)
     return REFUSED if any(one.questions for one in found) else DONE
+
+
+def frame_layout(
+    context: typer.Context,
+    machine: Annotated[str, typer.Argument(metavar="INSTRUMENT", help="As `instruments` lists.")],
+    file: Annotated[Path, typer.Argument(metavar="FILE", help="As --keep-layout wrote it.")],
+    by: Annotated[str, typer.Option(metavar="WHO", help="Initials of the engineer.")],
+) -> int:
+    """Keep for a load frame how its files are to be read: the answers a person gave once.
+
+    The page /laboratory/curve/ and `curve --machine` read files of that form so. Files of another
+    form ask again.
+
+    Example: beadwright --store plant.sqlite3 frame-layout LF-1 press.json --by EI
+    """
+    from beadwright.cli import show_curve as shown
+    from beadwright.cli import tests_work
+    from beadwright.cli.printed import Page
+
+    text = shown.text_of(file)
+    shown.layout_in(file)  # what is no layout is refused
+    done = tests_work.frame_layout(of(context), machine, text, by)
+    Page().line(f"Entry {done.seq}: how files of {machine} are read is kept by {done.named[0]}.")
+    return DONE

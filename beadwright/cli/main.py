@@ -147,6 +147,9 @@ app.command("calibration", short_help="Enter a calibration of an instrument.")(t
 app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory can be believed.")(
     studying.gauge_study
 )
+app.command("frame-layout", short_help="Keep how a load frame's files are to be read.")(
+    curve.frame_layout
+)
 app.command("curve", short_help="Read a load frame's exports; work out strength.")(curve.curve)
 app.command("inspection-plan", short_help="Say how many pieces to inspect, and which.")(
     sampling.inspection_plan

@@ -24,19 +24,34 @@ from beadwright.interop.load_frame import (
 )
 from beadwright.interop.load_frame.results import CAUTION, Asked, Result, result
 from beadwright.lab.compression import Compression
+from beadwright.plant.frame_layouts import layouts
+from beadwright.plant.opening import Plant
 from beadwright.units import System
 from beadwright.units import show as shown
 
-__all__ = ["draw", "found", "keep", "show", "worked"]
+__all__ = ["draw", "found", "keep", "kept_for", "layout_in", "show", "text_of", "worked"]
 
 _GOVERN = "Local code and licensed practice govern."
 _STIFF = 10e6
 """From here on a stress is shown in MPa."""
 
 
-def found(files: Sequence[Path], layout: Path | None, answers: Sequence[str]) -> list[Found]:
+def layout_in(file: Path | None) -> Layout | None:
+    """Give the layout that a file holds, if one is named."""
+    return None if file is None else Layout.from_json(text_of(file))
+
+
+def kept_for(plant: Plant, machine: str) -> Layout:
+    """Give the newest layout that is kept for a machine."""
+    for one in layouts(plant.no):
+        if one.machine == machine:
+            return Layout.from_json(one.text)
+    message = f"no layout is kept for {machine}: `frame-layout {machine} FILE` keeps one"
+    raise Misuse(message)
+
+
+def found(files: Sequence[Path], kept: Layout | None, answers: Sequence[str]) -> list[Found]:
     """Read the files, with the answers that were kept and given; each must be asked by a file."""
-    kept = None if layout is None else Layout.from_json(_text_of(layout))
     given = dict(_answer(one) for one in answers)
     read_ = [read(path, kept, answers=given, strict=False) for path in files]
     used = {key for one in read_ for key, _ in one.answers}
@@ -48,7 +63,8 @@ def found(files: Sequence[Path], layout: Path | None, answers: Sequence[str]) ->
     return read_
 
 
-def _text_of(path: Path) -> str:
+def text_of(path: Path) -> str:
+    """Give what a layout's file holds."""
     try:
         return path.read_text("utf-8")
     except (OSError, UnicodeDecodeError) as error:

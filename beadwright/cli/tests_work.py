@@ -17,12 +17,14 @@ from beadwright.plant import attached, heeding
 from beadwright.plant.calibrating import Doubtful, require_meant
 from beadwright.plant.decided_bodies import MAY, MUST
 from beadwright.plant.door import now_ms
+from beadwright.plant.frame_layouts import KIND as LAYOUT
+from beadwright.plant.frame_layouts import require_listed
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import Planbook
 from beadwright.plant.reports import ALL, reports
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
 
-__all__ = ["calibration", "report", "withdraw"]
+__all__ = ["calibration", "frame_layout", "report", "withdraw"]
 
 _OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason": "--withdraw",
             "as_found": "--as-found", "as_left": "--as-left"}  # fmt: skip
@@ -104,6 +106,19 @@ def calibration(
         message = f"{doubt}; if that is so, say --keep"
         raise Misuse(message) from doubt
     return _post(session, plant, ("calibration", instrument, body), by)
+
+
+def frame_layout(session: Session, machine: str, text: str, by: str) -> Decided:
+    """Keep a layout of a load frame's files.
+
+    Raises
+    ------
+    Misuse
+        If the plant lists no such instrument.
+    """
+    plant = session.plant()
+    require_listed(plant.no, machine)
+    return _post(session, plant, (LAYOUT, machine, {"layout": text}), by)
 
 
 def _about(body: Mapping[str, object]) -> tuple[tuple[str, ...], str]:

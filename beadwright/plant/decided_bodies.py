@@ -6,6 +6,7 @@ is refused where a part cannot be read, for nothing in the record is taken back.
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, date, datetime, timedelta, timezone, tzinfo
@@ -84,6 +85,15 @@ def _sha(value: object) -> str:
     return _hash(value or None)
 
 
+def _layout(value: object) -> str:
+    try:
+        body = json.loads(value) if isinstance(value, str) else None
+    except ValueError:
+        body = None
+    fit = isinstance(body, dict) and {"form", "headings", "units", "answers"} <= body.keys()
+    return "" if fit else "must be a layout of a load frame's files, as JSON"
+
+
 def _or_none(check: _Check) -> _Check:
     return lambda value: "" if value == "" else check(value)
 
@@ -98,6 +108,7 @@ MUST: Mapping[str, Mapping[str, _Check]] = {
     },
     "report_withdrawn": {"reason": _text},
     "calibration": {"done": _day, "result": _word},
+    "frame_layout": {"layout": _layout},
     "certificate": {"lot": _text, "content": _text, "sha256": _sha, "set_by": _text},
 }
 """Parts that the body of each kind has, and what each must be."""

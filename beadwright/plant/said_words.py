@@ -40,6 +40,7 @@ ENTRY_WORDS = {
 _DECISION_WORDS = {
     "certificate": "certificate issued", "report": "test report", "signature": "limit signed",
     "report_withdrawn": "report withdrawn", "calibration": "calibration",
+    "frame_layout": "layout of a load frame's files kept",
     "nc_open": "nonconformity file opened", "nc_note": "note in a nonconformity file",
     "nc_disposition": "disposition", "nc_cause": "cause stated",
     "nc_action": "corrective action", "nc_check": "action checked",

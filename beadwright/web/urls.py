@@ -17,7 +17,7 @@ from beadwright.web.instruments.study import gauge_study
 from beadwright.web.instruments.views import hold_looked, instrument_list, looked
 from beadwright.web.laboratory.curve import curve
 from beadwright.web.laboratory.cutting import cutting
-from beadwright.web.laboratory.kept import keep, kept
+from beadwright.web.laboratory.kept import keep, keep_form, kept
 from beadwright.web.laboratory.proof import proof_page
 from beadwright.web.laboratory.views import laboratory, result
 from beadwright.web.lots.views import lot, trace
@@ -67,6 +67,7 @@ urlpatterns = [
     path("laboratory/result/", result, name="result"),
     path("laboratory/curve/", curve, name="curve"),
     path("laboratory/curve/keep/", keep, name="keep-curve"),
+    path("laboratory/curve/layout/", keep_form, name="keep-layout"),
     path("laboratory/curve/<slug:sha256>/", kept, name="kept-curve"),
     path("laboratory/proof/", proof_page, name="proof"),
     path("laboratory/cutting/", cutting, name="cutting"),

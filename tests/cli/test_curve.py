@@ -10,9 +10,12 @@ import pytest
 
 from beadwright.lab.compression import compression_of
 from beadwright.lab.loading import Trace
+from beadwright.ledger import people
+from beadwright.ledger.people import Person
 from tests.cli.shell import Shell
 from tests.cli.test_json import documented, read
 from tests.interop.load_frame_exports import Export, export
+from tests.plant.yard import Yard
 
 SIZED = 1
 """The layout of the invented exports that states its sizes; the first states none."""
@@ -78,6 +81,28 @@ def test_a_question_gives_no_number_until_it_is_answered(shell: Shell, tmp_path:
     assert "No number is given" in asked.out
     fields = {one["field"] for one in json.loads(other.out)["files"][0]["questions"]}
     assert fields == {"layout", "unit.force"}
+
+
+@pytest.mark.django_db
+def test_a_layout_is_kept_for_a_machine(shell: Shell, tmp_path: Path) -> None:
+    """By an engineer, for an instrument of the register; then it needs no file."""
+    path, layout = tmp_path / "doubt.csv", tmp_path / "layout.json"
+    rows = [f"{n / 10},{3 * n}.5" for n in range(40)]
+    path.write_text("\n".join(["Travel [mm],Load [lb]", *rows, ""]))
+    yard = Yard.open()
+    yard.set("instrument", "LF-1", what="load frame", every="365 days")
+    people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
+    shell("curve", str(path), "--answer", "unit.force=lbf", "--keep-layout", str(layout))
+    before = shell("curve", str(path), "--machine", "LF-1")
+    other = shell("frame-layout", "LF-9", str(layout), "--by", "EI")
+    torn = shell("frame-layout", "LF-1", str(path), "--by", "EI")
+    kept = shell("frame-layout", "LF-1", str(layout), "--by", "EI")
+    after = shell("curve", str(path), "--machine", "LF-1", "--json")
+
+    assert (before.status, other.status, torn.status) == (2, 2, 2)
+    assert "o layout is kept for LF-1" in before.err
+    assert "is kept by P-13" in kept.out
+    assert json.loads(after.out)["files"][0]["questions"] == []
 
 
 @pytest.mark.parametrize(

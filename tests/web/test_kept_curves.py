@@ -148,3 +148,42 @@ def test_what_cannot_be_read_is_not_kept(technician: Client, files: Path, raw: b
     answer = technician.post(f"{AT}keep/", {"file": file, **SIZES, "specimen": "press.csv"})
     assert answer.status_code == 422
     assert [one for one in files.rglob("*") if one.is_file()] == []
+
+
+def test_how_a_machine_writes_is_answered_once(technician: Client, as_: SignIn, yard: Yard) -> None:
+    """Kept by an engineer, used for the next file of its form; one of another form asks again."""
+    yard.set("instrument", "LF-1", what="load frame", every="365 days")
+    bare = export().replace(b" [N]", b"")
+    engineer = as_(Role.ENGINEER)
+    engineer.post("/choices/", {"units": "si", "light": "auto"})
+    page = put(engineer, bare, 200, **{"answer-unit.force": "N"})
+    form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+    assert technician.post(f"{AT}layout/", {**form, "machine": "LF-1"}).status_code == 403
+    assert engineer.post(f"{AT}layout/", {**form, "machine": "LF-9"}).status_code == 422
+    answer = engineer.post(f"{AT}layout/", {**form, "machine": "LF-1"})
+    assert answer.status_code == 302
+    entry = engineer.get(answer["Location"]).content.decode()
+    assert "layout of a load frame" in unescape(entry).lower()
+
+    next_page = put(technician, bare.replace(b"6.0000", b"6.0001"))
+    assert "As kept for LF-1" in next_page
+    assert "100.0 kPa" in next_page
+    another = put(technician, bare.replace(b"Force", b"Load"))
+    assert "As kept for" not in another
+    assert "kPa" not in another
+
+
+def test_layouts_of_two_machines_that_differ_are_not_guessed_between(
+    technician: Client, as_: SignIn, yard: Yard
+) -> None:
+    """The same form, one in N and one in kN: it is asked, and both are named."""
+    bare = export().replace(b" [N]", b"")
+    engineer = as_(Role.ENGINEER)
+    for machine, unit in (("LF-1", "N"), ("LF-2", "kN")):
+        yard.set("instrument", machine, what="load frame", every="365 days")
+        page = put(engineer, bare, 200, **{"answer-unit.force": unit})
+        form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+        assert engineer.post(f"{AT}layout/", {**form, "machine": machine}).status_code == 302
+    page = put(technician, bare)
+    assert "Layouts kept for LF-1 and LF-2 fit this file and differ" in page
+    assert "kPa" not in page

@@ -13,7 +13,7 @@ from typing import Any
 from beadwright.errors import Misuse
 from beadwright.interop.load_frame.found import Found, Question, Signature
 
-__all__ = ["ONE_FILE", "Asking", "Layout", "layout_of"]
+__all__ = ["ONE_FILE", "Asking", "Layout", "keepable", "layout_of"]
 
 ONE_FILE = ("check.", "gaps", "layout", "size.")
 """How the fields begin that are about one file's figures and not about its form: not kept."""
@@ -63,6 +63,11 @@ def layout_of(found: Found) -> Layout:
     """Return the layout to keep of a file: the answers that are about its form."""
     kept = tuple((k, v) for k, v in found.answers if not k.startswith(ONE_FILE))
     return Layout(found.signature, kept)
+
+
+def keepable(found: Found) -> bool:
+    """Whether something was answered about the form of a file, and nothing of it is open."""
+    return not found.questions and bool(layout_of(found).answers)
 
 
 @dataclass(slots=True)

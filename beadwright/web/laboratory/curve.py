@@ -11,6 +11,7 @@ import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
+from uuid import uuid4
 
 from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpResponse
@@ -19,10 +20,13 @@ from django.shortcuts import render
 from beadwright.charts import curves
 from beadwright.charts.specimen_curve import specimen_curve
 from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
-from beadwright.interop.load_frame import Found, read, specimens
+from beadwright.interop.load_frame import Found, keepable, specimens
+from beadwright.interop.load_frame.by_machine import read_as_kept
 from beadwright.interop.load_frame.results import CAUTION, Asked, Result, result
 from beadwright.lab import compression_method, flexure_method
+from beadwright.ledger import settings
 from beadwright.plant.access import may_post
+from beadwright.plant.frame_layouts import layouts
 from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
@@ -74,6 +78,8 @@ def curve(request: Asker) -> HttpResponse:
     said = {name: request.POST.get(name, "").strip()[:60] for name in (*_SIZES, "span", "method")}
     page: dict[str, object] = {
         "said": said, "caution": CAUTION, "faults": (), "found": None, "drawn": (), "packed": "",
+        "key": request.POST.get("key", "") or uuid4().hex,
+        "machines": settings.load(request.plant.no).names("instrument"),
         "may_keep": may_post(request.signed.role, "sample"),
         "methods": (*compression_method.METHODS, *flexure_method.METHODS),
     }  # fmt: skip
@@ -84,8 +90,11 @@ def curve(request: Asker) -> HttpResponse:
             page["packed"], page["name"] = file.packed, file.name
             asked = Asked.of((said["length"], said["width"], said["height"]), said["method"],
                              said["span"], "")  # fmt: skip
-            found = read(file.raw, name=file.name, answers=answers(request.POST), strict=False)
-            page["found"] = found
+            kept = layouts(request.plant.no)
+            taken = read_as_kept(file.raw, file.name, answers(request.POST), kept)
+            found = taken.found
+            page["found"], page["as_kept"] = found, taken
+            page["keeps_layout"] = may_post(request.signed.role, "decision") and keepable(found)
             page["names"], page["columns"] = NAMES, columns(found)
             page["drawn"] = _drawn(found, asked, chosen(request).units)
         except Refusal as refused:

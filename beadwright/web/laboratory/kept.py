@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from urllib.parse import urlencode
+from uuid import uuid4
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from beadwright.errors import BeadwrightError, Fault
+from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
+from beadwright.interop.load_frame import keepable, layout_of, read
 from beadwright.interop.load_frame import kept as kept_curves
 from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result
 from beadwright.interop.load_frame.results import CAUTION, Result
 from beadwright.plant.access import may_post
+from beadwright.plant.frame_layouts import keep_layout
 from beadwright.plant.kept_curves import HowTaken, kept_curve
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS
 from beadwright.web.laboratory.curve import NAMES, answers, columns, put, words
 
-__all__ = ["keep", "kept"]
+__all__ = ["keep", "keep_form", "kept"]
 
 _MAY_KEY = "sample"
 _NOT_TAKEN = 422
@@ -38,10 +42,38 @@ def keep(request: Asker) -> HttpResponse:
         given = tuple(answers(request.POST).items())
         taken = HowTaken(file.name, said["specimen"], given, sizes, said["span"], said["method"])
         sha256 = kept_curves.keep(file.raw, taken)
+    except Refusal as refused:
+        return _refused(request, refused.faults)
     except BeadwrightError as no:
-        page = {"faults": [Fault("", str(no))], "said": said, "found": None, "caution": CAUTION}
-        return render(request, "laboratory/curve.html", page, status=_NOT_TAKEN)
+        return _refused(request, [Fault("", str(no))])
     return redirect(reverse("kept-curve", args=[sha256]))
+
+
+@tells("decision")
+def keep_form(request: Asker) -> HttpResponse:
+    """Keep for a machine how its files are to be read."""
+    if request.method != "POST":
+        return redirect(reverse("curve"))
+    try:
+        file = put(request)
+        found = read(file.raw, name=file.name, answers=answers(request.POST), strict=False)
+        if not keepable(found):
+            message = "nothing was answered about the form of this file, or something is open"
+            raise Misuse(message)
+        text = layout_of(found).to_json()
+        machine, key = request.POST.get("machine", ""), request.POST.get("key", "") or uuid4().hex
+        done = keep_layout(request.plant, request.signed.who, machine, text, key)
+    except Refusal as refused:
+        return _refused(request, refused.faults)
+    except BeadwrightError as no:
+        return _refused(request, [Fault("", str(no))])
+    return redirect(reverse("entry", args=[done.seq]))
+
+
+def _refused(request: Asker, faults: Sequence[Fault]) -> HttpResponse:
+    said = {name: request.POST.get(name, "").strip()[:60] for name in _SAID}
+    page = {"faults": faults, "said": said, "found": None, "caution": CAUTION}
+    return render(request, "laboratory/curve.html", page, status=_NOT_TAKEN)
 
 
 @asks
