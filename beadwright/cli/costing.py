@@ -18,7 +18,7 @@ def costs(
     since: Annotated[str, typer.Option(help="First day, as 2026-09-01; else seven days.")] = "",
     until: Annotated[str, typer.Option(help="Last day, included; else today.")] = "",
     by: Annotated[
-        str, typer.Option(metavar="WORD", help="product, press, day or grade.")
+        str, typer.Option(metavar="WORD", help="product, press, day, grade, shift or 'bead bag'.")
     ] = "product",
     json: AsJson = False,
 ) -> int:

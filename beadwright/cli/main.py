@@ -22,6 +22,7 @@ from beadwright.cli import (
     costing,
     curve,
     deciding,
+    defects,
     entry,
     filing,
     finding,
@@ -149,6 +150,9 @@ app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory ca
 )
 app.command("frame-layout", short_help="Keep how a load frame's files are to be read.")(
     curve.frame_layout
+)
+app.command("defects", short_help="Say which defects there are, and where they come from.")(
+    defects.defects
 )
 app.command("curve", short_help="Read a load frame's exports; work out strength.")(curve.curve)
 app.command("inspection-plan", short_help="Say how many pieces to inspect, and which.")(

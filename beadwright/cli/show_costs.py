@@ -1,4 +1,4 @@
-"""What `costs` says: a row for each product, press, day or grade, then scrap by cause."""
+"""What `costs` says: a row for each product, press or day, then scrap by cause."""
 
 from __future__ import annotations
 

@@ -8,6 +8,7 @@ from beadwright.web.charts.views import chart, chart_list, hold_charted
 from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
 from beadwright.web.costs.views import what_blocks_cost
+from beadwright.web.defects.views import which_defects
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
 from beadwright.web.holds.conceding import nonconformity
@@ -54,6 +55,7 @@ urlpatterns = [
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/wall/", wall, name="wall"),
     path("products/<str:product>/pour/", pour, name="pour"),
+    path("defects/", which_defects, name="defects"),
     path("costs/", what_blocks_cost, name="costs"),
     path("charts/", chart_list, name="charts"),
     path("charts/<str:series>/", chart, name="chart"),

@@ -35,6 +35,8 @@ SIZES: dict[str, ViewportSize] = {
     "tablet": {"width": 800, "height": 1280},
     "desk": {"width": 1280, "height": 800},
 }
+SEEN = (("tablet", "light"), ("desk", "dark"))
+"""Each size and each light once; `./check --long` looks at each page in both."""
 PICTURES = ROOT / "build" / "pictures"
 
 _CODE = "invented"
@@ -177,6 +179,7 @@ def _visits(address: str, browser: Browser, signed: Signed) -> Iterator[Visit]:
             page.wait_for_url(f"{address}/")
             signed[address, by] = context.storage_state()
         page.goto(path)
+        page.evaluate("document.fonts.ready.then(() => true)")
         return page
 
     yield visited

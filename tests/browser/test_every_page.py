@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from tests.browser.conftest import PICTURES, SIZES, Visit
+from tests.browser.conftest import PICTURES, SEEN, SIZES, Visit
 
 pytestmark = pytest.mark.browser
 
@@ -63,6 +63,7 @@ PAGES = {
     "laboratory-heat": "/laboratory/result/?test=thermal_resistance&lot=L1-073",
     "curve": "/laboratory/curve/",
     "proof": "/laboratory/proof/?span=10+in&width=3+in&depth=1+in&carried=12.5+lb&limit=35+psi",
+    "defects": "/defects/",
     "costs": "/costs/",
     "costs-press": "/costs/?by=press&since=2025-09-08&until=2025-09-26",
     "charts": "/charts/",
@@ -80,23 +81,18 @@ _RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "b
 _FIRST_KB, _LATER_KB = 300, 60
 
 
-_SEEN = (("tablet", "light"), ("desk", "dark"))
-"""Each size and each light once; `./check --long` looks at each in both."""
-
-
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
     """Take the sizes and lights that a run looks at."""
     if "scheme" in metafunc.fixturenames:
         long = metafunc.config.getoption("--hypothesis-profile") == "long"
         every = tuple((size, scheme) for size in SIZES for scheme in ("light", "dark"))
-        metafunc.parametrize(("size", "scheme"), every if long else _SEEN)
+        metafunc.parametrize(("size", "scheme"), every if long else SEEN)
 
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_is_as_it_should_be(name: str, size: str, scheme: str, visit: Visit) -> None:
     """WCAG 2.2 AA and good practice, as axe-core sees them; nothing sticks out sideways."""
     page = visit(PAGES[name], by="" if name == "sign-in" else "EI", size=size, scheme=scheme)
-    page.wait_for_load_state("networkidle")
     PICTURES.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=PICTURES / f"{name}-{size}-{scheme}.png", full_page=True)
 
@@ -113,7 +109,6 @@ def test_a_page_is_as_it_should_be(name: str, size: str, scheme: str, visit: Vis
 def test_everything_is_reached_by_keyboard(name: str, visit: Visit) -> None:
     """Tab comes to each thing that can be pressed, and it is seen to be there."""
     page = visit(PAGES[name], by="" if name == "sign-in" else "EI")
-    page.wait_for_load_state("networkidle")
     page.evaluate("document.body.focus()")
     wanted = page.evaluate(
         "[...document.querySelectorAll('a[href], button, input:not([type=hidden]), summary')]"
@@ -154,7 +149,6 @@ def test_a_first_load_is_small_and_a_later_one_smaller(visit: Visit) -> None:
     for name, path in PAGES.items():
         came.clear()
         page.goto(path)
-        page.wait_for_load_state("networkidle")
         later[name] = sum(came)
 
     assert 50_000 < first < _FIRST_KB * 1000

@@ -126,7 +126,6 @@ def test_a_form_is_for_a_gloved_finger_and_its_button_on_the_first_screen(
 ) -> None:
     """What is tapped is 48 px high or more; a form of one thing is recorded without a scroll."""
     page = visit(f"/stations/{where}", by="EI", size="tablet")
-    page.wait_for_load_state("networkidle")
     low = page.evaluate(
         "[...document.querySelectorAll('main a, main button, main summary, main select,"
         " main input:not([type=hidden])')].filter(one => one.checkVisibility())"

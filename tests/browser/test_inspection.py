@@ -91,7 +91,6 @@ def test_pieces_are_looked_over_by_taps(visit: Visit) -> None:
 def test_what_is_tapped_is_large_and_what_is_read_too(query: str, size: str, visit: Visit) -> None:
     """At least 64 px high, words of 20 px: gloves, and an arm's length."""
     page = visit(f"{STATION}{query}", by="TC", size=size)
-    page.wait_for_load_state("networkidle")
     low = page.evaluate(
         "[...document.querySelectorAll('main a.act, main button, main .keys input, main .keys"
         " select, main label.choice, main .more input')]"

@@ -48,7 +48,6 @@ def test_words_of_a_picture_stand_inside_it_and_alone(path: str, visit: Visit) -
 
 
 def _pictures(page: Page) -> list[Any]:
-    page.wait_for_load_state("networkidle")
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
     found: list[Any] = page.evaluate(_TEXTS)
     assert found

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Locator, Page
 
-from tests.browser.conftest import PICTURES, SIZES, Visit
+from tests.browser.conftest import PICTURES, SEEN, Visit
 from tests.browser.test_every_page import _RULES
 
 pytestmark = pytest.mark.browser
@@ -93,24 +93,22 @@ def test_each_form_looks_as_it_should(visit: Visit) -> None:
         hand.key(grams)
         hand.press("Record")
     untouched.get_by_text("242.3 g").first.wait_for(timeout=15_000)
-    for size in SIZES:
-        for scheme in ("light", "dark"):
-            page = visit(AT, by="NF", size=size, scheme=scheme)
-            for form in FORMS:
-                page.goto(f"{AT}?form={form}" if form else AT)
-                looked_at(page, f"pre-expander-{form or 'open'}-{size}-{scheme}")
-            page.goto(f"{AT}?form=bag_opened")
-            page.fill("input[name=bag]", "NO-SUCH-BAG")
-            page.get_by_role("button", name="Record", exact=True).click()
-            page.wait_for_load_state("networkidle")
-            assert page.locator("input[name=bag]").input_value() == "NO-SUCH-BAG"
-            looked_at(page, f"pre-expander-refused-{size}-{scheme}")
+    for size, scheme in SEEN:
+        page = visit(AT, by="NF", size=size, scheme=scheme)
+        for form in FORMS:
+            page.goto(f"{AT}?form={form}" if form else AT)
+            looked_at(page, f"pre-expander-{form or 'open'}-{size}-{scheme}")
+        page.goto(f"{AT}?form=bag_opened")
+        page.fill("input[name=bag]", "NO-SUCH-BAG")
+        page.get_by_role("button", name="Record", exact=True).click()
+        page.locator(".notice, .wrong").first.wait_for()
+        assert page.locator("input[name=bag]").input_value() == "NO-SUCH-BAG"
+        looked_at(page, f"pre-expander-refused-{size}-{scheme}")
     finish(hand)
 
 
 def looked_at(page: Page, name: str) -> None:
     """Keep a picture; ask what axe-core sees; nothing sticks out."""
-    page.wait_for_load_state("networkidle")
     PICTURES.mkdir(parents=True, exist_ok=True)
     page.screenshot(path=PICTURES / f"{name}.png", full_page=True)
     found = Axe().run(page, options=_RULES).response["violations"]

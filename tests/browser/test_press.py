@@ -131,7 +131,6 @@ def test_what_may_not_be_drawn_is_said_before_anything_is_pressed(visit: Visit) 
 def test_what_is_tapped_is_large_and_what_is_read_too(size: str, visit: Visit) -> None:
     """At least 64 px high, words of 20 px: gloves, and an arm's length."""
     page = visit(PRESS, by="NF", size=size)
-    page.wait_for_load_state("networkidle")
     low = page.evaluate(
         "[...document.querySelectorAll('main a.act, main button, main summary, main .field input')]"
         ".filter(one => one.checkVisibility() && !one.closest('.figure'))"

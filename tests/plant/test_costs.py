@@ -92,8 +92,10 @@ def test_overweight_is_what_weighed_blocks_hold_beyond_the_set_up(yard: Yard) ->
 
 
 @pytest.mark.parametrize(
-    ("by", "name"), [("press", "FP1"), ("grade", "F1"), ("day", "2026-01-01"), ("product", "FB6")]
-)
+    ("by", "name"),
+    [("press", "FP1"), ("grade", "F1"), ("day", "2026-01-01"), ("product", "FB6"),
+     ("bead bag", "B-1"), ("shift", "not said")],
+)  # fmt: skip
 def test_costs_are_told_apart_as_asked(yard: Yard, by: str, name: str) -> None:
     """By the plant's calendar, the press, the beads' grade."""
     counted(yard)

@@ -1,4 +1,4 @@
-"""What a good block costs, part by part, for a span: by product, press, day, or bead grade.
+"""What a good block costs, part by part, for a span, told apart as :data:`BY` says.
 
 Read :func:`costs`. Masses and counts are the record's; prices the plant's own, and where one is
 not set its part is unknown. What scrap gives back as reclaim is not taken off.
@@ -8,28 +8,26 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date
 from typing import Literal, get_args
 
 from beadwright.errors import Misuse
 from beadwright.ledger import settings
 from beadwright.ledger.settings import Settings
+from beadwright.plant.bead_bags import most_of
 from beadwright.plant.costs.moulded import Moulded, moulded
 from beadwright.plant.lots_read import evidence_of
-from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.physical import physical
 from beadwright.plant.products import product_at
+from beadwright.plant.spans import span_asked, span_of
 
 __all__ = ["BY", "By", "Costs", "Part", "Row", "costs", "costs_asked"]
 
-By = Literal["product", "press", "day", "grade"]
+By = Literal["product", "press", "day", "grade", "shift", "bead bag"]
 BY: tuple[By, ...] = get_args(By)
 """What costs can be told apart by."""
 
-_DAYS = 7
-_DAY_MS = 86_400_000
-_MOST_DAYS = 400
 _STATES = ("dry", "24h")
 
 
@@ -47,7 +45,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Good blocks of one product, press, day or grade, and what one of them costs."""
+    """Good blocks told apart by one thing, and what one of them costs."""
 
     name: str
     good: int
@@ -94,27 +92,24 @@ def costs_asked(plant: Plant, since: str = "", until: str = "", by: str = "produ
         If a day is none, the span is turned round or longer than 400 days, or there is no such
         way to tell costs apart.
     """
-    now = datetime.fromtimestamp(moment(plant) / 1000, plant.zone).date()
-    last = _day(until) or now
-    first = _day(since) or last - timedelta(days=_DAYS - 1)
-    if first > last or (last - first).days > _MOST_DAYS:
-        message = f"{first} to {last}: state a span of 1 to {_MOST_DAYS} days, first day first"
-        raise Misuse(message)
+    span = span_asked(plant, since, until)
     if by not in BY:
         message = f"costs are not told apart by {by!r}; by {', '.join(BY)}"
         raise Misuse(message)
-    return costs(plant, first, last, by)
+    return costs(plant, span.since, span.until, by)
 
 
 def costs(plant: Plant, since: date, until: date, by: By) -> Costs:
     """Work out what good blocks of a span of days cost."""
-    from_ms, to_ms = (_begins(plant, one) for one in (since, until + timedelta(days=1)))
-    some = moulded(plant.no, plant.zone, from_ms, to_ms)
+    span = span_of(plant, since, until)
+    to_ms = span.to_ms
+    some = moulded(plant.no, plant.zone, span.from_ms, to_ms)
     in_force = settings.load(plant.no)
     heavier = _overweight(plant.no, in_force, some, to_ms)
     groups: dict[str, list[Moulded]] = {}
+    bags = _bags(plant.no, some) if by == "bead bag" else {}
     for one in some:
-        for name in _names(one, by, in_force):
+        for name in _names(one, by, in_force, bags):
             groups.setdefault(name, []).append(one)
     lacks: dict[str, None] = {}
     prices = _Prices(in_force, to_ms, lacks)
@@ -126,23 +121,18 @@ def costs(plant: Plant, since: date, until: date, by: By) -> Costs:
     return Costs(since, until, by, tuple(rows), tuple(lacks))
 
 
-def _day(text: str) -> date | None:
-    try:
-        return date.fromisoformat(text) if text else None
-    except ValueError:
-        message = f"{text!r} is no day: write it as 2026-09-01"
-        raise Misuse(message) from None
+def _bags(plant_no: int, some: Iterable[Moulded]) -> dict[str, str]:
+    """Give by lot the bead bag that most of its foam comes from."""
+    return {code: most_of(plant_no, code) for code in {one.lot for one in some if one.lot}}
 
 
-def _begins(plant: Plant, day: date) -> int:
-    return int(datetime.combine(day, time(), plant.zone).timestamp() * 1000)
-
-
-def _names(one: Moulded, by: By, in_force: Settings) -> Sequence[str]:
+def _names(one: Moulded, by: By, in_force: Settings, bags: Mapping[str, str]) -> Sequence[str]:
     if by == "grade":
         beads = [name for name in one.grades if _of(in_force, name, one.at_ms) == "bead"]
         return [" and ".join(beads) or "no grade known"]
-    return [{"product": one.product, "press": one.press, "day": one.day}[by] or "not said"]
+    told = {"product": one.product, "press": one.press, "day": one.day, "shift": one.shift,
+            "bead bag": bags.get(one.lot, "")}  # fmt: skip
+    return [told[by] or "not said"]
 
 
 def _of(in_force: Settings, grade: str, at_ms: int) -> object:

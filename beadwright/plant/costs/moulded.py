@@ -28,6 +28,7 @@ class Moulded:
     """As the plant's calendar calls it."""
     product: str
     press: str
+    shift: str
     lot: str
     grades: tuple[str, ...]
     """Of beads and ties."""
@@ -64,6 +65,7 @@ def _counted(some: list[Yield], zone: ZoneInfo) -> Iterator[Moulded]:
             f"{datetime.fromtimestamp(one.at_ms / 1000, zone):%Y-%m-%d}",
             one.product,
             one.place,
+            said.get("shift", ""),
             said.get("lot", ""),
             tuple(sorted(one.grades)),
             good,

@@ -1,0 +1,135 @@
+"""Which defect is most frequent, and which lots, presses or shifts have more than chance gives.
+
+Read :func:`defects_asked`. Blocks scrapped at the press and pieces found bad when looked over are
+two counts of two sources, and stand apart.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from beadwright.errors import Misuse
+from beadwright.plant.defects.counted import UNSAID, Counted, counted
+from beadwright.plant.opening import Plant
+from beadwright.plant.spans import span_asked
+from beadwright.statistics.defects import Pareto, Standing, pareto, standing_out
+
+__all__ = ["BY", "Apart", "Defects", "Source", "defects_asked"]
+
+BY = ("product", "press", "shift", "tie lot", "bead bag")
+"""What defects can be told apart by."""
+
+_DAYS = 28
+_CONFIDENCE = 0.975
+"""Of each of two tables: together one search in twenty names anything by mistake (Bonferroni)."""
+
+_SOURCES: Mapping[str, tuple[Callable[[Counted], Mapping[str, int]], Callable[[Counted], int]]] = {
+    "scrapped at the press": (lambda one: one.scrap, lambda one: one.moulded),
+    "found bad when looked over": (lambda one: one.bad, lambda one: one.checked),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """A kind of defect that one group has more of."""
+
+    kind: str
+    standing: Standing
+    lots: tuple[str, ...]
+    """Lots of the group that have the defect, oldest first."""
+    goes_with: tuple[str, ...]
+    """What cannot be told from it: all of its pieces share it, and not all of the others."""
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """One count of defects."""
+
+    name: str
+    pieces: int
+    bad: int
+    pareto: Pareto | None
+    """None where fewer than two kinds were found."""
+    kinds: tuple[tuple[str, int], ...]
+    """Each kind and its pieces, the most frequent first."""
+    groups: tuple[tuple[str, int], ...]
+    """Each group and its pieces."""
+    apart: tuple[Apart, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Defects:
+    """Defects of a span of days."""
+
+    since: date
+    until: date
+    by: str
+    sources: tuple[Source, ...]
+
+
+def defects_asked(plant: Plant, since: str = "", until: str = "", by: str = "tie lot") -> Defects:
+    """Read what was asked, and answer it; without a span, the last four weeks.
+
+    Raises
+    ------
+    Misuse
+        If a day is none, the span is turned round or longer than 400 days, or there is no such
+        way to tell defects apart.
+    """
+    if by not in BY:
+        message = f"defects are not told apart by {by!r}; by {', '.join(BY)}"
+        raise Misuse(message)
+    span = span_asked(plant, since, until, days=_DAYS)
+    every = counted(plant, span, bags=by == "bead bag")
+    sources = tuple(_source(name, every, by) for name in _SOURCES)
+    return Defects(span.since, span.until, by, sources)
+
+
+def _source(name: str, every: Sequence[Counted], by: str) -> Source:
+    bad_of, pieces_of = _SOURCES[name]
+    here = [one for one in every if pieces_of(one) and one.origin[by] != UNSAID]
+    kinds: Counter[str] = Counter()
+    of: Counter[str] = Counter()
+    table: dict[str, Counter[str]] = {}
+    for one in here:
+        group = one.origin[by]
+        of[group] += pieces_of(one)
+        for kind, count in bad_of(one).items():
+            kinds[kind] += count
+            table.setdefault(kind, Counter())[group] += count
+    found = {kind: count for kind, count in kinds.items() if count}
+    apart: tuple[Apart, ...] = ()
+    if len(of) > 1 and found:
+        cells = {kind: table[kind] for kind in found}
+        apart = tuple(
+            _apart(kind, one, here, (by, bad_of))
+            for kind, one in standing_out(cells, of, confidence=_CONFIDENCE)
+        )
+    return Source(
+        name, sum(of.values()), sum(found.values()),
+        pareto(found) if len(found) > 1 else None,
+        tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))),
+        tuple(sorted(of.items())), apart,
+    )  # fmt: skip
+
+
+def _apart(
+    kind: str,
+    one: Standing,
+    here: Sequence[Counted],
+    how: tuple[str, Callable[[Counted], Mapping[str, int]]],
+) -> Apart:
+    by, bad_of = how
+    mine = [lot for lot in here if lot.origin[by] == one.name]
+    rest = [lot for lot in here if lot.origin[by] != one.name]
+    beside = []
+    for name in mine[0].origin:
+        its = {lot.origin[name] for lot in mine}
+        others = {lot.origin[name] for lot in rest}
+        if name != by and len(its) == 1 and its not in ({UNSAID}, others):
+            beside.append(f"{name} {next(iter(its))}")
+    lots = tuple(lot.lot for lot in mine if bad_of(lot).get(kind))
+    return Apart(kind, one, lots, tuple(beside))

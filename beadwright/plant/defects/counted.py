@@ -1,0 +1,89 @@
+"""What was moulded, scrapped and looked over, lot by lot, and what each lot was made of.
+
+Read :func:`counted`.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from beadwright.ledger import lots, settings
+from beadwright.ledger.lots import Making
+from beadwright.plant.bead_bags import most_of
+from beadwright.plant.costs.moulded import Moulded, moulded
+from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.opening import Plant
+from beadwright.plant.spans import Span
+from beadwright.quality.characteristics import DEFECTS
+
+__all__ = ["UNSAID", "Counted", "counted"]
+
+UNSAID = "not said"
+"""Where a lot has none of what it is told apart by, as packaging has no ties."""
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """One lot of blocks."""
+
+    lot: str
+    origin: Mapping[str, str]
+    """Product, press, shift, tie lot, bead bag: of several, the one that gave most."""
+    moulded: int
+    scrap: Mapping[str, int]
+    """Blocks scrapped at the press, by cause."""
+    checked: int
+    """Pieces looked over."""
+    bad: Mapping[str, int]
+    """Of those, found bad, by kind."""
+
+
+def counted(plant: Plant, span: Span, *, bags: bool) -> tuple[Counted, ...]:
+    """Give every lot that was moulded in a span; ``bags``: the bead bags too, by their traces."""
+    by_lot: dict[str, list[Moulded]] = {}
+    for one in moulded(plant.no, plant.zone, span.from_ms, span.to_ms):
+        if one.lot:
+            by_lot.setdefault(one.lot, []).append(one)
+    makings = lots.makings(plant.no, by_lot)
+    seen = evidence_of(plant.no, tuple(by_lot), settings.load(plant.no), span.to_ms)
+    found = []
+    for lot, some in by_lot.items():
+        origin = _origin(some, makings.get(lot, ()))
+        if bags:
+            origin["bead bag"] = most_of(plant.no, lot) or UNSAID
+        looked = seen[lot].defects
+        given = dict(looked.defective)
+        bad = {kind: given[kind] for kind in DEFECTS if f"defective_{kind}" in seen[lot].values}
+        found.append(
+            Counted(lot, origin, sum(one.good + one.scrap for one in some), _scrap(some),
+                    looked.checked, bad if looked.checked else {})
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _origin(some: Sequence[Moulded], makings: Iterable[Making]) -> dict[str, str]:
+    ties: Counter[str] = Counter()
+    for making in makings:
+        for one in making.inputs:
+            if one.kind == "tie":
+                ties[one.lot] += one.pieces
+    return {
+        "product": some[0].product or UNSAID,
+        "press": _most(Counter(one.press for one in some)),
+        "shift": _most(Counter(one.shift for one in some)),
+        "tie lot": _most(ties),
+    }
+
+
+def _most(found: Counter[str]) -> str:
+    return (max(found, key=lambda name: (found[name], name)) if found else "") or UNSAID
+
+
+def _scrap(some: Iterable[Moulded]) -> dict[str, int]:
+    found: Counter[str] = Counter()
+    for one in some:
+        if one.scrap:
+            found[one.cause] += one.scrap
+    return dict(found)

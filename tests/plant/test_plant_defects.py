@@ -1,0 +1,121 @@
+"""Defects of a plant: counted by hand, and against the exact test of a general-purpose library."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from scipy.stats import fisher_exact
+
+from beadwright.errors import Misuse
+from beadwright.ledger.draft import Evidence, Line, Material, NewLot
+from beadwright.plant.defects import defects_asked, defects_json, told
+from beadwright.plant.defects.answer import Source
+from beadwright.plant.opening import open_plant
+from tests.plant.yard import FORM, Yard
+
+pytestmark = pytest.mark.django_db
+
+KG = 1_000_000
+
+
+@pytest.fixture
+def yard() -> Yard:
+    """Two presses, two tie lots, one bag of beads."""
+    yard = Yard.open()
+    yard.set("product", "FB6", {**FORM, "foam_mass": "1.5 kg", "foam_volume": "66 L"}, since=1)
+    for press in ("FP1", "FP2"):
+        yard.set("place", press, kind="press")
+    yard.bag("B-1")
+    yard.carton("T-1", unit_kg=0.25)
+    yard.carton("T-2", unit_kg=0.25)
+    yard.expand("B-1", "S1")
+    return yard
+
+
+def counted(yard: Yard, lot: str, scrap: int, of: tuple[str, str, float], **facts: str) -> None:
+    """Sixty blocks of a lot, so many of them scrapped; ``of`` is tie lot, press and hour."""
+    ties, press, at = of
+    good, each = 60 - scrap, 3 * KG
+    said = {"good": str(good), "scrap": str(scrap), "lot": lot, **facts}
+    if scrap:
+        said["cause"] = facts.get("cause", "short fill")
+    lines = [
+        Line("S1", -1, 90 * KG, 0, Evidence.BACKFLUSHED),
+        Line(ties, -1, 90 * KG, 360, Evidence.COUNTED),
+        Line(lot, 1, good * each, good, Evidence.COUNTED),
+        *([Line(f"W-{lot}", 1, scrap * each)] if scrap else []),
+    ]
+    new = [NewLot(lot, Material.BLOCK, "mould run", "FB6", unit_mg=each)]
+    new += [NewLot(f"W-{lot}", Material.SCRAP, "bin")] if scrap else []
+    yard.step("mould", at, lines, *new, product="FB6", place=press, facts=said)
+
+
+def scrapped(by: str = "tie lot") -> Source:
+    """Blocks scrapped at the press, of all that was made."""
+    found = defects_asked(open_plant("P1"), "2026-08-01", "2026-12-31", by)
+    return next(one for one in found.sources if one.name == "scrapped at the press")
+
+
+def test_a_tie_lot_with_more_scrap_is_named_with_its_lots(yard: Yard) -> None:
+    """12 of 120 against 2 of 120: Fisher's exact test as SciPy has it, doubled for two groups."""
+    for number, (ties, scrap) in enumerate([("T-1", 1), ("T-1", 1), ("T-2", 5), ("T-2", 7)], 1):
+        counted(yard, f"L{number}", scrap, (ties, f"FP{2 - number % 2}", 10 + number))
+    found = scrapped()
+
+    assert (found.pieces, found.bad, found.groups) == (240, 14, (("T-1", 120), ("T-2", 120)))
+    (one,) = found.apart
+    its = one.standing
+    assert (one.kind, its.name, its.bad, one.lots) == ("short fill", "T-2", 12, ("L3", "L4"))
+    exact = fisher_exact([[12, 108], [2, 118]], alternative="greater").pvalue
+    assert its.probability == pytest.approx(exact, rel=1e-9)
+    assert its.holm == pytest.approx(2 * exact, rel=1e-9)
+    assert one.goes_with == ()
+    assert "6.0 times the others" in told(one, "tie lot")
+
+
+def test_what_goes_with_it_is_said(yard: Yard) -> None:
+    """The second tie lot ran on the second press only: the two cannot be told apart."""
+    for number, (ties, scrap, press) in enumerate(
+        [("T-1", 1, "FP1"), ("T-1", 1, "FP1"), ("T-2", 9, "FP2")], 1
+    ):
+        counted(yard, f"L{number}", scrap, (ties, press, 10 + number))
+
+    (one,) = scrapped().apart
+    assert one.goes_with == ("press FP2",)
+    assert "It cannot be told from press FP2" in told(one, "tie lot")
+    assert "All are of L3" in told(one, "tie lot")
+    (same,) = scrapped("press").apart
+    assert (same.standing.name, same.goes_with) == ("FP2", ("tie lot T-2",))
+
+
+def test_kinds_are_ranked_and_a_lot_is_counted_under_its_bag(yard: Yard) -> None:
+    """Two causes; the one bag of beads has all of it, and nothing to be set against."""
+    counted(yard, "L1", 4, ("T-1", "FP1", 10))
+    counted(yard, "L2", 2, ("T-1", "FP1", 12), cause="stuck")
+    found = scrapped("bead bag")
+
+    assert found.kinds == (("short fill", 4), ("stuck", 2))
+    assert found.pareto is not None
+    assert [cause.count for cause in found.pareto.causes] == [4, 2]
+    assert found.groups == (("B-1", 120),)
+    assert found.apart == ()
+
+
+def test_nothing_made_is_nothing_found(yard: Yard) -> None:
+    """No pieces, no kinds, and JSON that holds it."""
+    assert yard.no
+    plant = open_plant("P1")
+    body: dict[str, Any] = defects_json(plant, defects_asked(plant, "2026-08-01", "2026-12-31"))
+    assert [one["pieces"] for one in body["sources"]] == [0, 0]
+
+
+@pytest.mark.parametrize(
+    ("since", "until", "by"),
+    [("2026-13-01", "", "press"), ("2026-02-01", "2026-01-01", "press"), ("", "", "shoe size")],
+)
+def test_what_cannot_be_meant_is_refused(yard: Yard, since: str, until: str, by: str) -> None:
+    """No day, a span turned round, no such way."""
+    assert yard.no
+    with pytest.raises(Misuse):
+        defects_asked(open_plant("P1"), since, until, by)
