@@ -30,6 +30,7 @@ _NAMED = {
     "release": "`rule`",
     "first_piece": "`rule`",
     "decision": "`rule`, or a characteristic that goes by another",
+    "inspection": "a product",
     "mould": "as sheets write it",
     "room": "any, of its own",
     "air": "`outside`",

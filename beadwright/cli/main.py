@@ -26,6 +26,7 @@ from beadwright.cli import (
     entry,
     filing,
     finding,
+    inspecting,
     keeping,
     laying,
     limiting,
@@ -150,6 +151,9 @@ app.command("gauge-study", short_help="Say how far a gauge, jig or laboratory ca
 )
 app.command("frame-layout", short_help="Keep how a load frame's files are to be read.")(
     curve.frame_layout
+)
+app.command("inspection", short_help="Say where inspection of a product stands by its plan.")(
+    inspecting.inspection
 )
 app.command("defects", short_help="Say which defects there are, and where they come from.")(
     defects.defects

@@ -20,6 +20,7 @@ from beadwright.plant.calibrated import is_interval
 from beadwright.plant.decision_rule import ALL
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
+from beadwright.plant.inspection_plans.setting import TOPIC, plan_faults
 from beadwright.plant.listing import ASKED
 from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
@@ -142,6 +143,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
     "approved": dict.fromkeys(ASKED, _texts),
     "instrument": {"u": is_uncertainty},
     "first_piece": {"still_h": _number, "signed_by": _signers},
+    "inspection": {"switching": _truth, "reduced": _truth},
     "mould": {
         "cavities": lambda value: _whole(value) and value != 0,
         **dict.fromkeys(OFFSETS.values(), _length),
@@ -205,6 +207,8 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
         wrong += _plan_faults(body)
     if draft.topic == "decision" and not wrong:
         wrong += _rule_faults(body)
+    if draft.topic == TOPIC and not wrong:
+        wrong += plan_faults(body)
     wrong += _physical_faults(draft)
     words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
     wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]

@@ -12,6 +12,7 @@ from beadwright.errors import Misuse
 from beadwright.plant.bounds import EVIDENCE
 from beadwright.plant.calibrations import LISTED, NAMED
 from beadwright.plant.decision_rule import ACCEPTANCES
+from beadwright.plant.inspection_plans.setting import LEVELS
 from beadwright.plant.limits import own_limit
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level
 from beadwright.standards import limits as printed_limits
@@ -54,6 +55,7 @@ WORDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "plan": {"evidence": EVIDENCE},
     "reading": {"instrument": (NAMED, LISTED)},
     "decision": {"acceptance": ACCEPTANCES},
+    "inspection": {"level": LEVELS},
 }  # fmt: skip
 """Words that a key may hold, by topic and key. The shape is that of a form block; packaging has
 any."""

@@ -23,6 +23,7 @@ from beadwright.web.laboratory.proof import proof_page
 from beadwright.web.laboratory.views import laboratory, result
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
+from beadwright.web.products.inspection import plan_page
 from beadwright.web.products.pour import pour
 from beadwright.web.products.views import product_list, sheet
 from beadwright.web.products.wall import wall
@@ -54,6 +55,7 @@ urlpatterns = [
     path("products/", product_list, name="products"),
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/wall/", wall, name="wall"),
+    path("products/<str:product>/inspection/", plan_page, name="inspection-plan"),
     path("products/<str:product>/pour/", pour, name="pour"),
     path("defects/", which_defects, name="defects"),
     path("costs/", what_blocks_cost, name="costs"),

@@ -64,7 +64,7 @@ def references(draft: SettingDraft) -> Iterable[tuple[str, str, str]]:
             yield ".product", "product", str(body["product"])
         case "ageing":
             yield "", "grade", draft.name
-        case "cup":
+        case "cup" | "inspection":
             yield "", "product", draft.name
         case "place":
             yield from _each(body, "accepts", "grade")
@@ -293,6 +293,14 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "signed_by": _may(_SIGNERS),
     },
     "decision": {"acceptance": Rule(_word("decision", "acceptance")), "k": _may(_NUMBER)},
+    "inspection": {
+        "aql": _may(_NUMBER),
+        "level": _may(_word("inspection", "level")),
+        "good": _may(_measure("fraction")),
+        "bad": _may(_measure("fraction")),
+        "switching": _may(_TRUTH),
+        "reduced": _may(_TRUTH),
+    },
     "mould": {
         "cavities": _may(_CAVITIES),
         **{key: _may(_measure("length")) for key in OFFSETS.values()},

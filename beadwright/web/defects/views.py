@@ -26,7 +26,6 @@ class Shown:
     pieces: int
     kinds: tuple[tuple[str, int], ...]
     picture: Drawing | None
-    words: tuple[str, ...]
     apart: tuple[tuple[str, tuple[str, ...]], ...]
     """What stands out, and its lots."""
 
@@ -58,6 +57,5 @@ def _shown(at: int, one: Source, found: Defects) -> Shown:
         picture = draw(ParetoChart(one.pareto, title, name=f"defects-{at}"))
     return Shown(
         one.name.capitalize(), one.bad, one.pieces, one.kinds, picture,
-        () if one.pareto is None else one.pareto.words,
         tuple((told(each, found.by), each.lots) for each in one.apart),
     )  # fmt: skip

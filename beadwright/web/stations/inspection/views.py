@@ -18,6 +18,8 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
 from beadwright.plant.duties import duties
 from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
+from beadwright.plant.inspection_plans.standing import asked_of
+from beadwright.plant.inspection_plans.told import lot_told
 from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
@@ -141,6 +143,9 @@ def _shown(
         "sheet": form,
         "still": still(found),
         "said": said or _Said(),
+        "plan": ()
+        if (asked := asked_of(request.plant, found.lot.lot)) is None
+        else lot_told(asked),
         "page": {
             "newest": newest_entries(request.plant, found.entries, role),
             "duties": duties(request.plant, role, here.clock.now_ms),

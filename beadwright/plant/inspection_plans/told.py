@@ -1,0 +1,98 @@
+"""Inspection plans in words, and as a program reads them.
+
+Read :func:`told` and :func:`standing_json`.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from beadwright.plant.inspection_plans.setting import PlanSet
+from beadwright.plant.inspection_plans.standing import AskedOfLot, LotSeen, Standing
+from beadwright.plant.opening import Plant
+from beadwright.plant.words import iso, number
+from beadwright.statistics.sampling import Severity, plan_words
+
+__all__ = ["CAUTION", "lot_told", "outcome", "plan_told", "standing_json", "told"]
+
+CAUTION = (
+    "Where one bad piece can hurt someone, inspect every piece. A lot of the wrong bead grade is"
+    " held, not sampled. Bad pieces that are found do not go out. Local code and licensed practice"
+    " govern."
+)
+
+
+def plan_told(plan: PlanSet) -> str:
+    """Say what is set."""
+    if plan.points is not None:
+        good, bad = (f"{100 * one:g} %" for one in (plan.points.good, plan.points.bad))
+        return (
+            f"The fewest pieces that pass a lot with {good} bad 95 times in 100, and one with"
+            f" {bad} at most 10 times."
+        )
+    said = f"Published single plan, AQL {plan.aql:g} %, level {plan.level}"
+    if not plan.switching:
+        return f"{said}; normal inspection throughout."
+    eased = "reduced inspection is agreed" if plan.reduced else "reduced inspection is not agreed"
+    return f"{said}; tightened by what is found, {eased}."
+
+
+def told(found: Standing) -> str:
+    """Say where inspection stands."""
+    severity = found.state.severity
+    if severity is Severity.DISCONTINUED:
+        return (
+            "Stopped: five lots were not accepted on tightened inspection. Put the cause right,"
+            " then set the plan anew: inspection goes on tightened."
+        )
+    return f"Inspection is {severity}."
+
+
+def outcome(one: LotSeen) -> str:
+    """Say what a lot's inspection came to."""
+    asked = f"{number(one.plan.size, 'piece')}, at most {one.plan.accept} bad"
+    if not one.looked:
+        return f"asks {asked}; none looked over"
+    seen = f"{one.looked} looked over, {one.bad} bad"
+    if one.accepted is None:
+        return f"asks {asked}; only {seen}"
+    more = f" ({one.allowed} of {one.looked})" if one.looked > one.plan.size else ""
+    return f"asks {asked}{more}; {seen}: {'accepted' if one.accepted else 'not accepted'}"
+
+
+def lot_told(found: AskedOfLot) -> tuple[str, ...]:
+    """Say what the plan asks of a lot, which pieces, and what it protects against."""
+    one = found.seen
+    words = plan_words(one.plan, lot=one.pieces) if one.plan.size < one.pieces else ()
+    first = words[0] if words else f"Look at every one of the {one.pieces} pieces."
+    return (
+        first,
+        (
+            f"Which, counted in the order they were moulded: {', '.join(found.which.pieces)}"
+            f" (drawn by the lot's code; anybody can draw them again)."
+        ),
+        *words[1:],
+        f"{one.lot} {outcome(one)}.",
+    )
+
+
+def standing_json(plant: Plant, found: Standing) -> dict[str, Any]:
+    """Give where inspection stands as a map that JSON can hold."""
+    return {
+        **plant.about,
+        "product": found.product,
+        "caution": CAUTION,
+        "plan": None if found.plan is None else plan_told(found.plan),
+        "set": iso(found.since_ms or None, plant.zone),
+        "severity": str(found.state.severity),
+        "says": told(found),
+        "lots": [
+            {
+                "lot": one.lot, "made": iso(one.at_ms, plant.zone), "pieces": one.pieces,
+                "severity": str(one.severity), "size": one.plan.size, "accept": one.plan.accept,
+                "looked": one.looked, "bad": one.bad, "accepted": one.accepted,
+                "changed": one.changed,
+            }
+            for one in found.lots
+        ],
+    }  # fmt: skip

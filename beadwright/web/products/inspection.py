@@ -1,0 +1,81 @@
+"""The inspection plan of a product: what is set, where inspection stands, and each lot."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+
+from beadwright.charts import curves
+from beadwright.charts.oc_curve import OcCurve, picture
+from beadwright.charts.svg import Drawing
+from beadwright.errors import Misuse
+from beadwright.plant.inspection_plans.standing import LotSeen, Standing, standing
+from beadwright.plant.inspection_plans.told import CAUTION, outcome, plan_told, told
+from beadwright.statistics.sampling import Severity, plan_words
+from beadwright.web.access import Asker, asks
+
+__all__ = ["PlanPage", "plan_page"]
+
+_SHOWN = 60
+_SORTS = {None: "note", True: "good", False: "stop"}
+_STATES = {None: "not judged", True: "accepted", False: "not accepted"}
+_SEVERE = {
+    Severity.NORMAL: "good", Severity.REDUCED: "good", Severity.TIGHTENED: "ask",
+    Severity.DISCONTINUED: "stop",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class PlanPage:
+    """What the page shows."""
+
+    product: str
+    title: str
+    is_form: bool
+    plan: str
+    """What is set; empty where nothing is."""
+    since_ms: int
+    says: str
+    sort: str
+    severity: str
+    words: tuple[str, ...]
+    """What the plan protects against, of the newest lot's size."""
+    drawing: Drawing | None
+    lots: tuple[tuple[LotSeen, str, str, str], ...]
+    """Lot, its state's sort and words, and what it came to; the newest first."""
+    more: int
+    caution: str
+
+
+@asks
+def plan_page(request: Asker, product: str) -> HttpResponse:
+    """Show it."""
+    try:
+        found = standing(request.plant, product)
+    except Misuse as no:
+        raise Http404(str(no)) from no
+    return render(request, "products/inspection.html", {"page": _page(found)})
+
+
+def _page(found: Standing) -> PlanPage:
+    newest = found.lots[-1] if found.lots else None
+    words: tuple[str, ...] = ()
+    drawing = None
+    if newest is not None and newest.plan.size < newest.pieces:
+        words = plan_words(newest.plan, lot=newest.pieces)
+        short = f"{newest.plan.size} of {newest.pieces} pieces, at most {newest.plan.accept} bad"
+        drawing = curves.draw(picture(OcCurve(newest.plan, short, newest.pieces)))
+    rows = [
+        (one, _SORTS[one.accepted], _STATES[one.accepted], outcome(one))
+        for one in reversed(found.lots)
+    ]
+    severity = found.state.severity
+    return PlanPage(
+        found.product, found.title, found.is_form,
+        "" if found.plan is None else plan_told(found.plan), found.since_ms,
+        told(found), _SEVERE[severity],
+        "stopped" if severity is Severity.DISCONTINUED else str(severity),
+        words, drawing, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN), CAUTION,
+    )  # fmt: skip

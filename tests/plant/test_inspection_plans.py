@@ -1,0 +1,136 @@
+"""A product's inspection plan in the record: which plan, what each lot came to, and switching."""
+
+from __future__ import annotations
+
+import pytest
+
+from beadwright.errors import Refusal
+from beadwright.plant.inspection_plans.standing import Standing, asked_of, standing
+from beadwright.plant.inspection_plans.told import lot_told, standing_json, told
+from beadwright.plant.opening import open_plant
+from beadwright.statistics.sampling import Severity
+from tests.plant.yard import Yard
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def yard() -> Yard:
+    """A product whose lots of 120 are inspected by AQL 1.0, level II, with switching."""
+    yard = Yard.open()
+    yard.set("inspection", "FB6", aql="1.0", level="II", switching=True, since=1)
+    yard.bag("B-1", kg=20_000)
+    yard.carton("T-1", pieces=30_000)
+    yard.expand("B-1", "S1", kg=15_000)
+    return yard
+
+
+def made(yard: Yard, number: int, bad: int = 0, looked: int = 80) -> str:
+    """A lot of 120 blocks, the number of its day, with what was found of so many looked over."""
+    lot = f"L{number}"
+    yard.mould(lot, "S1", "T-1", good=120, at=20 + number)
+    if looked:
+        yard.look_over(lot, looked, at=100 + number, ties=bad)
+    return lot
+
+
+def found() -> Standing:
+    """Where inspection stands."""
+    return standing(open_plant("P1"), "FB6")
+
+
+def test_the_published_plan_of_a_lot_is_asked(yard: Yard) -> None:
+    """[mil-std-105e] Lot of 120, level II: letter F, whose arrow at 1.0 leads to E: 13, Ac 0.
+
+    The tables themselves are checked with the outside checks.
+    """
+    made(yard, 1, 0)
+    (one,) = found().lots
+
+    assert (one.plan.size, one.plan.accept, one.pieces) == (13, 0, 120)
+    assert one.accepted is True
+    asked = asked_of(open_plant("P1"), "L1")
+    assert asked is not None
+    assert len(asked.which.pieces) == 13
+    assert asked_of(open_plant("P1"), "L1") == asked
+    assert lot_told(asked)[0] == "Look at 13 pieces drawn at random. Accept if none is bad."
+
+
+def test_two_of_five_lots_tighten_and_five_accepted_go_back(yard: Yard) -> None:
+    """[iso-2859-1] 9.3.1 and 9.3.2."""
+    for number, bad in enumerate([0, 1, 0, 1, 0, 0, 0, 0, 0, 0], 1):
+        made(yard, number, bad)
+    seen = found().lots
+
+    assert [str(one.severity) for one in seen] == [
+        *["normal"] * 4, *["tightened"] * 5, "normal"
+    ]  # fmt: skip
+    assert seen[3].changed == "tightened: 2 of the last 3 lots were not accepted"
+    assert seen[8].changed == "normal: 5 lots in a row were accepted"
+    assert seen[4].plan.size > seen[3].plan.size
+    assert found().state.severity is Severity.NORMAL
+
+
+def test_five_lots_not_accepted_stop_it_until_the_plan_is_set_anew(yard: Yard) -> None:
+    """[iso-2859-1] 9.4: on tightened inspection; taken up again tightened."""
+    for number in range(1, 9):
+        made(yard, number, 2)
+    stopped = found()
+
+    assert stopped.state.severity is Severity.DISCONTINUED
+    assert told(stopped).startswith("Stopped: five lots")
+    made(yard, 9, 0)
+    assert found().state.severity is Severity.DISCONTINUED
+    yard.set("inspection", "FB6", aql="1.0", level="II", switching=True, since=29.5)
+    assert found().state.severity is Severity.TIGHTENED
+    made(yard, 10, 0)
+    assert found().lots[-1].severity is Severity.TIGHTENED
+
+
+def test_what_is_entered_late_is_counted_where_it_belongs(yard: Yard) -> None:
+    """A lot that nobody had looked over is, weeks later: inspection had to be tightened."""
+    for number, bad in enumerate([1, 0, 0, 0], 1):
+        made(yard, number, bad, looked=0 if number == 2 else 80)
+    assert [one.accepted for one in found().lots] == [False, None, True, True]
+    assert found().state.severity is Severity.NORMAL
+
+    yard.look_over("L2", 80, at=300, ties=1)
+    assert [str(one.severity) for one in found().lots] == ["normal", "normal", *["tightened"] * 2]
+
+
+def test_too_few_looked_over_decide_only_what_is_too_bad(yard: Yard) -> None:
+    """Twelve of thirteen without a bad one say nothing yet; one bad one is enough."""
+    made(yard, 1, 0, looked=12)
+    made(yard, 2, 1, looked=12)
+    assert [one.accepted for one in found().lots] == [None, False]
+
+
+def test_a_plan_of_two_points_has_no_switching(yard: Yard) -> None:
+    """The lot decides; refused lots tighten nothing."""
+    yard.set("inspection", "FB6", good="1 %", bad="10 %", since=2)
+    for number in range(1, 5):
+        made(yard, number, 9)
+    seen = found()
+    assert {one.accepted for one in seen.lots} == {False}
+    assert seen.state.severity is Severity.NORMAL
+    assert "at most 10 times" in str(standing_json(open_plant("P1"), seen)["plan"])
+
+
+def test_without_a_plan_nothing_is_asked(yard: Yard) -> None:
+    """Neither of a product without one nor of a lot made before it was set."""
+    yard.set("product", "FB8", family="form", title="Other", ties=6, bundle=20)
+    assert standing(open_plant("P1"), "FB8").plan is None
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        {}, {"aql": "1.2"}, {"aql": "1.0", "good": "1 %", "bad": "6 %"}, {"good": "1 %"},
+        {"good": "6 %", "bad": "1 %"}, {"good": "1 %", "bad": "6 %", "switching": True},
+        {"aql": "1.0", "level": "IV"}, {"aql": "1.0", "reduced": True},
+    ],
+)  # fmt: skip
+def test_a_plan_that_cannot_be_is_refused(yard: Yard, body: dict[str, object]) -> None:
+    """Neither way, both, points turned round, an AQL or a level of no table."""
+    with pytest.raises(Refusal):
+        yard.set("inspection", "FB6", body, since=3)
