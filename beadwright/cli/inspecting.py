@@ -27,7 +27,7 @@ def inspection(
     """Say where inspection of a product stands by its plan, lot by lot.
 
     The plan is a setting, [inspection.PRODUCT]: a published one by its AQL, with or without
-    switching, or one of two points. It holds and releases nothing.
+    switching, or one of two points. Release waits for it only where it says so (for_release).
 
     Example: beadwright --store plant.sqlite3 inspection FB6S --lot L1-001
     """

@@ -13,8 +13,8 @@ from beadwright.plant.inspection_plans.standing import Standing, asked_of, stand
 from beadwright.plant.inspection_plans.told import (
     CAUTION,
     lot_told,
-    outcome,
     plan_told,
+    protects,
     standing_json,
     told,
 )
@@ -56,10 +56,12 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
         return
     page.line(plan_told(found.plan))
     page.line(told(found))
+    for text in protects(found.lots[-1]) if found.lots else ():
+        page.item(text)
     page.heading(f"{number(len(found.lots), 'lot')} made since")
     for one in found.lots[-_SHOWN:]:
         changed = f"; from here on {one.changed}" if one.changed else ""
-        page.item(f"{one.lot}, {one.severity}: {outcome(one)}{changed}")
+        page.item(f"{one.lot}, {one.severity}: {one.outcome}{changed}")
 
 
 def _draw(found: Standing, to: Path) -> None:

@@ -26,7 +26,7 @@ from beadwright.plant.words import STEP_WORDS, number
 
 __all__ = ["Asked", "Told", "told"]
 
-_OF_PRODUCT = ("approved", "product")
+_OF_PRODUCT = ("approved", "inspection", "product")
 """Topics whose settings are named by the product they are of."""
 
 _FOR_PRODUCT = ("limit", "plan")

@@ -45,6 +45,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "stops",
         "readings inside a limit by less than the guard band of the plant's decision rule",
     ),
+    "plan_not_accepted": (
+        "stops",
+        "an inspection plan by which the lot was not accepted, where release waits for it",
+    ),
     "test_failed": ("stops", "a planned test that failed, and that the lot falls under"),
     "release_suspended": ("stops", "a release whose grounds have changed"),
     "already_shipped": ("notes", "pieces that may not ship and are with a receiver"),
@@ -76,6 +80,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     ),
     "no_first_piece": ("asks", "a run after a change, of which no first piece was approved"),
     "before_first_piece": ("asks", "pieces counted good before the first piece was approved"),
+    "plan_not_inspected": (
+        "asks",
+        "fewer pieces looked over than the inspection plan asks, where release waits for it",
+    ),
     "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
     "conceded": ("notes", "a nonconformity that a concession has closed"),
     "readings_restated": (
@@ -115,6 +123,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
     "all_measured": ("notes", "a lot of fewer pieces than a limit asks for, each of them measured"),
     "defects": ("notes", "pieces found defective"),
+    "plan_inspected": ("notes", "what the product's inspection plan says of the lot"),
     "tests_cover": ("notes", "planned tests that cover the lot, and which of them ends first"),
     "holder_held": (
         "notes",

@@ -55,7 +55,7 @@ _LABORATORY = frozenset(
     }
 )  # fmt: skip
 _FIRST_PIECE = frozenset({"no_first_piece", "before_first_piece"})
-_INSPECTION = frozenset({"tie_missing"})
+_INSPECTION = frozenset({"tie_missing", "plan_not_inspected"})
 _WORST = tuple(STAND_WORDS)
 _WHOM = tuple(WHO_WORDS)
 _HOLD = "hold:"

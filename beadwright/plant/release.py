@@ -42,6 +42,7 @@ from beadwright.plant.digest import Grounds, hashes_of
 from beadwright.plant.door import now_ms
 from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.holders import holders, notes
+from beadwright.plant.inspection_plans.bearing import bearing
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.plan import LOT, Planbook, day_at, start_of
@@ -127,7 +128,9 @@ def assess(
         Tests(plan, timelines.load(plant_no, plan, fit, zone), zone),
         first_pieces.of_lots(plant_no, in_force, makings),
         zone,
-        _noted(notes(plant_no, held, above, zone), _of_release(plant_no, in_force, given, at_ms)),
+        _noted(
+            notes(plant_no, held, above, zone), _besides(plant_no, in_force, (views, given), at_ms)
+        ),
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
         in_force,
     )
@@ -137,13 +140,15 @@ def assess(
     return Assessment(names[0] if names else "", zone_of(in_force).key, at_ms, found, asked, held)
 
 
-def _of_release(
+def _besides(
     plant_no: int,
     in_force: settings.Settings,
-    given: Mapping[str, Sequence[Approval]],
+    of: tuple[Mapping[str, lots.LotView], Mapping[str, Sequence[Approval]]],
     at_ms: int,
 ) -> Iterator[tuple[str, Reason]]:
-    """Give what is to be known of who has released lots, and by which rule."""
+    """Give what inspection plans say of lots, and what is to be known of who released them."""
+    views, given = of
+    yield from bearing(plant_no, in_force, views)
     asked = {"rule_loosened": loosened.told, "set_up_by_other": apart.told}
     for code, told in asked.items():
         for lot, some in told(plant_no, in_force, given, at_ms).items():

@@ -6,8 +6,9 @@ import pytest
 
 from beadwright.errors import Refusal
 from beadwright.plant.inspection_plans.standing import Standing, asked_of, standing
-from beadwright.plant.inspection_plans.told import lot_told, standing_json, told
-from beadwright.plant.opening import open_plant
+from beadwright.plant.inspection_plans.told import lot_told, protects, standing_json, told
+from beadwright.plant.opening import open_plant, rebuild_plant
+from beadwright.plant.release import assess
 from beadwright.statistics.sampling import Severity
 from tests.plant.yard import Yard
 
@@ -134,3 +135,83 @@ def test_a_plan_that_cannot_be_is_refused(yard: Yard, body: dict[str, object]) -
     """Neither way, both, points turned round, an AQL or a level of no table."""
     with pytest.raises(Refusal):
         yard.set("inspection", "FB6", body, since=3)
+
+
+@pytest.fixture
+def waiting(yard: Yard) -> Yard:
+    """The same plan, for which release waits."""
+    yard.set("inspection", "FB6", aql="1.0", level="II", switching=True, for_release=True, since=2)
+    return yard
+
+
+def codes(yard: Yard, lot: str) -> dict[str, str]:
+    """Reasons of the plan for a lot by their codes, and their weights."""
+    (one,) = assess(yard.no, [lot]).lots
+    return {why.code: why.weight for why in one.reasons if why.code.startswith("plan_")}
+
+
+def test_it_is_a_note_unless_release_waits_for_it(yard: Yard) -> None:
+    """What it came to is told; the lot's answer is its limits' matter."""
+    made(yard, 1, 3)
+    (one,) = assess(yard.no, ["L1"]).lots
+    (why,) = [why for why in one.reasons if why.code == "plan_inspected"]
+    assert why.weight == "notes"
+    assert why.sentence == (
+        "by the inspection plan, normal inspection: asks 13 pieces, at most 0 bad (0 of 80);"
+        " 80 looked over, 3 bad: not accepted"
+    )
+
+
+def test_a_release_waits_for_it_where_the_plant_says_so(waiting: Yard) -> None:
+    """Not looked over: not enough evidence. Not accepted: may not ship. Accepted: a note."""
+    for number, (bad, looked) in enumerate([(0, 0), (1, 80), (0, 80)], 1):
+        made(waiting, number, bad, looked)
+    assert codes(waiting, "L1") == {"plan_not_inspected": "asks"}
+    assert codes(waiting, "L2") == {"plan_not_accepted": "stops"}
+    assert codes(waiting, "L3") == {"plan_inspected": "notes"}
+    assert assess(waiting.no, ["L2"]).lots[0].answer == "may_not_ship"
+
+
+def test_a_count_taken_back_folds_again_and_a_rebuild_says_the_same(waiting: Yard) -> None:
+    """The second bad lot was a slip of the pen: inspection was never tightened."""
+    made(waiting, 1, 1)
+    waiting.mould("L2", "S1", "T-1", good=120, at=22)
+    slip = waiting.look_over("L2", 80, at=102, ties=1)
+    made(waiting, 3, 0)
+    assert found().lots[2].severity is Severity.TIGHTENED
+    waiting.void(slip, at=310)
+    after = found()
+    assert [one.accepted for one in after.lots] == [False, None, True]
+    assert after.state.severity is Severity.NORMAL
+
+    rebuild_plant("P1")
+    assert found() == after
+
+
+def test_the_order_of_entry_does_not_matter() -> None:
+    """Lots of one hour, entered one way round and the other: the same lots, the same state."""
+    seen = []
+    for plant, order in (("P1", (1, 2, 3)), ("P2", (3, 2, 1))):
+        yard = Yard.open(plant)
+        yard.set("inspection", "FB6", aql="1.0", switching=True, since=1)
+        yard.bag("B-1", kg=2000)
+        yard.carton("T-1", pieces=3000)
+        yard.expand("B-1", "S1", kg=1500)
+        for number in order:
+            yard.mould(f"L{number}", "S1", "T-1", good=120, at=20)
+            yard.look_over(f"L{number}", 80, at=100, ties=number % 2)
+        seen.append(standing(open_plant(plant), "FB6"))
+    assert seen[0] == seen[1]
+    assert seen[0].state.severity is Severity.TIGHTENED
+
+
+def test_what_goes_out_at_worst_is_told(yard: Yard) -> None:
+    """[nist-handbook] AOQL = (1/n - 1/N) y with y = 0.3679 for Ac 0, by Poisson.
+
+    The plan is 13 of 120: 2.52 %. The binomial, which is told, lies below the Poisson's.
+    """
+    made(yard, 1, 0)
+    poisson = (1 / 13 - 1 / 120) * 0.3679
+    *_, words = protects(found().lots[0])
+    told_share = float(words.partition("most ")[2].partition(" %")[0]) / 100
+    assert told_share == pytest.approx(poisson, rel=0.05)  # 1/(2n): 4 %, and two digits

@@ -300,6 +300,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "bad": _may(_measure("fraction")),
         "switching": _may(_TRUTH),
         "reduced": _may(_TRUTH),
+        "for_release": _may(_TRUTH),
     },
     "mould": {
         "cavities": _may(_CAVITIES),

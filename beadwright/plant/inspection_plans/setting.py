@@ -42,6 +42,8 @@ class PlanSet:
     """Whether inspection is tightened and eased by what was found: of a published plan only."""
     reduced: bool
     """Whether reduced inspection is agreed."""
+    for_release: bool = False
+    """Whether a lot waits with its release for being accepted by it."""
 
     def plan(self, pieces: int, severity: Severity) -> SinglePlan:
         """Give the plan for a lot of so many pieces; of one or two, every piece.
@@ -77,15 +79,17 @@ def plan_set(body: Mapping[str, object]) -> PlanSet:
         If it states neither an AQL of the tables nor two points that part, or both.
     """
     level = Level(str(body.get("level") or Level.II))
+    waits = body.get("for_release") is True
     given = [body.get(name) for name in ("good", "bad")]
     if body.get("aql") and not any(given):
         aql = float(parse_number(str(body["aql"]), decimal="."))
         published_plan(lot=1000, aql=aql, level=level)
-        return PlanSet(aql, level, None, body.get("switching") is True, body.get("reduced") is True)
+        switching, reduced = (body.get(name) is True for name in ("switching", "reduced"))
+        return PlanSet(aql, level, None, switching, reduced, waits)
     if all(given) and not body.get("aql"):
         good, bad = (quantity(one, "fraction") for one in given)
         points = TwoPoints(good, bad)
-        return PlanSet(None, level, points, switching=False, reduced=False)
+        return PlanSet(None, level, points, switching=False, reduced=False, for_release=waits)
     msg = "aql"
     raise OutOfRange(msg, body.get("aql", ""), valid="stated alone, or good and bad stated")
 

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from typing import Any
 
+from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.inspection_plans.setting import PlanSet
-from beadwright.plant.inspection_plans.standing import AskedOfLot, LotSeen, Standing
+from beadwright.plant.inspection_plans.standing import AskedOfLot, Standing
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import iso, number
-from beadwright.statistics.sampling import Severity, plan_words
+from beadwright.plant.words import iso
+from beadwright.statistics.sampling import Severity, outgoing_limit, plan_words
 
-__all__ = ["CAUTION", "lot_told", "outcome", "plan_told", "standing_json", "told"]
+__all__ = ["CAUTION", "lot_told", "plan_told", "protects", "standing_json", "told"]
 
 CAUTION = (
     "Where one bad piece can hurt someone, inspect every piece. A lot of the wrong bead grade is"
@@ -23,7 +24,16 @@ CAUTION = (
 
 
 def plan_told(plan: PlanSet) -> str:
-    """Say what is set."""
+    """Say what is set, and whether release waits for it."""
+    waits = (
+        "A lot is released only when it is accepted by it."
+        if plan.for_release
+        else "It holds and releases nothing by itself."
+    )
+    return f"{_set(plan)} {waits}"
+
+
+def _set(plan: PlanSet) -> str:
     if plan.points is not None:
         good, bad = (f"{100 * one:g} %" for one in (plan.points.good, plan.points.bad))
         return (
@@ -48,22 +58,24 @@ def told(found: Standing) -> str:
     return f"Inspection is {severity}."
 
 
-def outcome(one: LotSeen) -> str:
-    """Say what a lot's inspection came to."""
-    asked = f"{number(one.plan.size, 'piece')}, at most {one.plan.accept} bad"
-    if not one.looked:
-        return f"asks {asked}; none looked over"
-    seen = f"{one.looked} looked over, {one.bad} bad"
-    if one.accepted is None:
-        return f"asks {asked}; only {seen}"
-    more = f" ({one.allowed} of {one.looked})" if one.looked > one.plan.size else ""
-    return f"asks {asked}{more}; {seen}: {'accepted' if one.accepted else 'not accepted'}"
+def protects(one: LotSeen) -> tuple[str, ...]:
+    """Say what the plan of a lot protects against; empty where every piece is looked at."""
+    if one.plan.size >= one.pieces:
+        return ()
+    worst, _ = outgoing_limit(one.plan, one.pieces)
+    return (
+        *plan_words(one.plan, lot=one.pieces),
+        (
+            "Where every lot that is not accepted is looked through and cleaned piece by piece, at"
+            f" most {100 * worst:.2g} % of what goes out is bad, on the average over many lots."
+        ),
+    )
 
 
 def lot_told(found: AskedOfLot) -> tuple[str, ...]:
     """Say what the plan asks of a lot, which pieces, and what it protects against."""
     one = found.seen
-    words = plan_words(one.plan, lot=one.pieces) if one.plan.size < one.pieces else ()
+    words = protects(one)
     first = words[0] if words else f"Look at every one of the {one.pieces} pieces."
     return (
         first,
@@ -72,7 +84,7 @@ def lot_told(found: AskedOfLot) -> tuple[str, ...]:
             f" (drawn by the lot's code; anybody can draw them again)."
         ),
         *words[1:],
-        f"{one.lot} {outcome(one)}.",
+        f"{one.lot} {one.outcome}.",
     )
 
 

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
 
-from beadwright.charts import curves
+from beadwright.charts import curves, outgoing
 from beadwright.charts.oc_curve import OcCurve, picture
 from beadwright.charts.svg import Drawing
 from beadwright.errors import Misuse
-from beadwright.plant.inspection_plans.standing import LotSeen, Standing, standing
-from beadwright.plant.inspection_plans.told import CAUTION, outcome, plan_told, told
-from beadwright.statistics.sampling import Severity, plan_words
+from beadwright.plant.inspection_plans.folded import LotSeen
+from beadwright.plant.inspection_plans.standing import Standing, standing
+from beadwright.plant.inspection_plans.told import CAUTION, plan_told, protects, told
+from beadwright.statistics.sampling import Severity
 from beadwright.web.access import Asker, asks
 
 __all__ = ["PlanPage", "plan_page"]
@@ -42,7 +43,8 @@ class PlanPage:
     severity: str
     words: tuple[str, ...]
     """What the plan protects against, of the newest lot's size."""
-    drawing: Drawing | None
+    drawings: tuple[Drawing, ...]
+    """How likely a lot is accepted, and what goes out."""
     lots: tuple[tuple[LotSeen, str, str, str], ...]
     """Lot, its state's sort and words, and what it came to; the newest first."""
     more: int
@@ -62,13 +64,15 @@ def plan_page(request: Asker, product: str) -> HttpResponse:
 def _page(found: Standing) -> PlanPage:
     newest = found.lots[-1] if found.lots else None
     words: tuple[str, ...] = ()
-    drawing = None
+    drawings: tuple[Drawing, ...] = ()
     if newest is not None and newest.plan.size < newest.pieces:
-        words = plan_words(newest.plan, lot=newest.pieces)
+        words = protects(newest)
         short = f"{newest.plan.size} of {newest.pieces} pieces, at most {newest.plan.accept} bad"
-        drawing = curves.draw(picture(OcCurve(newest.plan, short, newest.pieces)))
+        likely = picture(OcCurve(newest.plan, short, newest.pieces))
+        out = outgoing.picture(newest.plan, newest.pieces)
+        drawings = (curves.draw(likely), curves.draw(out))
     rows = [
-        (one, _SORTS[one.accepted], _STATES[one.accepted], outcome(one))
+        (one, _SORTS[one.accepted], _STATES[one.accepted], one.outcome)
         for one in reversed(found.lots)
     ]
     severity = found.state.severity
@@ -77,5 +81,5 @@ def _page(found: Standing) -> PlanPage:
         "" if found.plan is None else plan_told(found.plan), found.since_ms,
         told(found), _SEVERE[severity],
         "stopped" if severity is Severity.DISCONTINUED else str(severity),
-        words, drawing, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN), CAUTION,
+        words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN), CAUTION,
     )  # fmt: skip
