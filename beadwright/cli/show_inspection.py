@@ -56,22 +56,24 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
         return
     page.line(plan_told(found.plan))
     page.line(told(found))
-    for text in protects(found.lots[-1]) if found.lots else ():
-        page.item(text)
+    if found.like is not None:
+        page.heading(f"What it protects against, in a lot like {found.like.lot}")
+        for text in protects(found.like):
+            page.item(text)
     page.heading(f"{number(len(found.lots), 'lot')} made since")
     for one in found.lots[-_SHOWN:]:
         changed = f"; from here on {one.changed}" if one.changed else ""
-        page.item(f"{one.lot}, {one.severity}: {one.outcome}{changed}")
+        page.item(f"{one.lot}, {one.by}: {one.outcome}{changed}")
 
 
 def _draw(found: Standing, to: Path) -> None:
     if to.exists():
         message = f"{to} is there already; name a new file"
         raise Misuse(message)
-    if not found.lots:
-        message = "no lot was made since the plan was set: there is nothing to draw"
+    one = found.like
+    if one is None:
+        message = "no lot was sampled since the plan was set: there is nothing to draw"
         raise Misuse(message)
-    one = found.lots[-1]
     short = f"{one.plan.size} of {one.pieces} pieces, at most {one.plan.accept} bad"
     picture = curves.draw(drawn(OcCurve(one.plan, short, one.pieces)))
     to.write_text(f"{curves.alone(picture)}\n", encoding="utf-8")

@@ -70,6 +70,7 @@ def test_two_of_five_lots_tighten_and_five_accepted_go_back(yard: Yard) -> None:
     assert seen[8].changed == "normal: 5 lots in a row were accepted"
     assert seen[4].plan.size > seen[3].plan.size
     assert found().state.severity is Severity.NORMAL
+    assert told(found()) == "Inspection is normal, after lot L9: 5 lots in a row were accepted."
 
 
 def test_five_lots_not_accepted_stop_it_until_the_plan_is_set_anew(yard: Yard) -> None:
@@ -79,7 +80,7 @@ def test_five_lots_not_accepted_stop_it_until_the_plan_is_set_anew(yard: Yard) -
     stopped = found()
 
     assert stopped.state.severity is Severity.DISCONTINUED
-    assert told(stopped).startswith("Stopped: five lots")
+    assert told(stopped).startswith("Stopped, after lot L7: five lots")
     made(yard, 9, 0)
     assert found().state.severity is Severity.DISCONTINUED
     yard.set("inspection", "FB6", aql="1.0", level="II", switching=True, since=29.5)
@@ -157,7 +158,7 @@ def test_it_is_a_note_unless_release_waits_for_it(yard: Yard) -> None:
     (why,) = [why for why in one.reasons if why.code == "plan_inspected"]
     assert why.weight == "notes"
     assert why.sentence == (
-        "by the inspection plan, normal inspection: asks 13 pieces, at most 0 bad (0 of 80);"
+        "by the inspection plan, inspection normal: asks 13 pieces, at most 0 bad (0 of 80);"
         " 80 looked over, 3 bad: not accepted"
     )
 

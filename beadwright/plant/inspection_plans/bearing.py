@@ -12,7 +12,6 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.inspection_plans.folded import LotSeen, folded
 from beadwright.plant.inspection_plans.setting import TOPIC, plan_set
-from beadwright.statistics.sampling import Severity
 
 __all__ = ["bearing"]
 
@@ -38,6 +37,5 @@ def _reason(one: LotSeen, product: str, *, waits: bool) -> Reason:
         code = "plan_not_inspected"
     elif waits and not one.accepted:
         code = "plan_not_accepted"
-    severity = "stopped" if one.severity is Severity.DISCONTINUED else f"{one.severity} inspection"
-    sentence = f"by the inspection plan, {severity}: {one.outcome}"
+    sentence = f"by the inspection plan, inspection {one.by}: {one.outcome}"
     return Reason(code, sentence, f"inspection plan of {product}", REASONS[code][0])

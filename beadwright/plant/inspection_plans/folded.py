@@ -60,6 +60,11 @@ class LotSeen:
         return self.plan.accept * max(self.looked, self.plan.size) // self.plan.size
 
     @property
+    def by(self) -> str:
+        """By which inspection, in a word."""
+        return "stopped" if self.severity is Severity.DISCONTINUED else str(self.severity)
+
+    @property
     def outcome(self) -> str:
         """What it came to, in words."""
         asked = f"{number(self.plan.size, 'piece')}, at most {self.plan.accept} bad"

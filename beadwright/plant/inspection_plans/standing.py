@@ -34,6 +34,18 @@ class Standing:
     lots: tuple[LotSeen, ...]
     """Made since the plan was first set, oldest first."""
 
+    @property
+    def led(self) -> LotSeen | None:
+        """The lot after which inspection came to be what it is; None where none changed it."""
+        changed = [one for one in self.lots if one.changed and one.at_ms >= self.since_ms]
+        return changed[-1] if changed else None
+
+    @property
+    def like(self) -> LotSeen | None:
+        """The newest lot of which some pieces stay unseen, which a plan's protection is told of."""
+        sampled = [one for one in self.lots if one.plan.size < one.pieces]
+        return sampled[-1] if sampled else None
+
 
 @dataclass(frozen=True, slots=True)
 class AskedOfLot:

@@ -49,13 +49,16 @@ def _set(plan: PlanSet) -> str:
 
 def told(found: Standing) -> str:
     """Say where inspection stands."""
-    severity = found.state.severity
+    severity, led = found.state.severity, found.led
+    after = "" if led is None else f", after lot {led.lot}"
     if severity is Severity.DISCONTINUED:
         return (
-            "Stopped: five lots were not accepted on tightened inspection. Put the cause right,"
-            " then set the plan anew: inspection goes on tightened."
+            f"Stopped{after}: five lots were not accepted on tightened inspection. Put the cause"
+            " right, then set the plan anew: inspection goes on tightened."
         )
-    return f"Inspection is {severity}."
+    if led is None:
+        return f"Inspection is {severity}."
+    return f"Inspection is {severity}{after}: {led.changed.partition(': ')[2]}."
 
 
 def protects(one: LotSeen) -> tuple[str, ...]:

@@ -41,8 +41,10 @@ class PlanPage:
     says: str
     sort: str
     severity: str
+    like: str
+    """The newest lot that is sampled; empty where none is."""
     words: tuple[str, ...]
-    """What the plan protects against, of the newest lot's size."""
+    """What the plan protects against, in a lot like that."""
     drawings: tuple[Drawing, ...]
     """How likely a lot is accepted, and what goes out."""
     lots: tuple[tuple[LotSeen, str, str, str], ...]
@@ -62,14 +64,14 @@ def plan_page(request: Asker, product: str) -> HttpResponse:
 
 
 def _page(found: Standing) -> PlanPage:
-    newest = found.lots[-1] if found.lots else None
+    like = found.like
     words: tuple[str, ...] = ()
     drawings: tuple[Drawing, ...] = ()
-    if newest is not None and newest.plan.size < newest.pieces:
-        words = protects(newest)
-        short = f"{newest.plan.size} of {newest.pieces} pieces, at most {newest.plan.accept} bad"
-        likely = picture(OcCurve(newest.plan, short, newest.pieces))
-        out = outgoing.picture(newest.plan, newest.pieces)
+    if like is not None:
+        words = protects(like)
+        short = f"{like.plan.size} of {like.pieces} pieces, at most {like.plan.accept} bad"
+        likely = picture(OcCurve(like.plan, short, like.pieces))
+        out = outgoing.picture(like.plan, like.pieces)
         drawings = (curves.draw(likely), curves.draw(out))
     rows = [
         (one, _SORTS[one.accepted], _STATES[one.accepted], one.outcome)
@@ -81,5 +83,6 @@ def _page(found: Standing) -> PlanPage:
         "" if found.plan is None else plan_told(found.plan), found.since_ms,
         told(found), _SEVERE[severity],
         "stopped" if severity is Severity.DISCONTINUED else str(severity),
+        "" if like is None else like.lot,
         words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN), CAUTION,
     )  # fmt: skip
