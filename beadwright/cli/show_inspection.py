@@ -60,6 +60,10 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
         page.heading(f"What it protects against, in a lot like {found.like.lot}")
         for text in protects(found.like):
             page.item(text)
+    if led := [one for one in found.lots if one.changed]:
+        page.heading("What changed inspection")
+        for one in led[-_SHOWN:]:
+            page.item(f"After {one.lot}: {one.changed}")
     page.heading(f"{number(len(found.lots), 'lot')} made since")
     for one in found.lots[-_SHOWN:]:
         changed = f"; from here on {one.changed}" if one.changed else ""

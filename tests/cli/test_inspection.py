@@ -30,6 +30,7 @@ def test_where_inspection_stands_is_said(shell: Shell, yard: Yard, tmp_path: Pat
     told = " ".join(shell("inspection", "FB6").out.split())
     assert "L1, normal: asks 13 pieces, at most 0 bad (0 of 20); 20 looked over, 0 bad" in told
     assert "L2, normal: asks 13 pieces, at most 0 bad (0 of 20); 20 looked over, 2 bad" in told
+    assert "in a lot like L2 - Look at 13 pieces drawn at random" in told
     assert read(shell("inspection", "FB6", "--json")) == documented()["inspection"]
     to = tmp_path / "curve.svg"
     assert shell("inspection", "FB6", "--picture", str(to)).status == 0

@@ -50,6 +50,8 @@ class PlanPage:
     lots: tuple[tuple[LotSeen, str, str, str], ...]
     """Lot, its state's sort and words, and what it came to; the newest first."""
     more: int
+    changes: tuple[LotSeen, ...]
+    """Lots after which inspection changed over, the newest first."""
     caution: str
 
 
@@ -84,5 +86,7 @@ def _page(found: Standing) -> PlanPage:
         told(found), _SEVERE[severity],
         "stopped" if severity is Severity.DISCONTINUED else str(severity),
         "" if like is None else like.lot,
-        words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN), CAUTION,
+        words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN),
+        tuple(one for one in reversed(found.lots) if one.changed)[:_SHOWN],
+        CAUTION.removesuffix(" Local code and licensed practice govern."),
     )  # fmt: skip
