@@ -10,7 +10,6 @@ import typer
 from beadwright.cli.choices import AsJson, InUnits, Units
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
-from beadwright.errors import Misuse
 
 __all__ = ["curve", "frame_layout"]
 
@@ -74,10 +73,7 @@ def curve(  # noqa: PLR0913 - its options are typer's to call
     from beadwright.interop.load_frame.results import Asked
 
     asked = Asked.of((length, width, height), method, bending, specimen)
-    if machine and layout is not None:
-        message = "--machine and --layout both say how the files are read: give one of them"
-        raise Misuse(message)
-    by = shown.kept_for(of(context).plant(), machine) if machine else shown.layout_in(layout)
+    by = shown.layout_of_either(context, layout, machine)
     found = shown.found(files, by, answer or [])
     if keep_layout is not None:
         shown.keep(found, keep_layout)

@@ -37,6 +37,7 @@ from beadwright.cli import (
     physics,
     pouring,
     putting_by,
+    recalling,
     releasing,
     sampling,
     serving,
@@ -154,6 +155,15 @@ app.command("frame-layout", short_help="Keep how a load frame's files are to be 
 )
 app.command("inspection", short_help="Say where inspection of a product stands by its plan.")(
     inspecting.inspection
+)
+app.command("recall", short_help="Say what a recall has to reach, and whom to tell.")(
+    recalling.recall
+)
+app.command("recall-stage", short_help="Record that a stage of a recall was done.")(
+    recalling.recall_stage
+)
+app.command("recalls", short_help="List recalls and rehearsals, with their times.")(
+    recalling.recalls
 )
 app.command("defects", short_help="Say which defects there are, and where they come from.")(
     defects.defects

@@ -9,9 +9,12 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
+import typer
+
 from beadwright.charts import curves
 from beadwright.charts.specimen_curve import specimen_curve
 from beadwright.cli.printed import Page, write_json
+from beadwright.cli.session import of
 from beadwright.errors import Misuse
 from beadwright.interop.load_frame import (
     Block,
@@ -29,7 +32,7 @@ from beadwright.plant.opening import Plant
 from beadwright.units import System
 from beadwright.units import show as shown
 
-__all__ = ["draw", "found", "keep", "kept_for", "layout_in", "show", "text_of", "worked"]
+__all__ = ["draw", "found", "keep", "layout_in", "layout_of_either", "show", "text_of", "worked"]
 
 _GOVERN = "Local code and licensed practice govern."
 _STIFF = 10e6
@@ -41,8 +44,23 @@ def layout_in(file: Path | None) -> Layout | None:
     return None if file is None else Layout.from_json(text_of(file))
 
 
-def kept_for(plant: Plant, machine: str) -> Layout:
-    """Give the newest layout that is kept for a machine."""
+def layout_of_either(context: typer.Context, file: Path | None, machine: str) -> Layout | None:
+    """Give the layout in a file, or the one that is kept for a machine; none of neither.
+
+    Raises
+    ------
+    Misuse
+        If both are named, or none is kept.
+    """
+    if not machine:
+        return layout_in(file)
+    if file is not None:
+        message = "--machine and --layout both say how the files are read: give one of them"
+        raise Misuse(message)
+    return _kept_for(of(context).plant(), machine)
+
+
+def _kept_for(plant: Plant, machine: str) -> Layout:
     for one in layouts(plant.no):
         if one.machine == machine:
             return Layout.from_json(one.text)

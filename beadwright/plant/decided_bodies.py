@@ -46,6 +46,10 @@ def _texts(value: object) -> str:
     return "" if fit else f'must be a list of names, as ["FB6S"]{"" if value else ", and is empty"}'
 
 
+def _truth(value: object) -> str:
+    return "" if isinstance(value, bool) else "must be true or false"
+
+
 def _whole(value: object) -> str:
     fit = isinstance(value, int) and not isinstance(value, bool) and value >= 0
     return "" if fit else "must be a whole number"
@@ -109,6 +113,7 @@ MUST: Mapping[str, Mapping[str, _Check]] = {
     "report_withdrawn": {"reason": _text},
     "calibration": {"done": _day, "result": _word},
     "frame_layout": {"layout": _layout},
+    "recall": {"stage": _text},
     "certificate": {"lot": _text, "content": _text, "sha256": _sha, "set_by": _text},
 }
 """Parts that the body of each kind has, and what each must be."""
@@ -126,6 +131,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "kept": _free,
     },
     "report_withdrawn": {"characteristic": _free},
+    "recall": {"reason": _free, "starts": _texts, "rehearsed": _truth, "note": _free},
     "calibration": {
         "certificate": _free,
         "due": _or_none(_day),

@@ -40,6 +40,7 @@ ENTRY_WORDS = {
 _DECISION_WORDS = {
     "certificate": "certificate issued", "report": "test report", "signature": "limit signed",
     "report_withdrawn": "report withdrawn", "calibration": "calibration",
+    "recall": "stage of a recall",
     "frame_layout": "layout of a load frame's files kept",
     "nc_open": "nonconformity file opened", "nc_note": "note in a nonconformity file",
     "nc_disposition": "disposition", "nc_cause": "cause stated",
@@ -127,7 +128,7 @@ def _told(draft: Decision) -> str:
                  "uncertainty": "standard uncertainty"}  # fmt: skip
         said = [f"{word} {draft.body[key]}" for key, word in named.items() if draft.body.get(key)]
         return f": {', '.join([str(draft.body['result']), *said])}"
-    names = ("title", "result", "text", "what", "reason", "lot")
+    names = ("title", "result", "text", "what", "stage", "reason", "lot")
     first = next((str(draft.body[name]) for name in names if draft.body.get(name)), "")
     return f": {first}" if first else ""
 

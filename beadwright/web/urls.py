@@ -27,6 +27,13 @@ from beadwright.web.products.inspection import plan_page
 from beadwright.web.products.pour import pour
 from beadwright.web.products.views import product_list, sheet
 from beadwright.web.products.wall import wall
+from beadwright.web.recalls.views import (
+    recall_begin,
+    recall_list,
+    recall_one,
+    recall_paper,
+    recall_stage,
+)
 from beadwright.web.refused import no_such_page
 from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
@@ -57,6 +64,11 @@ urlpatterns = [
     path("products/<str:product>/wall/", wall, name="wall"),
     path("products/<str:product>/inspection/", plan_page, name="inspection-plan"),
     path("products/<str:product>/pour/", pour, name="pour"),
+    path("recalls/", recall_list, name="recalls"),
+    path("recalls/begin/", recall_begin, name="recall-begin"),
+    path("recalls/<str:recall_name>/", recall_one, name="recall"),
+    path("recalls/<str:recall_name>/stage/", recall_stage, name="recall-stage"),
+    path("recalls/<str:recall_name>/papers/<str:paper>", recall_paper, name="recall-paper"),
     path("defects/", which_defects, name="defects"),
     path("costs/", what_blocks_cost, name="costs"),
     path("charts/", chart_list, name="charts"),

@@ -65,6 +65,7 @@ PAGES = {
     "curve": "/laboratory/curve/",
     "proof": "/laboratory/proof/?span=10+in&width=3+in&depth=1+in&carried=12.5+lb&limit=35+psi",
     "defects": "/defects/",
+    "recalls": "/recalls/?lots=F2-D1-03",
     "costs": "/costs/",
     "costs-press": "/costs/?by=press&since=2025-09-08&until=2025-09-26",
     "charts": "/charts/",

@@ -1,4 +1,4 @@
-"""`defects` on the demonstration: text, documented JSON, a picture; and its page."""
+"""`defects` and `recall` on the demonstration: text, documented JSON, pictures and papers."""
 
 from collections.abc import Callable
 from pathlib import Path
@@ -32,3 +32,24 @@ def test_the_kinds_are_drawn_once(asked: Asked, tmp_path: Path) -> None:
     assert asked("defects", "--picture", str(to)).status == 0
     assert to.read_text("utf-8").startswith("<svg")
     assert asked("defects", "--by", "press", "--picture", str(to)).status == 2
+
+
+def test_a_recall_holds_what_is_documented(asked: Asked) -> None:
+    """From one bag of the demonstration."""
+    found = read(asked("recall", "F2-D1-03", "--json"))
+
+    assert found - documented()["recall"] == set()
+    assert documented()["recall"] - found <= {"within"}
+
+
+def test_papers_of_a_recall_are_written_once(asked: Asked, tmp_path: Path) -> None:
+    """A letter and a workbook for each receiver, and the scope."""
+    to = tmp_path / "papers"
+    told = asked("recall", "F2-D1-03", "--papers", str(to))
+
+    assert told.status == 0
+    names = sorted(one.name for one in to.iterdir())
+    assert names[-1] == "scope.xlsx"
+    assert len([one for one in names if one.endswith(".pdf")]) == 4
+    assert asked("recall", "F2-D1-04", "--papers", str(to)).status == 2
+    assert "no lot" in " ".join(asked("recall", "NO-SUCH").err.lower().split())

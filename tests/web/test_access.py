@@ -21,6 +21,7 @@ GIVEN = {
     "code": "L1", "key": "1", "name": "L1", "place": "S1", "lot": "L1", "seq": "1",
     "product": "FB6", "instrument": "BAL-1", "cause": "too_fresh:S1",
     "series": "length_24h.FB6", "sha256": "0" * 64,
+    "recall_name": "R-01", "paper": "scope.xlsx",
 }  # fmt: skip
 
 
@@ -68,8 +69,8 @@ def test_a_page_is_served_to_its_roles_and_to_nobody_else(
             assert status == 403, route
         else:
             # (the small plant's entries are no form's, so that none has a form to correct)
-            # (nor has it a nonconformity, nor a curve that is kept)
-            unknown = route.endswith(("correct/", "cause>/", "sha256>/"))
+            # (nor has it a nonconformity, a curve that is kept, or a recall)
+            unknown = route.endswith(("correct/", "cause>/", "sha256>/")) or "recall_name" in route
             fine = {404} if unknown else {200, 302, 405, 422}
             assert status in fine, (route, status)
 

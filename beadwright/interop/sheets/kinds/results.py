@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from beadwright.errors import Misuse
-from beadwright.interop.load_frame.kept import read_from
 from beadwright.interop.sheets.cells import KEPT, Cell, Field, Row, Sort, recalled
 from beadwright.interop.sheets.kinds.kind import (
     NOTHING,
@@ -66,6 +65,10 @@ def _results(row: Row, register: Register) -> Drafts:
 
 def _as_the_curve_says(row: Row, register: Register, name: str) -> None:
     """Say where a result is not what its kept curve gives."""
+    from beadwright.interop.load_frame.kept import (  # noqa: PLC0415 - it reads sheets itself
+        read_from,
+    )
+
     value = row.measure(name)
     if value is None:
         return

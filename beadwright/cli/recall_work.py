@@ -1,0 +1,74 @@
+"""A recall as the shell asks it, and its stages brought to the door."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from beadwright.cli.decisions import Decided, key_of
+from beadwright.cli.persons import person_of
+from beadwright.cli.session import Session
+from beadwright.errors import Misuse
+from beadwright.ledger.draft import Decision
+from beadwright.plant.door import now_ms
+from beadwright.plant.opening import Plant
+from beadwright.plant.recall.acts import KIND, next_name, recall, stage_body, start_body
+from beadwright.plant.recall.scope import Scope, scope
+from beadwright.plant.recall.starts import Begin, starts
+from beadwright.plant.spans import span_asked
+
+__all__ = ["begin", "scoped", "stage", "start", "started"]
+
+_MOST_DAYS = 399
+_About = tuple[str, str, bool]
+
+
+def begin(
+    plant: Plant, what: tuple[Sequence[str], str, str], days: tuple[str, str], *, sources: bool
+) -> Begin:
+    """Read what a recall starts from."""
+    lots, press, instrument = what
+    if not (press or instrument):
+        return Begin(tuple(lots), sources=sources)
+    span = span_asked(plant, *days, days=_MOST_DAYS)
+    return Begin(tuple(lots), press, instrument, span.from_ms, span.to_ms - 1, sources)
+
+
+def started(plant: Plant, said: Begin, name: str) -> tuple[tuple[str, ...], _About]:
+    """Give the lots to start from, and what papers say of it: of a recall on record, its own."""
+    if not name:
+        return starts(plant, said), ("", "Not stated yet.", False)
+    if said != Begin():
+        message = "--of NAME starts from what is on record: leave the other starts out"
+        raise Misuse(message)
+    found = recall(plant.no, name)
+    return found.starts, (found.name, found.reason, found.rehearsed)
+
+
+def scoped(plant: Plant, begins: Sequence[str]) -> Scope:
+    """Work the scope out."""
+    return scope(plant, begins)
+
+
+def start(
+    session: Session, plant: Plant, said: tuple[str, Sequence[str]], by: str, *, rehearsed: bool
+) -> Decided:
+    """Record that a recall is started."""
+    reason, begins = said
+    body = start_body(reason, begins, rehearsed=rehearsed)
+    return _post(session, plant, (next_name(plant.no), body), by)
+
+
+def stage(session: Session, plant: Plant, said: tuple[str, str], by: str) -> Decided:
+    """Record that a stage was done."""
+    name, what = said
+    return _post(session, plant, (name, stage_body(plant.no, name, what, "")), by)
+
+
+def _post(session: Session, plant: Plant, said: tuple[str, dict[str, object]], by: str) -> Decided:
+    if not by:
+        message = "say --by WHO: a stage of a recall has a person"
+        raise Misuse(message)
+    name, body = said
+    who, at_ms = person_of(plant.code, by), now_ms()
+    draft = Decision(key_of(KIND, at_ms), at_ms, KIND, name, body, by=who)
+    return Decided(name, (who, str(body["stage"])), session.post(plant, draft).seq)

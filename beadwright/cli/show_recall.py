@@ -1,0 +1,132 @@
+"""What `recall` says: how many lots, what to hold, whom to tell, and where the material is."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from beadwright.cli.decisions import Decided
+from beadwright.cli.printed import Page, write_json
+from beadwright.errors import Misuse
+from beadwright.plant.figures import mass
+from beadwright.plant.opening import Plant
+from beadwright.plant.recall.acts import Recall
+from beadwright.plant.recall.acts import recalls as read
+from beadwright.plant.recall.scope import Scope
+from beadwright.plant.recall.told import RECALL_SAYS, pieces_told, scope_json, share_told
+from beadwright.plant.words import in_runs, iso, number
+from beadwright.reports import recall as papers_of
+
+__all__ = ["every", "papers", "recorded", "show"]
+
+_SHOWN = 20
+_NAME = re.compile(r"[^A-Za-z0-9]+")
+
+
+def recorded(done: Decided) -> None:
+    """Say that a stage is in the record."""
+    who, stage = done.named
+    Page().line(f"Entry {done.seq}: recall {done.about}, {stage}, by {who}.")
+
+
+def show(plant: Plant, found: Scope, *, json: bool) -> None:
+    """Print a scope."""
+    if json:
+        write_json(scope_json(plant, found))
+        return
+    page = Page()
+    begins = in_runs(found.starts)
+    page.line(f"Recall from {begins}: {number(len(found.lots), 'lot')} in scope")
+    page.line(RECALL_SAYS)
+    if found.within:
+        page.line(f"Already reached by the others: {in_runs(found.within)}.")
+    page.heading("To tell")
+    for name, some in found.receivers:
+        least, most = sum(s.stand.at_least for s in some), sum(s.stand.at_most for s in some)
+        lots = len({one.lot for one in some})
+        pieces = f"{most}" if least == most else f"{least} to {most}"
+        page.item(f"{name}: {pieces} pieces of {number(lots, 'lot')}")
+    if not found.receivers:
+        page.line("Nobody: none of it has left.")
+    page.heading("To hold")
+    for code, stand in found.here[:_SHOWN]:
+        page.item(f"{code}: {pieces_told(stand)}")
+    _more(page, len(found.here))
+    for one in found.stock[:_SHOWN]:
+        page.item(f"{one.lot.code}, {one.lot.kind}: {mass(one.lot.mg, 'si')}, {share_told(one)}")
+    _more(page, len(found.stock))
+    page.heading("The likeliest lots")
+    for one in found.lots[:_SHOWN]:
+        page.item(f"{one.lot.code}, {one.lot.what or one.lot.kind}: {share_told(one)}")
+    _more(page, len(found.lots))
+    _accounts(page, found)
+
+
+def _more(page: Page, count: int) -> None:
+    if count > _SHOWN:
+        page.line(f"and {count - _SHOWN} more: --json and --papers have all")
+
+
+def _accounts(page: Page, found: Scope) -> None:
+    page.heading("Where the material is")
+    page.table(("!start", "!came in>", "!in stock>", "sent>", "scrap>", "lost>", "!unaccounted>"), [
+        (one.lot, *(mass(round(mg), "si") for mg in (
+            one.made, one.in_stock + one.sampled, one.shipped, one.scrapped,
+            sum(one.losses.values()), one.unaccounted,
+        )))
+        for one in found.accounts[:_SHOWN]
+    ])  # fmt: skip
+    _more(page, len(found.accounts))
+    page.line(
+        f"{found.gone} pieces in scope are neither here nor sent: rejected, sampled or scrapped."
+    )
+    page.line(f"Not listed, with less than one bead each: {found.cut_mg:.3g} mg expected in all.")
+
+
+def papers(plant: Plant, found: Scope, about: tuple[str, str, bool], to: Path) -> None:
+    """Write the scope's workbook, and a letter and a workbook for each receiver."""
+    if to.exists():
+        message = f"{to} is there already; name a new folder"
+        raise Misuse(message)
+    to.mkdir(parents=True)
+    at = datetime.now(UTC).replace(microsecond=0)
+    (to / "scope.xlsx").write_bytes(papers_of.workbook("scope", papers_of.of_scope(found)))
+    for number_, (name, some) in enumerate(found.receivers, 1):
+        file = f"{number_:02d}-{_NAME.sub('-', name).strip('-').lower()}"
+        (to / f"{file}.pdf").write_bytes(papers_of.letter(plant, about, (name, some), at))
+        rows = papers_of.of_receiver(some)
+        (to / f"{file}.xlsx").write_bytes(papers_of.workbook(name, rows))
+
+
+def every(plant: Plant, *, json: bool) -> None:
+    """Print every recall with its stages."""
+    found = read(plant.no)
+    if json:
+        write_json({**plant.about, "recalls": [_json(one, plant) for one in found]})
+        return
+    page = Page()
+    if not found:
+        page.line("No recall was started, and none rehearsed.")
+    for one in found:
+        page.heading(f"{one.name}{', a rehearsal' if one.rehearsed else ''}: {one.reason}")
+        page.line(f"From {in_runs(one.starts)}.")
+        for stage in one.stages:
+            page.item(f"{stage.name}: after {one.minutes(stage):.0f} min, by {stage.by}")
+        page.line(f"Next: {one.next}." if one.next else "Closed.")
+
+
+def _json(one: Recall, plant: Plant) -> dict[str, Any]:
+    return {
+        "name": one.name, "reason": one.reason, "rehearsed": one.rehearsed,
+        "starts": list(one.starts), "next": one.next,
+        "stages": list(_stages(one, plant)),
+    }  # fmt: skip
+
+
+def _stages(one: Recall, plant: Plant) -> Iterable[dict[str, Any]]:
+    for stage in one.stages:
+        yield {"stage": stage.name, "at": iso(stage.at_ms, plant.zone), "by": stage.by,
+               "minutes": round(one.minutes(stage), 2), "entry": stage.seq}  # fmt: skip

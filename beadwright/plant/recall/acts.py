@@ -1,0 +1,149 @@
+"""A recall as it is carried out, or rehearsed: what it started from, and when each stage was done.
+
+Read :func:`record_stage` and :func:`recalls`. Each stage is an entry of the record; the scope is
+worked out anew each time it is asked, so that what is entered late widens it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from beadwright.errors import Misuse
+from beadwright.ledger import said
+from beadwright.ledger.decided import of_kinds
+from beadwright.ledger.draft import Decision
+from beadwright.plant.access import Who
+from beadwright.plant.door import Posted
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import Plant, door_of
+
+__all__ = ["KIND", "STAGES", "Recall", "Stage", "next_name", "recall", "recalls", "record_stage"]
+
+KIND = "recall"
+STAGES = ("started", "scope known", "stock held", "receivers ready", "account closed")
+"""What is timed, in order."""
+
+_OURS = re.compile("R-([0-9]{1,6})")
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One stage that was done."""
+
+    name: str
+    at_ms: int
+    by: str
+    seq: int
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Recall:
+    """One recall."""
+
+    name: str
+    reason: str
+    rehearsed: bool
+    """Whether it is a rehearsal, in which nobody is told."""
+    starts: tuple[str, ...]
+    stages: tuple[Stage, ...]
+
+    @property
+    def next(self) -> str:
+        """The stage that comes next; empty where all were done."""
+        return STAGES[len(self.stages)] if len(self.stages) < len(STAGES) else ""
+
+    def minutes(self, stage: Stage) -> float:
+        """Minutes from the start to a stage."""
+        return (stage.at_ms - self.stages[0].at_ms) / 60_000
+
+
+def recalls(plant_no: int) -> tuple[Recall, ...]:
+    """Give every recall, the newest first."""
+    found: dict[str, Recall] = {}
+    for one in of_kinds(plant_no, KIND):
+        stage = Stage(str(one.body["stage"]), one.at_ms, one.by, one.seq,
+                      str(one.body.get("note", "")))  # fmt: skip
+        before = found.get(one.about)
+        if before is None:
+            given = one.body.get("starts", ())
+            starts = tuple(map(str, given)) if isinstance(given, list | tuple) else ()
+            found[one.about] = Recall(
+                one.about, str(one.body.get("reason", "")), one.body.get("rehearsed") is True,
+                starts, (stage,),
+            )  # fmt: skip
+        else:
+            found[one.about] = Recall(
+                before.name, before.reason, before.rehearsed, before.starts,
+                (*before.stages, stage),
+            )  # fmt: skip
+    return tuple(reversed(found.values()))
+
+
+def recall(plant_no: int, name: str) -> Recall:
+    """Give one recall.
+
+    Raises
+    ------
+    Misuse
+        If there is none of that name.
+    """
+    every = {one.name: one for one in recalls(plant_no)}
+    if name not in every:
+        message = f"no recall is called {name}; there are: {', '.join(every) or 'none'}"
+        raise Misuse(message)
+    return every[name]
+
+
+def next_name(plant_no: int) -> str:
+    """Give the next name that is free."""
+    taken = (_OURS.fullmatch(one.name) for one in recalls(plant_no))
+    return f"R-{max((int(one[1]) for one in taken if one), default=0) + 1:02d}"
+
+
+def start_body(reason: str, starts: Sequence[str], *, rehearsed: bool) -> dict[str, object]:
+    """Give the body of a recall's first entry.
+
+    Raises
+    ------
+    Misuse
+        If no reason is given.
+    """
+    if not reason.strip():
+        message = "a recall needs a reason: say what is wrong, or that it is a rehearsal"
+        raise Misuse(message)
+    return {"stage": STAGES[0], "reason": reason.strip(), "starts": list(starts),
+            "rehearsed": rehearsed}  # fmt: skip
+
+
+def stage_body(plant_no: int, name: str, stage: str, note: str) -> dict[str, object]:
+    """Give the body of a later stage's entry.
+
+    Raises
+    ------
+    Misuse
+        If another stage comes next.
+    """
+    found = recall(plant_no, name)
+    if stage != found.next:
+        message = f"{name}: next comes {found.next!r}, not {stage!r}" if found.next else (
+            f"{name} is closed: every stage was done"
+        )  # fmt: skip
+        raise Misuse(message)
+    return {"stage": stage, "note": note.strip()} if note.strip() else {"stage": stage}
+
+
+def record_stage(plant: Plant, who: Who, name: str, body: dict[str, object], key: str) -> Posted:
+    """Record a stage; the same key records once.
+
+    Raises
+    ------
+    Refusal
+        If the role may not.
+    """
+    key = f"{KIND}/{key}"
+    before = said.posted(plant.code, plant.no, key)
+    at_ms = before.happened_at if isinstance(before, Decision) else moment(plant)
+    return door_of(plant.code).post(Decision(key, at_ms, KIND, name, body, by=who.account), who)

@@ -1,0 +1,101 @@
+"""What a recall starts from: lots, what a press made in a time, what an instrument had read.
+
+Read :func:`starts`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from beadwright.errors import Misuse
+from beadwright.ledger import lots
+from beadwright.ledger.pressed import press_steps
+from beadwright.ledger.trace import trace
+from beadwright.plant.machines import places_of
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import Plant
+from beadwright.quality import readings
+
+__all__ = ["Begin", "starts"]
+
+_BLOCKS = frozenset({"block", "packaging"})
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """What somebody starts from."""
+
+    lots: tuple[str, ...] = ()
+    """Codes or labels: a bag, a carton, a silo, a block lot, a bundle."""
+    press: str = ""
+    instrument: str = ""
+    since_ms: int = 0
+    until_ms: int = 2**62
+    sources: bool = False
+    """Whether to go back from the lots to the bags and cartons they were made of, and start there:
+    a complaint about a block."""
+
+
+def starts(plant: Plant, begin: Begin) -> tuple[str, ...]:
+    """Give the lots to start from.
+
+    Raises
+    ------
+    Misuse
+        If a lot is unknown or a label is on several, or nothing was made or read then.
+    """
+    found = dict.fromkeys(_lot(plant, text) for text in begin.lots)
+    if begin.press:
+        found |= dict.fromkeys(_pressed(plant, begin))
+    if begin.instrument:
+        found |= dict.fromkeys(_read_with(plant, begin))
+    if not found:
+        message = "a recall starts from something: a lot, a press and a time, or an instrument"
+        raise Misuse(message)
+    return _sources(plant, list(found)) if begin.sources else tuple(found)
+
+
+def _lot(plant: Plant, text: str) -> str:
+    found = lots.find(plant.no, text.strip())
+    if len(found) != 1:
+        many = ", ".join(one.code for one in found)
+        message = f"{text!r} is on {len(found)} lots: {many}" if found else f"no lot {text!r}"
+        raise Misuse(message)
+    return found[0].code
+
+
+def _pressed(plant: Plant, begin: Begin) -> list[str]:
+    there = places_of(plant.no, "press", moment(plant))
+    if begin.press not in there:
+        message = f"no press is called {begin.press}; there are: {', '.join(there) or 'none'}"
+        raise Misuse(message)
+    made = [
+        code
+        for one in press_steps(plant.no, [begin.press], begin.since_ms)
+        if one.place == begin.press and begin.since_ms <= one.at_ms <= begin.until_ms
+        for code in one.lots
+    ]
+    if not made:
+        message = f"nothing was moulded at {begin.press} in that time"
+        raise Misuse(message)
+    return list(dict.fromkeys(made))
+
+
+def _read_with(plant: Plant, begin: Begin) -> list[str]:
+    read = readings.read_with(plant.no, begin.instrument, begin.since_ms, begin.until_ms)
+    views = lots.get_many(plant.no, [one.subject for one in read])
+    found = [one.code for one in views.values() if one.kind in _BLOCKS]
+    if not found:
+        message = f"{begin.instrument} read no lot of blocks in that time"
+        raise Misuse(message)
+    return sorted(found)
+
+
+def _sources(plant: Plant, codes: Sequence[str]) -> tuple[str, ...]:
+    """Give the bags and cartons that lots were made of: those that nothing went into."""
+    found: dict[str, None] = {}
+    for code in codes:
+        back = trace(plant.no, code, "back")
+        found |= dict.fromkeys(one.lot.code for one in back.lots if one.lot.kind in {"bead", "tie"})
+    return tuple(found)

@@ -1,0 +1,96 @@
+"""A recall in words, and as a program reads it.
+
+Read :func:`scope_json`.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from beadwright.plant.opening import Plant
+from beadwright.plant.recall.scope import InScope, Scope, Sent
+from beadwright.plant.whereabouts import Stand
+from beadwright.plant.words import number
+
+__all__ = ["RECALL_SAYS", "pieces_told", "scope_json", "share_told"]
+
+_TEN = 10
+
+RECALL_SAYS = (
+    "Every lot that may hold any of it, by the record: places that were not swept empty in between"
+    " pass it on. Shares are estimates; the bounds hold while the record is true. Nothing is held"
+    " or sent by this page."
+)
+
+
+def share_told(one: InScope | Sent) -> str:
+    """Give a share with its bound, in per cent."""
+    if one.share == one.most == 1:
+        return "all of it"
+    low = f"{_cent(one.least)} to " if isinstance(one, InScope) else "at most "
+    return f"{_cent(one.share)} % ({low}{_cent(one.most)} %)"
+
+
+def _cent(share: float) -> str:
+    cent = 100 * share
+    return f"{cent:.0f}" if cent >= _TEN or not cent else f"{cent:.2g}"
+
+
+def pieces_told(stand: Stand) -> str:
+    """Give pieces that stand together, and in what and where."""
+    many = number(stand.at_most, "piece") if stand.at_least == stand.at_most else (
+        f"{stand.pieces} pieces"
+    )  # fmt: skip
+    inside = f" in {stand.lot}" if stand.what != "mould run" else ""
+    return f"{many}{inside}{f', {stand.place}' if stand.place else ''}"
+
+
+def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
+    """Give a scope as a map that JSON can hold; masses in mg."""
+    return {
+        **plant.about,
+        "says": RECALL_SAYS,
+        "starts": list(found.starts),
+        "within": list(found.within),
+        "lots": [
+            {
+                "lot": one.lot.code, "kind": one.lot.kind, "what": one.lot.what,
+                "product": one.lot.product, "place": one.lot.place, "share": one.share,
+                "share_least": one.least, "share_most": one.most, "mass_mg": round(one.mg, 3),
+            }
+            for one in found.lots
+        ],
+        "here": [
+            {"lot": code, "in": one.lot, "place": one.place, "at_least": one.at_least,
+             "at_most": one.at_most}
+            for code, one in found.here
+        ],
+        "stock": [
+            {"lot": one.lot.code, "kind": one.lot.kind, "mass_mg": one.lot.mg}
+            for one in found.stock
+        ],
+        "receivers": [
+            {
+                "receiver": name,
+                "lots": [
+                    {"lot": one.lot, "product": one.product, "in": one.stand.lot,
+                     "at_least": one.stand.at_least, "at_most": one.stand.at_most,
+                     "share": one.share, "share_most": one.most}
+                    for one in some
+                ],
+            }
+            for name, some in found.receivers
+        ],
+        "gone_pieces": found.gone,
+        "not_listed_mg": round(found.cut_mg, 3),
+        "accounts": [
+            {
+                "lot": one.lot, "made_mg": round(one.made), "in_stock_mg": round(one.in_stock, 3),
+                "shipped_mg": round(one.shipped, 3), "scrapped_mg": round(one.scrapped, 3),
+                "sampled_mg": round(one.sampled, 3),
+                "lost_mg": round(sum(one.losses.values()), 3),
+                "unaccounted_mg": round(one.unaccounted, 3),
+            }
+            for one in found.accounts
+        ],
+    }  # fmt: skip

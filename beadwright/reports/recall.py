@@ -1,0 +1,101 @@
+"""Papers of a recall: a letter and a workbook for each receiver, and a workbook of the scope.
+
+Read :func:`letter` and :func:`workbook`. A cell is text or a number, and never a formula.
+"""
+
+from __future__ import annotations
+
+import io
+import json
+from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
+
+import openpyxl  # type: ignore[import-untyped]
+
+from beadwright.plant.opening import Plant
+from beadwright.plant.recall.scope import Scope, Sent
+from beadwright.reports.setting import require_size, typeset
+
+__all__ = ["letter", "of_receiver", "of_scope", "workbook"]
+
+_TODO = (
+    "Do not use any piece of these lots. Set them apart and mark them.",
+    "Where pieces are in a wall, tell us where, and whether it is poured. Do not pour more.",
+    "Tell us for each lot how many pieces you have, and how many are used.",
+    "Send nothing back before we have said how.",
+)
+_NOTE = (
+    "Not every piece of these lots is wrong: they may hold some of it. Local code and licensed"
+    " practice govern what is done with a wall that holds them."
+)
+
+Cell = str | int | float
+
+
+def letter(
+    plant: Plant, about: tuple[str, str, bool], to: tuple[str, Sequence[Sent]], at: datetime,
+    *, paper: str = "a4",
+) -> bytes:  # fmt: skip
+    """Set the letter to one receiver; ``about``: the recall's name, its reason, if it is rehearsed.
+
+    Raises
+    ------
+    Misuse
+        If it is no size of paper that plants print on.
+    """
+    require_size(paper)
+    name, reason, rehearsed = about
+    receiver, some = to
+    moment = at.astimezone(UTC)
+    banner = "Rehearsal: nothing is wrong, and nothing is to be done." if rehearsed else ""
+    if plant.invented:
+        banner = f"Demonstration. An invented plant. {banner}".strip()
+    content = {
+        "title": f"Recall {name}",
+        "receiver": receiver,
+        "plant": plant.name,
+        "reason": reason,
+        "todo": list(_TODO),
+        "lots": [[one.lot, one.product, one.stand.lot, one.stand.pieces] for one in some],
+        "note": _NOTE,
+        "paper": paper,
+        "banner": banner,
+        "made": [*moment.timetuple()[:6]],
+        "made_at": f"{moment:%Y-%m-%d %H:%M} UTC",
+    }
+    return typeset("letter_1", json.dumps(content, ensure_ascii=False, sort_keys=True), at)
+
+
+def of_receiver(some: Iterable[Sent]) -> list[tuple[Cell, ...]]:
+    """Give the rows of a receiver's workbook, its heading first."""
+    rows = [
+        (one.lot, one.product, one.stand.lot, one.stand.at_least, one.stand.at_most) for one in some
+    ]
+    return [("lot", "product", "came in", "pieces, at least", "pieces, at most"), *rows]
+
+
+def of_scope(found: Scope) -> list[tuple[Cell, ...]]:
+    """Give the rows of the scope's workbook, its heading first."""
+    rows = [
+        (one.lot.code, one.lot.kind, one.lot.what, one.lot.product, one.lot.place,
+         round(one.share, 6), round(one.least, 6), round(one.most, 6), round(one.mg / 1e6, 6))
+        for one in found.lots
+    ]  # fmt: skip
+    heading = ("lot", "kind", "what", "product", "place", "share", "share, least", "share, most",
+               "mass of it, kg")  # fmt: skip
+    return [heading, *rows]
+
+
+def workbook(title: str, rows: Iterable[Sequence[Cell]]) -> bytes:
+    """Write rows as an .xlsx; what begins like a formula is text."""
+    book = openpyxl.Workbook(write_only=True)
+    sheet = book.create_sheet(title[:31])
+    for row in rows:
+        cells = [openpyxl.cell.WriteOnlyCell(sheet, value=one) for one in row]
+        for cell in cells:
+            if isinstance(cell.value, str):
+                cell.data_type = "s"
+        sheet.append(cells)
+    made = io.BytesIO()
+    book.save(made)
+    return made.getvalue()

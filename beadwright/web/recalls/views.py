@@ -1,0 +1,189 @@
+"""The pages of recalls: all of them, the scope of one, its stages and its papers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from uuid import uuid4
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+
+from beadwright.errors import BeadwrightError, Misuse
+from beadwright.plant.access import may_post
+from beadwright.plant.figures import mass
+from beadwright.plant.holding import hold_lots
+from beadwright.plant.opening import Plant
+from beadwright.plant.recall import (
+    Begin,
+    Recall,
+    Scope,
+    recall,
+    recalls,
+    record_stage,
+    scope,
+    starts,
+)
+from beadwright.plant.recall.acts import STAGES, next_name, stage_body, start_body
+from beadwright.plant.recall.told import RECALL_SAYS, pieces_told, share_told
+from beadwright.plant.words import in_runs
+from beadwright.reports import recall as papers
+from beadwright.units import System
+from beadwright.web.access import Asker, asks, tells
+from beadwright.web.choices.kept import chosen
+
+__all__ = ["recall_begin", "recall_list", "recall_one", "recall_paper", "recall_stage"]
+
+_NOT_TAKEN = 422
+_SHOWN = 200
+_HELD = "stock held"
+_XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+@dataclass(frozen=True, slots=True)
+class ScopePage:
+    """A scope in words."""
+
+    starts: str
+    count: int
+    receivers: tuple[tuple[str, int, tuple[tuple[str, str, str, str], ...]], ...]
+    here: tuple[tuple[str, str], ...]
+    stock: tuple[tuple[str, str, str, str], ...]
+    lots: tuple[tuple[str, str, str], ...]
+    more: int
+    accounts: tuple[tuple[str, ...], ...]
+    gone: int
+    hold: tuple[str, ...]
+    """Lots that a hold on all of it names: the starts."""
+
+
+@asks
+def recall_list(request: Asker) -> HttpResponse:
+    """Show every recall; of lots that are named, the scope before anything is recorded."""
+    said = request.GET.get("lots", "").strip()
+    sources = request.GET.get("sources", "") == "yes"
+    page: dict[str, object] = {
+        "recalls": recalls(request.plant.no), "lots": said, "sources": sources,
+        "says": RECALL_SAYS, "may": may_post(request.signed.role, "decision"),
+        "key": uuid4().hex, "scope": None,
+    }  # fmt: skip
+    status = 200
+    if said:
+        try:
+            begins = starts(request.plant, Begin(tuple(said.split()), sources=sources))
+            page["scope"] = _page(scope(request.plant, begins), chosen(request).units)
+            page["begins"] = " ".join(begins)
+        except BeadwrightError as no:
+            page["wrong"], status = str(no), _NOT_TAKEN
+    return render(request, "recalls/list.html", {"page": page}, status=status)
+
+
+@tells("decision")
+def recall_begin(request: Asker) -> HttpResponse:
+    """Record that a recall is started, or rehearsed."""
+    if request.method != "POST":
+        return redirect(reverse("recalls"))
+    said, plant = request.POST, request.plant
+    key = said.get("key", "") or uuid4().hex
+    try:
+        begins = starts(plant, Begin(tuple(said.get("begins", "").split())))
+        body = start_body(said.get("reason", ""), begins, rehearsed=said.get("real") != "yes")
+        name = next_name(plant.no)
+        record_stage(plant, request.signed.who, name, body, key)
+    except BeadwrightError as no:
+        page = {"recalls": recalls(plant.no), "says": RECALL_SAYS, "wrong": str(no)}
+        return render(request, "recalls/list.html", {"page": page}, status=_NOT_TAKEN)
+    return redirect(reverse("recall", args=[name]))
+
+
+@asks
+def recall_one(request: Asker, recall_name: str) -> HttpResponse:
+    """Show one recall: its stages, its scope as the record has it now."""
+    return _shown(request, _found(request.plant, recall_name))
+
+
+@tells("decision")
+def recall_stage(request: Asker, recall_name: str) -> HttpResponse:
+    """Record that the next stage was done; of held stock, hold it first."""
+    found = _found(request.plant, recall_name)
+    if request.method != "POST":
+        return redirect(reverse("recall", args=[recall_name]))
+    said, plant, who = request.POST, request.plant, request.signed.who
+    key, stage = said.get("key", "") or uuid4().hex, said.get("stage", "")
+    try:
+        body = stage_body(plant.no, recall_name, stage, said.get("note", ""))
+        if stage == _HELD and said.get("hold") == "yes":
+            reason = f"{recall_name}: {found.reason}"
+            name, _ = hold_lots(plant, who, found.starts, reason, key)
+            body["note"] = f"{name} {said.get('note', '').strip()}".strip()
+        record_stage(plant, who, recall_name, body, key)
+    except BeadwrightError as no:
+        return _shown(request, found, str(no), status=_NOT_TAKEN)
+    return redirect(reverse("recall", args=[recall_name]))
+
+
+@asks
+def recall_paper(request: Asker, recall_name: str, paper: str) -> HttpResponse:
+    """Give the scope's workbook, or a receiver's letter (N.pdf) or workbook (N.xlsx)."""
+    found = _found(request.plant, recall_name)
+    its = scope(request.plant, found.starts)
+    number, _, sort = paper.partition(".")
+    if paper == "scope.xlsx":
+        return _file(papers.workbook("scope", papers.of_scope(its)), _XLSX, paper)
+    if not number.isdecimal() or not 0 < int(number) <= len(its.receivers):
+        raise Http404(paper)
+    name, some = its.receivers[int(number) - 1]
+    file = f"{recall_name}-{number}.{sort}"
+    if sort == "xlsx":
+        return _file(papers.workbook(name, papers.of_receiver(some)), _XLSX, file)
+    about = (found.name, found.reason, found.rehearsed)
+    at = datetime.now(UTC).replace(microsecond=0)
+    pdf = papers.letter(request.plant, about, (name, some), at)
+    return _file(pdf, "application/pdf", file)
+
+
+def _file(content: bytes, kind: str, name: str) -> HttpResponse:
+    answer = HttpResponse(content, content_type=kind)
+    answer["Content-Disposition"] = f'attachment; filename="{name}"'
+    return answer
+
+
+def _found(plant: Plant, name: str) -> Recall:
+    try:
+        return recall(plant.no, name)
+    except Misuse as no:
+        raise Http404(str(no)) from no
+
+
+def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200) -> HttpResponse:
+    page = {
+        "one": found, "wrong": wrong, "says": RECALL_SAYS, "key": uuid4().hex,
+        "stages": [(one, f"{found.minutes(one):.0f}") for one in found.stages],
+        "open": STAGES[len(found.stages):], "held": _HELD,
+        "may": may_post(request.signed.role, "decision"),
+        "scope": _page(scope(request.plant, found.starts), chosen(request).units),
+    }  # fmt: skip
+    return render(request, "recalls/one.html", {"page": page}, status=status)
+
+
+def _page(found: Scope, units: System) -> ScopePage:
+    receivers = tuple(
+        (name, sum(one.stand.at_most for one in some), tuple(
+            (one.lot, one.product, pieces_told(one.stand), share_told(one)) for one in some
+        ))
+        for name, some in found.receivers
+    )  # fmt: skip
+    return ScopePage(
+        in_runs(found.starts), len(found.lots), receivers,
+        tuple((code, pieces_told(stand)) for code, stand in found.here),
+        tuple((one.lot.code, one.lot.kind, mass(one.lot.mg, units), share_told(one))
+              for one in found.stock),
+        tuple((one.lot.code, one.lot.what or one.lot.kind, share_told(one))
+              for one in found.lots[:_SHOWN]),
+        max(0, len(found.lots) - _SHOWN),
+        tuple((one.lot, *(mass(round(mg), units) for mg in (
+            one.made, one.in_stock + one.sampled, one.shipped, one.scrapped,
+            sum(one.losses.values()), one.unaccounted))) for one in found.accounts),
+        found.gone, found.starts,
+    )  # fmt: skip

@@ -1,0 +1,151 @@
+"""A recall: its scope by hand, whom to tell, what to hold, and its stages on record."""
+
+from __future__ import annotations
+
+import pytest
+
+from beadwright.errors import Misuse
+from beadwright.plant.access import Role, Who
+from beadwright.plant.opening import open_plant
+from beadwright.plant.recall import Begin, Scope, recall, recalls, record_stage, scope, starts
+from beadwright.plant.recall.acts import STAGES, next_name, stage_body, start_body
+from beadwright.plant.recall.told import scope_json
+from tests.plant.yard import Yard, ms
+
+pytestmark = pytest.mark.django_db
+
+WHO = Who("P-13", Role.ENGINEER)
+
+
+@pytest.fixture
+def yard() -> Yard:
+    """Bag B-1 and then bag B-2 into one silo, a lot of each blend, a bundle of the first sent."""
+    yard = Yard.open()
+    yard.bag("B-1", kg=400)
+    yard.bag("B-2", kg=400)
+    yard.carton("T-1", pieces=2000)
+    yard.expand("B-1", "S1", kg=400, at=2)
+    yard.mould("L1", good=40, at=20)
+    yard.expand("B-2", "S1", kg=400, at=30)
+    yard.mould("L2", good=40, at=40)
+    yard.bundle("BN-1", "L1", 20, at=50)
+    yard.ship("SH-1", "BN-1", 20, "NORTH YARD", at=60)
+    return yard
+
+
+def found(*lots: str, sources: bool = False) -> Scope:
+    """The scope of some lots."""
+    plant = open_plant("P1")
+    return scope(plant, starts(plant, Begin(lots, sources=sources)))
+
+
+def test_the_scope_is_every_lot_that_may_hold_any_of_it(yard: Yard) -> None:
+    """B-2 came after L1: L2 alone. B-1 is in both, all the foam of L1 and a part of L2."""
+    assert yard.no
+    second = {one.lot.code: one for one in found("B-2").lots}
+    first = {one.lot.code: one for one in found("B-1").lots}
+
+    assert {"B-2", "S1", "L2"} == set(second)
+    assert {"B-1", "S1", "L1", "L2", "BN-1", "SH-1"} == set(first)
+    foam = 40 * 1.495
+    into_l2 = (400 - foam) / (800 - foam)  # well mixed, by hand
+    block = 1.495 + 6 * 0.27
+    assert first["L2"].share == pytest.approx(into_l2 * 1.495 / block, rel=1e-3)
+    assert first["L1"].share == pytest.approx(1.495 / block, rel=1e-6)
+    assert first["L1"].most == pytest.approx(1.495 / block, rel=1e-6)
+
+
+def test_who_has_it_and_what_is_here(yard: Yard) -> None:
+    """Twenty of L1 at the receiver, twenty here; L2 whole; the silo's rest is stock."""
+    assert yard.no
+    its = found("B-1")
+
+    ((name, some),) = its.receivers
+    assert (name, [(one.lot, one.stand.at_most) for one in some]) == ("NORTH YARD", [("L1", 20)])
+    assert sorted((code, stand.at_most) for code, stand in its.here) == [("L1", 20), ("L2", 40)]
+    assert [one.lot.code for one in its.stock] == ["S1"]
+    (closing,) = its.accounts
+    assert closing.total == pytest.approx(closing.made, abs=1)
+
+
+def test_two_starts_add_and_a_start_within_another_is_not_counted_twice(yard: Yard) -> None:
+    """Both bags are all the foam of L2; L1 named beside B-1 is reached by it already."""
+    assert yard.no
+    both = {one.lot.code: one for one in found("B-1", "B-2").lots}
+    block = 1.495 + 6 * 0.27
+    assert both["L2"].share == pytest.approx(1.495 / block, rel=1e-6)
+    alone = [{one.lot.code: one for one in found(bag).lots}["L2"].most for bag in ("B-1", "B-2")]
+    assert both["L2"].most == pytest.approx(sum(alone))
+
+    nested = found("B-1", "L1")
+    assert nested.within == ("L1",)
+    assert [one.lot.code for one in nested.lots] == [one.lot.code for one in found("B-1").lots]
+
+
+def test_a_complaint_begins_at_what_the_block_was_made_of(yard: Yard) -> None:
+    """L2 goes back to both bags and the carton, and forward to L1."""
+    assert yard.no
+    its = found("L2", sources=True)
+    assert set(its.starts) == {"B-1", "B-2", "T-1"}
+    assert "L1" in {one.lot.code for one in its.lots}
+
+
+def test_a_press_and_a_time_begin_at_what_was_moulded(yard: Yard) -> None:
+    """The second day's lot alone."""
+    yard.set("place", "FP1", kind="press")
+    plant = open_plant("P1")
+    begin = Begin(press="FP1", since_ms=ms(35), until_ms=ms(45))
+    assert starts(plant, begin) == ("L2",)
+    with pytest.raises(Misuse, match="nothing was moulded"):
+        starts(plant, Begin(press="FP1", since_ms=ms(100)))
+    with pytest.raises(Misuse, match="no lot"):
+        starts(plant, Begin(("NONE",)))
+    with pytest.raises(Misuse, match="starts from something"):
+        starts(plant, Begin())
+
+
+def test_an_instrument_begins_at_what_it_read(yard: Yard) -> None:
+    """A balance that weighed L2 only."""
+    yard.weigh("L2", "24h", [3.1], at=70)
+    plant = open_plant("P1")
+    assert starts(plant, Begin(instrument="BAL-1")) == ("L2",)
+    with pytest.raises(Misuse, match="read no lot"):
+        starts(plant, Begin(instrument="BAL-2"))
+
+
+def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
+    """Each once, none before its turn; a rehearsal says that it is one."""
+    assert yard.no
+    plant = open_plant("P1")
+    name = next_name(plant.no)
+    assert name == "R-01"
+    body = start_body("smell of solvent", ("B-1",), rehearsed=True)
+    record_stage(plant, WHO, name, body, "k1")
+    again = record_stage(plant, WHO, name, body, "k1")
+    assert again.repeated
+    with pytest.raises(Misuse, match="next comes 'scope known'"):
+        stage_body(plant.no, name, "stock held", "")
+    for number, stage in enumerate(STAGES[1:], 2):
+        record_stage(plant, WHO, name, stage_body(plant.no, name, stage, "n"), f"k{number}")
+    (one,) = recalls(plant.no)
+
+    assert (one.name, one.rehearsed, one.starts, one.next) == ("R-01", True, ("B-1",), "")
+    assert [stage.name for stage in one.stages] == list(STAGES)
+    assert one.minutes(one.stages[-1]) >= 0
+    with pytest.raises(Misuse, match="is closed"):
+        stage_body(plant.no, name, "account closed", "")
+    with pytest.raises(Misuse, match="no recall"):
+        recall(plant.no, "R-9")
+    with pytest.raises(Misuse, match="needs a reason"):
+        start_body(" ", ("B-1",), rehearsed=False)
+
+
+def test_what_is_entered_late_widens_the_scope(yard: Yard) -> None:
+    """A lot that was moulded between and entered after the recall was started."""
+    plant = open_plant("P1")
+    record_stage(plant, WHO, "R-01", start_body("smell", ("B-1",), rehearsed=False), "k1")
+    before = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
+    yard.mould("L9", good=10, at=25)
+    after = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
+    assert after - before == {"L9"}
+    assert scope_json(plant, scope(plant, ("B-1",)))["starts"] == ["B-1"]

@@ -1,0 +1,101 @@
+"""Recalls on pages: a scope before anything is recorded, a rehearsal, its stages and papers."""
+
+from __future__ import annotations
+
+import io
+import re
+from html import unescape
+
+import openpyxl  # type: ignore[import-untyped]
+import pytest
+from django.test import Client
+
+from beadwright.ledger import holds
+from beadwright.plant.access import Role
+from beadwright.plant.recall import recalls
+from tests.plant.yard import Yard
+from tests.web.conftest import SignIn
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def engineer(as_: SignIn, yard: Yard) -> Client:
+    """Give the browser of an engineer, in a plant that has sent twenty blocks of L1."""
+    yard.block_lot("L1", good=40)
+    yard.ship("SH-1", "L1", 20, "=NORTH YARD")
+    return as_(Role.ENGINEER)
+
+
+def text_of(answer: object) -> str:
+    """What a page says."""
+    return unescape(getattr(answer, "content", b"").decode())
+
+
+def begun(engineer: Client, real: str) -> str:
+    """Start one from B-1, and give its address."""
+    page = text_of(engineer.get("/recalls/?lots=B-1"))
+    assert "To tell" in page
+    assert "=NORTH YARD: 20 pieces" in page
+    form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+    sent = {**form, "reason": "smell of solvent", "real": real}
+    answer = engineer.post("/recalls/begin/", sent)
+    assert answer.status_code == 302
+    assert engineer.post("/recalls/begin/", sent).status_code in {302, 422}
+    return str(answer["Location"])
+
+
+def done(engineer: Client, where: str, stage: str, **more: str) -> int:
+    """Record a stage."""
+    sent = {"stage": stage, "key": stage, **more}
+    return int(engineer.post(f"{where}stage/", sent).status_code)
+
+
+def test_a_rehearsal_from_start_to_close(engineer: Client, yard: Yard) -> None:
+    """Stages in their order, no hold, and a letter that says it is a rehearsal."""
+    where = begun(engineer, "no")
+    assert done(engineer, where, "account closed") == 422
+    for stage in ("scope known", "stock held", "receivers ready", "account closed"):
+        assert done(engineer, where, stage) == 302
+    page = text_of(engineer.get(where))
+
+    assert "a rehearsal" in page
+    assert "after 0 min" in page
+    assert "not yet" not in page
+    assert not holds.placed(yard.no)
+    letter = engineer.get(f"{where}papers/1.pdf")
+    assert letter.content.startswith(b"%PDF")
+    assert engineer.get(f"{where}papers/2.pdf").status_code == 404
+    book = openpyxl.load_workbook(io.BytesIO(engineer.get(f"{where}papers/scope.xlsx").content))
+    rows = [[cell.value for cell in row] for row in book.active.iter_rows()]
+    assert {"B-1", "L1", "S1"} <= {row[0] for row in rows}
+
+
+def test_a_recall_holds_what_it_starts_from(engineer: Client, yard: Yard) -> None:
+    """With one hold, named in its stage; twice pressed, held once."""
+    where = begun(engineer, "yes")
+    assert done(engineer, where, "scope known") == 302
+    assert done(engineer, where, "stock held", hold="yes") == 302
+    (hold,) = holds.placed(yard.no)
+    assert hold.lots == ("B-1",)
+    stages = {one.name: one.note for one in recalls(yard.no)[0].stages}
+    assert stages["stock held"] == hold.hold
+
+
+def test_a_workbook_holds_no_formula(engineer: Client) -> None:
+    """A receiver's name that begins like one is text."""
+    where = begun(engineer, "no")
+    page = text_of(engineer.get(where))
+    assert f"{where}papers/1.xlsx" in page
+    answer = engineer.get(f"{where}papers/1.xlsx")
+    book = openpyxl.load_workbook(io.BytesIO(answer.content))
+    assert all(cell.data_type != "f" for row in book.active.iter_rows() for cell in row)
+
+
+def test_what_cannot_be_is_said(engineer: Client, as_: SignIn) -> None:
+    """No such lot, no reason, and nobody but an engineer starts one."""
+    assert engineer.get("/recalls/?lots=NONE").status_code == 422
+    sent = {"begins": "B-1", "reason": " ", "key": "k"}
+    assert engineer.post("/recalls/begin/", sent).status_code == 422
+    assert as_(Role.OPERATOR).post("/recalls/begin/", sent).status_code == 403
+    assert engineer.get("/recalls/R-9/").status_code == 404
