@@ -12,6 +12,7 @@ from beadwright.errors import Misuse
 from beadwright.plant.inspection_plans.standing import Standing, asked_of, standing
 from beadwright.plant.inspection_plans.told import (
     CAUTION,
+    GOVERN,
     lot_told,
     plan_told,
     protects,
@@ -33,7 +34,7 @@ def of_lot(plant: Plant, product: str, lot: str) -> None:
         message = f"no inspection plan was set for {product} when {lot} was made"
         raise Misuse(message)
     page = Page()
-    page.line(f"Caution. {CAUTION}")
+    page.line(f"Caution. {CAUTION} {GOVERN}")
     page.line()
     for text in lot_told(found):
         page.item(text)
@@ -49,7 +50,7 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
         return
     page = Page()
     page.line(f"Inspection plan of {product}")
-    page.line(f"Caution. {CAUTION}")
+    page.line(f"Caution. {CAUTION} {GOVERN}")
     page.line()
     if found.plan is None:
         page.line(f"None is set: state [inspection.{product}] in the plant's settings.")

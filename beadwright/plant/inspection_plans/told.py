@@ -14,13 +14,14 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso
 from beadwright.statistics.sampling import Severity, outgoing_limit, plan_words
 
-__all__ = ["CAUTION", "lot_told", "plan_told", "protects", "standing_json", "told"]
+__all__ = ["CAUTION", "GOVERN", "lot_told", "plan_told", "protects", "standing_json", "told"]
 
 CAUTION = (
     "Where one bad piece can hurt someone, inspect every piece. A lot of the wrong bead grade is"
-    " held, not sampled. Bad pieces that are found do not go out. Local code and licensed practice"
-    " govern."
+    " held, not sampled. Bad pieces that are found do not go out."
 )
+
+GOVERN = "Local code and licensed practice govern."
 
 
 def plan_told(plan: PlanSet) -> str:
@@ -96,7 +97,7 @@ def standing_json(plant: Plant, found: Standing) -> dict[str, Any]:
     return {
         **plant.about,
         "product": found.product,
-        "caution": CAUTION,
+        "caution": f"{CAUTION} {GOVERN}",
         "plan": None if found.plan is None else plan_told(found.plan),
         "set": iso(found.since_ms or None, plant.zone),
         "severity": str(found.state.severity),

@@ -17,6 +17,9 @@ from beadwright.web.stations.told import Told
 
 __all__ = ["Act", "Boxes", "Doing", "Sheet", "labelled", "with_answers"]
 
+_WORD = 40
+"""Signs of what is filled in, beyond which only its beginning is shown."""
+
 _SHORT = 4
 _OfSheet = TypeVar("_OfSheet", bound="Sheet")
 
@@ -86,7 +89,7 @@ class Sheet(Answered):
         """What is filled in, in a few words."""
         times = {one.name for one in fields_of(self.act.kind) if one.sort == "time"}
         said = [
-            f"{one.text} {one.unit}".strip()
+            f"{one.text} {one.unit}".strip() if len(one.text) <= _WORD else f"{one.text[:8]}…"
             for one in self.filled
             if one.text not in {"", "0"} and one.name not in times
         ]
