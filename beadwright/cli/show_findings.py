@@ -38,7 +38,16 @@ def findings(plant: Plant, *, json: bool) -> None:
 def _show(page: Page, one: Finding, plant: Plant) -> None:
     since = f", since {local(one.since_ms, plant.zone)}" if one.drifts and one.since_ms else ""
     page.item(f"{one.what}{since}")
-    page.facts((("why", one.why), ("do", one.do)), indent=4)
+    began = [("began", _began(drift, plant)) for drift in one.drifts[:1]]
+    page.facts((*began, ("why", one.why), ("do", one.do)), indent=4)
+
+
+def _began(drift: Drift, plant: Plant) -> str:
+    since, not_before, signal = (
+        local(one, plant.zone) for one in (drift.since_ms, drift.not_before_ms, drift.signal_ms)
+    )
+    sure = f"{100 * drift.start.confidence:.0f} %"
+    return f"most likely {since}, and with {sure} not before {not_before}; it signalled {signal}"
 
 
 def _json(one: Finding, plant: Plant) -> dict[str, Any]:
@@ -59,11 +68,14 @@ def _drift(drift: Drift, plant: Plant) -> dict[str, Any]:
         "source": drift.series.source,
         "step": drift.series.what,
         "since": iso(drift.since_ms, plant.zone),
+        "not_before": iso(drift.not_before_ms, plant.zone),
+        "confidence": drift.start.confidence,
+        "cautions": list(drift.start.cautions),
         "signalled": iso(drift.signal_ms, plant.zone),
-        "before": drift.change.before,
-        "after": drift.change.after,
-        "spread": drift.change.spread,
-        "per_day": drift.change.rate,
+        "before": drift.start.before,
+        "after": drift.start.after,
+        "spread": drift.start.spread,
+        "per_day": drift.start.rate,
         "cumulative_sum": drift.height,
         "weighed": len(drift.series.share),
         "weighed_since": drift.weighed_since,

@@ -15,7 +15,8 @@ import numpy as np
 from beadwright.ledger import weighed
 from beadwright.plant.release import assess
 from beadwright.plant.weighings import TieQuestion
-from beadwright.statistics import Change, change, first_signal, run_length, scores
+from beadwright.statistics import first_signal, run_length, scores
+from beadwright.statistics.changepoint import Start, start_of
 
 __all__ = [
     "BOUND",
@@ -38,7 +39,12 @@ BOUND = 8.0
 OUTLYING = 4.0
 """Standard deviations from which a single weighing is an event of its own, and no drift."""
 
+_ALIKE = 6.0
+"""Twice the log of twenty: between a step and a drift that differ by less nobody can tell, and
+the earlier of both is taken."""
+
 _FIRST = 2  # values that have no score yet
+_FEWEST = 5  # values of which a drift can be told
 _DAY_MS = 86_400_000
 _SOURCES = ("remainder", "emptied")
 
@@ -66,12 +72,16 @@ class Drift:
 
     series: Series
     since_ms: int
+    """When it most likely began."""
+    not_before_ms: int
+    """Before this it began only with what the confidence of its start leaves."""
     signal_ms: int
-    change: Change
+    start: Start
     """Of the share, by the day."""
     height: float
     """Of the cumulative sum when it signalled, in standard deviations."""
     weighed_since: int
+    """Weighings from ``not_before_ms`` on, and their mass."""
     kg_since: float
 
 
@@ -123,19 +133,34 @@ def drift_of(series: Series) -> Drift | None:
         return None
     # Single events are in no fit: they have no score.
     told = [i for i, one in enumerate(score.tolist()) if one or i < _FIRST]
-    share = np.array(series.share)[told]
-    days = (np.array(series.at_ms)[told] - series.at_ms[0]) / _DAY_MS
-    found = change(days, share, latest=told.index(signal.at))
-    first = told[found.since]
+    start, contain = _start(series, told, told.index(signal.at))
+    since, first = told[start.first], told[contain]
     return Drift(
         series,
+        series.at_ms[since],
         series.at_ms[first],
         series.at_ms[signal.at],
-        found,
+        start,
         signal.height if signal.upward else -signal.height,
         len(series.share) - first,
         float(sum(series.kg[first:])),
     )
+
+
+def _start(series: Series, told: Sequence[int], signal: int) -> tuple[Start, int]:
+    """Give the likeliest start up to the signal, and from where on it may have begun.
+
+    What came after the signal is looked at too, unless a later change would then be taken for
+    what signalled.
+    """
+    share = np.array(series.share)[told]
+    days = (np.array(series.at_ms)[told] - series.at_ms[0]) / _DAY_MS
+    days += np.arange(len(days)) * 1e-6  # a tenth of a second: files give several one minute
+    start, other = start_of(share, days)
+    if start.first > signal and signal + 1 >= _FEWEST:
+        start, other = start_of(share[: signal + 1], days[: signal + 1])
+    alike = start.gain - other.gain < _ALIKE
+    return start, min(start.contain_from, other.contain_from if alike else start.contain_from)
 
 
 def _of_scales(every: Iterable[Series]) -> Iterable[Finding]:
@@ -151,13 +176,14 @@ def _of_scales(every: Iterable[Series]) -> Iterable[Finding]:
 def _scale(scale: str, drifts: Sequence[Drift]) -> Finding:
     first = drifts[0]
     more = "more" if first.height > 0 else "less"
-    a_day = f", {abs(first.change.rate) * 1000:.1f} ‰ {more} each day" if first.change.rate else ""
-    apart = (first.change.after - first.change.before) * 1000
+    a_day = f", {abs(first.start.rate) * 1000:.1f} ‰ {more} each day" if first.start.rate else ""
+    apart = (first.start.after - first.start.before) * 1000
     what = f"scale {scale} shows {abs(apart):.1f} ‰ {more} than it did{a_day}"
     why = "; ".join(map(_why, drifts))
     do = (
         f"Check {scale} with a test weight. {first.weighed_since} weighings,"
-        f" {first.kg_since:,.0f} kg, rest on it since; set right what is wrong by corrections."
+        f" {first.kg_since:,.0f} kg, rest on it since it may have begun; set right what is wrong"
+        " by corrections."
     )
     return Finding("scale_drifts", scale, first.since_ms, what, why, do, tuple(drifts))
 
@@ -169,12 +195,18 @@ def _why(drift: Drift) -> str:
     }
     before, after, spread = (
         f"{1000 * one:+.1f} ‰"
-        for one in (drift.change.before, drift.change.after, drift.change.spread)
+        for one in (drift.start.before, drift.start.after, drift.start.spread or 0.0)
+    )
+    leans = (
+        f"; neighbours lean on each other ({drift.start.lean:.2f}), so it may have begun from"
+        " further back"
+        if drift.start.lean is not None
+        else ""
     )
     return (
         f"{whose[drift.series.source]} went from {before} to {after}, where single weighings"
         f" spread by {spread[1:]}; its cumulative sum passed {BOUND:g} standard deviations, which"
-        f" chance does once in {round(run_length(SLACK, BOUND), -2):,.0f} weighings"
+        f" chance does once in {round(run_length(SLACK, BOUND), -2):,.0f} weighings{leans}"
     )
 
 

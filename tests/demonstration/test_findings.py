@@ -52,7 +52,7 @@ def test_the_drifting_scale_and_every_missing_tie_are_found(seed: int, tmp_path:
 
     assert [scale.about] == planted["drifting_scale"]
     rate = of["drifting_scale"]["per_mille_a_day"]
-    assert 1000 * scale.drifts[0].change.rate == pytest.approx(rate, rel=0.34)
+    assert 1000 * scale.drifts[0].start.rate == pytest.approx(rate, rel=0.34)
     assert lacking == of["missing_ties"]["ties_missing"]
 
 

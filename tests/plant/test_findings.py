@@ -31,8 +31,40 @@ def test_a_drift_of_a_per_mille_and_a_half_a_day_is_found_within_four_days() -> 
         assert drift is not None
         assert 40 * DAY_MS / A_DAY < drift.signal_ms < (40 / A_DAY + 4.5) * DAY_MS
         assert drift.height > 0
-        assert drift.change.rate == pytest.approx(0.0015, abs=0.0005)
+        assert drift.start.rate == pytest.approx(0.0015, abs=0.0005)
         assert abs(drift.since_ms / DAY_MS - 40 / A_DAY) < 3
+
+
+def test_it_began_not_before_the_moment_said() -> None:
+    """Of 100 scales that drift, nominally 95; of 100 that step, likewise, and never after.
+
+    100 tell 95 % to 2.2 (one standard error): 90 is two below.
+    """
+    truth = 40 * DAY_MS / A_DAY
+    drifts = [drift_of(series(seed, 0.0015)) for seed in range(100)]
+    stepped = []
+    for seed in range(100):
+        calm = series(seed)
+        share = tuple(one + 0.004 * (at >= 40) for at, one in enumerate(calm.share))
+        stepped.append(drift_of(dataclasses.replace(calm, share=share)))
+
+    for found in (drifts, stepped):
+        told = [one for one in found if one is not None]
+        assert len(told) == 100
+        assert sum(one.not_before_ms <= truth for one in told) >= 90
+        assert all(one.not_before_ms <= one.since_ms <= one.signal_ms for one in told)
+
+
+def test_a_later_change_is_not_taken_for_what_signalled() -> None:
+    """A small step, then a great one long after the signal of the first."""
+    calm = series(4, length=120)
+    share = tuple(
+        one + 0.004 * (at >= 40) + 0.02 * (at >= 110) for at, one in enumerate(calm.share)
+    )
+    drift = drift_of(dataclasses.replace(calm, share=share))
+
+    assert drift is not None
+    assert drift.since_ms <= drift.signal_ms < 110 * DAY_MS / A_DAY
 
 
 def test_a_scale_that_shows_less_is_found_too() -> None:
@@ -41,7 +73,7 @@ def test_a_scale_that_shows_less_is_found_too() -> None:
 
     assert drift is not None
     assert drift.height < -BOUND
-    assert drift.change.rate < 0
+    assert drift.start.rate < 0
 
 
 def test_scales_that_do_not_drift_are_left_alone() -> None:
