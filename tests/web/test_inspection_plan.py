@@ -1,0 +1,69 @@
+"""A product's inspection plan on its page, and what it asks of a lot at the station."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from beadwright.plant.access import Role
+from tests.plant.yard import Yard
+from tests.web.conftest import SignIn
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def planned(yard: Yard) -> Yard:
+    """Two lots of 120 that are not accepted, by AQL 1.0 with switching."""
+    yard.set("inspection", "FB6", aql="1.0", switching=True, since=1)
+    yard.carton("T-2", 5000)
+    for number in (1, 2):
+        yard.mould(f"B{number}", carton="T-2", good=120, at=30 + number)
+        yard.look_over(f"B{number}", 20, at=70, ties=1)
+    return yard
+
+
+def words(html: str) -> str:
+    """A page's text in one line."""
+    return " ".join(re.sub(r"<[^>]*>", " ", html).split())
+
+
+def test_the_page_says_where_inspection_stands_and_draws_both_curves(
+    planned: Yard, as_: SignIn
+) -> None:
+    """Its state, the lot that changed it, what it protects against; the caution once."""
+    assert planned.no
+    html = as_(Role.ENGINEER).get("/products/FB6/inspection/").content.decode()
+    page = words(html)
+
+    assert "Inspection is tightened, after lot B2: 2 of the last 2 lots were not accepted" in page
+    assert "What it protects against, in a lot like B2" in page
+    assert "After B2 (20 looked over, 1 bad)" in page
+    assert page.count("licensed practice govern. Local") == 0
+    assert {"oc-curve", "outgoing"} <= set(re.findall(r'id="(oc-curve|outgoing)-', html))
+
+
+def test_the_station_says_which_pieces(planned: Yard, as_: SignIn) -> None:
+    """Thirteen of them, by number."""
+    assert planned.no
+    page = words(as_(Role.ENGINEER).get("/stations/inspection/?lot=B1").content.decode())
+
+    assert "By the inspection plan: Look at 13 pieces drawn at random" in page
+    numbers = page.partition("in the order they were moulded: ")[2].partition(" (")[0]
+    assert len(set(numbers.split(", "))) == 13
+
+
+def test_a_lots_page_names_what_it_came_to(planned: Yard, as_: SignIn) -> None:
+    """As a note, for release does not wait for it."""
+    assert planned.no
+    page = words(as_(Role.ENGINEER).get("/lots/B1/").content.decode())
+    assert "y the inspection plan, inspection normal: asks 13 pieces" in page
+
+
+def test_without_a_plan_the_page_says_how_to_set_one(yard: Yard, as_: SignIn) -> None:
+    """With the lines of the settings."""
+    assert yard.no
+    page = words(as_(Role.ENGINEER).get("/products/FB6/inspection/").content.decode())
+    assert "None is set." in page
+    assert "[inspection.FB6]" in page
