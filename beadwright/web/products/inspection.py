@@ -88,5 +88,5 @@ def _page(found: Standing) -> PlanPage:
         "" if like is None else like.lot,
         words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN),
         tuple(one for one in reversed(found.lots) if one.changed)[:_SHOWN],
-        CAUTION.removesuffix(" Local code and licensed practice govern."),
+        CAUTION,
     )  # fmt: skip
