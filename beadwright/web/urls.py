@@ -8,7 +8,7 @@ from beadwright.web.charts.views import chart, chart_list, hold_charted
 from beadwright.web.choices.views import choices
 from beadwright.web.correcting.views import correct
 from beadwright.web.costs.views import what_blocks_cost
-from beadwright.web.defects.views import which_defects
+from beadwright.web.defects.views import hold_defective, which_defects
 from beadwright.web.entries.views import entry
 from beadwright.web.floor.views import floor
 from beadwright.web.holds.conceding import nonconformity
@@ -70,6 +70,7 @@ urlpatterns = [
     path("recalls/<str:recall_name>/stage/", recall_stage, name="recall-stage"),
     path("recalls/<str:recall_name>/papers/<str:paper>", recall_paper, name="recall-paper"),
     path("defects/", which_defects, name="defects"),
+    path("defects/hold/", hold_defective, name="hold-defective"),
     path("costs/", what_blocks_cost, name="costs"),
     path("charts/", chart_list, name="charts"),
     path("charts/<str:series>/", chart, name="chart"),

@@ -1,20 +1,27 @@
-"""The page of defects for a span, told apart as one chooses."""
+"""The page of defects for a span, told apart as one chooses, and a hold on lots that it names."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from uuid import uuid4
 
-from django.http import HttpResponse
-from django.shortcuts import render
+from django.http import HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from beadwright.charts.pareto import ParetoChart, draw
 from beadwright.charts.svg import Drawing
-from beadwright.errors import Misuse
+from beadwright.errors import BeadwrightError, Fault, Misuse
+from beadwright.plant.access import may_post
 from beadwright.plant.defects import BY, DEFECTS_SAY, Defects, defects_asked, told
 from beadwright.plant.defects.answer import Source
-from beadwright.web.access import Asker, asks
+from beadwright.plant.holding import hold_lots
+from beadwright.web.access import Asker, asks, tells
+from beadwright.web.holds.page import why
 
-__all__ = ["Shown", "which_defects"]
+__all__ = ["Shown", "hold_defective", "which_defects"]
+
+_NOT_TAKEN = 422
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +33,34 @@ class Shown:
     pieces: int
     kinds: tuple[tuple[str, int], ...]
     picture: Drawing | None
-    apart: tuple[tuple[str, tuple[str, ...]], ...]
-    """What stands out, and its lots."""
+    apart: tuple[tuple[str, tuple[str, ...], str], ...]
+    """What stands out, its lots, and a key under which they are held once."""
 
 
 @asks
 def which_defects(request: Asker) -> HttpResponse:
     """Show defects of a span; one that cannot be meant is said, and the usual is shown."""
-    given, wrong = request.GET, ""
+    return render(request, "defects/page.html", _page(request, request.GET))
+
+
+@tells("hold")
+def hold_defective(request: Asker) -> HttpResponse:
+    """Put the lots that were shown of one group on one hold."""
+    said = request.POST
+    lots = said.get("lots", "").split()
+    if request.method != "POST" or not lots:
+        return redirect(reverse("defects"))
+    key = said.get("key", "") or uuid4().hex
+    try:
+        name, _ = hold_lots(request.plant, request.signed.who, lots, said.get("reason", ""), key)
+    except BeadwrightError as no:
+        page = _page(request, said, why(no))
+        return render(request, "defects/page.html", page, status=_NOT_TAKEN)
+    return redirect(reverse("hold", args=[name]))
+
+
+def _page(request: Asker, given: QueryDict, faults: tuple[Fault, ...] = ()) -> dict[str, object]:
+    wrong = ""
     try:
         found = defects_asked(
             request.plant, given.get("since", ""), given.get("until", ""),
@@ -45,9 +72,9 @@ def which_defects(request: Asker) -> HttpResponse:
     page = {
         "sources": [_shown(at, one, found) for at, one in enumerate(found.sources)],
         "says": DEFECTS_SAY, "since": found.since.isoformat(), "until": found.until.isoformat(),
-        "by": found.by, "ways": BY,
+        "by": found.by, "ways": BY, "may_hold": may_post(request.signed.role, "hold"),
     }  # fmt: skip
-    return render(request, "defects/page.html", {"page": page, "wrong": wrong})
+    return {"page": page, "wrong": wrong, "faults": faults}
 
 
 def _shown(at: int, one: Source, found: Defects) -> Shown:
@@ -57,5 +84,5 @@ def _shown(at: int, one: Source, found: Defects) -> Shown:
         picture = draw(ParetoChart(one.pareto, title, name=f"defects-{at}"))
     return Shown(
         one.name.capitalize(), one.bad, one.pieces, one.kinds, picture,
-        tuple((told(each, found.by), each.lots) for each in one.apart),
+        tuple((told(each, found.by), each.lots, uuid4().hex) for each in one.apart),
     )  # fmt: skip
