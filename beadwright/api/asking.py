@@ -17,6 +17,7 @@ from beadwright.plant import history
 from beadwright.plant.ageing import ageing_board
 from beadwright.plant.ageing.told import ageing_json
 from beadwright.plant.air_json import air_json
+from beadwright.plant.charted import chart_json, charted, charts, charts_json
 from beadwright.plant.door import now_ms
 from beadwright.plant.entry_json import entry_json
 from beadwright.plant.floor import floor as floor_of
@@ -40,6 +41,8 @@ __all__ = [
     "ageing",
     "air",
     "assess",
+    "chart",
+    "chart_list",
     "entry",
     "floor",
     "lot",
@@ -130,6 +133,25 @@ def air(request: HttpRequest) -> _Told:
     """Answer as `air --json` does: calculated, not measured, and unknown where anything lacks."""
     plant = _asked(request)
     return air_json(plant, pentane_screen(plant.no, moment(plant)))
+
+
+@router.get("/charts", response=_Told, summary="Every chart, those that signal first")
+def chart_list(request: HttpRequest) -> _Told:
+    """Answer as `chart --json` does: a signal asks for a cause to be looked for."""
+    plant = _asked(request)
+    return charts_json(plant, charts(plant, moment(plant)))
+
+
+@router.get("/charts/{key}", response=_Told, summary="One chart, and the lots made since")
+def chart(
+    request: HttpRequest,
+    key: Annotated[str, Path(description="A series, as listed.", max_length=120)],
+    kind: Annotated[str, Query(description="Another kind of chart.", max_length=40)] = "",
+) -> _Told:
+    """Answer as `chart KEY --json` does: it judges and holds nothing."""
+    plant, key = _asked(request), key.replace("\x00", "")
+    at_ms = moment(plant)
+    return chart_json(plant, charted(plant, key, at_ms, kind=kind), at_ms)
 
 
 @router.get("/floor", response=_Told, summary="The plant as it stands")

@@ -13,6 +13,7 @@ from beadwright.errors import Misuse
 from beadwright.plant.charted import (
     CHARTS_SAY,
     Charted,
+    Told,
     by_chance,
     chart_json,
     charted,
@@ -103,17 +104,24 @@ def one(plant: Plant, asked: Asked, *, json: bool) -> None:
         page.heading("Since when")
         for text in words.since:
             page.item(text)
-    if found.lots:
-        page.heading(words.lots)
-        page.line(in_runs(found.lots), indent=2)
+    _lots(page, found, words)
     page.heading("Why this chart")
-    for text in (*words.reasons, *found.series.absent):
+    for text in (*words.reasons, *words.rules, *found.series.absent):
         page.item(text)
     if found.choice is not None:
         for other in found.choice.others:
             page.item(f"Could be charted as {other.design}: {other.why}.")
     page.line()
     page.line(CHARTS_SAY)
+
+
+def _lots(page: Page, found: Charted, words: Told) -> None:
+    if not found.lots:
+        return
+    page.heading(words.lots)
+    page.line(in_runs(found.lots), indent=2)
+    if words.no_hold:
+        page.line(words.no_hold)
 
 
 def _draw(plant: Plant, found: Charted, to: Path, units: System) -> None:

@@ -34,6 +34,8 @@ QUESTIONS = (
     "/ageing",
     "/air",
     "/pre-expanders/E1",
+    "/charts",
+    "/charts/length_24h.FB6",
     "/floor",
     "/products/FB6/set-up",
     "/products/FB6/pour?height=9%20ft",
@@ -48,10 +50,12 @@ BOTH_WAYS = 1
 FORM_QUESTIONS = ("/forms", "/forms/bundles")
 
 
-@pytest.mark.usefixtures("yard")
 @pytest.mark.parametrize("role", [None, *Role], ids=str)
-def test_each_question_is_answered_to_its_roles_and_to_nobody_else(role: Role | None) -> None:
+def test_each_question_is_answered_to_its_roles_and_to_nobody_else(
+    role: Role | None, yard: Yard
+) -> None:
     """By ``plant.access``: a machine asks nothing of the record, but learns its forms."""
+    yard.gauge("L1", "length", ["1.2 m"])
     caller = program(role)
     allowed = 401 if role is None else 200 if role in MAY_ASK else 403
     for path in QUESTIONS:
@@ -312,9 +316,9 @@ def test_the_document_names_each_route_and_loads_nothing() -> None:
     assert document["openapi"].startswith("3.1.")
     assert {"title", "version"} <= set(document["info"])
     assert set(document["paths"]) == set(routes())
-    assert len(document["paths"]) == 17
+    assert len(document["paths"]) == 19
     ids = [one["operationId"] for methods in document["paths"].values() for one in methods.values()]
-    assert len(ids) == len(set(ids)) == 17 + BOTH_WAYS
+    assert len(ids) == len(set(ids)) == 19 + BOTH_WAYS
     for path, methods in document["paths"].items():
         for one in methods.values():
             assert one["responses"], path

@@ -321,6 +321,29 @@ def test_what_was_swept_out_is_followed_no_further(yard: Yard) -> None:
     assert asked("cup_hot.E1", CUPS).lots == ("SOILED",)
 
 
+def test_cups_at_a_press_go_against_the_target_of_what_was_moulded(yard: Yard) -> None:
+    """Not pooled with hot or dried ones; a changed target does not look like a changed process.
+
+    A cup that was taken while nothing was moulded of its beads is of no press.
+    """
+    yard.set("cup", "FB6", {"hopper": "22.0 kg/m3", "band": "0.3 kg/m3"})
+    yard.set("cup", "FB6", {"hopper": "25.0 kg/m3", "band": "0.3 kg/m3"}, since=150)
+    for number in range(1, 21):
+        at = 20 + 10 * number
+        yard.mould(code(number), good=10, at=at)
+        grams = (250 if at >= 150 else 220) * (1.004 if number % 2 else 0.996)
+        facts = {"place": "hopper", "cup_volume": "10 L"}
+        yard.read([Reading("cup_weight", f"{grams:.2f}", "g", lot="S1", facts=facts)], at)
+    yard.read([Reading("cup_weight", "300", "g", lot="S1", facts=facts)], 225)
+    found = asked("cup_hopper.FP1", CUPS)
+
+    assert [one.lot for one in found.series.points] == [code(one) for one in range(1, 21)]
+    off = [one.values[0] for one in found.series.points]
+    assert off == pytest.approx([0.4 if one % 2 else -0.4 for one in range(1, 21)], abs=0.01)
+    assert found.chart is not None
+    assert found.chart.signals == ()
+
+
 # -- what is asked ------------------------------------------------------------------------------
 
 

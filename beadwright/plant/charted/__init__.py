@@ -1,6 +1,7 @@
 """Control charts of what a plant records, without set-up: which series there are, and each chart.
 
-Lives here: the series of cups (``beads``), block lots (``blocks``) and presses (``presses``), the
+Lives here: the series of cups (``beads``), block lots (``blocks``) and presses (``presses``,
+``hoppers``), the
 chart of each with the lots made since a change (``answer``, ``since``, ``made_since``), its words.
 Read first: beadwright.plant.charted.answer.
 May import: what ``plant`` may.

@@ -38,7 +38,8 @@ from beadwright.statistics.charts import (
 __all__ = ["COUNT_RULES", "DESIGNS", "RULES", "Charted", "Charts", "charted", "charts"]
 
 RULES = NELSON.only(1, 2)
-"""Of measured values: one point beyond the limits, and nine in a row on one side."""
+"""Of measured values: one point beyond the limits, and nine in a row on one side. Which of the
+published rules are asked is our choice: every further one gives more false alarms."""
 
 COUNT_RULES = LIMITS
 """Of counts, which lie mostly below their mean where they are small: nine lots without a single
@@ -52,6 +53,9 @@ _LOTS_APART = (
     "Fewer than 25 lots cannot show whether lots differ by more than blocks within one: their means"
     " are charted with the spread from lot to lot."
 )
+
+_KEPT = 512
+"""Charts that are kept in memory, some 20 kB each: a new point makes a new one."""
 
 DESIGNS: tuple[str, ...] = get_args(Design)
 
@@ -76,6 +80,11 @@ class Charted:
     """Block lots made since then, those without a point too; where it is over, until then."""
 
     @property
+    def between_false(self) -> float:
+        """Points between two signals with nothing wrong, of independent normal values."""
+        return _run_length(self.chart.rules if self.chart is not None else RULES)
+
+    @property
     def signalled_ms(self) -> int:
         """Time of the newest point that completes a signal; 0 where none does."""
         if self.chart is None or not self.chart.signals:
@@ -97,22 +106,20 @@ class Charts:
     def by_chance(self) -> float:
         """Signals that so many points give with nothing wrong, by the run length of the rules."""
         return sum(
-            len(one.series.points) / _between_false(one.chart.rules)
+            len(one.series.points) / one.between_false
             for one in (*self.signalling, *self.quiet)
             if one.chart is not None
         )
 
 
 @lru_cache(maxsize=8)
-def _between_false(rules: RuleSet) -> float:
+def _run_length(rules: RuleSet) -> float:
     return rule_run_length(rules).mean
 
 
 def charts(plant: Plant, at_ms: int) -> Charts:
     """Chart every series of a plant."""
-    found = [
-        _charted(one, None) for one in watched(plant.no, settings.load(plant.no), at_ms).values()
-    ]
+    found = [_made(one, None) for one in watched(plant.no, settings.load(plant.no), at_ms).values()]
     made = [one for one in found if one.chart is not None]
     loud = [one for one in made if one.chart is not None and one.chart.signals]
     return Charts(
@@ -141,7 +148,7 @@ def charted(plant: Plant, key: str, at_ms: int, *, kind: str = "") -> Charted:
     if kind and kind not in DESIGNS:
         message = f"{kind} is no kind of chart; those: {', '.join(DESIGNS)}"
         raise Misuse(message)
-    found = _charted(every[key], kind or None)
+    found = _made(every[key], kind or None)
     if kind and found.chart is None:
         message = f"{key} cannot be charted as {kind}: {found.why_not}"
         raise Misuse(message)
@@ -150,7 +157,9 @@ def charted(plant: Plant, key: str, at_ms: int, *, kind: str = "") -> Charted:
     return replace(found, lots=lots_since(plant.no, found.series, found.since, at_ms))
 
 
-def _charted(series: Watched, design: str | None) -> Charted:
+@lru_cache(maxsize=_KEPT)
+def _made(series: Watched, design: str | None) -> Charted:
+    """Chart a series; the very same points are charted once, because models take time to fit."""
     if series.few:
         few = f"{number(len(series.points), 'point')} until now; charted from {LEAST} on"
         return Charted(series, None, None, few)

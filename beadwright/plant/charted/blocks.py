@@ -32,7 +32,7 @@ _MEASURED = {Scale.RATIO, Scale.CHANGE, Scale.INTERVAL}
 _SAID_BY_DENSITY = frozenset({*STATES.values(), *DERIVED})
 """Masses of blocks: what they say of the foam, density says net of ties and water."""
 
-_STATES = {"press": "wet", "24h": "a day old", "dry": "dry", "specimen": "", "": ""}
+_STATES = {"press": "at the press", "24h": "a day old", "dry": "dry", "specimen": "", "": ""}
 
 
 @dataclass(frozen=True, slots=True)

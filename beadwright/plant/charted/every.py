@@ -11,6 +11,7 @@ from dataclasses import replace
 from beadwright.ledger.settings import Settings
 from beadwright.plant.charted.beads import of_beads
 from beadwright.plant.charted.blocks import lots_of, of_blocks
+from beadwright.plant.charted.hoppers import of_hoppers
 from beadwright.plant.charted.presses import of_presses, pressed, where_moulded
 from beadwright.plant.charted.series import Watched
 
@@ -34,5 +35,6 @@ def _each(plant_no: int, in_force: Settings, at_ms: int) -> Iterator[Watched]:
     firsts = [view.first or 0 for one in made for view in one.lots]
     steps = pressed(plant_no, at_ms, min(firsts, default=0))
     yield from of_beads(plant_no, in_force, at_ms)
+    yield from of_hoppers(plant_no, in_force, made, at_ms)
     yield from of_blocks(plant_no, in_force, made, where_moulded(steps), at_ms)
     yield from of_presses(steps)

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadwright.errors import OutOfRange
-from beadwright.statistics.changepoint import Start, share_start, start_of, step_start
+from beadwright.statistics.changepoint import Doubt, Start, share_start, start_of, step_start
 from beadwright.statistics.charts import Chart
 
 __all__ = ["Event", "Row", "Since", "event_of", "since_when"]
@@ -23,13 +23,12 @@ _APART = 9
 _EVEN = 2.0
 """Twice the difference in log likelihood within which a step and a drift are nearly as likely."""
 
-_SURE = 3.0
-"""Standard errors from which what followed an event is surely off its level."""
+_NARROW = 10
+"""Points that the set of starts may have at most for a hold to be proposed: a step of two sigma is
+found to some 5, one of a single sigma only to some 20 (see docs/changepoint.md). Our choice."""
 
 _LEAST = 4
 """Values that a start is looked for among at least."""
-
-_FEW_AFTER = "Only "
 
 _Floats = NDArray[np.float64]
 
@@ -57,6 +56,21 @@ class Since:
     contain_to: int | None
     """Last index to hold; None where nothing shows that it is over."""
 
+    @property
+    def why_no_hold(self) -> str:
+        """Why no hold is proposed; empty where one is."""
+        start = self.start
+        if "weak" in start.doubts:
+            return "chance alone would show as much of a change"
+        wide = len(start.among)
+        if wide > _NARROW:
+            return f"it may have begun at any of {wide} points; one is proposed up to {_NARROW}"
+        if "before the first" in start.doubts:
+            return "it may have begun before the first point"
+        if "leaning" in start.doubts:
+            return "neighbouring values lean on each other, so that its start is not known so well"
+        return ""
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -69,6 +83,13 @@ class Row:
         """Give the points from one to before another."""
         sizes = None if self.inspected is None else self.inspected[first:stop]
         return Row(self.values[first:stop], sizes)
+
+    def then(self, other: Row) -> Row:
+        """Give these points, then those of another of the same series."""
+        sizes = None
+        if self.inspected is not None and other.inspected is not None:
+            sizes = np.concatenate([self.inspected, other.inspected])
+        return Row(np.concatenate([self.values, other.values]), sizes)
 
     @property
     def backwards(self) -> Row:
@@ -122,25 +143,29 @@ def _since(event: Event, row: Row) -> Since | None:
         found, until = near, _until(event, row, near[0].first + event.after)
     start, contain = found
     if until is not None:  # few values after it are what an event that is over has
-        kept = tuple(one for one in start.cautions if not one.startswith(_FEW_AFTER))
-        start = replace(start, cautions=kept)
+        start = _without(start, "few after")
     return Since(_moved(start, event.after), contain + event.after, until)
 
 
 def _over(start: Start, some: Row, rest: Row) -> bool:
-    """Whether what followed lies surely off the level of the event, on the side of before."""
+    """Whether what followed went back towards the level of before: a change of its own.
+
+    It must show as clearly as any change that is no chance by the change point's own measure.
+    """
     levels, later = some.levels, rest.levels
     during, before = levels[start.first :], levels[: start.first]
     if not len(later) or not len(during):
         return False
-    if some.inspected is not None:
-        share = float(some.values.sum() / some.inspected.sum())
-        sd = float(np.sqrt(share * (1 - share) / some.inspected.mean()))
-    else:
-        parts = np.concatenate([before - before.mean(), during - during.mean()])
-        sd = float(np.sqrt((parts**2).sum() / max(len(parts) - 2, 1)))
-    apart = float(during.mean() - later.mean()) * np.sign(float(during.mean() - before.mean()))
-    return bool(apart > _SURE * sd * np.sqrt(1 / len(during) + 1 / len(later)))
+    back = float(during.mean() - later.mean()) * float(during.mean() - before.mean()) > 0
+    found = _start(some.part(start.first, len(levels)).then(rest).backwards)
+    return back and found is not None and "weak" not in found[0].doubts
+
+
+def _without(start: Start, doubt: Doubt) -> Start:
+    kept = [pair for pair in zip(start.doubts, start.cautions, strict=True) if pair[0] != doubt]
+    return replace(
+        start, doubts=tuple(one for one, _ in kept), cautions=tuple(words for _, words in kept)
+    )
 
 
 def _start(row: Row) -> tuple[Start, int] | None:

@@ -18,7 +18,7 @@ from beadwright.plant.charted.shown import Shown, shown
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso, number
 from beadwright.statistics.changepoint import Start
-from beadwright.statistics.charts import Signal
+from beadwright.statistics.charts import Chart, Signal
 from beadwright.units import System
 
 __all__ = ["CHARTS_SAY", "Told", "by_chance", "chart_json", "charts_json", "told"]
@@ -39,13 +39,17 @@ class Told:
     """When it began, and what must be known of that; empty where nothing signals."""
     lots: str
     """How many lots were made since; empty where nothing signals."""
+    no_hold: str
+    """Why no hold is proposed; empty where one is, or nothing signals."""
+    rules: tuple[str, ...]
+    """Which rules were asked, from where, and how often they signal with nothing wrong."""
     reasons: tuple[str, ...]
 
 
 def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     """Put one chart into words."""
     if found.chart is None:
-        return Told(f"No chart: {found.why_not}.", (), (), "", ())
+        return Told(f"No chart: {found.why_not}.", (), (), "", "", (), ())
     look, chart = shown(found, units, zone), found.chart
     kind = chart.kind if chart.kind != "individuals" else "single values"
     head = (
@@ -62,7 +66,26 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     lots = f"{number(len(found.lots), 'lot')} made since then" if found.since else ""
     if found.since is not None and found.since.contain_to is not None:
         lots = f"{number(len(found.lots), 'lot')} made then"
-    return Told(head, signals, tuple(_since(found, look, zone)), lots, chart.reasons)
+    why_not = found.since.why_no_hold if found.since is not None else ""
+    no_hold = f"No hold is proposed: {why_not}. A person may place one." if why_not else ""
+    return Told(
+        head, signals, tuple(_since(found, look, zone)), lots, no_hold,
+        tuple(_rules(found, chart)), chart.reasons,
+    )  # fmt: skip
+
+
+def _rules(found: Charted, chart: Chart) -> Iterator[str]:
+    asked = "; ".join(one.words for one in chart.rules.rules)
+    yield f"Asked: {asked} ({chart.rules.source})."
+    yield (
+        f"With nothing wrong they signal once in {found.between_false:.0f} points,"
+        " of independent normal values."
+    )
+    if found.series.scale != "measured":
+        yield (
+            "Of small counts that figure is rough. A run on one side is not asked of them: lots"
+            " without a defective piece in a row are nothing new."
+        )
 
 
 def _signal(one: Signal, look: Shown) -> str:
@@ -79,18 +102,22 @@ def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
         return
     start = since.start
     clock = datetime.fromtimestamp(points[start.first].at_ms / 1000, zone)
-    when = f" ({clock:%Y-%m-%d %H:%M})" if found.series.of == "lots" else f" of {clock:%Y}"
+    when = f" ({clock:%Y-%m-%d %H:%M})" if found.series.of == "lots" else f" ({clock:%Y})"
     what = "it stepped" if start.kind == "step" else "it began to drift"
     yield (
         f"Most likely {what} at {look.labels[start.first]}{when},"
         f" from {look.value(start.before)} to {look.value(start.after)}."
     )
     yield _interval(start, look)
-    hold = f"Hold from {look.labels[since.contain_from]}"
+    hold = "May be changed: what was made" if since.why_no_hold else "Hold what was made"
+    span = f"{hold} from {look.labels[since.contain_from]}"
     if since.contain_to is None:
-        yield f"{hold} on: nothing shows that it is over."
+        yield f"{span} on: nothing shows that it is over."
     else:
-        yield f"{hold} to {look.labels[since.contain_to]}: what followed is as it was before."
+        yield f"{span} to {look.labels[since.contain_to]}: what followed went back."
+    if len(start.among) > 1:
+        more = "pieces of the lots" if found.series.of == "lots" else "cups"
+        yield f"More {more} between narrow it."
     yield from start.cautions
 
 
@@ -140,6 +167,8 @@ def chart_json(plant: Plant, found: Charted, at_ms: int) -> dict[str, Any]:
         ],
         "reasons": [] if chart is None else list(chart.reasons),
         "rules": None if chart is None else chart.rules.name,
+        "rules_from": None if chart is None else chart.rules.source,
+        "between_false": None if chart is None else found.between_false,
         "absent": list(found.series.absent),
         "points": points,
         "signals": [] if chart is None else [_signal_json(one) for one in chart.signals],
@@ -208,5 +237,7 @@ def _since_json(found: Charted, zone: ZoneInfo) -> dict[str, Any] | None:
         "after": start.after,
         "hold_from": since.contain_from,
         "hold_to": since.contain_to,
+        "hold_proposed": not since.why_no_hold,
+        "why_no_hold": since.why_no_hold,
         "cautions": list(start.cautions),
     }

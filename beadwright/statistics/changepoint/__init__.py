@@ -10,9 +10,10 @@ May import: errors, numpy, scipy; no Django, no store.
 
 from beadwright.statistics.changepoint.counts import count_start, share_start
 from beadwright.statistics.changepoint.means import drift_start, start_of, step_start
-from beadwright.statistics.changepoint.start import Level, Start
+from beadwright.statistics.changepoint.start import Doubt, Level, Start
 
 __all__ = [
+    "Doubt",
     "Level",
     "Start",
     "count_start",

@@ -6,6 +6,7 @@ Read :class:`Start`, then :func:`weighed`.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -14,10 +15,11 @@ from numpy.typing import NDArray
 
 from beadwright.errors import require_at_least, require_between
 
-__all__ = ["Kind", "Level", "Profile", "Start", "weighed"]
+__all__ = ["Doubt", "Kind", "Level", "Profile", "Start", "weighed"]
 
 _Floats = NDArray[np.float64]
 Kind = Literal["step", "drift"]
+Doubt = Literal["weak", "before the first", "few after", "leaning"]
 _FEW_AFTER = 3
 _WEAK = 8.0
 """Twice the gain in log likelihood below which a change may be none: with an unknown place it is
@@ -68,6 +70,8 @@ class Start:
     lean: float | None = None
     """Correlation of neighbours about the fit, for which the set was widened; None where it is
     what chance gives."""
+    doubts: tuple[Doubt, ...] = ()
+    """What each caution is about."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +139,11 @@ def weighed(profile: Profile, series: _Floats | None, confidence: float) -> Star
     first, contain = int(profile.index[best]), int(profile.index[hold])
     gain = 2 * float(profile.log[best] - profile.none)
     before, after = float(profile.before[best]), float(profile.after[best])
+    cautions = dict(
+        _cautions(
+            gain * worth, contain - int(profile.index[0]), int(profile.index[-1]) - first + 1, lean
+        )
+    )
     return Start(
         profile.kind,
         first,
@@ -147,11 +156,11 @@ def weighed(profile: Profile, series: _Floats | None, confidence: float) -> Star
         after,
         float(profile.rate[best]),
         gain,
-        _cautions(gain * worth, contain - int(profile.index[0]),
-                  int(profile.index[-1]) - first + 1, lean),
+        tuple(cautions.values()),
         None if left is None else float((left**2).sum() / max(1, len(left) - 3)) ** 0.5,
         lean,
-    )  # fmt: skip
+        tuple(cautions),
+    )
 
 
 def _left_of(profile: Profile, series: _Floats) -> _Floats:
@@ -176,23 +185,32 @@ def _lean(left: _Floats) -> float | None:
     return lean if lean > _CALM / math.sqrt(len(left)) else None
 
 
-def _cautions(gain: float, from_start: int, after: int, lean: float | None) -> tuple[str, ...]:
-    found = []
+def _cautions(
+    gain: float, from_start: int, after: int, lean: float | None
+) -> Iterator[tuple[Doubt, str]]:
     if gain < _WEAK:
-        found.append(
-            "Hardly a change is to be seen here: chance alone would show as much. Trust a start "
-            "only if something else says that there was one."
+        yield (
+            "weak",
+            (
+                "Hardly a change is to be seen here: chance alone would show as much. Trust a "
+                "start only if something else says that there was one."
+            ),
         )
     if from_start == 0:
-        found.append(
-            "The start may lie before the first value: look further back, and hold from there "
-            "until you have."
+        yield (
+            "before the first",
+            (
+                "The start may lie before the first value: look further back, and hold from there "
+                "until you have."
+            ),
         )
     if after < _FEW_AFTER:
-        found.append(f"Only {after} after it: what the level is now is hardly known.")
+        yield "few after", f"Only {after} after it: what the level is now is hardly known."
     if lean is not None:
-        found.append(
-            f"Neighbouring values lean on each other (correlation {lean:.2f}): the set is widened "
-            "for it, and may still be too narrow. Hold from further back."
+        yield (
+            "leaning",
+            (
+                f"Neighbouring values lean on each other (correlation {lean:.2f}): the set is "
+                "widened for it, and may still be too narrow. Hold from further back."
+            ),
         )
-    return tuple(found)

@@ -1,0 +1,35 @@
+"""When a chart proposes a hold on the lots since a change, and when it only shows them."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.plant.test_charted import asked, masses, moulded, weighed, yard
+from tests.plant.yard import Yard
+
+__all__ = ["yard"]
+
+pytestmark = pytest.mark.django_db
+
+
+def test_no_hold_is_proposed_where_the_start_is_hardly_known(yard: Yard) -> None:
+    """A shift of one standard deviation may have begun at any of many lots: they are only shown."""
+    moulded(yard)
+    weighed(yard, masses(7, 0.003, 18))
+    found = asked("density_24h.FB6")
+
+    assert found.since is not None
+    assert len(found.since.start.among) > 10 or "weak" in found.since.start.doubts
+    assert found.since.why_no_hold
+    assert found.lots
+
+
+def test_a_hold_is_proposed_where_a_step_is_clear(yard: Yard) -> None:
+    """Four per cent from one lot on: twenty standard deviations of a lot's mean."""
+    moulded(yard)
+    weighed(yard, masses(1, 0.04, 25))
+    since = asked("density_24h.FB6").since
+
+    assert since is not None
+    assert since.why_no_hold == ""
+    assert len(since.start.among) <= 10
