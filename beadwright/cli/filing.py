@@ -24,19 +24,27 @@ def demo(
     seed: Annotated[
         int, typer.Option(metavar="N", min=0, help="Which of the invented histories.")
     ] = 1,
+    months: Annotated[
+        int,
+        typer.Option(metavar="N", min=0, help="Months of a simulated plant; 0: the three weeks."),
+    ] = 0,
+    parameters: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Figures of the simulated plant that are to differ."),
+    ] = None,
 ) -> int:
     """Write the files of an invented plant, for learning and for trying things out.
 
     They are of the kind that `import` reads; truth.json beside them tells what was planted, and is
-    never read.
+    never read. With --months it is a simulated plant of any length, which knows what is truly in
+    every lot.
 
     Example: beadwright demo --seed 1 --to files
     """
     from beadwright.cli import show_files
-    from beadwright.demo import write_plant
 
     show_files.require_empty(to)
-    write_plant(seed, to)
+    show_files.write(seed, to, months, parameters)
     show_files.written(seed, to)
     named = bool(of(context).store or os.environ.get("BEADWRIGHT_STORE"))
     named = named or bool(os.environ.get("BEADWRIGHT_DATABASE_URL"))

@@ -7,7 +7,7 @@ from pathlib import Path
 from beadwright.cli.printed import Page
 from beadwright.errors import Misuse
 
-__all__ = ["require_empty", "written"]
+__all__ = ["require_empty", "write", "written"]
 
 
 def require_empty(folder: Path) -> None:
@@ -24,6 +24,26 @@ def require_empty(folder: Path) -> None:
     if folder.exists() and any(folder.iterdir()):
         message = f"{folder} is not empty: name a folder that is new or empty"
         raise Misuse(message)
+
+
+def write(seed: int, folder: Path, months: int, parameters: Path | None) -> None:
+    """Write the three weeks, or a simulated plant of some months.
+
+    Raises
+    ------
+    Misuse
+        If parameters are given for the three weeks, which have none, or cannot be read.
+    """
+    from beadwright.demo import simulated, write_plant
+
+    if months:
+        plant = simulated.simulate(seed, months, simulated.load(parameters))
+        simulated.write_simulated(plant, folder)
+    elif parameters is not None:
+        message = "--parameters are those of a simulated plant: say how many --months it has"
+        raise Misuse(message)
+    else:
+        write_plant(seed, folder)
 
 
 def written(seed: int, folder: Path) -> None:

@@ -327,7 +327,7 @@ def sheet_text(sheet: Sheet, rows: Sequence[tuple[int, Row]]) -> str:
     return out.getvalue()
 
 
-def layout_text(sheet: Sheet) -> str:
+def layout_text(sheet: Sheet, zone: str = ZONE) -> str:
     """Return the text of the layout file that lies beside a sheet."""
     delimiter = sheet.delimiter.replace("\t", "\\t")
     lines = [
@@ -337,7 +337,7 @@ def layout_text(sheet: Sheet) -> str:
         'decimal = "."',
         f'thousands = "{sheet.thousands}"',
         f'dates = "{sheet.dates[0]}"',
-        f'zone = "{ZONE}"',
+        f'zone = "{zone}"',
         f'row = "{_ROW}"',
         "",
         "[columns]",

@@ -1,0 +1,45 @@
+"""The answer sheet of a simulated plant: what is truly in each lot, and what went wrong.
+
+Read :func:`answers` first, whose result is the content of ``truth.json``. No tool reads that file.
+"""
+
+from __future__ import annotations
+
+from beadwright.demo.simulated.contents import Mix, weight
+from beadwright.demo.simulated.plant import Plant
+
+__all__ = ["answers"]
+
+_ABOUT = (
+    "What is true of this simulated plant; nothing reads it but tests. lots, bundles: by code, the "
+    "share of its mass by bag of beads or carton of ties; kg: the mass of each. faults: what "
+    "went wrong, when (minutes from the first midnight), where, and the lots that it reached."
+)
+
+
+def answers(plant: Plant) -> dict[str, object]:
+    """Return the answer sheet, fit for JSON."""
+    return {
+        "about": _ABOUT,
+        "plant": plant.parameters.text("plant", "code"),
+        "seed": plant.seed,
+        "months": plant.months,
+        "lots": {lot: _shares(mix) for lot, mix in plant.came.items()},
+        "bundles": {bundle: _shares(mix) for bundle, mix in plant.bundles.items()},
+        "kg": {lot: round(weight(mix), 6) for lot, mix in (plant.came | plant.bundles).items()},
+        "faults": [
+            {
+                "kind": fault.kind,
+                "at": fault.at,
+                "place": fault.place,
+                "what": fault.what,
+                "lots": list(fault.lots),
+            }
+            for fault in plant.faults
+        ],
+    }
+
+
+def _shares(mix: Mix) -> dict[str, float]:
+    whole = weight(mix)
+    return {source: round(kg / whole, 9) for source, kg in mix.items() if kg > 0}

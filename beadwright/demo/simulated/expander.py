@@ -1,0 +1,153 @@
+"""The pre-expander: runs of beads into silos, which are topped up and seldom empty.
+
+Read :meth:`Expander.look` first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from beadwright.demo.sheets import Cup, Expansion
+from beadwright.demo.simulated.goods import Bag, Store
+from beadwright.demo.simulated.weighing import Scales, down
+from beadwright.demo.simulated.works import DAY, Fault, Works
+from beadwright.science.expansion import level_stop_density
+
+__all__ = ["Expander"]
+
+_EVERY = 20
+_OPENS, _CLOSES = 5 * 60, 22 * 60
+_LEAST_KG = 15.0
+_CUP_L = 10.0
+
+
+@dataclass
+class Expander:
+    """One pre-expander, with the bag that hangs over it for each kind of bead."""
+
+    works: Works
+    store: Store
+    scales: Scales
+    density: dict[str, float] = field(default_factory=dict)
+    """By silo, of what came in last, in kg/m³."""
+    filled: dict[str, int] = field(default_factory=dict)
+    """By silo, when its last bead came in."""
+    _open: dict[str, Bag] = field(default_factory=dict)
+    _runs: int = 0
+    _free: int = 0
+
+    def __post_init__(self) -> None:
+        """Take its own chance, and begin."""
+        self._chance = self.works.chance("expander")
+        self.works.agenda.at(_OPENS, self.look)
+
+    def look(self, now: int) -> None:
+        """See which silo wants beads, and fill it; then look again."""
+        if _OPENS <= now % DAY < _CLOSES - 60 and not self._before_sweep(now) and now >= self._free:
+            for kind in ("form", "packaging"):
+                self._look(kind, now)
+        self.works.agenda.at(now + _EVERY, self.look)
+
+    def _before_sweep(self, now: int) -> bool:
+        """Silos run down on the day on which they are swept."""
+        return self.works.sweeps(now)
+
+    def _look(self, kind: str, now: int) -> None:
+        of = self.works.parameters
+        level = {name: self.works.place(name).kg for name in of.names("silos", kind)}
+        name = min(level, key=lambda one: (level[one], one))
+        if level[name] > of.number("silos", "top_up_below") or now < self._free:
+            return
+        wish = float(
+            self._chance.normal(
+                of.number("expansion", "run_kg"), of.number("expansion", "run_spread")
+            )
+        )
+        kg = min(wish, of.number("silos", "capacity") - level[name])
+        took = max(20, round(kg / of.number("expansion", "kg_an_hour") * 60))
+        self._free = now + took
+        self._runs += 1
+        self._fill(kind, name, kg, (now, now + took))
+
+    def _bag(self, kind: str, now: int) -> Bag:
+        bag = self._open.get(kind)
+        if bag is None or bag.kg < _LEAST_KG:
+            grades = self.works.parameters.names("bags", "two_grades")
+            grade = str(self._chance.choice(grades)) if kind == "form" else "PK1"
+            bag = self._open[kind] = self.store.bag(grade, now)
+        return bag
+
+    def _fill(self, kind: str, silo: str, kg: float, hours: tuple[int, int]) -> None:
+        """One row for each bag; each ends, in truth as in the sheet, when its row ends."""
+        begun, end = hours
+        left, at = kg, begun
+        while left > _LEAST_KG:
+            bag = self._bag(kind, begun)
+            mass = down(min(left, bag.kg), 1)
+            until = min(end, at + max(4, round((end - begun) * mass / kg)))
+            self._row(bag, silo, mass, (at, until))
+            left, at = left - mass, until
+
+    def _row(self, bag: Bag, silo: str, mass: float, hours: tuple[int, int]) -> None:
+        of, works = self.works.parameters, self.works
+        share = of.number("bags", "lost_in_expansion") * bag.weak
+        share += float(self._chance.normal(0, of.number("bags", "lost_spread")))
+        loss = round(mass * bag.pentane / (1 + bag.pentane) * max(0.02, share) + 0.003 * mass, 1)
+        bag.kg -= mass
+        gained = round(mass - loss, 1)
+        charge = of.number("expansion", "charge_kg")
+        charge *= 1 + of.number("expansion", "charge_drift") * (self._runs % 30)
+        charge *= 1 + float(self._chance.normal(0, of.number("expansion", "batch_spread")))
+        density = float(
+            level_stop_density(charge, of.number("expansion", "vessel_m3"), loss / mass)
+        )
+        row = Expansion(
+            at=hours[0],
+            by="KR" if hours[1] % DAY < 14 * 60 else "DS",
+            run=f"X-{self._runs:05d}",
+            ended=hours[1],
+            expander="E1",
+            bag=bag.code,
+            mass=self.scales.shown("SC-BAG", mass, hours[1]),
+            batches=max(1, round(mass / charge)),
+            charge=round(charge, 1),
+            silo=silo,
+            prefoam_mass=self.scales.shown("SC-E1", gained, hours[1]),
+            scale="SC-E1",
+            loss=loss,
+        )
+
+        def lands(now: int) -> None:
+            works.place(silo).put({bag.code: gained})
+            self.density[silo], self.filled[silo] = density, now
+
+        works.agenda.at(hours[1], lands)
+        self._enter(row)
+        self._cup(row, density)
+
+    def _enter(self, row: Expansion) -> None:
+        """Write the row, unless somebody forgets; or late."""
+        of = self.works.parameters
+        if float(self._chance.random()) < of.number("people", "forget"):
+            what = f"run {row.run} out of {row.bag} was never entered"
+            self.works.faults.append(Fault("forgotten_entry", row.ended, row.silo, what))
+            return
+        self.works.write("expansion_runs", row)
+
+    def _cup(self, row: Expansion, density: float) -> None:
+        spread = self.works.parameters.number("expansion", "cup_spread")
+        water = 1.058 + float(self._chance.normal(0, 0.006))
+        grams = density * _CUP_L * water * (1 + float(self._chance.normal(0, spread)))
+        self.works.write(
+            "cups",
+            Cup(
+                at=row.at + 2,
+                by=row.by,
+                run=row.run,
+                silo=row.silo,
+                where="hot",
+                mass=round(grams, 1),
+                volume=_CUP_L,
+                instrument="BAL-1",
+            ),
+        )

@@ -1,0 +1,211 @@
+"""A press: moulds with cavities, ties by carton, lots of blocks, and scrap into a bin.
+
+Read :meth:`Press.work` first: each call is one stretch, one row of the sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from beadwright.demo.description import PRODUCTS, Product
+from beadwright.demo.sheets import Inspection, Moulding
+from beadwright.demo.simulated.contents import Content, Mix, added, scaled
+from beadwright.demo.simulated.feed import Feed
+from beadwright.demo.simulated.goods import Carton, Store
+from beadwright.demo.simulated.weighing import LB, Scales
+from beadwright.demo.simulated.works import DAY, Works
+
+__all__ = ["Lot", "Press"]
+
+_FEWEST = 12
+_SUNDAY = 6
+_USUAL_DENSITY = 22.0
+_CAUSES = ("short fill", "poor fusion", "stuck in the mould", "tie out of place")
+
+
+@dataclass
+class Lot:
+    """A lot of blocks: foam of one (lb), when it was closed, and what one truly weighs (kg)."""
+
+    code: str
+    product: Product
+    foam_lb: float
+    press: str
+    piece_kg: float = 0.0
+    good: int = 0
+    ended: int = 0
+
+
+@dataclass
+class Press:
+    """One press with its feed; ``wanted`` says what to mould next, ``done`` takes a closed lot."""
+
+    works: Works
+    store: Store
+    scales: Scales
+    feed: Feed
+    name: str
+    wanted: Callable[[tuple[str, ...]], str]
+    done: Callable[[Lot], None]
+    lot: Lot | None = None
+    _carton: dict[str, Carton] = field(default_factory=dict)
+    _lots: int = 0
+    _product: str = ""
+
+    def __post_init__(self) -> None:
+        """Take its own chance, and begin."""
+        self._chance = self.works.chance(self.name)
+        opens = self.works.parameters.whole("press", "open_at")
+        self._number = int(self.name[-1])
+        self.works.agenda.at(opens + 1 + 2 * self._number, self.work)
+
+    def work(self, now: int) -> None:
+        """Mould one stretch if there are beads for it, and come back."""
+        of = self.works.parameters
+        opens, closes = of.whole("press", "open_at"), of.whole("press", "close_at")
+        if not opens <= now % DAY < closes - 40 or now // DAY % 7 == _SUNDAY:
+            self._close(now)
+            next_day = (now // DAY + (now % DAY >= opens)) * DAY
+            self.works.agenda.at(next_day + opens + 1 + 2 * self._number, self.work)
+            return
+        self.feed.sweeping = self.works.sweeps(now)
+        ended = self._stretch(now)
+        self.works.agenda.at(_odd(ended + int(self._chance.integers(2, 8))), self.work)
+
+    def _stretch(self, now: int) -> int:
+        """Mould as long as it goes; give when it ended."""
+        lot = self.lot or self._new(now)
+        if lot is None:
+            return now + 20
+        product, of = lot.product, self.works.parameters
+        pieces = int(of.whole("press", "stretch") / 60 * product.hourly * self._cavities(product))
+        pieces = min(pieces, of.whole("press", "lot_pieces") * self._cavities(product) - lot.good)
+        pieces -= pieces % self._cavities(product)
+        each = lot.foam_lb * LB
+        place, start = self.feed.source(now, pieces * each)
+        if not place:
+            pieces = _FEWEST
+            place, start = self.feed.source(now, pieces * each)
+        if not place or pieces < self._cavities(product):
+            self._close(now)
+            return now + 20
+        beads = self.feed.draw(place, pieces * each)
+        ended = start + max(2, round(pieces / self._cavities(product) * 60 / product.hourly))
+        self._moulded(lot, place, (start, ended), pieces, beads)
+        if lot.good >= of.whole("press", "lot_pieces") * self._cavities(product) - _FEWEST:
+            self._close(ended)
+        return ended
+
+    def _moulded(
+        self, lot: Lot, place: str, hours: tuple[int, int], pieces: int, beads: Mix
+    ) -> None:
+        """Put blocks into their lot and scrap into its bin; write the row."""
+        works, product = self.works, lot.product
+        of = works.parameters
+        shots = pieces // self._cavities(product)
+        scrap = int(self._chance.binomial(pieces, of.number("press", "scrap")))
+        carton = self._ties(product, pieces, hours[0])
+        broken = int(self._chance.binomial(shots, of.number("ties", "short"))) if carton else 0
+        ties: Mix = {}
+        if carton is not None:
+            carton.left -= pieces * product.ties + broken
+            ties = {carton.code: pieces * product.ties * carton.unit_kg}
+        whole = added([beads, ties])
+        good = pieces - scrap
+        blocks = scaled(whole, good / pieces)
+        if good:
+            works.inside.setdefault(lot.code, Content(0.0)).put(blocks)
+            works.came[lot.code] = added([works.came.get(lot.code, {}), blocks])
+            works.pieces[lot.code] = works.pieces.get(lot.code, 0) + good
+            lot.good, lot.ended = lot.good + good, hours[1]
+            lot.piece_kg = sum(whole.values()) / pieces
+        bin_ = ""
+        if scrap or broken:
+            bin_ = f"BIN-{self.name}-{hours[0] // DAY + 1:03d}"
+            works.place(bin_).put(scaled(whole, scrap / pieces))
+            if carton is not None and broken:
+                works.place(bin_).put({carton.code: broken * carton.unit_kg})
+        works.write(
+            "mould_runs",
+            Moulding(
+                at=hours[0],
+                by="KR" if hours[0] % DAY < 14 * 60 else "DS",
+                run=f"R-{lot.code}",
+                ended=hours[1],
+                press=self.name,
+                mould=product.mould,
+                product=product.name,
+                source=place,
+                ties=carton.code if carton else "",
+                lot=lot.code,
+                shots=shots,
+                good=good,
+                scrap=scrap,
+                foam_per_block=self.scales.keyed(lot.foam_lb),
+                ties_used=pieces * product.ties + broken if carton else None,
+                scrap_bin=bin_,
+                cause=str(self._chance.choice(_CAUSES)) if scrap else "",
+            ),
+        )
+        self._wet(lot, hours[1])
+
+    def _wet(self, lot: Lot, now: int) -> None:
+        """A wet piece on the balance beside the press."""
+        if not lot.product.is_form or not lot.good or self._chance.random() > 0.5:  # noqa: PLR2004
+            return
+        water = self.works.parameters.number("press", "wet") * (1 + self._chance.normal(0, 0.15))
+        lb = (lot.piece_kg + lot.foam_lb * LB * water) / LB * (1 + self._chance.normal(0, 0.002))
+        self.works.write(
+            "inspections",
+            Inspection(
+                at=now + 6,
+                by="TC",
+                lot=lot.code,
+                specimen=f"W{now}",
+                age=0.1,
+                state="press",
+                mass=round(float(lb), 2),
+                instrument="BAL-P1",
+            ),
+        )
+
+    def _cavities(self, product: Product) -> int:
+        return int(self.works.parameters.table("press", "cavities")[product.name])
+
+    def _ties(self, product: Product, pieces: int, now: int) -> Carton | None:
+        if not product.ties:
+            return None
+        carton = self._carton.get(product.tie)
+        if carton is None or carton.left < pieces * product.ties + 5:
+            carton = self._carton[product.tie] = self.store.carton(product.tie, now)
+        return carton
+
+    def _new(self, now: int) -> Lot | None:
+        """Open a lot of what is wanted; a change of mould takes its time."""
+        of = self.works.parameters
+        may = tuple(of.table("press", "presses")[self.name])
+        name = self.wanted(may)
+        if self._product and name != self._product:
+            self._product = name
+            self.works.agenda.at(now + of.whole("press", "change"), lambda _: None)
+        self._product = name
+        product = PRODUCTS[name]
+        silo = self.feed.silo(1.0)
+        heavy = self.feed.expander.density.get(silo, _USUAL_DENSITY) / _USUAL_DENSITY
+        heavy *= 1 + float(self._chance.normal(0, of.number("press", "foam_spread")))
+        self._lots += 1
+        code = f"{self.name}-{self._lots:05d}"
+        self.lot = Lot(code, product, round(product.foam_kg * heavy / LB, 3), self.name)
+        return self.lot
+
+    def _close(self, now: int) -> None:
+        """The open lot is done."""
+        if self.lot is not None and self.lot.good:
+            self.lot.ended = max(self.lot.ended, now if self.lot.ended == 0 else self.lot.ended)
+            self.done(self.lot)
+        self.lot = None
+
+
+def _odd(minute: int) -> int:
+    return minute | 1

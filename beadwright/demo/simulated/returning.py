@@ -1,0 +1,134 @@
+"""Scrap on its way round: stripped of its ties, ground or densified, and blown into packaging.
+
+Read :meth:`Returning.morning` first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from beadwright.demo.description import TIES
+from beadwright.demo.sheets import Reclaim
+from beadwright.demo.simulated.contents import weight
+from beadwright.demo.simulated.feed import Feed
+from beadwright.demo.simulated.weighing import LB, Scales, down
+from beadwright.demo.simulated.works import DAY, Works
+
+__all__ = ["Returning"]
+
+_EIGHT = 8 * 60
+_LEAST_LB = 3.0
+_FRIDAY = 4
+
+
+@dataclass
+class Returning:
+    """The corner where scrap goes, and the hopper of the packaging press that takes regrind."""
+
+    works: Works
+    scales: Scales
+    feed: Feed
+    regrind: list[str] = field(default_factory=list)
+    logs: list[str] = field(default_factory=list)
+    _count: int = 0
+
+    def __post_init__(self) -> None:
+        """Take its own chance, and begin."""
+        self._chance = self.works.chance("reclaim")
+        self.works.agenda.at(DAY + _EIGHT, self.morning)
+
+    def morning(self, now: int) -> None:
+        """Deal with the bins of yesterday, one after the other; then blow regrind."""
+        ending = f"-{now // DAY:03d}"
+        at = now
+        for name in sorted(one for one in self.works.inside if one.startswith("BIN-")):
+            if name.endswith(ending):
+                at = self._bin(name, at)
+        if now // DAY % 7 == _FRIDAY:
+            at = self._logs(at)
+        self._blow(at + 10)
+        self.works.agenda.at(now + DAY, self.morning)
+
+    def _bin(self, name: str, at: int) -> int:
+        """Strip a bin where ties are in it, then grind or densify the foam."""
+        there = self.works.place(name)
+        held: dict[bool, float] = {True: 0.0, False: 0.0}
+        for parcel in there.parcels:
+            for source, kg in parcel.items():
+                held[_is_tie(source)] += kg
+        foam, ties = down(held[False], LB), down(held[True], LB)
+        if foam < _LEAST_LB:
+            return at
+        self._count += 1
+        code = name
+        if ties:
+            code = f"SF-{self._count:05d}"
+            whole = there.empty()
+            for tie in (True, False):
+                part = {source: kg for source, kg in whole.items() if _is_tie(source) is tie}
+                if part:
+                    self.works.place(f"{code}-T" if tie else code).put(part)
+            self._row(at, "strip", (name, code), foam + ties, ties)
+            at += 2
+        if self._chance.random() < self.works.parameters.number("reclaim", "densified"):
+            log = f"DL-{self._count:05d}"
+            self._over(at, "densify", code, log)
+            self.logs.append(log)
+        else:
+            self._grind(at, code)
+        return at + 2
+
+    def _grind(self, at: int, code: str) -> None:
+        bag = f"RG-{self._count:05d}"
+        self._over(at, "grind", code, bag)
+        self.regrind.append(bag)
+
+    def _over(self, at: int, what: str, source: str, to: str) -> None:
+        """Turn all of a lot into another, as the scale shows it."""
+        lb = down(self.works.place(source).kg, LB)
+        self.works.place(to).put(self.works.place(source).draw(lb * LB))
+        self._row(at, what, (source, to), lb)
+
+    def _logs(self, at: int) -> int:
+        """Densified logs are fetched, or come back to be ground after all."""
+        for log in self.logs:
+            if self._chance.random() < self.works.parameters.number("reclaim", "returned"):
+                self._count += 1
+                back = f"RT-{self._count:05d}"
+                self._over(at, "return", log, back)
+                self._grind(at + 2, back)
+            else:
+                lb = down(self.works.place(log).kg, LB)
+                self.works.place(log).empty()
+                self._row(at, "dispose", (log, ""), lb)
+            at += 4
+        self.logs = []
+        return at
+
+    def _blow(self, at: int) -> None:
+        """Blow a bag of regrind into the packaging hopper, or as much as it takes."""
+        if not self.regrind or self.works.sweeps(at) or at // DAY % 7 > _FRIDAY:
+            return
+        at += at % 2
+        bag = self.regrind[0]
+        most = self.works.parameters.number("reclaim", "blow_kg")
+        mass = down(min(most, self.works.place(bag).kg), 1)
+        self.works.agenda.at(at, lambda now: self.feed.move(now, bag, self.feed.hopper, mass))
+        if mass >= weight({"": self.works.place(bag).kg}) - 1:
+            self.regrind.pop(0)
+
+    def _row(
+        self, at: int, what: str, way: tuple[str, str], lb: float, ties: float | None = None
+    ) -> None:
+        mass = self.scales.shown("SC-REC", lb, at)
+        ties_mass = None if ties is None else min(mass, self.scales.shown("SC-REC", ties, at))
+        self.works.write(
+            "reclaim",
+            Reclaim(
+                at=at, by="KR", what=what, source=way[0], to=way[1], mass=mass, ties_mass=ties_mass
+            ),
+        )
+
+
+def _is_tie(source: str) -> bool:
+    return source.split("-", maxsplit=1)[0] in TIES

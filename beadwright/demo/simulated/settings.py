@@ -1,0 +1,116 @@
+"""The settings file of the simulated plant: products, grades, places, signed hours, tolerances.
+
+Read :func:`settings_text` first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from beadwright.demo.description import GRADES, PRODUCTS, TIES
+from beadwright.demo.simulated.parameters import Parameters
+from beadwright.demo.simulated.works import PEOPLE
+
+__all__ = ["settings_text"]
+
+_STEPS = ("expand", "fill", "strip", "grind", "densify", "mould")
+_COUNTS = ("ran_empty", "swept_empty", "stocktake")
+_PIECES = ("inspect", "bundle", "ship")
+
+
+def settings_text(parameters: Parameters) -> str:
+    """Return the text of ``plant.toml``."""
+    of = parameters.text
+    lines = [
+        "# A simulated plant: no such works, people, suppliers or receivers exist.",
+        "",
+        "[plant]",
+        f'code = "{of("plant", "code")}"',
+        f'name = "{of("plant", "name")}"',
+        f'zone = "{of("plant", "zone")}"',
+        f"since = {parameters.first.replace(month=1, day=1)}",
+        "invented = true",
+        "",
+        "[people]",
+        *(
+            f'{short} = {{ id = "{id_}", name = "{name}", role = "{role}" }}'
+            for short, (id_, name, role) in PEOPLE.items()
+        ),
+    ]
+    for part in (_products(parameters), _grades(), _places(parameters), _tolerances()):
+        for heading, body in part:
+            lines += ["", f"[{heading}]", *body]
+    return "\n".join(lines) + "\n"
+
+
+_Tables = Iterator[tuple[str, list[str]]]
+
+
+def _products(parameters: Parameters) -> _Tables:
+    presses = parameters.table("press", "presses")
+    for name in sorted({name for may in presses.values() for name in may}):
+        product = PRODUCTS[name]
+        body = [
+            f'family = "{"form" if product.is_form else "packaging"}"',
+            f'title = "{product.title}"',
+            f'shape = "{product.shape}"',
+            f"ties = {product.ties}",
+            f'foam_volume = "{product.volume_l:.1f} L"',
+            f'foam_mass = "{product.foam_kg:.3f} kg"',
+            f"bundle = {product.bundle}",
+            'moisture = { press = "0.04", 24h = "0.01", dry = "0" }',
+        ]
+        if product.is_form:
+            body += [f'cavity = "{product.cavity_in} in"', 'panel = "2.625 in"']
+        yield f"product.{name}", body
+        form = list(parameters.names("bags", "two_grades"))
+        grades = [*form, product.tie] if product.is_form else ["PK1", *form, *TIES]
+        yield f"approved.{name}", ['revision = "R1"', f"grades = {_list(grades)}"]
+        cavities = parameters.table("press", "cavities")[name]
+        yield f"mould.{product.mould}", [f"cavities = {cavities}"]
+
+
+def _grades() -> _Tables:
+    for grade in GRADES.values():
+        body = [
+            'of = "bead"',
+            f'flame_retardant = "{grade.flame_retardant}"',
+            f'bead_class = "{grade.bead_class}"',
+        ]
+        yield f"grade.{grade.name}", body
+        yield f"ageing.{grade.name}", ['min_h = "2"', 'max_h = "400"']
+    for tie in TIES.values():
+        yield f"grade.{tie.name}", ['of = "tie"', 'flame_retardant = "n/a"']
+
+
+def _places(parameters: Parameters) -> _Tables:
+    form, packaging = parameters.names("silos", "form"), parameters.names("silos", "packaging")
+    capacity = f'capacity = "{parameters.number("silos", "capacity"):g} kg"'
+    yield "place.E1", ['kind = "expander"', f"feeds = {_list([*form, *packaging])}"]
+    for names, into in ((form, ["L1", "FP2"]), (packaging, ["L3"])):
+        for name in names:
+            yield (
+                f"place.{name}",
+                ['kind = "silo"', "content = true", f"feeds = {_list(into)}", capacity],
+            )
+    for number, press in (("1", "FP1"), ("3", "PP1")):
+        line, hopper = f"L{number}", f"H{number}"
+        yield f"place.{line}", ['kind = "line"', "content = true", f'feeds = ["{hopper}"]']
+        yield f"place.{hopper}", ['kind = "hopper"', "content = true", f'feeds = ["{press}"]']
+    for press in parameters.table("press", "presses"):
+        yield f"place.{press}", ['kind = "press"', "content = false"]
+    yield "place.STORE", ['kind = "store"', "content = false"]
+
+
+def _tolerances() -> _Tables:
+    for step in _STEPS:
+        body = ['remainder = "0.03"', 'remainder_floor = "2 kg"', 'shortage = "0.05"']
+        yield f"tolerance.{step}", body + (['count = "0.05"'] if step == "mould" else [])
+    for step in _COUNTS:
+        yield f"tolerance.{step}", ['count = "0.05"']
+    for step in _PIECES:
+        yield f"tolerance.{step}", ['shortage = "0.02"']
+
+
+def _list(names: list[str]) -> str:
+    return "[" + ", ".join(f'"{name}"' for name in names) + "]"

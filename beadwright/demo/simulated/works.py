@@ -1,0 +1,89 @@
+"""The plant's floor: what is truly where, and what was written of it.
+
+Read :class:`Works` first; the parts of the plant (expander, presses, yard, reclaim) share it.
+"""
+
+from __future__ import annotations
+
+import zlib
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from beadwright.demo.sheets import Row
+from beadwright.demo.simulated.contents import Content, Mix
+from beadwright.demo.simulated.events import Agenda
+from beadwright.demo.simulated.parameters import Parameters
+
+__all__ = ["DAY", "PEOPLE", "Fault", "Works"]
+
+DAY = 24 * 60
+
+PEOPLE = {
+    "KR": ("P-01", "Kesta Rumlow", "operator"),
+    "DS": ("P-02", "Dorrin Selwick", "operator"),
+    "NF": ("P-08", "Nils Farrowmere", "shift_lead"),
+    "TC": ("P-10", "Tamsin Corvedale", "technician"),
+    "EI": ("P-13", "Edda Ivesworth", "engineer"),
+}
+"""Initials, with id, name and role."""
+
+
+@dataclass(frozen=True)
+class Fault:
+    """Something that went wrong, or that somebody did wrong, and the lots it reached."""
+
+    kind: str
+    at: int
+    place: str
+    what: str
+    lots: tuple[str, ...] = ()
+
+
+@dataclass
+class Works:
+    """True contents by place or lot, rows by sheet, and the clock."""
+
+    parameters: Parameters
+    seed: int
+    agenda: Agenda = field(default_factory=Agenda)
+    rows: dict[str, list[Row]] = field(default_factory=dict)
+    inside: dict[str, Content] = field(default_factory=dict)
+    """What is truly in each place, bin and bag now."""
+    came: dict[str, Mix] = field(default_factory=dict)
+    """What truly came into each lot of blocks, by source, from first to last."""
+    pieces: dict[str, int] = field(default_factory=dict)
+    """Pieces of each lot of blocks that are in the plant."""
+    faults: list[Fault] = field(default_factory=list)
+
+    def chance(self, part: str) -> np.random.Generator:
+        """One part's own stream of chance, so that a change in one leaves the others alone."""
+        return np.random.default_rng([self.seed, zlib.crc32(part.encode())])
+
+    def write(self, sheet: str, row: Row) -> None:
+        """Write a row."""
+        self.rows.setdefault(sheet, []).append(row)
+
+    def place(self, name: str) -> Content:
+        """Give what is in a place; a silo, hopper and line each flow in their own way."""
+        if name not in self.inside:
+            silos = (
+                *self.parameters.names("silos", "form"),
+                *self.parameters.names("silos", "packaging"),
+            )
+            funnel = name in silos or name.startswith("H")
+            newest = self.parameters.number("silos", "from_newest") if funnel else None
+            if name.startswith("L"):
+                newest = 0.0  # a line gives out what came in first
+            self.inside[name] = Content(newest)
+        return self.inside[name]
+
+    @property
+    def month(self) -> int:
+        """Days of one month."""
+        return self.parameters.whole("plant", "days_a_month")
+
+    def sweeps(self, minute: int) -> bool:
+        """Whether silos and hoppers are swept on that day."""
+        days = self.parameters.sections["silos"]["sweep_days"]
+        return (minute // DAY) % self.month in days

@@ -1,0 +1,159 @@
+"""After the press: pieces looked at a day later, bundles, orders and lorries.
+
+Read :meth:`Yard.closed` first.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from beadwright.demo.description import PRODUCTS, RECEIVERS
+from beadwright.demo.sheets import Bundling, Inspection, Shipment
+from beadwright.demo.simulated.contents import Mix
+from beadwright.demo.simulated.press import Lot
+from beadwright.demo.simulated.weighing import LB
+from beadwright.demo.simulated.works import DAY, Works
+
+__all__ = ["Yard"]
+
+_LOOKED_AT = 26 * 60
+_BUNDLED = 90
+
+
+@dataclass
+class Yard:
+    """Inspection, store and dock; orders say what is moulded next."""
+
+    works: Works
+    backlog: dict[str, int] = field(default_factory=dict)
+    """Pieces ordered and not moulded yet, by product."""
+    store: dict[str, list[tuple[str, int]]] = field(default_factory=dict)
+    """By product, bundles with their pieces, the oldest first."""
+    bundles: dict[str, Mix] = field(default_factory=dict)
+    """What is truly in each bundle."""
+    _count: int = 0
+    _orders: list[tuple[str, int, str]] = field(default_factory=list)
+    _lorries: int = 0
+
+    def __post_init__(self) -> None:
+        """Take its own chance, and begin."""
+        self._chance = self.works.chance("yard")
+        self.works.agenda.at(7 * 60, self._order)
+        self.works.agenda.at(15 * 60, self._load)
+
+    def wanted(self, may: tuple[str, ...]) -> str:
+        """Of what a press may mould, the product with most on order."""
+        return max(may, key=lambda name: (self.backlog.get(name, 0), name))
+
+    def closed(self, lot: Lot) -> None:
+        """Take a closed lot: it is looked at a day later."""
+        self.backlog[lot.product.name] = self.backlog.get(lot.product.name, 0) - lot.good
+        self.works.agenda.at(lot.ended + _LOOKED_AT, lambda now: self._look(lot, now))
+
+    def _look(self, lot: Lot, now: int) -> None:
+        """Weigh and gauge three, look at the others, turn some down."""
+        works, good = self.works, lot.good
+        for number in range(1, min(3, good) + 1):
+            lb = (lot.piece_kg + 0.0105 * lot.foam_lb * LB) / LB
+            sizes = [
+                round(in_ + float(self._chance.normal(0, 0.02)), 2) for in_ in lot.product.size_in
+            ]
+            row = Inspection(
+                at=now + number,
+                by="TC",
+                lot=lot.code,
+                specimen=f"D{number}",
+                age=26.0,
+                state="24h",
+                mass=round(
+                    lb * (1 + float(self._chance.normal(0, 0.003))), 2 if lot.product.ties else 3
+                ),
+                length=sizes[0],
+                width=sizes[1],
+                height=sizes[2],
+                instrument="BAL-Q1",
+            )
+            works.write("inspections", row)
+        rejected = int(self._chance.binomial(good, works.parameters.number("yard", "rejected")))
+        rejected = min(rejected, good)
+        bin_ = f"BIN-QC-{now // DAY + 1:03d}" if rejected else ""
+        if rejected:
+            works.place(bin_).put(self._taken(lot.code, rejected))
+        works.write(
+            "inspections",
+            Inspection(
+                at=now + 5,
+                by="TC",
+                lot=lot.code,
+                state="24h",
+                checked=min(good, 32),
+                bad_ties=0,
+                bad_fusion=0,
+                bad_dimension=0,
+                bad_surface=min(rejected, 32, good),
+                rejected=rejected,
+                scrap_bin=bin_,
+            ),
+        )
+        if good > rejected:
+            works.agenda.at(now + _BUNDLED, lambda at: self._bundle(lot, at))
+
+    def _taken(self, lot: str, pieces: int) -> Mix:
+        """Take pieces out of a lot, in the order in which they were moulded."""
+        there = self.works.inside[lot]
+        took = there.draw(there.kg * pieces / self.works.pieces[lot])
+        self.works.pieces[lot] -= pieces
+        return took
+
+    def _bundle(self, lot: Lot, now: int) -> None:
+        """Bundle what is left of a lot; the last bundle may be small."""
+        while self.works.pieces[lot.code] > 0:
+            pieces = min(lot.product.bundle, self.works.pieces[lot.code])
+            self._count += 1
+            code = f"BN-{self._count:06d}"
+            self.bundles[code] = self._taken(lot.code, pieces)
+            self.works.write(
+                "bundles", Bundling(at=now, by="KR", bundle=code, lot=lot.code, pieces=pieces)
+            )
+            self.store.setdefault(lot.product.name, []).append((code, pieces))
+            now += 1
+
+    def _order(self, now: int) -> None:
+        """Orders of a day."""
+        of = self.works.parameters
+        names = sorted({name for may in of.table("press", "presses").values() for name in may})
+        for _ in range(int(self._chance.poisson(of.number("yard", "orders_a_day")))):
+            product = str(self._chance.choice(names))
+            pieces = PRODUCTS[product].bundle * max(
+                1, round(of.number("yard", "order_pieces") / PRODUCTS[product].bundle)
+            )
+            self.backlog[product] = self.backlog.get(product, 0) + pieces
+            self._orders.append((product, pieces, str(self._chance.choice(RECEIVERS))))
+        self.works.agenda.at(now + DAY, self._order)
+
+    def _load(self, now: int) -> None:
+        """Send what is in the store, order by order, the oldest bundles first."""
+        waiting = []
+        for product, pieces, receiver in self._orders:
+            there = self.store.get(product, [])
+            if sum(count for _, count in there) < pieces:
+                waiting.append((product, pieces, receiver))
+                continue
+            self._lorries += 1
+            left = pieces
+            while left > 0:
+                code, count = there.pop(0)
+                left -= count
+                self.works.write(
+                    "shipments",
+                    Shipment(
+                        at=now,
+                        by="DS",
+                        shipment=f"SH-{self._lorries:05d}",
+                        receiver=receiver,
+                        what=code,
+                        pieces=count,
+                    ),
+                )
+        self._orders = waiting
+        self.works.agenda.at(now + DAY, self._load)
