@@ -6,11 +6,11 @@ Read :meth:`Press.work` first: each call is one stretch, one row of the sheet.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from beadwright.demo.description import PRODUCTS, Product
 from beadwright.demo.sheets import Inspection, Moulding
-from beadwright.demo.simulated.contents import Content, Mix, added, scaled
+from beadwright.demo.simulated.contents import Content, Mix, added, scaled, weight
 from beadwright.demo.simulated.feed import Feed
 from beadwright.demo.simulated.goods import Carton, Store
 from beadwright.demo.simulated.weighing import LB, Scales
@@ -20,6 +20,7 @@ __all__ = ["Lot", "Press"]
 
 _FEWEST = 12
 _SUNDAY = 6
+_SECOND_SHIFT = 14 * 60
 _USUAL_DENSITY = 22.0
 _CAUSES = ("short fill", "poor fusion", "stuck in the mould", "tie out of place")
 
@@ -103,52 +104,62 @@ class Press:
         """Put blocks into their lot and scrap into its bin; write the row."""
         works, product = self.works, lot.product
         of = works.parameters
-        shots = pieces // self._cavities(product)
         scrap = int(self._chance.binomial(pieces, of.number("press", "scrap")))
         carton = self._ties(product, pieces, hours[0])
+        shots = pieces // self._cavities(product)
         broken = int(self._chance.binomial(shots, of.number("ties", "short"))) if carton else 0
-        ties: Mix = {}
+        whole = beads
         if carton is not None:
             carton.left -= pieces * product.ties + broken
-            ties = {carton.code: pieces * product.ties * carton.unit_kg}
-        whole = added([beads, ties])
-        good = pieces - scrap
-        blocks = scaled(whole, good / pieces)
-        if good:
-            works.inside.setdefault(lot.code, Content(0.0)).put(blocks)
-            works.came[lot.code] = added([works.came.get(lot.code, {}), blocks])
-            works.pieces[lot.code] = works.pieces.get(lot.code, 0) + good
-            lot.good, lot.ended = lot.good + good, hours[1]
-            lot.piece_kg = sum(whole.values()) / pieces
+            whole = added([beads, {carton.code: pieces * product.ties * carton.unit_kg}])
+        self._made(lot, hours[1], pieces - scrap, scaled(whole, 1 / pieces))
         bin_ = ""
         if scrap or broken:
             bin_ = f"BIN-{self.name}-{hours[0] // DAY + 1:03d}"
             works.place(bin_).put(scaled(whole, scrap / pieces))
             if carton is not None and broken:
                 works.place(bin_).put({carton.code: broken * carton.unit_kg})
-        works.write(
-            "mould_runs",
-            Moulding(
-                at=hours[0],
-                by="KR" if hours[0] % DAY < 14 * 60 else "DS",
-                run=f"R-{lot.code}",
-                ended=hours[1],
-                press=self.name,
-                mould=product.mould,
-                product=product.name,
-                source=place,
-                ties=carton.code if carton else "",
-                lot=lot.code,
-                shots=shots,
-                good=good,
-                scrap=scrap,
-                foam_per_block=self.scales.keyed(lot.foam_lb),
-                ties_used=pieces * product.ties + broken if carton else None,
-                scrap_bin=bin_,
-                cause=str(self._chance.choice(_CAUSES)) if scrap else "",
-            ),
-        )
+        row = self._row(lot, (place, carton.code if carton else "", bin_), hours, (pieces, scrap))
+        if carton is not None:
+            row = replace(row, ties_used=pieces * product.ties + broken)
+        works.write("mould_runs", row)
         self._wet(lot, hours[1])
+
+    def _made(self, lot: Lot, ended: int, good: int, piece: Mix) -> None:
+        """Put good blocks into their lot."""
+        lot.piece_kg = weight(piece)
+        if not good:
+            return
+        blocks, works = scaled(piece, good), self.works
+        works.inside.setdefault(lot.code, Content(0.0)).put(blocks)
+        works.came[lot.code] = added([works.came.get(lot.code, {}), blocks])
+        works.pieces[lot.code] = works.pieces.get(lot.code, 0) + good
+        lot.good, lot.ended = lot.good + good, ended
+
+    def _row(
+        self, lot: Lot, names: tuple[str, str, str], hours: tuple[int, int], count: tuple[int, int]
+    ) -> Moulding:
+        """What is written of a stretch: place, carton and bin; from and to; pieces and scrap."""
+        pieces, scrap = count
+        return Moulding(
+            at=hours[0],
+            by="KR" if hours[0] % DAY < _SECOND_SHIFT else "DS",
+            run=f"R-{lot.code}",
+            ended=hours[1],
+            press=self.name,
+            mould=lot.product.mould,
+            product=lot.product.name,
+            source=names[0],
+            ties=names[1],
+            lot=lot.code,
+            shots=pieces // self._cavities(lot.product),
+            good=pieces - scrap,
+            scrap=scrap,
+            foam_per_block=self.scales.keyed(lot.foam_lb),
+            ties_used=None,
+            scrap_bin=names[2],
+            cause=str(self._chance.choice(_CAUSES)) if scrap else "",
+        )
 
     def _wet(self, lot: Lot, now: int) -> None:
         """A wet piece on the balance beside the press."""

@@ -5,7 +5,7 @@ Read :meth:`Yard.closed` first.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from beadwright.demo.description import PRODUCTS, RECEIVERS
 from beadwright.demo.sheets import Bundling, Inspection, Shipment
@@ -54,49 +54,42 @@ class Yard:
         """Weigh and gauge three, look at the others, turn some down."""
         works, good = self.works, lot.good
         for number in range(1, min(3, good) + 1):
-            lb = (lot.piece_kg + 0.0105 * lot.foam_lb * LB) / LB
-            sizes = [
-                round(in_ + float(self._chance.normal(0, 0.02)), 2) for in_ in lot.product.size_in
-            ]
-            row = Inspection(
-                at=now + number,
-                by="TC",
-                lot=lot.code,
-                specimen=f"D{number}",
-                age=26.0,
-                state="24h",
-                mass=round(
-                    lb * (1 + float(self._chance.normal(0, 0.003))), 2 if lot.product.ties else 3
-                ),
-                length=sizes[0],
-                width=sizes[1],
-                height=sizes[2],
-                instrument="BAL-Q1",
-            )
-            works.write("inspections", row)
+            works.write("inspections", self._weighed(lot, number, now + number))
         rejected = int(self._chance.binomial(good, works.parameters.number("yard", "rejected")))
         rejected = min(rejected, good)
         bin_ = f"BIN-QC-{now // DAY + 1:03d}" if rejected else ""
         if rejected:
             works.place(bin_).put(self._taken(lot.code, rejected))
-        works.write(
-            "inspections",
-            Inspection(
-                at=now + 5,
-                by="TC",
-                lot=lot.code,
-                state="24h",
-                checked=min(good, 32),
-                bad_ties=0,
-                bad_fusion=0,
-                bad_dimension=0,
-                bad_surface=min(rejected, 32, good),
-                rejected=rejected,
-                scrap_bin=bin_,
-            ),
-        )
+        checked = min(good, 32)
+        row = Inspection(at=now + 5, by="TC", lot=lot.code, state="24h", checked=checked)
+        row = replace(row, bad_ties=0, bad_fusion=0, bad_dimension=0)
+        bad = min(rejected, checked)
+        row = replace(row, bad_surface=bad, rejected=rejected, scrap_bin=bin_)
+        works.write("inspections", row)
         if good > rejected:
             works.agenda.at(now + _BUNDLED, lambda at: self._bundle(lot, at))
+
+    def _weighed(self, lot: Lot, number: int, now: int) -> Inspection:
+        """One piece, a day old."""
+        lb = (lot.piece_kg + 0.0105 * lot.foam_lb * LB) / LB
+        lb *= 1 + float(self._chance.normal(0, 0.003))
+        off = [float(self._chance.normal(0, 0.02)) for _ in lot.product.size_in]
+        length, width, height = (
+            round(size + by, 2) for size, by in zip(lot.product.size_in, off, strict=True)
+        )
+        return Inspection(
+            at=now,
+            by="TC",
+            lot=lot.code,
+            specimen=f"D{number}",
+            age=26.0,
+            state="24h",
+            mass=round(lb, 2 if lot.product.ties else 3),
+            length=length,
+            width=width,
+            height=height,
+            instrument="BAL-Q1",
+        )
 
     def _taken(self, lot: str, pieces: int) -> Mix:
         """Take pieces out of a lot, in the order in which they were moulded."""
