@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from beadwright.ledger.account import Account
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.scope import InScope, Scope, Sent
 from beadwright.plant.whereabouts import Stand
@@ -52,14 +53,7 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
         "says": RECALL_SAYS,
         "starts": list(found.starts),
         "within": list(found.within),
-        "lots": [
-            {
-                "lot": one.lot.code, "kind": one.lot.kind, "what": one.lot.what,
-                "product": one.lot.product, "place": one.lot.place, "share": one.share,
-                "share_least": one.least, "share_most": one.most, "mass_mg": round(one.mg, 3),
-            }
-            for one in found.lots
-        ],
+        "lots": [_lot(one) for one in found.lots],
         "here": [
             {"lot": code, "in": one.lot, "place": one.place, "at_least": one.at_least,
              "at_most": one.at_most}
@@ -70,27 +64,35 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
             for one in found.stock
         ],
         "receivers": [
-            {
-                "receiver": name,
-                "lots": [
-                    {"lot": one.lot, "product": one.product, "in": one.stand.lot,
-                     "at_least": one.stand.at_least, "at_most": one.stand.at_most,
-                     "share": one.share, "share_most": one.most}
-                    for one in some
-                ],
-            }
+            {"receiver": name, "lots": [_sent(one) for one in some]}
             for name, some in found.receivers
         ],
         "gone_pieces": found.gone,
         "not_listed_mg": round(found.cut_mg, 3),
-        "accounts": [
-            {
-                "lot": one.lot, "made_mg": round(one.made), "in_stock_mg": round(one.in_stock, 3),
-                "shipped_mg": round(one.shipped, 3), "scrapped_mg": round(one.scrapped, 3),
-                "sampled_mg": round(one.sampled, 3),
-                "lost_mg": round(sum(one.losses.values()), 3),
-                "unaccounted_mg": round(one.unaccounted, 3),
-            }
-            for one in found.accounts
-        ],
+        "accounts": [_account(one) for one in found.accounts],
+    }  # fmt: skip
+
+
+def _lot(one: InScope) -> dict[str, Any]:
+    return {
+        "lot": one.lot.code, "kind": one.lot.kind, "what": one.lot.what,
+        "product": one.lot.product, "place": one.lot.place, "share": one.share,
+        "share_least": one.least, "share_most": one.most, "mass_mg": round(one.mg, 3),
+    }  # fmt: skip
+
+
+def _sent(one: Sent) -> dict[str, Any]:
+    return {
+        "lot": one.lot, "product": one.product, "in": one.stand.lot,
+        "at_least": one.stand.at_least, "at_most": one.stand.at_most,
+        "share": one.share, "share_most": one.most,
+    }  # fmt: skip
+
+
+def _account(one: Account) -> dict[str, Any]:
+    return {
+        "lot": one.lot, "made_mg": round(one.made), "in_stock_mg": round(one.in_stock, 3),
+        "shipped_mg": round(one.shipped, 3), "scrapped_mg": round(one.scrapped, 3),
+        "sampled_mg": round(one.sampled, 3), "lost_mg": round(sum(one.losses.values()), 3),
+        "unaccounted_mg": round(one.unaccounted, 3),
     }  # fmt: skip

@@ -1,0 +1,32 @@
+"""Stages of a recall at the shell: recorded in order, listed with their minutes."""
+
+from __future__ import annotations
+
+import pytest
+
+from beadwright.ledger import people
+from beadwright.ledger.people import Person
+from tests.cli.shell import Shell
+from tests.cli.test_json import documented, read
+from tests.plant.yard import Yard
+
+pytestmark = pytest.mark.django_db
+
+
+def test_stages_are_recorded_and_listed(shell: Shell) -> None:
+    """Started, the next stage, none out of turn, none without a person; documented JSON."""
+    Yard.open().block_lot("L1", good=40)
+    people.match("P1", [Person("EI", "P-13", "Edda Ivesworth")])
+    assert shell("recall", "B-1", "--record", "smell", "--rehearse").status == 2
+    begun = shell("recall", "B-1", "--record", "smell", "--rehearse", "--by", "EI")
+    assert "recall R-01, started, by P-13" in begun.out
+    assert shell("recall-stage", "R-01", "stock held", "--by", "EI").status == 2
+    assert shell("recall-stage", "R-01", "scope known", "--by", "EI").status == 0
+    told = " ".join(shell("recalls").out.split())
+
+    assert "R-01, a rehearsal: smell" in told
+    assert "scope known: after 0 min" in told
+    assert "Next: stock held." in told
+    assert read(shell("recalls", "--json")) == documented()["recalls"]
+    assert "in scope" in shell("recall", "--of", "R-01").out
+    assert shell("recall", "L1", "--of", "R-01").status == 2
