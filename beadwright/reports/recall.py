@@ -16,7 +16,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.recall.scope import Scope, Sent
 from beadwright.reports.setting import require_size, typeset
 
-__all__ = ["letter", "of_receiver", "of_scope", "workbook"]
+__all__ = ["Cell", "letter", "of_receiver", "of_scope", "workbook"]
 
 _TODO = (
     "Do not use any piece of these lots. Set them apart and mark them.",
@@ -30,6 +30,7 @@ _NOTE = (
 )
 
 Cell = str | int | float
+"""What a cell of a workbook holds."""
 
 
 def letter(

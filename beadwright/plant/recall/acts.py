@@ -19,7 +19,18 @@ from beadwright.plant.door import Posted
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant, door_of
 
-__all__ = ["KIND", "STAGES", "Recall", "Stage", "next_name", "recall", "recalls", "record_stage"]
+__all__ = [
+    "KIND",
+    "STAGES",
+    "Recall",
+    "Stage",
+    "next_name",
+    "recall",
+    "recalls",
+    "record_stage",
+    "stage_body",
+    "start_body",
+]
 
 KIND = "recall"
 STAGES = ("started", "scope known", "stock held", "receivers ready", "account closed")

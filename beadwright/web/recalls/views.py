@@ -42,7 +42,7 @@ _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 @dataclass(frozen=True, slots=True)
-class ScopePage:
+class _ScopePage:
     """A scope in words."""
 
     starts: str
@@ -167,14 +167,14 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
     return render(request, "recalls/one.html", {"page": page}, status=status)
 
 
-def _page(found: Scope, units: System) -> ScopePage:
+def _page(found: Scope, units: System) -> _ScopePage:
     receivers = tuple(
         (name, sum(one.stand.at_most for one in some), tuple(
             (one.lot, one.product, pieces_told(one.stand), share_told(one)) for one in some
         ))
         for name, some in found.receivers
     )  # fmt: skip
-    return ScopePage(
+    return _ScopePage(
         in_runs(found.starts), len(found.lots), receivers,
         tuple((code, pieces_told(stand)) for code, stand in found.here),
         tuple((one.lot.code, one.lot.kind, mass(one.lot.mg, units), share_told(one))
