@@ -90,7 +90,7 @@ class Expander:
 
     def _row(self, bag: Bag, silo: str, mass: float, hours: tuple[int, int]) -> None:
         of, works = self.works.parameters, self.works
-        share = of.number("bags", "lost_in_expansion") * bag.weak
+        share = of.number("bags", "lost_in_expansion")
         share += float(self._chance.normal(0, of.number("bags", "lost_spread")))
         loss = round(mass * bag.pentane / (1 + bag.pentane) * max(0.02, share) + 0.003 * mass, 1)
         bag.kg -= mass
@@ -108,11 +108,11 @@ class Expander:
             ended=hours[1],
             expander="E1",
             bag=bag.code,
-            mass=self.scales.shown("SC-BAG", mass, hours[1]),
+            mass=self.scales.shown("SC-BAG", mass),
             batches=max(1, round(mass / charge)),
             charge=round(charge, 1),
             silo=silo,
-            prefoam_mass=self.scales.shown("SC-E1", gained, hours[1]),
+            prefoam_mass=self.scales.shown("SC-E1", gained),
             scale="SC-E1",
             loss=loss,
         )
@@ -126,7 +126,7 @@ class Expander:
         self._cup(row, density)
 
     def _enter(self, row: Expansion) -> None:
-        """Write the row, unless somebody forgets; or late."""
+        """Write the row, unless somebody forgets."""
         of = self.works.parameters
         if float(self._chance.random()) < of.number("people", "forget"):
             what = f"run {row.run} out of {row.bag} was never entered"

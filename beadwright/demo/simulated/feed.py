@@ -56,7 +56,7 @@ class Feed:
     def move(self, now: int, source: str, to: str, kg: float) -> None:
         """Blow beads from one place into another, and write it down; a scale shows the mass."""
         self.works.place(to).put(self.works.place(source).draw(kg))
-        shown = self.scales.shown(f"LC-{to}", kg, now)
+        shown = self.scales.shown(f"LC-{to}", kg)
         row = SiloMove(at=now, by="DS", what="transfer", source=source, to=to, mass=shown)
         self.works.write("silo_moves", row)
 

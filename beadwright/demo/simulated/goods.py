@@ -24,8 +24,6 @@ class Bag:
     grade: str
     pentane: float
     kg: float
-    weak: float = 1.0
-    """Share of the usual loss in expansion: less where beads were weak when they came."""
 
 
 @dataclass

@@ -105,7 +105,7 @@ def _sweep(works: Works, scales: Scales, name: str, at: int) -> None:
     if left > _LEAST_KG:
         bin_ = f"BIN-SW-{at // DAY + 1:03d}"
         works.place(bin_).put(there.draw(left))
-        mass = scales.shown("SC-REC", left, at)
+        mass = scales.shown("SC-REC", left)
         row = SiloMove(at=at, by="NF", what="scrap", source=name, mass=mass, bin=bin_)
         works.write("silo_moves", row)
     there.empty()

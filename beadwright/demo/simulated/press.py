@@ -53,6 +53,8 @@ class Press:
     _carton: dict[str, Carton] = field(default_factory=dict)
     _lots: int = 0
     _product: str = ""
+    _hung: str = ""
+    """What a mould was changed for, until its first lot is opened."""
 
     def __post_init__(self) -> None:
         """Take its own chance, and begin."""
@@ -76,9 +78,9 @@ class Press:
 
     def _stretch(self, now: int) -> int:
         """Mould as long as it goes; give when it ended."""
-        lot = self.lot or self._new(now)
+        lot = self.lot or self._new()
         if lot is None:
-            return now + 20
+            return now + self.works.parameters.whole("press", "change")
         product, of = lot.product, self.works.parameters
         pieces = int(of.whole("press", "stretch") / 60 * product.hourly * self._cavities(product))
         pieces = min(pieces, of.whole("press", "lot_pieces") * self._cavities(product) - lot.good)
@@ -192,15 +194,16 @@ class Press:
             carton = self._carton[product.tie] = self.store.carton(product.tie, now)
         return carton
 
-    def _new(self, now: int) -> Lot | None:
-        """Open a lot of what is wanted; a change of mould takes its time."""
+    def _new(self) -> Lot | None:
+        """Open a lot of what is wanted; none yet where the mould is being changed."""
         of = self.works.parameters
         may = tuple(of.table("press", "presses")[self.name])
-        name = self.wanted(may)
-        if self._product and name != self._product:
-            self._product = name
-            self.works.agenda.at(now + of.whole("press", "change"), lambda _: None)
+        name = self._hung or self.wanted(may)
+        changed, self._hung = name != (self._product or name), ""
         self._product = name
+        if changed:
+            self._hung = name
+            return None
         product = PRODUCTS[name]
         silo = self.feed.silo(1.0)
         heavy = self.feed.expander.density.get(silo, _USUAL_DENSITY) / _USUAL_DENSITY

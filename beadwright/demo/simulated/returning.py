@@ -120,8 +120,8 @@ class Returning:
     def _row(
         self, at: int, what: str, way: tuple[str, str], lb: float, ties: float | None = None
     ) -> None:
-        mass = self.scales.shown("SC-REC", lb, at)
-        ties_mass = None if ties is None else min(mass, self.scales.shown("SC-REC", ties, at))
+        mass = self.scales.shown("SC-REC", lb)
+        ties_mass = None if ties is None else min(mass, self.scales.shown("SC-REC", ties))
         self.works.write(
             "reclaim",
             Reclaim(

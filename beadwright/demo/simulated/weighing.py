@@ -26,18 +26,15 @@ class Scales:
 
     works: Works
     _gains: dict[str, float] = field(default_factory=dict)
-    drift: dict[str, tuple[int, float]] = field(default_factory=dict)
-    """By scale: since when it shows more every day, and which share more."""
 
     def __post_init__(self) -> None:
         """Take its own chance."""
         self._chance = self.works.chance("scales")
         self._exact = bool(self.works.parameters.sections["scales"]["exact"])
 
-    def shown(self, scale: str, true: float, minute: int = 0, digits: int = 1) -> float:
+    def shown(self, scale: str, true: float, digits: int = 1) -> float:
         """Mass that a scale shows, in the unit of the mass, with so many decimals."""
-        since, a_day = self.drift.get(scale, (0, 0.0))
-        off = max(0, minute - since) / 1440 * a_day if a_day else 0.0
+        off = 0.0
         if not self._exact:
             of = self.works.parameters.number
             if scale not in self._gains:
