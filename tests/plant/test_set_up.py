@@ -8,15 +8,20 @@ table, from memory).
 
 from __future__ import annotations
 
+import math
+
+import numpy as np
 import pytest
 
 from beadwright.errors import Misuse
 from beadwright.ledger import holds
 from beadwright.ledger.draft import Reading
+from beadwright.plant.ageing.formulas import per_dry, stale_age
 from beadwright.plant.set_up import SetUp, set_up
 from beadwright.plant.set_up.asked import Choice
 from beadwright.plant.worked import Line
-from beadwright.science.trust import Trust
+from beadwright.science.beads import expanded_diameter
+from beadwright.science.trust import NINE_IN_TEN, Trust
 from tests.plant.yard import FORM, Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -205,3 +210,74 @@ def test_a_sheet_holds_nothing() -> None:
     yard = whole()
     sheet(yard)
     assert list(holds.placed(yard.no)) == []
+
+
+_BEADS_BELOW = ("packing", "raw_density", "kept", "pentane_pace", "pentane_activation", "filled")
+
+
+def _closes(found: SetUp, **instead: float) -> tuple[float, float]:
+    """Work out the window's last hour anew: as the bag cools, and where it was cool at once."""
+    at = {one.key: one.value or 0.0 for one in found.lines} | instead
+    bead = at["bulk_density"] / at["packing"]
+    lost = {"lost_share": at["lost"]}
+    size = expanded_diameter(at["raw_size"], at["raw_density"], bead, **lost)
+    age = stale_age(
+        bead, float(size) / 2, at["size_spread"], per_dry(at["pentane_wet"], at["kept"]),
+        at["room"], at["filled"], at["silo_radius"], at["pentane_pace"], at["pentane_activation"],
+        at["least_pentane"],
+    )  # fmt: skip
+    return float(age.value.item()), float(age.high.item())
+
+
+def test_the_last_hour_holds_what_activation_and_cooling_do_together() -> None:
+    """A bag that is cool at once is near 23 °C, where the activation energy hardly counts.
+
+    So both together do less than each at its warmest times the other would say.
+    """
+    found = sheet(whole())
+    energy = line(found, "pentane_activation")
+    value, cool = _closes(found)
+    assert value == pytest.approx(line(found, "stale").value)
+    assert energy.low is not None
+    assert energy.high is not None
+
+    corners = [_closes(found, pentane_activation=one) for one in (energy.low, energy.high)]
+    alone = max(one[0] for one in corners)
+    together = max(max(one) for one in corners)
+    joined = value * math.exp(math.hypot(math.log(cool / value), math.log(alone / value)))
+    assert cool < together < joined < cool * alone / value
+
+
+def test_drawn_numbers_lie_within_the_band_of_the_last_hour() -> None:
+    """At most one in twenty beyond either end: all that is not well known drawn at once.
+
+    Half-normal to either side, with 5 % beyond each end; of ratios for the diffusivity. The bag
+    cools anyhow between by conduction alone and at once.
+    """
+    found = sheet(whole())
+    draw = np.random.default_rng(3)
+    below = {key: line(found, key) for key in _BEADS_BELOW}
+    hours = []
+    for _ in range(_DRAWS):
+        instead = {key: _drawn(one, float(draw.normal()) / NINE_IN_TEN)
+                   for key, one in below.items()}  # fmt: skip
+        warm, cool = _closes(found, **instead)
+        hours.append(warm * (cool / warm) ** draw.uniform())
+    stale = line(found, "stale")
+    assert stale.low is not None
+    assert stale.high is not None
+
+    assert np.mean(np.less(hours, stale.low)) <= 0.05
+    assert np.mean(np.greater(hours, stale.high)) <= 0.05
+
+
+_DRAWS = 400
+
+
+def _drawn(one: Line, steps: float) -> float:
+    value, low, high = (x or 0.0 for x in (one.value, one.low, one.high))
+    end = high if steps > 0 else low
+    if one.key == "pentane_pace":
+        return float(value * (end / value) ** abs(steps))
+    drawn = value + abs(steps) * (end - value)
+    return float(min(drawn, 1.0) if one.key == "kept" else max(drawn, 0.0))
