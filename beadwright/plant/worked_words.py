@@ -26,6 +26,8 @@ _SLIP = 1e-9
 """What a conversion may lose, so that 4 ft/h stays 4 ft/h."""
 
 _KINDS = frozenset(get_args(Kind))
+_BARE = frozenset({"1", "money"})
+"""Units that are not said: a plant's prices do not say in which money they are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +119,7 @@ def _figure(value: float, kind: Kind | str, units: System, digits: int) -> str:
         return show(value, kind, system=units, digits=digits)  # type: ignore[arg-type]
     plain = not value or 1e-3 <= abs(value) < 1e6  # noqa: PLR2004 - else nobody counts noughts
     text = f"{value:.{digits}f}" if plain else f"{value:.3g}"
-    return text if kind == "1" else f"{text} {kind}"
+    return text if kind in _BARE else f"{text} {kind}"
 
 
 def _digits(line: Line, units: System) -> int:

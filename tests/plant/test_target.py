@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import random
+import statistics
 
 import pytest
 from scipy import stats
@@ -98,3 +100,21 @@ def test_what_is_given_away_is_what_the_blocks_hold_above_it() -> None:
     assert away == pytest.approx(foam * above / (1 + above))
     assert money == pytest.approx(2 * away)
     assert line(found, "per_cent").value == pytest.approx(foam / 100)
+
+
+def test_a_year_of_foam_has_the_band_of_its_days() -> None:
+    """Twelve lots of 40 blocks in twelve hours, ten days ago; nothing since: by hand.
+
+    All on the first of the days looked at, so a day's spread is that of one full day among empty
+    ones; two standard uncertainties reach to nothing. Within a week nothing is said.
+    """
+    yard = yard_of(lots=12, listed_density="21.6 kg/m3")
+    found = line(asked(yard), "foam_a_year")
+    made, days = 12 * 40 * 1.495, (300 - 20) / 24
+    per_day = [0.0] * 11 + [made]
+    off = 2 * statistics.stdev(per_day) / math.sqrt(12) * 365
+    assert found.value == pytest.approx(made / days * 365)
+    assert (found.low, found.high) == (
+        pytest.approx(max(0.0, made / days * 365 - off)), pytest.approx(made / days * 365 + off)
+    )  # fmt: skip
+    assert line(set_up(yard.no, Choice("FB6"), ms(150)), "foam_a_year").value is None

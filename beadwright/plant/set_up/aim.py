@@ -20,6 +20,8 @@ AIM_SAYS = (
     " agency's approval first."
 )
 
+_MONEY = "in the plant's money"
+
 
 def aim(sheet: Working, of: Asked) -> list[str]:
     """Put the lightest density that is safe, and what it rests on."""
@@ -99,20 +101,26 @@ def _answer(sheet: Working, of: Asked, found: Target) -> list[str]:
 
 
 def _costs(sheet: Working, of: Asked, found: Target) -> list[str]:
-    told = "the last 90 days, as a year of them"
-    sheet.given("foam_a_year", ("Foam of its blocks in a year", "mass"), found.foam_kg_year,
-                ("measured", told))  # fmt: skip
+    pace = found.pace
+    rate = "a week of moulding" if pace is None else f"the last {pace.days} days"
+    sheet.given(
+        "foam_a_year", (f"Foam of its blocks in a year, at the rate of {rate}", "mass"),
+        None if pace is None else pace.kg_year,
+        ("measured", "what was moulded; the band is of how its days differ, and knows no season"),
+        None if pace is None else (pace.low, pace.high),
+    )  # fmt: skip
     sheet.work("per_cent", ("Foam of one per cent of density, a year", "mass"),
                formulas.hundredth, {"mass_kg": "foam_a_year"})  # fmt: skip
     sheet.work("given_away", ("Foam given away above the lightest, a year", "mass"),
                formulas.share_of, {"mass_kg": "foam_a_year", "share": "above_safe"})  # fmt: skip
     keys = ["foam_a_year", "per_cent", "given_away"]
     if found.price_per_kg is not None:
-        sheet.given("bead_price", ("Raw beads, a kilogram", "money"), found.price_per_kg,
-                    ("set", f"set-up of {of.choice.grade}"))  # fmt: skip
-        sheet.work("per_cent_money", ("One per cent of density, a year", "money"),
-                   formulas.priced, {"mass_kg": "per_cent", "price": "bead_price"})  # fmt: skip
-        sheet.work("given_away_money", ("Given away above the lightest, a year", "money"),
-                   formulas.priced, {"mass_kg": "given_away", "price": "bead_price"})  # fmt: skip
+        priced = {"mass_kg": "per_cent", "price": "bead_price"}
+        sheet.given("bead_price", (f"Raw beads, a kilogram, {_MONEY}", "money"),
+                    found.price_per_kg, ("set", f"set-up of {of.choice.grade}"))  # fmt: skip
+        sheet.work("per_cent_money", (f"One per cent of density, a year, {_MONEY}", "money"),
+                   formulas.priced, priced)  # fmt: skip
+        sheet.work("given_away_money", (f"Given away above the lightest, a year, {_MONEY}", "money"),
+                   formulas.priced, {**priced, "mass_kg": "given_away"})  # fmt: skip
         keys += ["per_cent_money", "given_away_money"]
     return keys

@@ -7,6 +7,7 @@ no test. Never below the density that the product is listed at.
 from __future__ import annotations
 
 import math
+import statistics
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
@@ -32,7 +33,7 @@ from beadwright.science.foam.lightest import (
 from beadwright.science.trust import Banded
 from beadwright.statistics.one_way import one_way
 
-__all__ = ["ALLOWED", "LotSpread", "Target", "own_tests_inside", "target"]
+__all__ = ["ALLOWED", "LotSpread", "Pace", "Target", "own_tests_inside", "target"]
 
 ALLOWED = 0.01
 """Chance of a lot that fails where the plant set none. Ours: no source."""
@@ -45,7 +46,10 @@ _STATES = ("specimen", "dry", "24h")
 _WEIGHED = ("density", *(STATES[state] for state in _STATES[1:]))
 _MOST = 60
 _FEWEST = 3
-_DAYS, _YEAR = 90, 365
+_DAYS, _LEAST_DAYS, _YEAR = 90, 7, 365
+_WIDE = 2.0
+"""Standard uncertainties at the ends of a year's band."""
+
 _DAY_MS = 86_400_000
 _ALL = 100_000
 _RELATIONS = {"compressive_resistance": COMPRESSIVE, "flexural_strength": FLEXURAL}
@@ -76,6 +80,16 @@ class LotSpread:
 
 
 @dataclass(frozen=True, slots=True)
+class Pace:
+    """Foam of a product's blocks in a year, at the rate of the last days."""
+
+    kg_year: float
+    low: float
+    high: float
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
 class Target:
     """The lightest density that is safe to aim at."""
 
@@ -89,8 +103,8 @@ class Target:
     spread: LotSpread | None
     demands: tuple[Demand, ...]
     chance_now: Banded | None
-    foam_kg_year: float | None
-    """Foam of the product's blocks in a year, by the last 90 days."""
+    pace: Pace | None
+    """Foam of the product's blocks in a year; None before a week of moulding."""
     price_per_kg: float | None
     lacks: tuple[str, ...] = ()
     refused: str = ""
@@ -108,11 +122,6 @@ class Target:
         if self.aim_kg_m3 is None or self.safe_kg_m3 is None:
             return None
         return self.aim_kg_m3 / self.safe_kg_m3 - 1
-
-    @property
-    def kg_of_a_per_cent(self) -> float | None:
-        """Resin that one per cent of density is worth in a year."""
-        return None if self.foam_kg_year is None else self.foam_kg_year / 100
 
 
 def target(of: Asked, aim_kg_m3: float | None) -> Target:
@@ -141,7 +150,7 @@ def target(of: Asked, aim_kg_m3: float | None) -> Target:
             refused = str(error)
     return Target(
         aim_kg_m3, listed, chance, allowed is not None, found, seen, demands, now,
-        _foam_a_year(of), _price(of), tuple(lacks), refused,
+        _pace(of), _price(of), tuple(lacks), refused,
     )  # fmt: skip
 
 
@@ -199,17 +208,23 @@ def _demands(of: Asked, seen: LotSpread | None) -> Iterator[Demand]:
             yield Demand(words, float(limit.value_si), limit.statistic, count, fitted, u)
 
 
-def _foam_a_year(of: Asked) -> float | None:
+def _pace(of: Asked) -> Pace | None:
+    """Draw the last days out to a year, with the band of how they differ."""
     since = of.at_ms - _DAYS * _DAY_MS
     made = [
-        one
+        (of.at_ms - one.at_ms, one.in_from.get("prefoam", 0) / 1e6)
         for one in yields(of.plant_no, "mould", since, _ALL)
         if one.product == of.product.name and one.at_ms <= of.at_ms
     ]
-    kg = sum(one.in_from.get("prefoam", 0) for one in made) / 1e6
-    first = min((one.at_ms for one in made), default=of.at_ms)
-    days = max((of.at_ms - first) / _DAY_MS, 1.0)
-    return kg / days * _YEAR if made else None
+    days = max((ago for ago, _ in made), default=0) / _DAY_MS
+    if days < _LEAST_DAYS:
+        return None
+    of_day = [0.0] * math.ceil(days)
+    for ago, kg in made:
+        of_day[min(ago // _DAY_MS, len(of_day) - 1)] += kg
+    year = sum(of_day) / days * _YEAR
+    off = _WIDE * statistics.stdev(of_day) / math.sqrt(len(of_day)) * _YEAR
+    return Pace(year, max(year - off, 0.0), year + off, round(days))
 
 
 def _price(of: Asked) -> float | None:
