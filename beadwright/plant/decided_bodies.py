@@ -18,6 +18,7 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.as_found import as_found_fault
 from beadwright.plant.calibrated import calibration_faults
 from beadwright.plant.frequency import day_of
+from beadwright.plant.recall.stages import STAGES
 from beadwright.plant.signing import signing_faults
 from beadwright.plant.uncertainty import is_uncertainty
 from beadwright.quality.characteristics import CHARACTERISTICS, Scale, is_change, kind_of
@@ -89,6 +90,10 @@ def _sha(value: object) -> str:
     return _hash(value or None)
 
 
+def _stage(value: object) -> str:
+    return "" if value in STAGES else f"must be one of {', '.join(STAGES)}"
+
+
 def _layout(value: object) -> str:
     try:
         body = json.loads(value) if isinstance(value, str) else None
@@ -113,7 +118,7 @@ MUST: Mapping[str, Mapping[str, _Check]] = {
     "report_withdrawn": {"reason": _text},
     "calibration": {"done": _day, "result": _word},
     "frame_layout": {"layout": _layout},
-    "recall": {"stage": _text},
+    "recall": {"stage": _stage},
     "certificate": {"lot": _text, "content": _text, "sha256": _sha, "set_by": _text},
 }
 """Parts that the body of each kind has, and what each must be."""

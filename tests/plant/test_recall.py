@@ -4,11 +4,23 @@ from __future__ import annotations
 
 import pytest
 
-from beadwright.errors import Misuse
+from beadwright.errors import Misuse, Refusal
+from beadwright.ledger import holds
+from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import open_plant
-from beadwright.plant.recall import Begin, Scope, recall, recalls, record_stage, scope, starts
-from beadwright.plant.recall.acts import STAGES, next_name, stage_body, start_body
+from beadwright.plant.recall.acts import (
+    Done,
+    finish_stage,
+    recall,
+    recalls,
+    stage_body,
+    start_body,
+    start_recall,
+)
+from beadwright.plant.recall.scope import Scope, scope
+from beadwright.plant.recall.stages import STAGES
+from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.recall.told import scope_json
 from tests.plant.yard import Yard, ms
 
@@ -117,16 +129,15 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
     """Each once, none before its turn; a rehearsal says that it is one."""
     assert yard.no
     plant = open_plant("P1")
-    name = next_name(plant.no)
-    assert name == "R-01"
-    body = start_body("smell of solvent", ("B-1",), rehearsed=True)
-    record_stage(plant, WHO, name, body, "k1")
-    again = record_stage(plant, WHO, name, body, "k1")
-    assert again.repeated
+    about = ("smell of solvent", ("B-1",))
+    name = start_recall(plant, WHO, about, "k1", rehearsed=True)
+    assert (name, start_recall(plant, WHO, about, "k1", rehearsed=True)) == ("R-01", "R-01")
     with pytest.raises(Misuse, match="next comes 'scope known'"):
-        stage_body(plant.no, name, "stock held", "")
+        finish_stage(plant, WHO, name, Done("stock held"), "k0")
     for number, stage in enumerate(STAGES[1:], 2):
-        record_stage(plant, WHO, name, stage_body(plant.no, name, stage, "n"), f"k{number}")
+        for _ in range(2):
+            finish_stage(plant, WHO, name, Done(stage, "n", hold=True), f"k{number}")
+    assert not holds.placed(plant.no)
     (one,) = recalls(plant.no)
 
     assert (one.name, one.rehearsed, one.starts, one.next) == ("R-01", True, ("B-1",), "")
@@ -143,9 +154,16 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
 def test_what_is_entered_late_widens_the_scope(yard: Yard) -> None:
     """A lot that was moulded between and entered after the recall was started."""
     plant = open_plant("P1")
-    record_stage(plant, WHO, "R-01", start_body("smell", ("B-1",), rehearsed=False), "k1")
+    start_recall(plant, WHO, ("smell", ("B-1",)), "k1", rehearsed=False)
     before = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
     yard.mould("L9", good=10, at=25)
     after = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
     assert after - before == {"L9"}
     assert scope_json(plant, scope(plant, ("B-1",)))["starts"] == ["B-1"]
+
+
+def test_a_stage_that_is_none_is_refused_at_the_door(yard: Yard) -> None:
+    """Whoever posts it."""
+    draft = Decision("recall/x", ms(80), "recall", "R-01", {"stage": "done"}, by="P-13")
+    with pytest.raises(Refusal, match="must be one of started"):
+        yard.post(draft)

@@ -12,7 +12,7 @@ from django.test import Client
 
 from beadwright.ledger import holds
 from beadwright.plant.access import Role
-from beadwright.plant.recall import recalls
+from beadwright.plant.recall.acts import recalls
 from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
 
@@ -41,7 +41,7 @@ def begun(engineer: Client, real: str) -> str:
     sent = {**form, "reason": "smell of solvent", "real": real}
     answer = engineer.post("/recalls/begin/", sent)
     assert answer.status_code == 302
-    assert engineer.post("/recalls/begin/", sent).status_code in {302, 422}
+    assert engineer.post("/recalls/begin/", sent)["Location"] == answer["Location"]
     return str(answer["Location"])
 
 
@@ -75,7 +75,8 @@ def test_a_recall_holds_what_it_starts_from(engineer: Client, yard: Yard) -> Non
     """With one hold, named in its stage; twice pressed, held once."""
     where = begun(engineer, "yes")
     assert done(engineer, where, "scope known") == 302
-    assert done(engineer, where, "stock held", hold="yes") == 302
+    for _ in range(2):
+        assert done(engineer, where, "stock held", hold="yes") == 302
     (hold,) = holds.placed(yard.no)
     assert hold.lots == ("B-1",)
     stages = {one.name: one.note for one in recalls(yard.no)[0].stages}

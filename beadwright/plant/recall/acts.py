@@ -1,6 +1,6 @@
 """A recall as it is carried out, or rehearsed: what it started from, and when each stage was done.
 
-Read :func:`record_stage` and :func:`recalls`. Each stage is an entry of the record; the scope is
+Read :func:`start_recall` and :func:`recalls`. Each stage is an entry of the record; the scope is
 worked out anew each time it is asked, so that what is entered late widens it.
 """
 
@@ -15,27 +15,26 @@ from beadwright.ledger import said
 from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
-from beadwright.plant.door import Posted
+from beadwright.plant.holding import hold_lots
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant, door_of
+from beadwright.plant.recall.stages import HELD, STAGES
 
 __all__ = [
     "KIND",
-    "STAGES",
+    "Done",
     "Recall",
     "Stage",
+    "finish_stage",
     "next_name",
     "recall",
     "recalls",
-    "record_stage",
     "stage_body",
     "start_body",
+    "start_recall",
 ]
 
 KIND = "recall"
-STAGES = ("started", "scope known", "stock held", "receivers ready", "account closed")
-"""What is timed, in order."""
-
 _OURS = re.compile("R-([0-9]{1,6})")
 
 
@@ -48,6 +47,17 @@ class Stage:
     by: str
     seq: int
     note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What somebody says of a stage."""
+
+    stage: str
+    note: str = ""
+    hold: bool = False
+    """Where stock is held now: one hold on the starts is placed first, and the stage names it. A
+    rehearsal holds nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,15 +156,47 @@ def stage_body(plant_no: int, name: str, stage: str, note: str) -> dict[str, obj
     return {"stage": stage, "note": note.strip()} if note.strip() else {"stage": stage}
 
 
-def record_stage(plant: Plant, who: Who, name: str, body: dict[str, object], key: str) -> Posted:
-    """Record a stage; the same key records once.
+def start_recall(
+    plant: Plant, who: Who, about: tuple[str, Sequence[str]], key: str, *, rehearsed: bool
+) -> str:
+    """Record that a recall is started, for a reason, from some lots; gives its name.
+
+    The same key starts once.
 
     Raises
     ------
+    Misuse
+        If no reason is given.
     Refusal
         If the role may not.
     """
-    key = f"{KIND}/{key}"
-    before = said.posted(plant.code, plant.no, key)
-    at_ms = before.happened_at if isinstance(before, Decision) else moment(plant)
-    return door_of(plant.code).post(Decision(key, at_ms, KIND, name, body, by=who.account), who)
+    before = said.posted(plant.code, plant.no, f"{KIND}/{key}")
+    if isinstance(before, Decision):
+        return before.about
+    name = next_name(plant.no)
+    _post(plant, who, name, start_body(*about, rehearsed=rehearsed), key)
+    return name
+
+
+def finish_stage(plant: Plant, who: Who, name: str, done: Done, key: str) -> None:
+    """Record that a stage was done; the same key records once.
+
+    Raises
+    ------
+    Misuse
+        If another stage comes next.
+    Refusal
+        If the role may not.
+    """
+    if said.posted(plant.code, plant.no, f"{KIND}/{key}") is not None:
+        return
+    found, body = recall(plant.no, name), stage_body(plant.no, name, done.stage, done.note)
+    if done.hold and done.stage == HELD and not found.rehearsed:
+        held, _ = hold_lots(plant, who, found.starts, f"{name}: {found.reason}", key)
+        body["note"] = f"{held} {done.note.strip()}".strip()
+    _post(plant, who, name, body, key)
+
+
+def _post(plant: Plant, who: Who, name: str, body: dict[str, object], key: str) -> None:
+    draft = Decision(f"{KIND}/{key}", moment(plant), KIND, name, body, by=who.account)
+    door_of(plant.code).post(draft, who)

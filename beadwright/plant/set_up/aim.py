@@ -120,7 +120,8 @@ def _costs(sheet: Working, of: Asked, found: Target) -> list[str]:
                     found.price_per_kg, ("set", f"set-up of {of.choice.grade}"))  # fmt: skip
         sheet.work("per_cent_money", (f"One per cent of density, a year, {_MONEY}", "money"),
                    formulas.priced, priced)  # fmt: skip
-        sheet.work("given_away_money", (f"Given away above the lightest, a year, {_MONEY}", "money"),
+        sheet.work("given_away_money",
+                   (f"Given away above the lightest, a year, {_MONEY}", "money"),
                    formulas.priced, {**priced, "mass_kg": "given_away"})  # fmt: skip
         keys += ["per_cent_money", "given_away_money"]
     return keys

@@ -13,19 +13,11 @@ from django.urls import reverse
 from beadwright.errors import BeadwrightError, Misuse
 from beadwright.plant.access import may_post
 from beadwright.plant.figures import mass
-from beadwright.plant.holding import hold_lots
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall import (
-    Begin,
-    Recall,
-    Scope,
-    recall,
-    recalls,
-    record_stage,
-    scope,
-    starts,
-)
-from beadwright.plant.recall.acts import STAGES, next_name, stage_body, start_body
+from beadwright.plant.recall.acts import Done, Recall, finish_stage, recall, recalls, start_recall
+from beadwright.plant.recall.scope import Scope, scope
+from beadwright.plant.recall.stages import HELD, STAGES
+from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.recall.told import RECALL_SAYS, pieces_told, share_told
 from beadwright.plant.words import in_runs
 from beadwright.reports import recall as papers
@@ -37,7 +29,6 @@ __all__ = ["recall_begin", "recall_list", "recall_one", "recall_paper", "recall_
 
 _NOT_TAKEN = 422
 _SHOWN = 200
-_HELD = "stock held"
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
@@ -88,9 +79,9 @@ def recall_begin(request: Asker) -> HttpResponse:
     key = said.get("key", "") or uuid4().hex
     try:
         begins = starts(plant, Begin(tuple(said.get("begins", "").split())))
-        body = start_body(said.get("reason", ""), begins, rehearsed=said.get("real") != "yes")
-        name = next_name(plant.no)
-        record_stage(plant, request.signed.who, name, body, key)
+        about = (said.get("reason", ""), begins)
+        rehearsed = said.get("real") != "yes"
+        name = start_recall(plant, request.signed.who, about, key, rehearsed=rehearsed)
     except BeadwrightError as no:
         page = {"recalls": recalls(plant.no), "says": RECALL_SAYS, "wrong": str(no)}
         return render(request, "recalls/list.html", {"page": page}, status=_NOT_TAKEN)
@@ -105,19 +96,15 @@ def recall_one(request: Asker, recall_name: str) -> HttpResponse:
 
 @tells("decision")
 def recall_stage(request: Asker, recall_name: str) -> HttpResponse:
-    """Record that the next stage was done; of held stock, hold it first."""
+    """Record that the next stage was done."""
     found = _found(request.plant, recall_name)
     if request.method != "POST":
         return redirect(reverse("recall", args=[recall_name]))
     said, plant, who = request.POST, request.plant, request.signed.who
-    key, stage = said.get("key", "") or uuid4().hex, said.get("stage", "")
+    key = said.get("key", "") or uuid4().hex
+    done = Done(said.get("stage", ""), said.get("note", ""), said.get("hold") == "yes")
     try:
-        body = stage_body(plant.no, recall_name, stage, said.get("note", ""))
-        if stage == _HELD and said.get("hold") == "yes":
-            reason = f"{recall_name}: {found.reason}"
-            name, _ = hold_lots(plant, who, found.starts, reason, key)
-            body["note"] = f"{name} {said.get('note', '').strip()}".strip()
-        record_stage(plant, who, recall_name, body, key)
+        finish_stage(plant, who, recall_name, done, key)
     except BeadwrightError as no:
         return _shown(request, found, str(no), status=_NOT_TAKEN)
     return redirect(reverse("recall", args=[recall_name]))
@@ -160,7 +147,7 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
     page = {
         "one": found, "wrong": wrong, "says": RECALL_SAYS, "key": uuid4().hex,
         "stages": [(one, f"{found.minutes(one):.0f}") for one in found.stages],
-        "open": STAGES[len(found.stages):], "held": _HELD,
+        "open": STAGES[len(found.stages):], "held": HELD,
         "may": may_post(request.signed.role, "decision"),
         "scope": _page(scope(request.plant, found.starts), chosen(request).units),
     }  # fmt: skip
