@@ -323,8 +323,20 @@ def _words(spec: AgainstLimits) -> str:
     return " ".join(parts) or "No readings."
 
 
+def _unjudged(spec: AgainstLimits, bound: Bound) -> str:
+    """Say that nothing shown is judged, and whether it would not be met all the same."""
+    said = "nothing here is judged against it"
+    means = [one.mean for one in spec.strips if one.values and one.mean is not None]
+    every = [value for one in spec.strips for value in one.values]
+    if any(map(bound.forbids, means if bound.of == "mean" else every)):
+        return f"{said}, and it would not be met"
+    return said
+
+
 def _beyond(spec: AgainstLimits, bound: Bound) -> str:
     strips = [strip for strip in spec.strips if strip.judged and strip.values]
+    if not strips:
+        return _unjudged(spec, bound)
     if bound.of == "mean":
         beyond = any(one.mean is not None and bound.forbids(one.mean) for one in strips)
         return "the mean lies beyond it" if beyond else "the mean lies inside it"

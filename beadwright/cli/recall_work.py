@@ -10,6 +10,7 @@ from beadwright.cli.session import Session
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Decision
 from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import KIND, next_name, recall, stage_body, start_body
 from beadwright.plant.recall.scope import Scope, scope
@@ -28,6 +29,9 @@ def begin(
     """Read what a recall starts from."""
     lots, press, instrument = what
     if not (press or instrument):
+        if any(days):
+            message = "--since and --until go with --press or --instrument"
+            raise Misuse(message)
         return Begin(tuple(lots), sources=sources)
     span = span_asked(plant, *days, days=_MOST_DAYS)
     return Begin(tuple(lots), press, instrument, span.from_ms, span.to_ms - 1, sources)
@@ -69,6 +73,6 @@ def _post(session: Session, plant: Plant, said: tuple[str, dict[str, object]], b
         message = "say --by WHO: a stage of a recall has a person"
         raise Misuse(message)
     name, body = said
-    who, at_ms = person_of(plant.code, by), now_ms()
-    draft = Decision(key_of(KIND, at_ms), at_ms, KIND, name, body, by=who)
+    who, at_ms = person_of(plant.code, by), moment(plant)
+    draft = Decision(key_of(KIND, now_ms()), at_ms, KIND, name, body, by=who)
     return Decided(name, (who, str(body["stage"])), session.post(plant, draft).seq)

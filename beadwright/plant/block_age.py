@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 __all__ = [
     "AFTER_A_DAY",
     "COMMON_H",
+    "MOULDED",
     "WEIGHING",
     "Aged",
     "Run",
@@ -30,7 +31,11 @@ __all__ = [
     "ageing_of",
     "least_h",
     "runs_of",
+    "spanned",
 ]
+
+MOULDED = ("block", "packaging")
+"""Kinds of lots that mould runs make."""
 
 Run = tuple[int, int]
 """When a mould run began and ended, in UTC milliseconds."""
@@ -91,6 +96,12 @@ def ageing_of(
         if hours is not None:
             found.add((grade, str(hours.get("min_h", "")), str(hours.get("max_h", ""))))
     return tuple(sorted(found))
+
+
+def spanned(step: Making) -> Run:
+    """Give when a step began and ended, as whoever keyed it said; else its own time."""
+    said = step.facts.get("started", "")
+    return (int(said) if said.isdecimal() else step.at_ms, max(step.at_ms, _ended(step)))
 
 
 def runs_of(makings: Iterable[Making]) -> tuple[Run, ...]:

@@ -12,11 +12,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 from beadwright.errors import Fault
-from beadwright.units import System, show
+from beadwright.units import Kind, System, show
 
 __all__ = ["faults_in", "mass_said", "masses_in", "round_masses_in"]
 
-_SAID = re.compile(r"(?<![\w.,-])([0-9]+\.[0-9]{2}) kg\b")
+_SAID = re.compile(r"(?<![\w.,-])([0-9]+\.[0-9]{2}) kg(/m3)?(?![\w/])")
 _ROUND = re.compile(r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?) kg(?![\w/])")
 _CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
 """Faults that say a mass of the books; others quote what was keyed, as it was keyed."""
@@ -36,10 +36,17 @@ def masses_in(sentence: str, units: System) -> str:
 
     >>> masses_in("S1 held 3.10 kg by the books; this step drew 5.00 kg", "us")
     'S1 held 6.83 lb by the books; this step drew 11.02 lb'
+    >>> masses_in("they screen at 23.54 kg/m3", "us")
+    'they screen at 1.470 lb/ft³'
     """
     if units == "si":
         return sentence
-    return _SAID.sub(lambda one: show(Decimal(one[1]), "mass", system=units, digits=2), sentence)
+
+    def other(one: re.Match[str]) -> str:
+        kind: Kind = "density" if one[2] else "mass"
+        return show(Decimal(one[1]), kind, system=units, digits=3 if one[2] else 2)
+
+    return _SAID.sub(other, sentence)
 
 
 def round_masses_in(sentence: str, units: System) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from beadwright.ledger import entered, lots
-from beadwright.ledger.draft import Release
+from beadwright.ledger.draft import Decision, Hold, Release
 from beadwright.ledger.entered import Entered
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
@@ -20,7 +20,7 @@ _MINUTE_MS = 60_000
 _AWAKE_MS = 30 * _MINUTE_MS
 _DAY_MS = 24 * 60 * _MINUTE_MS
 _LOOKED_AT = 12
-"""Newest entries of which a release counts: whatever happens after it moves the time on."""
+"""Newest entries of which a decision counts: whatever happens after it moves the time on."""
 
 
 def moment(plant: Plant) -> int:
@@ -37,17 +37,20 @@ def moment(plant: Plant) -> int:
         return now
     seq = plant.head[0]
     last = entered.by_number(plant.code, range(max(1, seq - _LOOKED_AT + 1), seq + 1))
-    newest = _released(last.values(), newest)
+    newest = _decided(last.values(), newest)
     since = now - last[seq].recorded_at
     whole = -(-newest // _MINUTE_MS) * _MINUTE_MS
     return min(now, whole + max(0, min(since, _AWAKE_MS)))
 
 
-def _released(some: Iterable[Entered], newest: int) -> int:
-    """Give the time of a release that came after the newest step or reading, else that time.
+def _decided(some: Iterable[Entered], newest: int) -> int:
+    """Give the time of what was decided after the newest step or reading, else that time.
 
-    Else what is released and then shipped would leave before it. One that bears another day's date
-    was entered by a program, and says nothing about the plant's time.
+    Else what is released and then shipped would leave before it, and a recall's stages would run
+    backwards. One that bears another day's date was entered by a program, and says nothing about
+    the plant's time.
     """
-    times = [one.draft.happened_at for one in some if isinstance(one.draft, Release)]
+    times = [
+        one.draft.happened_at for one in some if isinstance(one.draft, Release | Hold | Decision)
+    ]
     return max([newest, *(at_ms for at_ms in times if at_ms <= newest + _DAY_MS)])

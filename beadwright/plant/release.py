@@ -148,7 +148,7 @@ def _besides(
 ) -> Iterator[tuple[str, Reason]]:
     """Give what inspection plans say of lots, and what is to be known of who released them."""
     views, given = of
-    yield from bearing(plant_no, in_force, views)
+    yield from bearing(plant_no, in_force, views, at_ms)
     asked = {"rule_loosened": loosened.told, "set_up_by_other": apart.told}
     for code, told in asked.items():
         for lot, some in told(plant_no, in_force, given, at_ms).items():

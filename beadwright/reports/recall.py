@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import io
 import json
+import re
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 
 import openpyxl  # type: ignore[import-untyped]
+from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE  # type: ignore[import-untyped]
 
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.scope import Scope, Sent
@@ -28,6 +30,8 @@ _NOTE = (
     "Not every piece of these lots is wrong: they may hold some of it. Local code and licensed"
     " practice govern what is done with a wall that holds them."
 )
+
+_NOT_IN_TITLES = re.compile(r"[\[\]:*?/\\\x00-\x1f]")
 
 Cell = str | int | float
 """What a cell of a workbook holds."""
@@ -87,12 +91,17 @@ def of_scope(found: Scope) -> list[tuple[Cell, ...]]:
     return [heading, *rows]
 
 
+def _plain(value: Cell) -> Cell:
+    """Leave out what no workbook holds."""
+    return ILLEGAL_CHARACTERS_RE.sub("", value) if isinstance(value, str) else value
+
+
 def workbook(title: str, rows: Iterable[Sequence[Cell]]) -> bytes:
     """Write rows as an .xlsx; what begins like a formula is text."""
     book = openpyxl.Workbook(write_only=True)
-    sheet = book.create_sheet(title[:31])
+    sheet = book.create_sheet(_NOT_IN_TITLES.sub(" ", title)[:31] or "lots")
     for row in rows:
-        cells = [openpyxl.cell.WriteOnlyCell(sheet, value=one) for one in row]
+        cells = [openpyxl.cell.WriteOnlyCell(sheet, value=_plain(one)) for one in row]
         for cell in cells:
             if isinstance(cell.value, str):
                 cell.data_type = "s"

@@ -61,6 +61,17 @@ def test_the_words_say_what_the_picture_says() -> None:
     assert "Limit: at most 22.2, mean; the mean lies inside it." in said
 
 
+def test_what_is_not_judged_is_called_neither_inside_nor_fine() -> None:
+    """Screened pieces below a limit: nobody reads that the mean lies inside it."""
+    bound = (Bound(15.0, "min", "at least 15", "mean"),)
+    low, fine = (
+        AgainstLimits("a", "A", "psi", (Strip("cut", (x,), x, judged=False),), bound)
+        for x in (14.5, 15.5)
+    )
+    assert draw(low).words.endswith("nothing here is judged against it, and it would not be met.")
+    assert draw(fine).words.endswith("nothing here is judged against it.")
+
+
 def test_a_limit_of_the_mean_judges_the_mean_and_no_piece() -> None:
     """A piece above it is no failure; a mean above it is, and its diamond is full."""
     bound = (Bound(22.0, "max", "at most 22", "mean"),)

@@ -10,7 +10,7 @@ from beadwright.plant.inspection_plans.told import lot_told, protects, standing_
 from beadwright.plant.opening import open_plant, rebuild_plant
 from beadwright.plant.release import assess
 from beadwright.statistics.sampling import Severity
-from tests.plant.yard import Yard
+from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
 
@@ -122,6 +122,22 @@ def test_without_a_plan_nothing_is_asked(yard: Yard) -> None:
     """Neither of a product without one nor of a lot made before it was set."""
     yard.set("product", "FB8", family="form", title="Other", ties=6, bundle=20)
     assert standing(open_plant("P1"), "FB8").plan is None
+    yard.mould("N1", good=5, product="NOT-SET-UP", at=30)
+    assert asked_of(open_plant("P1"), "N1") is None
+    yard.mould("E1", good=5, at=0.5)
+    assert asked_of(open_plant("P1"), "E1") is None
+    assert "E1" not in {one.lot for one in found().lots}
+
+
+def test_what_was_looked_over_later_was_not_known_before(yard: Yard) -> None:
+    """Asked as of an hour, an assessment says what was known then."""
+    made(yard, 1, 0)
+    said = []
+    for hour in (90, 110):
+        (lot,) = assess(yard.no, ["L1"], at_ms=ms(hour)).lots
+        said.append([one.sentence for one in lot.reasons if one.code == "plan_inspected"])
+    assert ["none looked over" in " ".join(some) for some in said] == [True, False]
+    assert "80 looked over, 0 bad" in said[1][0]
 
 
 @pytest.mark.parametrize(

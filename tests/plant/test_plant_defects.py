@@ -102,6 +102,21 @@ def test_kinds_are_ranked_and_a_lot_is_counted_under_its_bag(yard: Yard) -> None
     assert found.apart == ()
 
 
+def test_what_was_found_bad_is_counted_of_what_was_looked_over(yard: Yard) -> None:
+    """Looked over the day after the span's last day, and counted all the same."""
+    counted(yard, "L1", 0, ("T-1", "FP1", 10))
+    counted(yard, "L2", 0, ("T-2", "FP2", 12))
+    yard.look_over("L1", 50, at=40, fusion=1)
+    yard.look_over("L2", 40, at=40, fusion=9, ties=2)
+    found = defects_asked(open_plant("P1"), "2026-09-01", "2026-09-01", "tie lot")
+    (looked,) = (one for one in found.sources if one.name == "found bad when looked over")
+
+    assert (looked.pieces, looked.bad, looked.kinds) == (90, 12, (("fusion", 10), ("ties", 2)))
+    assert [(one.kind, one.standing.name) for one in looked.apart] == [("fusion", "T-2")]
+    exact = fisher_exact([[9, 31], [1, 49]], alternative="greater").pvalue
+    assert looked.apart[0].standing.probability == pytest.approx(exact, rel=1e-9)
+
+
 def test_nothing_made_is_nothing_found(yard: Yard) -> None:
     """No pieces, no kinds, and JSON that holds it."""
     assert yard.no

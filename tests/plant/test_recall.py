@@ -6,7 +6,7 @@ import pytest
 
 from beadwright.errors import Misuse, Refusal
 from beadwright.ledger import holds
-from beadwright.ledger.draft import Decision
+from beadwright.ledger.draft import Decision, Evidence, Line, Material, NewLot
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import open_plant
 from beadwright.plant.recall.acts import (
@@ -89,9 +89,27 @@ def test_two_starts_add_and_a_start_within_another_is_not_counted_twice(yard: Ya
     alone = [{one.lot.code: one for one in found(bag).lots}["L2"].most for bag in ("B-1", "B-2")]
     assert both["L2"].most == pytest.approx(sum(alone))
 
-    nested = found("B-1", "L1")
+    nested, plain = found("B-1", "L1"), found("B-1")
     assert nested.within == ("L1",)
-    assert [one.lot.code for one in nested.lots] == [one.lot.code for one in found("B-1").lots]
+    assert {one.lot.code for one in nested.lots} == {one.lot.code for one in plain.lots}
+    shares = {one.lot.code: one.share for one in plain.lots}
+    assert {one.lot.code: one.share for one in nested.lots} == {**shares, "L1": 1.0, "BN-1": 1.0,
+                                                                  "SH-1": 1.0}  # fmt: skip
+
+
+def test_starts_that_reach_each_other_lose_no_lot(yard: Yard) -> None:
+    """Foam goes from silo to silo and back; what each gave on before stays in the scope."""
+    yard.expand("B-2", "S2", kg=0.5, at=45)
+    yard.transfer("S1", "S2", 50, at=46)
+    yard.mould("L3", "S2", good=5, at=47)
+    yard.transfer("S2", "S1", 10, at=48)
+    yard.mould("L4", "S1", good=5, at=49)
+    every = found("S1", "S2", "B-2")
+
+    assert set(every.within) == {"S1", "S2"}
+    assert {"L1", "L2", "L3", "L4", "S1", "S2", "B-2"} <= {one.lot.code for one in every.lots}
+    both = {one.lot.code for one in found("S1", "S2").lots}
+    assert {one.lot.code for start in ("S1", "S2") for one in found(start).lots} == both
 
 
 def test_a_complaint_begins_at_what_the_block_was_made_of(yard: Yard) -> None:
@@ -110,10 +128,37 @@ def test_a_press_and_a_time_begin_at_what_was_moulded(yard: Yard) -> None:
     assert starts(plant, begin) == ("L2",)
     with pytest.raises(Misuse, match="nothing was moulded"):
         starts(plant, Begin(press="FP1", since_ms=ms(100)))
+    with pytest.raises(Misuse, match="no bag and no carton is known of S2"):
+        starts(plant, Begin(("S2",), sources=True))
+    assert starts(plant, Begin(("B-1",), sources=True)) == ("B-1",)
     with pytest.raises(Misuse, match="no lot"):
         starts(plant, Begin(("NONE",)))
     with pytest.raises(Misuse, match="starts from something"):
         starts(plant, Begin())
+
+
+def test_a_run_that_lasts_into_a_time_belongs_to_it(yard: Yard) -> None:
+    """Keyed at its beginning, ended six hours later; of a packaging press as well."""
+    yard.set("place", "PP1", kind="press")
+    facts = {"good": "10", "scrap": "0", "ended": str(ms(76))}
+    lines = [Line("S1", -1, 5_000_000, 0, Evidence.BACKFLUSHED),
+             Line("K1", 1, 5_000_000, 10, Evidence.COUNTED)]  # fmt: skip
+    new = NewLot("K1", Material.PACKAGING, "mould run", "PK", unit_mg=500_000)
+    yard.step("mould", 70, lines, new, product="PK", place="PP1", facts=facts)
+    plant = open_plant("P1")
+    begin = Begin(press="PP1", since_ms=ms(72), until_ms=ms(80))
+    assert starts(plant, begin) == ("K1",)
+    with pytest.raises(Misuse, match="nothing was moulded"):
+        starts(plant, Begin(press="PP1", since_ms=ms(77), until_ms=ms(80)))
+
+
+def test_two_started_under_one_name_are_one_with_both_starts(yard: Yard) -> None:
+    """As two people at one moment can: neither's lots are lost, and a recall is no rehearsal."""
+    for key, lots, rehearsed in (("a", ["B-1"], True), ("b", ["B-2"], False)):
+        body = start_body("smell", lots, rehearsed=rehearsed)
+        yard.post(Decision(f"recall/{key}", ms(80), "recall", "R-01", body, by="P-13"))
+    (one,) = recalls(yard.no)
+    assert (one.starts, one.rehearsed, one.next) == (("B-1", "B-2"), False, "scope known")
 
 
 def test_an_instrument_begins_at_what_it_read(yard: Yard) -> None:

@@ -61,9 +61,20 @@ class Parameters:
             there = ", ".join(sorted(self.sections[section]))
             message = f"[{section}] has no {', '.join(odd)}; it has {there}"
             raise Misuse(message)
+        for name, value in values.items():
+            there = self.sections[section][name]
+            if _sort(value) != _sort(there):
+                message = f"{section}.{name} is {value!r}: write it as {there!r}"
+                raise Misuse(message)
         return replace(
             self, sections={**self.sections, section: {**self.sections[section], **values}}
         )
+
+
+def _sort(value: object) -> object:
+    """Give what sort of value it is: any number is like any other."""
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return "number" if number else type(value)
 
 
 def load(path: Path | None = None) -> Parameters:

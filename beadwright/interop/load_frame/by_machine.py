@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from beadwright.errors import Misuse
 from beadwright.interop.load_frame.found import Found
 from beadwright.interop.load_frame.layout import Layout
 from beadwright.interop.load_frame.reading import read
@@ -40,7 +41,10 @@ def read_as_kept(
     plain = read(raw, name=name, answers=answers, strict=False)
     newest: dict[str, tuple[KeptLayout, Layout]] = {}
     for one in kept:
-        layout = Layout.from_json(one.text)
+        try:
+            layout = Layout.from_json(one.text)
+        except Misuse:  # written by another version: as if none were kept
+            continue
         if layout.signature.fits(plain.signature):
             newest.setdefault(one.machine, (one, layout))
     said = {layout.answers for _, layout in newest.values()}

@@ -7,11 +7,12 @@ between that one and the first changed one belongs to it.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from itertools import groupby
 
 from beadwright.ledger import lots, onward
 from beadwright.ledger.lots import Making
-from beadwright.plant.block_age import runs_of
-from beadwright.plant.charted.series import MOULDED, Watched
+from beadwright.plant.block_age import MOULDED, runs_of, spanned
+from beadwright.plant.charted.series import Watched
 from beadwright.plant.charted.since import Since
 
 __all__ = ["lots_since"]
@@ -70,28 +71,30 @@ def _drawn_from(
         for at_ms in times
     ]
     for place, steps in lots.makings(plant_no, places).items():
-        events += [(_began(one), _IN, place, one) for one in steps]
+        events += [(spanned(one)[0], _IN, place, one) for one in steps]
     for code, made in makings.items():
-        events += [(_ended(one), _OUT, code, one) for one in made]
+        events += [(spanned(one)[1], _OUT, code, one) for one in made]
     changed: set[str] = set()
     found: set[str] = set()
-    for _, what, into, step in sorted(events, key=lambda one: one[:3]):
-        if step is None:
-            changed.discard(into)
-        elif what == _OUT:
-            found |= {into} if any(one.lot in changed for one in step.inputs) else set()
-        elif any(one.lot in changed for one in step.inputs) or (
-            step.place == machine and _ended(step) >= span[0] and _began(step) <= span[1]
-        ):
-            changed.add(into)
+    for _, some in groupby(sorted(events, key=lambda one: one[:3]), key=lambda one: one[0]):
+        instant = [(what, into, step) for _, what, into, step in some]
+        changed -= {into for what, into, _ in instant if what == _SWEEP}
+        filled = [(into, step) for what, into, step in instant if what == _IN and step is not None]
+        before = -1
+        while before != len(changed):  # of one minute nobody knows which filling came first
+            before = len(changed)
+            changed |= {into for into, step in filled if _brings(step, changed, (machine, span))}
+        found |= {
+            into
+            for what, into, step in instant
+            if what == _OUT and step is not None and any(one.lot in changed for one in step.inputs)
+        }
     return found
 
 
-def _began(step: Making) -> int:
-    said = step.facts.get("started", "")
-    return int(said) if said.isdecimal() else step.at_ms
-
-
-def _ended(step: Making) -> int:
-    said = step.facts.get("ended", "")
-    return max(step.at_ms, int(said)) if said.isdecimal() else step.at_ms
+def _brings(step: Making, changed: set[str], of: tuple[str, _Span]) -> bool:
+    """Whether a step brings beads that were expanded at a machine within a span."""
+    (machine, (first, last)), (began, ended) = of, spanned(step)
+    return any(one.lot in changed for one in step.inputs) or (
+        step.place == machine and ended >= first and began <= last
+    )

@@ -12,7 +12,7 @@ from typing import Literal
 
 from beadwright.statistics.charts.choose import Scale
 
-__all__ = ["LEAST", "MOST", "MOULDED", "Of", "Point", "Watched", "key_of", "newest"]
+__all__ = ["LEAST", "MOST", "Of", "Point", "Watched", "key_of", "newest"]
 
 LEAST = 8
 """Points from which a series is charted. Common practice, no source: limits stay provisional until
@@ -20,9 +20,6 @@ there are 25."""
 
 MOST = 120
 """Newest points that are charted: what lies further back is another process."""
-
-MOULDED = ("block", "packaging")
-"""Kinds of lots that mould runs make."""
 
 Of = Literal["lots", "beads"]
 """What a point is of: a block lot, or beads at a pre-expander."""

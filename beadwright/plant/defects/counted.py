@@ -14,6 +14,7 @@ from beadwright.ledger.lots import Making
 from beadwright.plant.bead_bags import most_of
 from beadwright.plant.costs.moulded import Moulded, moulded
 from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.spans import Span
 from beadwright.quality.characteristics import DEFECTS
@@ -47,7 +48,7 @@ def counted(plant: Plant, span: Span, *, bags: bool) -> tuple[Counted, ...]:
         if one.lot:
             by_lot.setdefault(one.lot, []).append(one)
     makings = lots.makings(plant.no, by_lot)
-    seen = evidence_of(plant.no, tuple(by_lot), settings.load(plant.no), span.to_ms)
+    seen = evidence_of(plant.no, tuple(by_lot), settings.load(plant.no), moment(plant))
     found = []
     for lot, some in by_lot.items():
         origin = _origin(some, makings.get(lot, ()))

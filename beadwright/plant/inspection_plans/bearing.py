@@ -15,17 +15,14 @@ from beadwright.plant.inspection_plans.setting import TOPIC, plan_set
 
 __all__ = ["bearing"]
 
-_EVER = 2**62
-"""Later than any lot: what a lot came to does not depend on when it is asked."""
-
 
 def bearing(
-    plant_no: int, in_force: Settings, views: Mapping[str, LotView]
+    plant_no: int, in_force: Settings, views: Mapping[str, LotView], at_ms: int
 ) -> Iterator[tuple[str, Reason]]:
-    """Give each lot that had a plan when it was made, with what that says of it."""
+    """Give each lot that had a plan when it was made, with what that says of it until a time."""
     asked = {view.product for view in views.values()}
     for product in sorted(asked.intersection(in_force.names(TOPIC))):
-        for one, _ in folded(plant_no, in_force, product, _EVER):
+        for one, _ in folded(plant_no, in_force, product, at_ms):
             if one.lot in views:
                 body = in_force.at(TOPIC, product, one.at_ms) or {}
                 yield one.lot, _reason(one, product, waits=plan_set(body).for_release)

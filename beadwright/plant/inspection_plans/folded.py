@@ -12,6 +12,7 @@ from beadwright.ledger import lots
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.settings import Settings
 from beadwright.plant import calibrations
+from beadwright.plant.block_age import MOULDED
 from beadwright.plant.inspection_plans.setting import TOPIC, PlanSet, plan_set
 from beadwright.plant.pieces import Defects, counted, defects_of
 from beadwright.plant.words import number
@@ -26,9 +27,7 @@ from beadwright.statistics.sampling import (
 from beadwright.statistics.sampling.published import tighter_aql
 from beadwright.statistics.sampling.switching import resume
 
-__all__ = ["KINDS", "LotSeen", "folded", "taken_up"]
-
-KINDS = ("block", "packaging")
+__all__ = ["LotSeen", "folded", "taken_up"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +98,7 @@ def folded(
             view.code, at_ms, pieces, state.severity, its.plan(pieces, state.severity),
             defects.checked, bad, None, "",
         )  # fmt: skip
-        if one.looked >= min(one.plan.size, pieces) or bad > one.plan.accept:
+        if one.looked >= one.plan.size or bad > one.plan.accept:
             one = replace(one, accepted=bad <= one.allowed)
             state, why = _next(state, one, its)
             one = replace(one, changed=why)
@@ -122,7 +121,7 @@ def _made(plant_no: int, product: str, now: int) -> list[tuple[LotView, int]]:
     """Lots of a product with the pieces that were ever made of each, in the order made."""
     views = [
         view
-        for kind in KINDS
+        for kind in MOULDED
         for view in lots.of_kind(plant_no, kind, "mould run")
         if view.product == product and view.first is not None and view.first <= now
     ]

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, settings
-from beadwright.plant.inspection_plans.folded import KINDS, LotSeen, folded, taken_up
+from beadwright.plant.block_age import MOULDED
+from beadwright.plant.inspection_plans.folded import LotSeen, folded, taken_up
 from beadwright.plant.inspection_plans.setting import TOPIC, PlanSet, plan_set
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
@@ -95,13 +96,15 @@ def asked_of(plant: Plant, lot: str) -> AskedOfLot | None:
         If there is no such lot of blocks.
     """
     view = lots.get(plant.no, lot)
-    if view is None or view.kind not in KINDS:
+    if view is None or view.kind not in MOULDED:
         message = f"no lot of blocks is called {lot}"
         raise Misuse(message)
-    for one in standing(plant, view.product).lots if view.product else ():
+    in_force = settings.load(plant.no)
+    if view.product not in in_force.names(TOPIC):
+        return None
+    for one, _ in folded(plant.no, in_force, view.product, moment(plant)):
         if one.lot == lot:
-            body = settings.load(plant.no).at(TOPIC, view.product, one.at_ms)
-            size = min(one.plan.size, one.pieces)
-            which = select(range(1, one.pieces + 1), size, lot)
-            return AskedOfLot(one, which, plan_set(body or {}))
+            which = select(range(1, one.pieces + 1), one.plan.size, lot)
+            body = in_force.at(TOPIC, view.product, one.at_ms) or {}
+            return AskedOfLot(one, which, plan_set(body))
     return None

@@ -7,8 +7,8 @@ worked out anew each time it is asked, so that what is entered late widens it.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from beadwright.errors import Misuse
 from beadwright.ledger import said
@@ -89,18 +89,24 @@ def recalls(plant_no: int) -> tuple[Recall, ...]:
                       str(one.body.get("note", "")))  # fmt: skip
         before = found.get(one.about)
         if before is None:
-            given = one.body.get("starts", ())
-            starts = tuple(map(str, given)) if isinstance(given, list | tuple) else ()
             found[one.about] = Recall(
                 one.about, str(one.body.get("reason", "")), one.body.get("rehearsed") is True,
-                starts, (stage,),
+                _starts(one.body), (stage,),
+            )  # fmt: skip
+        elif stage.name == STAGES[0]:  # two were started at one time under one name: both are it
+            more = _starts(one.body)
+            found[one.about] = replace(
+                before, starts=tuple(dict.fromkeys((*before.starts, *more))),
+                rehearsed=before.rehearsed and one.body.get("rehearsed") is True,
             )  # fmt: skip
         else:
-            found[one.about] = Recall(
-                before.name, before.reason, before.rehearsed, before.starts,
-                (*before.stages, stage),
-            )  # fmt: skip
+            found[one.about] = replace(before, stages=(*before.stages, stage))
     return tuple(reversed(found.values()))
+
+
+def _starts(body: Mapping[str, object]) -> tuple[str, ...]:
+    given = body.get("starts", ())
+    return tuple(map(str, given)) if isinstance(given, list | tuple) else ()
 
 
 def recall(plant_no: int, name: str) -> Recall:

@@ -1,13 +1,13 @@
 """The scope of a recall: every lot that may hold any of what it starts from, and where it is now.
 
 Read :func:`scope`. Lots come from the trace forward of each start, with shares and bounds as
-:mod:`beadwright.ledger.traced` says; what one start has with another is added, for they are
-different material. A start that another one's trace reaches is part of that one.
+:mod:`beadwright.ledger.traced` says. No start is left out: a silo that a bag was filled into gave
+on other beads before.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger import lots
@@ -15,12 +15,12 @@ from beadwright.ledger.account import OUTSIDE, Account, account
 from beadwright.ledger.trace import trace
 from beadwright.ledger.traced import Trace
 from beadwright.ledger.walk import LotFacts
+from beadwright.plant.block_age import MOULDED
 from beadwright.plant.opening import Plant
 from beadwright.plant.whereabouts import Stand, Whereabouts, whereabouts
 
 __all__ = ["InScope", "Scope", "Sent", "scope"]
 
-_BLOCKS = frozenset({"block", "packaging"})
 _MADE = "mould run"
 
 
@@ -39,13 +39,16 @@ class InScope:
 
 @dataclass(frozen=True, slots=True)
 class Sent:
-    """Pieces of one lot that a receiver has."""
+    """What a receiver has of one lot."""
 
     lot: str
     product: str
+    """Of what is no block, its kind."""
     stand: Stand
     share: float
     most: float
+    mg: int = 0
+    """Mass of what is not counted in pieces."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,7 @@ class Scope:
 
     starts: tuple[str, ...]
     within: tuple[str, ...]
-    """Starts that another one's trace reaches: not traced again."""
+    """Starts that another one's trace reaches."""
     lots: tuple[InScope, ...]
     """Most likely first; the starts are among them."""
     here: tuple[tuple[str, Stand], ...]
@@ -81,56 +84,74 @@ def scope(plant: Plant, starts: Sequence[str]) -> Scope:
     """
     traces = [trace(plant.no, code, "forward") for code in dict.fromkeys(starts)]
     reached = {one.lot.code for found in traces for one in found.lots}
-    own = [one for one in traces if one.lot.code not in reached] or traces
-    every = _joined(own)
+    within = tuple(one.lot.code for one in traces if one.lot.code in reached)
+    every = _joined(traces, frozenset(within))
     views = lots.get_many(plant.no, [
-        one.lot.code for one in every if one.lot.kind in _BLOCKS and one.lot.what == _MADE
+        one.lot.code for one in every if one.lot.kind in MOULDED and one.lot.what == _MADE
     ])  # fmt: skip
     stands = whereabouts(plant.no, views, lots.makings(plant.no, views))
-    by_code = {one.lot.code: one for one in every}
     return Scope(
         tuple(dict.fromkeys(starts)),
-        tuple(one.lot.code for one in traces if one not in own),
+        within,
         every,
         tuple((code, stand) for code in views for stand in stands[code].in_stock),
         tuple(one for one in every if _is_stock(one.lot)),
-        _receivers(stands, by_code),
+        _receivers(stands, every),
         sum(one.gone for one in stands.values()),
-        sum(one.cut_mg for one in own),
-        tuple(account(plant.no, one.lot.code) for one in own),
+        sum(one.cut_mg for one in traces),
+        tuple(account(plant.no, one.lot.code) for one in traces),
     )
 
 
-def _joined(traces: Sequence[Trace]) -> tuple[InScope, ...]:
+def _joined(traces: Sequence[Trace], within: frozenset[str]) -> tuple[InScope, ...]:
+    """Join what each start reaches: all of it, and each part of it once.
+
+    What starts that nothing else reaches have in a lot is different material, and is added. What a
+    start has that another one reaches may be the same again: there the greater counts, and of the
+    most the sum.
+    """
     found: dict[str, InScope] = {}
-    for start in traces:
-        found[start.lot.code] = InScope(start.lot, 1.0, 1.0, 1.0, float(start.mg))
-    for start in traces:
-        for one in start.lots:
+    for start in sorted(traces, key=lambda one: one.lot.code in within):
+        own = InScope(start.lot, 1.0, 1.0, 1.0, float(start.mg))
+        some = [InScope(one.lot, one.share, one.least, one.most, one.mg) for one in start.lots]
+        for one in (own, *some):
             before = found.get(one.lot.code)
-            if before is None:
-                found[one.lot.code] = InScope(one.lot, one.share, one.least, one.most, one.mg)
-            else:
-                found[one.lot.code] = InScope(
-                    one.lot, min(1.0, before.share + one.share),
-                    min(1.0, before.least + one.least), min(1.0, before.most + one.most),
-                    before.mg + one.mg,
-                )  # fmt: skip
+            again = start.lot.code in within
+            found[one.lot.code] = one if before is None else _with(before, one, again=again)
     return tuple(sorted(found.values(), key=lambda one: (-one.share, -one.mg, one.lot.code)))
 
 
+def _with(before: InScope, one: InScope, *, again: bool) -> InScope:
+    most = min(1.0, before.most + one.most)
+    if again:
+        return InScope(
+            one.lot, max(before.share, one.share), max(before.least, one.least), most,
+            max(before.mg, one.mg),
+        )  # fmt: skip
+    return InScope(
+        one.lot, min(1.0, before.share + one.share), min(1.0, before.least + one.least), most,
+        before.mg + one.mg,
+    )  # fmt: skip
+
+
 def _is_stock(lot: LotFacts) -> bool:
-    pieces = lot.kind in _BLOCKS
-    return not pieces and lot.mg > 0 and not lot.place.startswith(OUTSIDE)
+    return lot.kind not in MOULDED and lot.mg > 0 and not lot.place.startswith(OUTSIDE)
 
 
 def _receivers(
-    stands: dict[str, Whereabouts], by_code: dict[str, InScope]
+    stands: Mapping[str, Whereabouts], every: Iterable[InScope]
 ) -> tuple[tuple[str, tuple[Sent, ...]], ...]:
+    """Give who has what: pieces of blocks, and all else that was sent, such as foam for others."""
     found: dict[str, list[Sent]] = {}
-    for code, its in stands.items():
-        one = by_code[code]
-        for stand in its.shipped:
-            sent = Sent(code, one.lot.product, stand, one.share, one.most)
+    for one in every:
+        code, lot = one.lot.code, one.lot
+        shipped = stands[code].shipped if code in stands else ()
+        if lot.kind not in MOULDED and lot.mg > 0 and lot.place.startswith(OUTSIDE):
+            shipped = (Stand(code, lot.what, lot.place, 0, 0),)
+        for stand in shipped:
+            mg = 0 if code in stands else lot.mg
+            sent = Sent(code, lot.product or lot.kind, stand, one.share, one.most, mg)
             found.setdefault(stand.receiver, []).append(sent)
-    return tuple((name, tuple(some)) for name, some in sorted(found.items()))
+    return tuple(
+        (name, tuple(sorted(some, key=lambda one: one.lot))) for name, some in sorted(found.items())
+    )

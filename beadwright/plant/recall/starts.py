@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
-from beadwright.ledger.pressed import press_steps
 from beadwright.ledger.trace import trace
+from beadwright.plant.block_age import MOULDED, spanned
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
@@ -19,7 +19,7 @@ from beadwright.quality import readings
 
 __all__ = ["Begin", "starts"]
 
-_BLOCKS = frozenset({"block", "packaging"})
+_SOURCES = frozenset({"bead", "tie"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,22 +70,26 @@ def _pressed(plant: Plant, begin: Begin) -> list[str]:
     if begin.press not in there:
         message = f"no press is called {begin.press}; there are: {', '.join(there) or 'none'}"
         raise Misuse(message)
+    codes = [view.code for kind in MOULDED for view in lots.of_kind(plant.no, kind, "mould run")]
     made = [
         code
-        for one in press_steps(plant.no, [begin.press], begin.since_ms)
-        if one.place == begin.press and begin.since_ms <= one.at_ms <= begin.until_ms
-        for code in one.lots
+        for code, steps in lots.makings(plant.no, codes).items()
+        if any(
+            one.place == begin.press and began <= begin.until_ms and ended >= begin.since_ms
+            for one in steps
+            for began, ended in (spanned(one),)
+        )
     ]
     if not made:
         message = f"nothing was moulded at {begin.press} in that time"
         raise Misuse(message)
-    return list(dict.fromkeys(made))
+    return sorted(made)
 
 
 def _read_with(plant: Plant, begin: Begin) -> list[str]:
     read = readings.read_with(plant.no, begin.instrument, begin.since_ms, begin.until_ms)
     views = lots.get_many(plant.no, [one.subject for one in read])
-    found = [one.code for one in views.values() if one.kind in _BLOCKS]
+    found = [one.code for one in views.values() if one.kind in MOULDED]
     if not found:
         message = f"{begin.instrument} read no lot of blocks in that time"
         raise Misuse(message)
@@ -93,9 +97,13 @@ def _read_with(plant: Plant, begin: Begin) -> list[str]:
 
 
 def _sources(plant: Plant, codes: Sequence[str]) -> tuple[str, ...]:
-    """Give the bags and cartons that lots were made of: those that nothing went into."""
+    """Give the bags and cartons that lots were made of; a bag or a carton is its own."""
     found: dict[str, None] = {}
     for code in codes:
         back = trace(plant.no, code, "back")
-        found |= dict.fromkeys(one.lot.code for one in back.lots if one.lot.kind in {"bead", "tie"})
+        made_of = [one.lot for one in back.lots if one.lot.kind in _SOURCES]
+        found |= dict.fromkeys(one.code for one in made_of or [back.lot] if one.kind in _SOURCES)
+    if not found:
+        message = f"no bag and no carton is known of {', '.join(codes)}"
+        raise Misuse(message)
     return tuple(found)
