@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from beadwright.errors import OutOfRange
-from beadwright.statistics import change, cumulative, first_signal, run_length, scores
+from beadwright.statistics import cumulative, first_signal, run_length, scores
 
 SERIES = st.lists(st.integers(-1000, 1000).map(float), min_size=3, max_size=40)
 
@@ -72,34 +72,6 @@ def test_simulated_runs_are_as_long_as_calculated() -> None:
         assert abs(fmean(lengths) - run_length(slack, bound, shift)) < 4 * error
 
 
-@pytest.mark.parametrize("at", [5, 20, 33])
-def test_a_change_is_found_where_it_was_made(at: int) -> None:
-    """Without noise: the index, the level, the rate of a slope; a step has none."""
-    times = [0.5 * i for i in range(40)]
-    slope = change(times, [3.0 + 0.2 * max(0.0, t - times[at - 1]) for t in times], 39)
-    step = change(times, [3.0 + 0.2 * (i >= at) for i in range(40)], 39)
-
-    assert (slope.since, step.since) == (at, at)
-    assert slope.before == pytest.approx(3.0)
-    assert slope.rate == pytest.approx(0.2)
-    assert step.before == pytest.approx(3.0)
-    assert step.after == pytest.approx(3.2)
-    assert step.rate == 0
-
-
-def test_a_slope_in_noise_is_found_near_where_it_began() -> None:
-    """Of 100 series: the median of what is found is the index, nine in ten lie within eight."""
-    random = np.random.default_rng(2)
-    times = np.arange(80) / 4
-    found = [
-        change(times, random.normal(0, 2, 80) + 1.5 * np.maximum(0, times - 10), 79).since
-        for _ in range(100)
-    ]
-
-    assert abs(float(np.median(found)) - 41) <= 3
-    assert sum(abs(one - 41) <= 8 for one in found) >= 85
-
-
 def test_what_has_no_sense_is_refused() -> None:
     """A slack below 0, a bound of 0, a value that is no number."""
     for call in (
@@ -109,8 +81,6 @@ def test_what_has_no_sense_is_refused() -> None:
         lambda: scores([1.0, math.inf]),
         lambda: scores([1.0], 0.0),
         lambda: run_length(0.5, math.nan),
-        lambda: change([0.0, 1.0, 2.0], [0.0, 1.0, math.nan], 2),
-        lambda: change([0.0, 1.0, 2.0], [0.0, 1.0, 2.0], 1),
     ):
         with pytest.raises(OutOfRange):
             call()

@@ -13,7 +13,7 @@ __all__ = ["answers"]
 _ABOUT = (
     "What is true of this simulated plant; nothing reads it but tests. lots, bundles: by code, the "
     "share of its mass by bag of beads or carton of ties; kg: the mass of each. faults: what "
-    "went wrong, when (minutes from the first midnight), where, and the lots that it reached."
+    "went wrong, when (minutes from the first midnight), and where."
 )
 
 
@@ -33,7 +33,6 @@ def answers(plant: Plant) -> dict[str, object]:
                 "at": fault.at,
                 "place": fault.place,
                 "what": fault.what,
-                "lots": list(fault.lots),
             }
             for fault in plant.faults
         ],

@@ -72,8 +72,9 @@ class Expander:
     def _bag(self, kind: str, now: int) -> Bag:
         bag = self._open.get(kind)
         if bag is None or bag.kg < _LEAST_KG:
-            grades = self.works.parameters.names("bags", "two_grades")
-            grade = str(self._chance.choice(grades)) if kind == "form" else "PK1"
+            of = self.works.parameters
+            form, packaging = of.names("bags", "two_grades"), of.text("bags", "packaging")
+            grade = str(self._chance.choice(form)) if kind == "form" else packaging
             bag = self._open[kind] = self.store.bag(grade, now)
         return bag
 

@@ -32,7 +32,6 @@ class Lot:
     code: str
     product: Product
     foam_lb: float
-    press: str
     piece_kg: float = 0.0
     good: int = 0
     ended: int = 0
@@ -210,7 +209,7 @@ class Press:
         heavy *= 1 + float(self._chance.normal(0, of.number("press", "foam_spread")))
         self._lots += 1
         code = f"{self.name}-{self._lots:05d}"
-        self.lot = Lot(code, product, round(product.foam_kg * heavy / LB, 3), self.name)
+        self.lot = Lot(code, product, round(product.foam_kg * heavy / LB, 3))
         return self.lot
 
     def _close(self, now: int) -> None:

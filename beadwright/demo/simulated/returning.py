@@ -9,7 +9,6 @@ from dataclasses import dataclass, field
 
 from beadwright.demo.description import TIES
 from beadwright.demo.sheets import Reclaim
-from beadwright.demo.simulated.contents import weight
 from beadwright.demo.simulated.feed import Feed
 from beadwright.demo.simulated.weighing import LB, Scales, down
 from beadwright.demo.simulated.works import DAY, Works
@@ -114,7 +113,7 @@ class Returning:
         most = self.works.parameters.number("reclaim", "blow_kg")
         mass = down(min(most, self.works.place(bag).kg), 1)
         self.works.agenda.at(at, lambda now: self.feed.move(now, bag, self.feed.hopper, mass))
-        if mass >= weight({"": self.works.place(bag).kg}) - 1:
+        if mass >= self.works.place(bag).kg - 1:
             self.regrind.pop(0)
 
     def _row(

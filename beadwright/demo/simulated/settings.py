@@ -64,7 +64,8 @@ def _products(parameters: Parameters) -> _Tables:
             body += [f'cavity = "{product.cavity_in} in"', 'panel = "2.625 in"']
         yield f"product.{name}", body
         form = list(parameters.names("bags", "two_grades"))
-        grades = [*form, product.tie] if product.is_form else ["PK1", *form, *TIES]
+        packaging = parameters.text("bags", "packaging")
+        grades = [*form, product.tie] if product.is_form else [packaging, *form, *TIES]
         yield f"approved.{name}", ['revision = "R1"', f"grades = {_list(grades)}"]
         cavities = parameters.table("press", "cavities")[name]
         yield f"mould.{product.mould}", [f"cavities = {cavities}"]

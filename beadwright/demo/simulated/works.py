@@ -31,13 +31,12 @@ PEOPLE = {
 
 @dataclass(frozen=True)
 class Fault:
-    """Something that went wrong, or that somebody did wrong, and the lots it reached."""
+    """Something that went wrong, or that somebody did wrong."""
 
     kind: str
     at: int
     place: str
     what: str
-    lots: tuple[str, ...] = ()
 
 
 @dataclass
