@@ -12,7 +12,7 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import KIND, next_name, recall, stage_body, start_body
+from beadwright.plant.recall.acts import KIND, Recall, next_name, recall, stage_body, start_body
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.spans import span_asked
@@ -20,7 +20,6 @@ from beadwright.plant.spans import span_asked
 __all__ = ["begin", "scoped", "stage", "start", "started"]
 
 _MOST_DAYS = 399
-_About = tuple[str, str, bool]
 
 
 def begin(
@@ -37,15 +36,14 @@ def begin(
     return Begin(tuple(lots), press, instrument, span.from_ms, span.to_ms - 1, sources)
 
 
-def started(plant: Plant, said: Begin, name: str) -> tuple[tuple[str, ...], _About]:
-    """Give the lots to start from, and what papers say of it: of a recall on record, its own."""
+def started(plant: Plant, said: Begin, name: str) -> Recall:
+    """Give what a recall starts from: of one on record its own."""
     if not name:
-        return starts(plant, said), ("", "Not stated yet.", False)
+        return Recall("", "Not stated yet.", False, starts(plant, said), ())
     if said != Begin():
         message = "--of NAME starts from what is on record: leave the other starts out"
         raise Misuse(message)
-    found = recall(plant.no, name)
-    return found.starts, (found.name, found.reason, found.rehearsed)
+    return recall(plant.no, name)
 
 
 def scoped(plant: Plant, begins: Sequence[str]) -> Scope:

@@ -54,11 +54,11 @@ def recall(  # noqa: PLR0913 - its options are typer's to call
     session = of(context)
     plant = session.plant()
     begin = work.begin(plant, (lots or [], press, instrument), (since, until), sources=sources)
-    starts, about = work.started(plant, begin, of_)
+    about = work.started(plant, begin, of_)
     if record:
-        shown.recorded(work.start(session, plant, (record, starts), by, rehearsed=rehearse))
+        shown.recorded(work.start(session, plant, (record, about.starts), by, rehearsed=rehearse))
         return DONE
-    found = work.scoped(plant, starts)
+    found = work.scoped(plant, about.starts)
     if papers is not None:
         shown.papers(plant, found, about, papers)
     shown.show(plant, found, json=json)

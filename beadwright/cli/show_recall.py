@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -12,11 +11,20 @@ from beadwright.cli.decisions import Decided
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.figures import mass
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import Recall
 from beadwright.plant.recall.acts import recalls as read
 from beadwright.plant.recall.scope import Scope
-from beadwright.plant.recall.told import RECALL_SAYS, pieces_told, scope_json, share_told
+from beadwright.plant.recall.told import (
+    ACCOUNT,
+    RECALL_SAYS,
+    account_masses,
+    pieces_of,
+    pieces_told,
+    scope_json,
+    share_told,
+)
 from beadwright.plant.words import in_runs, iso, number
 from beadwright.reports import recall as papers_of
 
@@ -45,10 +53,8 @@ def show(plant: Plant, found: Scope, *, json: bool) -> None:
         page.line(f"Already reached by the others: {in_runs(found.within)}.")
     page.heading("To tell")
     for name, some in found.receivers:
-        least, most = sum(s.stand.at_least for s in some), sum(s.stand.at_most for s in some)
         lots = len({one.lot for one in some})
-        pieces = f"{most}" if least == most else f"{least} to {most}"
-        page.item(f"{name}: {pieces} pieces of {number(lots, 'lot')}")
+        page.item(f"{name}: {pieces_of(some)} of {number(lots, 'lot')}")
     if not found.receivers:
         page.line("Nobody: none of it has left.")
     page.heading("To hold")
@@ -72,11 +78,8 @@ def _more(page: Page, count: int) -> None:
 
 def _accounts(page: Page, found: Scope) -> None:
     page.heading("Where the material is")
-    page.table(("!start", "!came in>", "!in stock>", "sent>", "scrap>", "lost>", "!unaccounted>"), [
-        (one.lot, *(mass(round(mg), "si") for mg in (
-            one.made, one.in_stock + one.sampled, one.shipped, one.scrapped,
-            sum(one.losses.values()), one.unaccounted,
-        )))
+    page.table(("!start", *(f"!{name}>" for name in ACCOUNT)), [
+        (one.lot, *(mass(round(mg), "si") for mg in account_masses(one)))
         for one in found.accounts[:_SHOWN]
     ])  # fmt: skip
     _more(page, len(found.accounts))
@@ -86,17 +89,17 @@ def _accounts(page: Page, found: Scope) -> None:
     page.line(f"Not listed, with less than one bead each: {found.cut_mg:.3g} mg expected in all.")
 
 
-def papers(plant: Plant, found: Scope, about: tuple[str, str, bool], to: Path) -> None:
+def papers(plant: Plant, found: Scope, about: Recall, to: Path) -> None:
     """Write the scope's workbook, and a letter and a workbook for each receiver."""
     if to.exists():
         message = f"{to} is there already; name a new folder"
         raise Misuse(message)
     to.mkdir(parents=True)
-    at = datetime.now(UTC).replace(microsecond=0)
+    at_ms = moment(plant)
     (to / "scope.xlsx").write_bytes(papers_of.workbook("scope", papers_of.of_scope(found)))
     for number_, (name, some) in enumerate(found.receivers, 1):
         file = f"{number_:02d}-{_NAME.sub('-', name).strip('-').lower()}"
-        (to / f"{file}.pdf").write_bytes(papers_of.letter(plant, about, (name, some), at))
+        (to / f"{file}.pdf").write_bytes(papers_of.letter(plant, about, (name, some), at_ms))
         rows = papers_of.of_receiver(some)
         (to / f"{file}.xlsx").write_bytes(papers_of.workbook(name, rows))
 

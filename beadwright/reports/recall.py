@@ -15,7 +15,9 @@ import openpyxl  # type: ignore[import-untyped]
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE  # type: ignore[import-untyped]
 
 from beadwright.plant.opening import Plant
+from beadwright.plant.recall.acts import Recall
 from beadwright.plant.recall.scope import Scope, Sent
+from beadwright.plant.recall.told import pieces_of
 from beadwright.reports.setting import require_size, typeset
 
 __all__ = ["Cell", "letter", "of_receiver", "of_scope", "workbook"]
@@ -38,10 +40,9 @@ Cell = str | int | float
 
 
 def letter(
-    plant: Plant, about: tuple[str, str, bool], to: tuple[str, Sequence[Sent]], at: datetime,
-    *, paper: str = "a4",
-) -> bytes:  # fmt: skip
-    """Set the letter to one receiver; ``about``: the recall's name, its reason, if it is rehearsed.
+    plant: Plant, about: Recall, to: tuple[str, Sequence[Sent]], at_ms: int, *, paper: str = "a4"
+) -> bytes:
+    """Set the letter to one receiver, as of a time.
 
     Raises
     ------
@@ -49,26 +50,33 @@ def letter(
         If it is no size of paper that plants print on.
     """
     require_size(paper)
-    name, reason, rehearsed = about
     receiver, some = to
-    moment = at.astimezone(UTC)
-    banner = "Rehearsal: nothing is wrong, and nothing is to be done." if rehearsed else ""
+    moment = datetime.fromtimestamp(at_ms / 1000, plant.zone)
+    what = "Rehearsal" if about.rehearsed else "Recall"
+    banner = "Rehearsal: nothing is wrong, and nothing is to be done." if about.rehearsed else ""
     if plant.invented:
         banner = f"Demonstration. An invented plant. {banner}".strip()
     content = {
-        "title": f"Recall {name}",
+        "title": f"{what} {about.name}".strip(),
         "receiver": receiver,
         "plant": plant.name,
-        "reason": reason,
+        "reason": about.reason,
+        "todo_head": "In a recall you would be asked" if about.rehearsed else "What to do",
         "todo": list(_TODO),
-        "lots": [[one.lot, one.product, one.stand.lot, one.stand.pieces] for one in some],
+        "lots": [
+            [one.lot, one.product, one.stand.lot,
+             one.stand.pieces if not one.mg else f"{one.mg / 1e6:.1f} kg", "", ""]
+            for one in some
+        ],
+        "total": pieces_of(some),
         "note": _NOTE,
         "paper": paper,
         "banner": banner,
         "made": [*moment.timetuple()[:6]],
-        "made_at": f"{moment:%Y-%m-%d %H:%M} UTC",
-    }
-    return typeset("letter_1", json.dumps(content, ensure_ascii=False, sort_keys=True), at)
+        "made_at": f"{moment:%Y-%m-%d %H:%M} ({plant.zone.key})",
+    }  # fmt: skip
+    written = json.dumps(content, ensure_ascii=False, sort_keys=True)
+    return typeset("letter_1", written, moment.astimezone(UTC))
 
 
 def of_receiver(some: Iterable[Sent]) -> list[tuple[Cell, ...]]:

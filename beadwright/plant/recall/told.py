@@ -5,6 +5,7 @@ Read :func:`scope_json`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from beadwright.ledger.account import Account
@@ -13,14 +14,27 @@ from beadwright.plant.recall.scope import InScope, Scope, Sent
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import number
 
-__all__ = ["RECALL_SAYS", "pieces_told", "scope_json", "share_told"]
+__all__ = [
+    "ACCOUNT",
+    "RECALL_SAYS",
+    "account_masses",
+    "pieces_of",
+    "pieces_told",
+    "scope_json",
+    "share_told",
+]
 
 _TEN = 10
+_LITTLE = 0.01
+"""Per cent below which a share is not told apart from another."""
+
+ACCOUNT = ("came in", "in stock", "sent", "scrap", "lost", "unaccounted")
+"""Columns of a closing account; what was sampled counts as stock."""
 
 RECALL_SAYS = (
     "Every lot that may hold any of it, by the record: places that were not swept empty in between"
     " pass it on. Shares are estimates; the bounds hold while the record is true. Nothing is held"
-    " or sent by this page."
+    " or sent by it."
 )
 
 
@@ -34,16 +48,30 @@ def share_told(one: InScope | Sent) -> str:
 
 def _cent(share: float) -> str:
     cent = 100 * share
+    if 0 < cent < _LITTLE:
+        return f"under {_LITTLE}"
     return f"{cent:.0f}" if cent >= _TEN or not cent else f"{cent:.2g}"
 
 
 def pieces_told(stand: Stand) -> str:
-    """Give pieces that stand together, and in what and where."""
-    many = number(stand.at_most, "piece") if stand.at_least == stand.at_most else (
-        f"{stand.pieces} pieces"
-    )  # fmt: skip
+    """Give pieces that stand together, and in what; in the plant, where."""
+    many = number(stand.at_most, "piece")
+    if stand.at_least != stand.at_most:
+        many = f"{stand.pieces} pieces"
     inside = f" in {stand.lot}" if stand.what != "mould run" else ""
-    return f"{many}{inside}{f', {stand.place}' if stand.place else ''}"
+    return f"{many}{inside}{f', {stand.place}' if stand.place and not stand.receiver else ''}"
+
+
+def account_masses(one: Account) -> tuple[float, ...]:
+    """Give the masses of a closing account as they are shown, in mg: see :data:`ACCOUNT`."""
+    kept = one.in_stock + one.sampled
+    return (one.made, kept, one.shipped, one.scrapped, sum(one.losses.values()), one.unaccounted)
+
+
+def pieces_of(some: Sequence[Sent]) -> str:
+    """Give how many pieces a receiver has; two bounds where bundles mixed lots."""
+    least, most = (sum(getattr(one.stand, end) for one in some) for end in ("at_least", "at_most"))
+    return number(most, "piece") if least == most else f"{least} to {most} pieces"
 
 
 def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
 from uuid import uuid4
 
 from django.http import Http404, HttpResponse
@@ -13,12 +12,21 @@ from django.urls import reverse
 from beadwright.errors import BeadwrightError, Misuse
 from beadwright.plant.access import may_post
 from beadwright.plant.figures import mass
+from beadwright.plant.moment import moment
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import Done, Recall, finish_stage, recall, recalls, start_recall
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import HELD, STAGES
 from beadwright.plant.recall.starts import Begin, starts
-from beadwright.plant.recall.told import RECALL_SAYS, pieces_told, share_told
+from beadwright.plant.recall.told import (
+    ACCOUNT,
+    RECALL_SAYS,
+    account_masses,
+    pieces_of,
+    pieces_told,
+    share_told,
+)
 from beadwright.plant.words import in_runs
 from beadwright.reports import recall as papers
 from beadwright.units import System
@@ -37,16 +45,19 @@ class _ScopePage:
     """A scope in words."""
 
     starts: str
+    within: str
+    """Starts that others reach."""
     count: int
-    receivers: tuple[tuple[str, int, tuple[tuple[str, str, str, str], ...]], ...]
-    here: tuple[tuple[str, str], ...]
-    stock: tuple[tuple[str, str, str, str], ...]
+    receivers: tuple[tuple[str, str, tuple[tuple[str, str, str, str], ...]], ...]
+    here: tuple[tuple[str, str, str, str], ...]
+    """To hold: lot, kind where it is no block, how much, and what it may hold."""
     lots: tuple[tuple[str, str, str], ...]
     more: int
+    columns: tuple[str, ...]
     accounts: tuple[tuple[str, ...], ...]
     gone: int
-    hold: tuple[str, ...]
-    """Lots that a hold on all of it names: the starts."""
+    cut: str
+    """Expected in lots that are not listed."""
 
 
 @asks
@@ -55,7 +66,7 @@ def recall_list(request: Asker) -> HttpResponse:
     said = request.GET.get("lots", "").strip()
     sources = request.GET.get("sources", "") == "yes"
     page: dict[str, object] = {
-        "recalls": recalls(request.plant.no), "lots": said, "sources": sources,
+        "recalls": recalls(request.plant.no), "lots": said, "chosen": "yes" if sources else "no",
         "says": RECALL_SAYS, "may": may_post(request.signed.role, "decision"),
         "key": uuid4().hex, "scope": None,
     }  # fmt: skip
@@ -83,7 +94,7 @@ def recall_begin(request: Asker) -> HttpResponse:
         rehearsed = said.get("real") != "yes"
         name = start_recall(plant, request.signed.who, about, key, rehearsed=rehearsed)
     except BeadwrightError as no:
-        page = {"recalls": recalls(plant.no), "says": RECALL_SAYS, "wrong": str(no)}
+        page = {"recalls": recalls(plant.no), "says": RECALL_SAYS, "wrong": str(no), "may": True}
         return render(request, "recalls/list.html", {"page": page}, status=_NOT_TAKEN)
     return redirect(reverse("recall", args=[name]))
 
@@ -124,9 +135,9 @@ def recall_paper(request: Asker, recall_name: str, paper: str) -> HttpResponse:
     file = f"{recall_name}-{number}.{sort}"
     if sort == "xlsx":
         return _file(papers.workbook(name, papers.of_receiver(some)), _XLSX, file)
-    about = (found.name, found.reason, found.rehearsed)
-    at = datetime.now(UTC).replace(microsecond=0)
-    pdf = papers.letter(request.plant, about, (name, some), at)
+    if sort != "pdf":
+        raise Http404(paper)
+    pdf = papers.letter(request.plant, found, (name, some), moment(request.plant))
     return _file(pdf, "application/pdf", file)
 
 
@@ -144,9 +155,13 @@ def _found(plant: Plant, name: str) -> Recall:
 
 
 def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200) -> HttpResponse:
+    named = Named.of(request.plant)
     page = {
         "one": found, "wrong": wrong, "says": RECALL_SAYS, "key": uuid4().hex,
-        "stages": [(one, f"{found.minutes(one):.0f}") for one in found.stages],
+        "stages": [
+            (one, named(one.by), f"{found.minutes(one):.0f}" if at else "")
+            for at, one in enumerate(found.stages)
+        ],
         "open": STAGES[len(found.stages):], "held": HELD,
         "may": may_post(request.signed.role, "decision"),
         "scope": _page(scope(request.plant, found.starts), chosen(request).units),
@@ -155,22 +170,23 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
 
 
 def _page(found: Scope, units: System) -> _ScopePage:
+    shares = {one.lot.code: share_told(one) for one in found.lots}
     receivers = tuple(
-        (name, sum(one.stand.at_most for one in some), tuple(
-            (one.lot, one.product, pieces_told(one.stand), share_told(one)) for one in some
+        (name, pieces_of(some), tuple(
+            (one.lot, one.product, mass(one.mg, units) if one.mg else pieces_told(one.stand),
+             share_told(one)) for one in some
         ))
         for name, some in found.receivers
     )  # fmt: skip
+    here = [(code, "", pieces_told(stand), shares[code]) for code, stand in found.here]
+    here += [(one.lot.code, one.lot.kind, mass(one.lot.mg, units), share_told(one))
+             for one in found.stock]  # fmt: skip
     return _ScopePage(
-        in_runs(found.starts), len(found.lots), receivers,
-        tuple((code, pieces_told(stand)) for code, stand in found.here),
-        tuple((one.lot.code, one.lot.kind, mass(one.lot.mg, units), share_told(one))
-              for one in found.stock),
+        in_runs(found.starts), in_runs(found.within), len(found.lots), receivers, tuple(here),
         tuple((one.lot.code, one.lot.what or one.lot.kind, share_told(one))
               for one in found.lots[:_SHOWN]),
-        max(0, len(found.lots) - _SHOWN),
-        tuple((one.lot, *(mass(round(mg), units) for mg in (
-            one.made, one.in_stock + one.sampled, one.shipped, one.scrapped,
-            sum(one.losses.values()), one.unaccounted))) for one in found.accounts),
-        found.gone, found.starts,
+        max(0, len(found.lots) - _SHOWN), ACCOUNT,
+        tuple((one.lot, *(mass(round(mg), units) for mg in account_masses(one)))
+              for one in found.accounts),
+        found.gone, f"{found.cut_mg:.3g} mg",
     )  # fmt: skip
