@@ -88,7 +88,7 @@ def _short(name: str) -> str:
 
 def _figures(spec: ParetoChart, cause: Cause) -> str:
     lost = f", {cause.loss:.3g} {spec.loss}" if spec.loss else ""
-    running = f"to here {100 * cause.running:.0f} %"
+    running = f"together {100 * cause.running:.0f} %"
     return f"{cause.count}, {100 * cause.share:.0f} %{lost}; {running}"
 
 

@@ -51,7 +51,7 @@ def letter(
     """
     require_size(paper)
     receiver, some = to
-    moment = datetime.fromtimestamp(at_ms / 1000, plant.zone)
+    moment = datetime.fromtimestamp(at_ms // 1000, plant.zone)
     what = "Rehearsal" if about.rehearsed else "Recall"
     banner = "Rehearsal: nothing is wrong, and nothing is to be done." if about.rehearsed else ""
     if plant.invented:

@@ -47,7 +47,7 @@ def test_a_figure_keyed_after_a_question_is_the_new_one(visit: Visit) -> None:
     """A cup of ten times the mass is asked about; what is keyed next is recorded, and only that."""
     page = visit("/stations/pre-expander/E1/?form=cups", by="BW", size="tablet")
     for grams, answer in (("2218", "Asked"), ("221.8", "Done")):
-        page.wait_for_function("document.activeElement.name === 'mass'")
+        expect(page.locator("[name=mass]")).to_be_focused()
         page.keyboard.type(grams)
         with page.expect_navigation():
             page.keyboard.press("Enter")
@@ -112,7 +112,7 @@ def test_after_a_bundle_was_loaded_the_next_is_scanned_at_once(visit: Visit) -> 
     page.fill("#pieces", "1")
     page.get_by_role("button", name="Record").click()
     page.locator(".notice.done").wait_for()
-    page.wait_for_function("document.activeElement.name === 'what'")
+    expect(page.locator("[name=what]")).to_be_focused()
 
 
 ONE_FORM = ("receiving/", "receiving/?kind=tie_receipts", "bench/", "bench/?kind=results",

@@ -7,7 +7,7 @@ import time
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Locator, Page
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.conftest import PICTURES, SEEN, Visit
 from tests.browser.test_every_page import _RULES
@@ -37,7 +37,7 @@ class Hand:
 
     def key(self, figure: str) -> None:
         """Key a figure where the page has put the caret already."""
-        self.page.wait_for_function("document.activeElement.matches('input')")
+        expect(self.page.locator("input:focus")).to_have_count(1)
         self.page.keyboard.type(figure)
         self.taps += 1
 

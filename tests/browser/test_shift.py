@@ -255,7 +255,7 @@ def test_hands_key_no_code(hands: Hands) -> None:
     hands.page.locator("#code").focus()
     hands.page.keyboard.type("F1")
     hands.key("named", "7.5")
-    hands.page.wait_for_function("document.querySelector('#named').value === '7.5'")
+    expect(hands.page.locator("#named")).to_have_value("7.5")
 
     assert "".join(hands.pressed) == "F17.5"
     assert "".join(hands.typed) == "7.5"

@@ -40,4 +40,4 @@ def test_the_words_say_what_the_picture_says() -> None:
     said = draw(ParetoChart(pareto(COUNTS, dict.fromkeys(COUNTS, 2.0)), "Defects", "kg")).words
 
     assert "poor fusion at the web may be as frequent." in said
-    assert "tie missing: 31, 46 %, 62 kg; to here 46 %, between 32 and 60 % of all." in said
+    assert "tie missing: 31, 46 %, 62 kg; together 46 %, between 32 and 60 % of all." in said

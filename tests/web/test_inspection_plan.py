@@ -47,11 +47,13 @@ def test_the_page_says_where_inspection_stands_and_draws_both_curves(
 def test_the_station_says_which_pieces(planned: Yard, as_: SignIn) -> None:
     """Thirteen of them, by number."""
     assert planned.no
-    page = words(as_(Role.ENGINEER).get("/stations/inspection/?lot=B1").content.decode())
+    raw = as_(Role.ENGINEER).get("/stations/inspection/?lot=B1").content.decode()
 
-    assert "By the inspection plan: Look at 13 pieces drawn at random" in page
-    numbers = page.partition("in the order they were moulded: ")[2].partition(" (")[0]
-    assert len(set(numbers.split(", "))) == 13
+    assert "By the inspection plan: Look at 13 pieces drawn at random" in words(raw)
+    listed = raw.partition('<ol class="numbered">')[2].partition("</ol>")[0]
+    numbers = [int(one) for one in re.findall(r"<li>(\d+)</li>", listed)]
+    assert len(set(numbers)) == 13
+    assert numbers == sorted(numbers)
 
 
 def test_a_lots_page_names_what_it_came_to(planned: Yard, as_: SignIn) -> None:

@@ -96,6 +96,7 @@ def test_a_result_is_recorded_from_the_kept_curve(
 
     sent = keyed(technician, where)
     assert float(sent[TEST]) == pytest.approx(100, rel=1e-4)
+    assert not sent.get("instrument")
     said = recorded(technician, sent)
 
     assert "The result is in the record." in said
@@ -122,6 +123,14 @@ def test_a_result_that_the_curve_does_not_give_is_refused(technician: Client, ya
     assert "nothing is kept under" in unescape(nobody.content.decode())
     assert technician.get(f"{AT}{'0' * 64}/").status_code == 404
     assert strengths(yard) == []
+
+
+def test_a_form_takes_the_thickness_that_was_measured(technician: Client) -> None:
+    """The height of the specimen of the kept curve, where the test states its thickness."""
+    where = kept(technician, export())
+    form = technician.get(f"{FORM}?test=compressive_resistance&curve={where.split('/')[-2]}&lot=L1")
+    (field,) = re.findall(r'<input[^>]*name="thickness"[^>]*>', form.content.decode())
+    assert 'value="50"' in field
 
 
 def test_an_altered_export_is_told(technician: Client, yard: Yard, files: Path) -> None:

@@ -14,7 +14,16 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso
 from beadwright.statistics.sampling import Severity, outgoing_limit, plan_words
 
-__all__ = ["CAUTION", "GOVERN", "lot_told", "plan_told", "protects", "standing_json", "told"]
+__all__ = [
+    "CAUTION",
+    "GOVERN",
+    "asks_told",
+    "lot_told",
+    "plan_told",
+    "protects",
+    "standing_json",
+    "told",
+]
 
 CAUTION = (
     "Where one bad piece can hurt someone, inspect every piece. A lot of the wrong bead grade is"
@@ -76,18 +85,22 @@ def protects(one: LotSeen) -> tuple[str, ...]:
     )
 
 
+def asks_told(found: AskedOfLot) -> str:
+    """Say what the plan asks of a lot, in one sentence."""
+    words = protects(found.seen)
+    return words[0] if words else f"Look at every one of the {found.seen.pieces} pieces."
+
+
 def lot_told(found: AskedOfLot) -> tuple[str, ...]:
     """Say what the plan asks of a lot, which pieces, and what it protects against."""
     one = found.seen
-    words = protects(one)
-    first = words[0] if words else f"Look at every one of the {one.pieces} pieces."
     return (
-        first,
+        asks_told(found),
         (
             f"Which, counted in the order they were moulded: {', '.join(found.which.pieces)}"
             f" (drawn by the lot's code; anybody can draw them again)."
         ),
-        *words[1:],
+        *protects(one)[1:],
         f"{one.lot} {one.outcome}.",
     )
 

@@ -120,7 +120,8 @@ def chart_page(
             Control("chart", series.title, look.unit, look.chart, look.digits, look.labels)
         )
     others = () if found.choice is None else found.choice.others
-    reason = f"Chart {series.key}: {words.since[0]}" if words.since else ""
+    since = words.since[0].partition(" (")[0] if words.since else ""
+    reason = f"Chart {series.key}: {since[:1].lower()}{since[1:]}" if since else ""
     return ChartPage(
         series.key, series.title, words, picture, series.absent,
         tuple((one.design, one.why) for one in others), asked, found.lots[:_LINKED],

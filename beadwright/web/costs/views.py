@@ -9,8 +9,10 @@ from django.shortcuts import render
 
 from beadwright.errors import Misuse
 from beadwright.plant.costs import BY, COSTS_SAY, costs_asked
-from beadwright.plant.costs.answer import Costs, Row
+from beadwright.plant.costs.answer import Costs, Part, Row
+from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
+from beadwright.web.choices.kept import chosen
 
 __all__ = ["Shown", "what_blocks_cost"]
 
@@ -43,12 +45,14 @@ def what_blocks_cost(request: Asker) -> HttpResponse:
     except Misuse as error:
         wrong = str(error)
         found = costs_asked(request.plant)
-    return render(request, "costs/page.html", {"page": _page(found), "wrong": wrong})
+    return render(
+        request, "costs/page.html", {"page": _page(found, chosen(request).units), "wrong": wrong}
+    )
 
 
-def _page(found: Costs) -> dict[str, object]:
+def _page(found: Costs, units: System) -> dict[str, object]:
     return {
-        "rows": [_shown(one) for one in found.rows],
+        "rows": [_shown(one, units) for one in found.rows],
         "parts": [part.name for part in found.rows[0].parts] if found.rows else [],
         "lacks": found.lacks,
         "says": COSTS_SAY,
@@ -59,10 +63,10 @@ def _page(found: Costs) -> dict[str, object]:
     }
 
 
-def _shown(one: Row) -> Shown:
+def _shown(one: Row, units: System) -> Shown:
     parts = tuple(
         (part.name, _money(part.per_block),
-         "" if part.amount is None else f"{part.amount:.3f}\u00a0{part.unit}")
+         _amount(part, units))
         for part in one.parts
     )  # fmt: skip
     causes = tuple((cause, blocks, _money(money)) for cause, blocks, money in one.scrap_by_cause)
@@ -70,6 +74,14 @@ def _shown(one: Row) -> Shown:
         one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, _money(one.total),
         _money(one.per_cent), _money(one.point), causes,
     )  # fmt: skip
+
+
+def _amount(part: Part, units: System) -> str:
+    if part.amount is None:
+        return ""
+    if part.unit == "kg":
+        return show(part.amount, "mass", system=units, digits=3)
+    return f"{part.amount:.3f}\u00a0{part.unit}"
 
 
 def _money(value: float | None) -> str:

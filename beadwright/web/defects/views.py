@@ -16,6 +16,7 @@ from beadwright.plant.access import may_post
 from beadwright.plant.defects import BY, DEFECTS_SAY, Defects, defects_asked, told
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.holding import hold_lots
+from beadwright.plant.words import capital
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.holds.page import why
 
@@ -33,6 +34,7 @@ class Shown:
     pieces: int
     kinds: tuple[tuple[str, int], ...]
     picture: Drawing | None
+    caption: str
     apart: tuple[tuple[str, tuple[str, ...], str], ...]
     """What stands out, its lots, and a key under which they are held once."""
 
@@ -78,11 +80,12 @@ def _page(request: Asker, given: QueryDict, faults: tuple[Fault, ...] = ()) -> d
 
 
 def _shown(at: int, one: Source, found: Defects) -> Shown:
-    picture = None
+    picture, caption = None, ""
     if one.pareto is not None:
+        caption = " ".join(one.pareto.words)
         title = f"Pieces {one.name}, by kind"
         picture = draw(ParetoChart(one.pareto, title, name=f"defects-{at}"))
     return Shown(
-        one.name.capitalize(), one.bad, one.pieces, one.kinds, picture,
+        one.name.capitalize(), one.bad, one.pieces, one.kinds, picture, capital(caption),
         tuple((told(each, found.by), each.lots, uuid4().hex) for each in one.apart),
     )  # fmt: skip

@@ -130,7 +130,7 @@ def _table(part: Table) -> Block:
     rows = tuple(
         tuple(
             # A loss and what is unaccounted for stand in the column of lots, and are none.
-            Cell(row[n], lot=name == "lot" and row[0] in _WAYS, figures=right)
+            Cell(row[n], lot=name == "lot" and (row[0] in _WAYS or row[0].isdigit()), figures=right)
             for n, name, right in zip(used, names, figures, strict=True)
         )
         for row in part.rows

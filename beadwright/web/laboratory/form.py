@@ -15,13 +15,13 @@ from django.http import QueryDict
 from beadwright.errors import BeadwrightError, OutOfRange, UnitError
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Likely
-from beadwright.interop.load_frame.kept import read_from
+from beadwright.interop.load_frame.kept import kept_result, read_from
 from beadwright.lab.reductions import Figure, reduce
 from beadwright.plant.conditioning import SampleLot
 from beadwright.plant.kept_curves import kept_curve
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.conditions import CONDITIONS, CURVE, SAMPLE, WORKED_FROM
-from beadwright.units import Kind, from_si, parse_number, to_si
+from beadwright.units import Kind, System, from_si, parse_number, to_si
 from beadwright.web.laboratory.bench import BenchTest
 
 __all__ = ["FIGURE", "Worked", "likely_of", "of_curve", "worked"]
@@ -75,7 +75,7 @@ def _unit(test: BenchTest, condition: str) -> str:
     return next((one.unit for one in asked if one.name == condition), _UNITS.get(condition, "K"))
 
 
-def of_curve(likely: Likely, test: BenchTest, sha256: str) -> Likely:
+def of_curve(likely: Likely, test: BenchTest, sha256: str, system: System) -> Likely:
     """Put the result that a kept curve gives into a form, with what is known of its specimen.
 
     Raises
@@ -83,11 +83,14 @@ def of_curve(likely: Likely, test: BenchTest, sha256: str) -> Likely:
     Misuse
         If it is not kept here, or was of another test.
     """
-    strength, taken = read_from(sha256, test.name), kept_curve(sha256).taken
-    unit = "kPa"
+    strength, kept = read_from(sha256, test.name), kept_curve(sha256)
+    taken, unit = kept.taken, "psi" if system == "us" else "kPa"
     known = {"specimen": taken.specimen, "method": taken.method}
+    height = kept_result(kept)[1].loaded.sizes.get("height")
+    if height is not None and "thickness" in test.conditions:
+        known["thickness"] = _told(height, likely.units.get("thickness", "mm"), "length")
     texts = {
-        **likely.texts,
+        **{name: text for name, text in likely.texts.items() if name != "instrument"},
         **{name: text for name, text in known.items() if text},
         test.name: _told(strength, unit, "pressure"),
         CURVE: sha256,

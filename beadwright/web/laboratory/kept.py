@@ -27,6 +27,11 @@ __all__ = ["keep", "keep_form", "kept"]
 
 _MAY_KEY = "sample"
 _NOT_TAKEN = 422
+_CAUTION = (
+    "Worked out from the columns as they were taken below. Travel of the crosshead holds the"
+    " frame's own give, which makes a modulus low. No lot is judged by a curve: a result that is"
+    " keyed from it is."
+)
 _SAID = ("length", "width", "height", "span", "method", "specimen")
 
 
@@ -86,8 +91,10 @@ def kept(request: Asker, sha256: str) -> HttpResponse:
         raise Http404(str(no)) from no
     drawn = words(1, one, chosen(request).units)
     page = {
-        "kept": curve, "found": found, "drawn": drawn, "caution": CAUTION, "names": NAMES,
-        "columns": columns(found), "ways": _ways(request, sha256, one),
+        "kept": curve, "found": found, "drawn": drawn, "caution": _CAUTION, "names": NAMES,
+        "columns": columns(found),
+        "sizes": tuple(zip(("Length", "Width", "Height"), curve.taken.sizes, strict=True)),
+        "ways": _ways(request, sha256, one),
     }  # fmt: skip
     return render(request, "laboratory/kept.html", page)
 

@@ -207,12 +207,13 @@ def sheet_of(
     by_name = labelled(test, some, {(test.name, one): word for one, word in _LABELS.items()}, ())
     asked = [by_name[name] for name in test.asked]
     must = test.reduction is None
-    first = replace(asked[-1], label="Result", focus=True, required=must)
+    keyed = CURVE in likely.texts
+    first = replace(asked[-1], label="Result", focus=not keyed, required=must)
     asks = () if test.method is None else test.method.conditions
     return ResultSheet(
         act=test,
         likely=likely,
-        asked=(*asked[:-1], first),
+        asked=(*(replace(one, focus=keyed and not at) for at, one in enumerate(asked[:-1])), first),
         conditions=tuple(by_name[name] for name in test.conditions if name in by_name),
         figures=_figures(test, work),
         filled=tuple(

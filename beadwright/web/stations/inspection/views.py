@@ -19,7 +19,7 @@ from beadwright.interop.keyed import Done, Likely
 from beadwright.plant.duties import duties
 from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
 from beadwright.plant.inspection_plans.standing import asked_of
-from beadwright.plant.inspection_plans.told import lot_told
+from beadwright.plant.inspection_plans.told import asks_told
 from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
@@ -137,15 +137,14 @@ def _shown(
     if form is not None and form.live:  # asked before a button is pressed: what may be, no more
         return render(request, "stations/said.html", {"page": form})
     act = None if form is None else form.act
-    role = request.signed.role
+    role, asked = request.signed.role, asked_of(request.plant, found.lot.lot)
     given: dict[str, Any] = {
         "lot": lot_page(found, act, chosen(request).units, here.clock),
         "sheet": form,
         "still": still(found),
         "said": said or _Said(),
-        "plan": ()
-        if (asked := asked_of(request.plant, found.lot.lot)) is None
-        else lot_told(asked),
+        "plan": asked,
+        "asks": "" if asked is None else asks_told(asked),
         "page": {
             "newest": newest_entries(request.plant, found.entries, role),
             "duties": duties(request.plant, role, here.clock.now_ms),
