@@ -93,6 +93,23 @@ def visited(session: Session, said: tuple[str, str, str], to: Path) -> VisitFile
     return done
 
 
+def require_new(path: Path, what: str = "file") -> None:
+    """Refuse to write where something is.
+
+    Raises
+    ------
+    Misuse
+        If it is there already.
+    """
+    if path.exists():
+        raise _there(path, what)
+
+
+def _there(path: Path, what: str) -> Misuse:
+    message = f"{path} is there already: name another {what}, or move it away"
+    return Misuse(message)
+
+
 @contextmanager
 def new_file(path: Path) -> Iterator[BinaryIO]:
     """Open a file that is not there yet; what fails meanwhile takes it away again.
@@ -105,8 +122,7 @@ def new_file(path: Path) -> Iterator[BinaryIO]:
     try:
         file = path.open("xb")
     except FileExistsError as error:
-        message = f"{path} is there already: name another file, or move it away"
-        raise Misuse(message) from error
+        raise _there(path, "file") from error
     try:
         with file:
             yield file

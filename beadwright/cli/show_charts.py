@@ -8,6 +8,7 @@ from pathlib import Path
 
 from beadwright.charts import control, curves
 from beadwright.charts.control import Control
+from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, local, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.charted import (
@@ -125,9 +126,7 @@ def _lots(page: Page, found: Charted, words: Told) -> None:
 
 
 def _draw(plant: Plant, found: Charted, to: Path, units: System) -> None:
-    if to.exists():
-        message = f"{to} is there already; name a new file"
-        raise Misuse(message)
+    require_new(to)
     if found.chart is None:
         message = f"{found.series.key} has no chart to draw: {found.why_not}"
         raise Misuse(message)

@@ -13,6 +13,7 @@ import typer
 
 from beadwright.charts import curves
 from beadwright.charts.specimen_curve import specimen_curve
+from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, write_json
 from beadwright.cli.session import of
 from beadwright.errors import Misuse
@@ -100,9 +101,7 @@ def _answer(text: str) -> tuple[str, str]:
 
 def keep(found: Sequence[Found], to: Path) -> None:
     """Write the layout of one file."""
-    if to.exists():
-        message = f"{to} is there already; name a new file"
-        raise Misuse(message)
+    require_new(to)
     if len(found) != 1 or found[0].questions:
         message = "--keep-layout goes with one file on which no question is open"
         raise Misuse(message)
@@ -128,9 +127,7 @@ def worked(found: Sequence[Found], asked: Asked) -> list[Result]:
 
 def draw(results: Sequence[Result], to: Path, units: System) -> None:
     """Write the picture of one specimen as an SVG."""
-    if to.exists():
-        message = f"{to} is there already; name a new file"
-        raise Misuse(message)
+    require_new(to)
     made = [one for one in results if one.of is not None]
     if len(made) != 1 or made[0].of is None:
         message = f"--picture draws one specimen, and there are {len(made)}: name it by --specimen"

@@ -7,6 +7,7 @@ from pathlib import Path
 from beadwright.charts import curves
 from beadwright.charts.pareto import ParetoChart
 from beadwright.charts.pareto import draw as drawn
+from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, told
@@ -19,9 +20,7 @@ __all__ = ["draw", "show"]
 
 def draw(found: Defects, to: Path) -> None:
     """Write the picture of the kinds of scrap as an SVG."""
-    if to.exists():
-        message = f"{to} is there already; name a new file"
-        raise Misuse(message)
+    require_new(to)
     first = next((one for one in found.sources if one.pareto is not None), None)
     if first is None or first.pareto is None:
         message = "fewer than two kinds were found: there is nothing to draw"

@@ -7,6 +7,7 @@ from pathlib import Path
 from beadwright.charts import curves
 from beadwright.charts.oc_curve import OcCurve
 from beadwright.charts.oc_curve import picture as drawn
+from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.inspection_plans.standing import Standing, asked_of, standing
@@ -72,9 +73,7 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
 
 
 def _draw(found: Standing, to: Path) -> None:
-    if to.exists():
-        message = f"{to} is there already; name a new file"
-        raise Misuse(message)
+    require_new(to)
     one = found.like
     if one is None:
         message = "no lot was sampled since the plan was set: there is nothing to draw"

@@ -8,8 +8,8 @@ from pathlib import Path
 from typing import Any
 
 from beadwright.cli.decisions import Decided
+from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, write_json
-from beadwright.errors import Misuse
 from beadwright.plant.figures import mass
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
@@ -91,9 +91,7 @@ def _accounts(page: Page, found: Scope) -> None:
 
 def papers(plant: Plant, found: Scope, about: Recall, to: Path) -> None:
     """Write the scope's workbook, and a letter and a workbook for each receiver."""
-    if to.exists():
-        message = f"{to} is there already; name a new folder"
-        raise Misuse(message)
+    require_new(to, "folder")
     to.mkdir(parents=True)
     at_ms = moment(plant)
     (to / "scope.xlsx").write_bytes(papers_of.workbook("scope", papers_of.of_scope(found)))

@@ -14,6 +14,7 @@ import numpy as np
 
 from beadwright.charts import curves
 from beadwright.charts.oc_curve import OcCurve, Promise, picture
+from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse, OutOfRange
 from beadwright.statistics.sampling import (
@@ -110,9 +111,7 @@ def drawn(planned: Planned, pieces: str, seed: str) -> Selection | None:
 
 def draw(planned: Planned, to: Path) -> None:
     """Write the curve of a plan as an SVG."""
-    if to.exists():
-        message = f"{to} is there already; name a new file"
-        raise Misuse(message)
+    require_new(to)
     promises = []
     if planned.points is not None:
         for share, words in ((planned.points.good, "good"), (planned.points.bad, "bad")):

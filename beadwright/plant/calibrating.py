@@ -13,7 +13,7 @@ from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
 from beadwright.plant.door import Posted
-from beadwright.plant.moment import moment
+from beadwright.plant.moment import moment_of
 from beadwright.plant.opening import Plant, door_of
 from beadwright.plant.stated_again import calibration_doubt
 
@@ -68,9 +68,8 @@ def enter_calibration(
     instrument, sent = about
     key = f"calibration/{sent}"
     stated = {name: text for name, text in body.items() if text}
-    before = said.posted(plant.code, plant.no, key)
-    if before is None:
+    if said.posted(plant.code, plant.no, key) is None:
         require_meant(plant.no, instrument, stated, keep=keep)
-    at_ms = before.happened_at if isinstance(before, Decision) else moment(plant)
+    at_ms = moment_of(plant, key)
     draft = Decision(key, at_ms, KIND, instrument, stated, by=who.account)
     return door_of(plant.code).post(draft, who)

@@ -15,7 +15,7 @@ from beadwright.ledger.draft import Concession
 from beadwright.plant.access import Who, allow
 from beadwright.plant.caused import Caused, by_cause
 from beadwright.plant.door import Posted
-from beadwright.plant.moment import moment
+from beadwright.plant.moment import moment_of
 from beadwright.plant.nonconforming import filed
 from beadwright.plant.opening import Plant, door_of
 
@@ -55,10 +55,8 @@ def concede_cause(plant: Plant, who: Who, what: Conceding, key: str) -> Posted:
     """
     key = f"concession/{key}"
     before = said.posted(plant.code, plant.no, key)
-    if isinstance(before, Concession):
-        at_ms, covers = before.happened_at, before.covers
-    else:
-        at_ms, covers = moment(plant), _open_now(plant, what)
+    covers = before.covers if isinstance(before, Concession) else _open_now(plant, what)
+    at_ms = moment_of(plant, key)
     draft = Concession(key, at_ms, what.cause, what.reason.strip(), covers, by=who.account)
     allow(who, draft)
     if not draft.reason:

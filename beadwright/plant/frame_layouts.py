@@ -8,12 +8,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from beadwright.errors import Misuse
-from beadwright.ledger import said, settings
+from beadwright.ledger import settings
 from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
 from beadwright.plant.door import Posted
-from beadwright.plant.moment import moment
+from beadwright.plant.moment import moment_of
 from beadwright.plant.opening import Plant, door_of
 
 __all__ = ["KIND", "KeptLayout", "keep_layout", "layouts", "require_listed"]
@@ -45,9 +45,9 @@ def keep_layout(plant: Plant, who: Who, machine: str, text: str, key: str) -> Po
         If the role may not, or it is no layout.
     """
     require_listed(plant.no, machine)
-    before = said.posted(plant.code, plant.no, f"{KIND}/{key}")
-    at_ms = before.happened_at if isinstance(before, Decision) else moment(plant)
-    draft = Decision(f"{KIND}/{key}", at_ms, KIND, machine, {"layout": text}, by=who.account)
+    key = f"{KIND}/{key}"
+    at_ms = moment_of(plant, key)
+    draft = Decision(key, at_ms, KIND, machine, {"layout": text}, by=who.account)
     return door_of(plant.code).post(draft, who)
 
 

@@ -13,7 +13,7 @@ from beadwright.ledger import holds, said
 from beadwright.ledger.draft import Hold
 from beadwright.plant.access import Who
 from beadwright.plant.door import Posted
-from beadwright.plant.moment import moment
+from beadwright.plant.moment import moment_of
 from beadwright.plant.opening import Plant, door_of
 
 __all__ = ["hold_lots"]
@@ -38,10 +38,8 @@ def hold_lots(
         raise Misuse(message)
     key = f"hold/{key}"
     before = said.posted(plant.code, plant.no, key)
-    if isinstance(before, Hold):
-        name, at_ms = before.hold, before.happened_at
-    else:
-        name, at_ms = _next(plant.no), moment(plant)
+    name = before.hold if isinstance(before, Hold) else _next(plant.no)
+    at_ms = moment_of(plant, key)
     draft = Hold(key, at_ms, name, reason.strip(), tuple(lots), by=who.account)
     return name, door_of(plant.code).post(draft, who)
 

@@ -8,11 +8,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from beadwright.errors import Misuse
-from beadwright.ledger import said
 from beadwright.ledger.draft import Lift
 from beadwright.plant.access import Who, allow
 from beadwright.plant.door import Posted
-from beadwright.plant.moment import moment
+from beadwright.plant.moment import moment_of
 from beadwright.plant.opening import Plant, door_of
 
 __all__ = ["Lifting", "lift_hold"]
@@ -38,8 +37,7 @@ def lift_hold(plant: Plant, who: Who, what: Lifting, key: str) -> Posted:
         If the role may not lift, or a lot is not reached.
     """
     key = f"lift/{key}"
-    before = said.posted(plant.code, plant.no, key)
-    at_ms = before.happened_at if isinstance(before, Lift) else moment(plant)
+    at_ms = moment_of(plant, key)
     draft = Lift(key, at_ms, what.hold, what.reason.strip(), what.lots, by=who.account)
     allow(who, draft)
     if not draft.lots:

@@ -1,20 +1,20 @@
 """The time at which a plant is looked at, and at which its people key what they do.
 
-Read :func:`moment`.
+Read :func:`moment`, and :func:`moment_of` for a form that may be sent again.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
-from beadwright.ledger import entered, lots
+from beadwright.ledger import entered, lots, said
 from beadwright.ledger.draft import Decision, Hold, Release
 from beadwright.ledger.entered import Entered
 from beadwright.plant.door import now_ms
 from beadwright.plant.opening import Plant
 from beadwright.quality import readings
 
-__all__ = ["moment"]
+__all__ = ["moment", "moment_of"]
 
 _MINUTE_MS = 60_000
 _AWAKE_MS = 30 * _MINUTE_MS
@@ -41,6 +41,16 @@ def moment(plant: Plant) -> int:
     since = now - last[seq].recorded_at
     whole = -(-newest // _MINUTE_MS) * _MINUTE_MS
     return min(now, whole + max(0, min(since, _AWAKE_MS)))
+
+
+def moment_of(plant: Plant, key: str) -> int:
+    """Give the time of what was posted under a client key; of what was not, now.
+
+    A form that is sent again bears the time of the first, so that it is the same entry.
+    """
+    before = said.posted(plant.code, plant.no, key)
+    at_ms = None if before is None else before.happened_at
+    return moment(plant) if at_ms is None else at_ms
 
 
 def _decided(some: Iterable[Entered], newest: int) -> int:

@@ -10,7 +10,7 @@ May import: lab and below, and the reading of workbooks in ``interop.sheets``.
 """
 
 from beadwright.interop.load_frame.found import Block, Column, Found, Question, Signature, Size
-from beadwright.interop.load_frame.layout import Layout, keepable, layout_of
+from beadwright.interop.load_frame.layout import Layout, keepable, layout_of, layout_to_keep
 from beadwright.interop.load_frame.reading import read
 from beadwright.interop.load_frame.specimens import Loaded, specimens
 
@@ -25,6 +25,7 @@ __all__ = [
     "Size",
     "keepable",
     "layout_of",
+    "layout_to_keep",
     "read",
     "specimens",
 ]

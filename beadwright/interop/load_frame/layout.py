@@ -13,7 +13,7 @@ from typing import Any
 from beadwright.errors import Misuse
 from beadwright.interop.load_frame.found import Found, Question, Signature
 
-__all__ = ["ONE_FILE", "Asking", "Layout", "keepable", "layout_of"]
+__all__ = ["ONE_FILE", "Asking", "Layout", "keepable", "layout_of", "layout_to_keep"]
 
 ONE_FILE = ("check.", "gaps", "layout", "size.")
 """How the fields begin that are about one file's figures and not about its form: not kept."""
@@ -68,6 +68,20 @@ def layout_of(found: Found) -> Layout:
 def keepable(found: Found) -> bool:
     """Whether something was answered about the form of a file, and nothing of it is open."""
     return not found.questions and bool(layout_of(found).answers)
+
+
+def layout_to_keep(found: Found) -> Layout:
+    """Give the layout of a file that has one to keep.
+
+    Raises
+    ------
+    Misuse
+        If it has none: see :func:`keepable`.
+    """
+    if not keepable(found):
+        message = "nothing was answered about the form of this file, or something is open"
+        raise Misuse(message)
+    return layout_of(found)
 
 
 @dataclass(slots=True)

@@ -10,9 +10,9 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
-from beadwright.interop.load_frame import keepable, layout_of, read
+from beadwright.errors import BeadwrightError, Fault, Refusal
 from beadwright.interop.load_frame import kept as kept_curves
+from beadwright.interop.load_frame import layout_to_keep, read
 from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result
 from beadwright.interop.load_frame.results import CAUTION, Result
 from beadwright.plant.access import may_post
@@ -62,10 +62,7 @@ def keep_form(request: Asker) -> HttpResponse:
     try:
         file = put(request)
         found = read(file.raw, name=file.name, answers=answers(request.POST), strict=False)
-        if not keepable(found):
-            message = "nothing was answered about the form of this file, or something is open"
-            raise Misuse(message)
-        text = layout_of(found).to_json()
+        text = layout_to_keep(found).to_json()
         machine, key = request.POST.get("machine", ""), request.POST.get("key", "") or uuid4().hex
         done = keep_layout(request.plant, request.signed.who, machine, text, key)
     except Refusal as refused:
