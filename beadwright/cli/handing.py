@@ -21,7 +21,16 @@ from beadwright.reports.issuing import Paper, issue
 from beadwright.reports.issuing import again as set_again
 from beadwright.reports.visit.content import Visit, content, render
 
-__all__ = ["ENGINEER", "VisitFile", "again", "certified", "checked", "new_file", "visited"]
+__all__ = [
+    "ENGINEER",
+    "VisitFile",
+    "again",
+    "certified",
+    "checked",
+    "new_file",
+    "require_new",
+    "visited",
+]
 
 ENGINEER = Who(ACCOUNT, Role.ENGINEER)
 
