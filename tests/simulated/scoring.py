@@ -6,14 +6,14 @@ Read :func:`score` first.
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from beadwright.ledger.account import account
-from beadwright.ledger.lots import plant_number
 from beadwright.ledger.trace import trace
+from beadwright.plant.opening import Plant, open_plant
+from beadwright.plant.recall.scope import InScope, scope
 from tests.simulated.clerk import BEAD_KG, events, followed, masses
 
 __all__ = ["Score", "affected", "read_truth", "score"]
@@ -31,8 +31,11 @@ class Score:
     ratios: list[float] = field(default_factory=list)
     """Mass of the scope over that of the clerk, by source."""
     shares: int = 0
+    """True shares held against the bounds of a trace back, and of a recall."""
     outside: list[tuple[str, str, float]] = field(default_factory=list)
     """Lot, source, and by how much the true share lies outside the bounds."""
+    widths: list[float] = field(default_factory=list)
+    """From the least to the most, of each of those shares."""
     open_kg: float = 0.0
     """The largest difference of a closing account, which names everything."""
     unaccounted: list[float] = field(default_factory=list)
@@ -61,36 +64,54 @@ def affected(truth: Mapping[str, Any], source: str) -> dict[str, float]:
 
 
 def score(folder: Path, sources: Sequence[str], lots: Sequence[str]) -> Score:
-    """Ask where some sources went, and what some lots are made of; compare with the truth."""
+    """Recall some sources, and ask what some lots are made of; compare with the truth."""
     truth, told = read_truth(folder), events(folder)
-    plant, came, found = plant_number(truth["plant"]), masses(told), Score()
+    plant, came, found = open_plant(truth["plant"]), masses(told), Score()
     for source in sources:
-        scope = {one.lot.code for one in trace(plant, source, "forward").lots}
+        recall = scope(plant, [source])
+        listed = {one.lot.code: one for one in recall.lots}
         true = affected(truth, source)
         found.sources += 1
         found.affected += len(true)
-        found.missed += [(source, lot, kg) for lot, kg in true.items() if lot not in scope]
+        found.missed += [(source, lot, kg) for lot, kg in true.items() if lot not in listed]
         least = followed(told, source)
-        found.ratios.append(_goods(scope, truth, came) / max(1e-9, _goods(least, truth, came)))
-        closing = account(plant, source)
+        found.ratios.append(_goods(listed, truth, came) / max(1e-9, _goods(least, truth, came)))
+        (closing,) = recall.accounts
         found.open_kg = max(found.open_kg, abs(closing.total - closing.made) / 1e6)
         found.unaccounted.append(abs(closing.unaccounted) / closing.made)
+        _recalled(found, source, listed, truth)
     for lot in lots:
         _shares(found, plant, lot, truth)
     return found
 
 
-def _goods(scope: set[str], truth: Mapping[str, Any], came: Mapping[str, float]) -> float:
+def _goods(scope: Iterable[str], truth: Mapping[str, Any], came: Mapping[str, float]) -> float:
     """Mass of the lots and bundles of a scope, by the sheets."""
     return sum(came[lot] for lot in scope if lot in truth["lots"] or lot in truth["bundles"])
 
 
-def _shares(found: Score, plant: int, lot: str, truth: Mapping[str, Any]) -> None:
+def _recalled(
+    found: Score, source: str, listed: Mapping[str, InScope], truth: Mapping[str, Any]
+) -> None:
+    """Hold the true shares of a source against the bounds of its recall."""
+    for kind in ("lots", "bundles"):
+        for lot in truth[kind].keys() & listed.keys():
+            one = listed[lot]
+            _held(found, (lot, source), truth[kind][lot].get(source, 0.0), (one.least, one.most))
+
+
+def _shares(found: Score, plant: Plant, lot: str, truth: Mapping[str, Any]) -> None:
     """Hold the true shares of a lot against the bounds of its trace back."""
-    told = {one.lot.code: one for one in trace(plant, lot, "back").lots}
+    told = {one.lot.code: one for one in trace(plant.no, lot, "back").lots}
     for source, share in truth["lots"][lot].items():
-        found.shares += 1
         one = told.get(source)
-        off = share if one is None else max(one.least - share, share - one.most)
-        if off > 1e-8:  # the answer sheet is written to nine digits
-            found.outside.append((lot, source, off))
+        _held(found, (lot, source), share, (one.least, one.most) if one else (0.0, 0.0))
+
+
+def _held(found: Score, about: tuple[str, str], share: float, within: tuple[float, float]) -> None:
+    least, most = within
+    found.shares += 1
+    found.widths.append(most - least)
+    off = max(least - share, share - most)
+    if off > 1e-8:  # the answer sheet is written to nine digits
+        found.outside.append((*about, off))

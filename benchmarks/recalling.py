@@ -1,0 +1,172 @@
+"""How often a recall is right, on simulated plants that know what is truly in every lot.
+
+Read :func:`run` first. Each plant-month has a seed that no test uses and a store of its own: it is
+imported by the real door, and recalled and traced as a person would. Each month is written to
+build/recalling.jsonl as it is done, so that a run that is cut off leaves its counts.
+``python -m benchmarks.recalling 4`` runs four months only, in that many processes: 1, or a second
+number.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import random
+import sys
+import tempfile
+import time
+from collections.abc import Iterable, Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import asdict, dataclass
+from multiprocessing import get_context
+from pathlib import Path
+
+from beadwright.site import configure
+from benchmarks import Result
+
+__all__ = ["Month", "run"]
+
+_MONTHS = 200
+_PROCESSES = 2
+_FIRST_SEED = 5001
+"""Tests and trials use seeds below 1000."""
+
+_BEADS, _TIES, _LOTS = 10, 5, 30
+"""Bags and cartons recalled, and lots traced back, of each month."""
+
+_KEPT = Path(__file__).parent.parent / "build" / "recalling.jsonl"
+_MG = 4e-6
+"""Share that the record's own rounding to half a milligram a tie, of 140 g or more, may hide."""
+
+
+@dataclass(frozen=True)
+class Month:
+    """What was wrong in one plant-month; every second one has exact scales."""
+
+    seed: int
+    exact: bool
+    sources: int
+    affected: int
+    missed: int
+    ratio: float
+    """Greatest mass of a scope over that of the clerk who knows the sheets alone."""
+    shares: int
+    outside: int
+    """True shares outside their bounds, by more than the rounding of masses."""
+    furthest: float
+    width: float
+    """Mean width of the bounds."""
+    open_kg: float
+    """What a closing account leaves without a name."""
+    unaccounted: float
+    """The greatest share of a start that an account calls unaccounted for."""
+    seconds: float
+
+
+def run() -> list[Result]:
+    """Score 200 plant-months in two processes."""
+    return _results(list(_months(_MONTHS, _PROCESSES)))
+
+
+def _months(count: int, processes: int) -> Iterator[Month]:
+    """Give each month as it is done, and write it down."""
+    _KEPT.parent.mkdir(exist_ok=True)
+    _KEPT.write_text("", encoding="utf-8")
+    pool = ProcessPoolExecutor(processes, get_context("spawn"), max_tasks_per_child=1)
+    with pool:
+        for done in [pool.submit(_month, _FIRST_SEED + i, i % 2 == 0) for i in range(count)]:
+            month = done.result()
+            with _KEPT.open("a", encoding="utf-8") as file:
+                file.write(json.dumps(asdict(month)) + "\n")
+            yield month
+
+
+def _month(seed: int, exact: bool) -> Month:  # noqa: FBT001 - submitted by place
+    """Simulate a month, import it into a store of its own, and ask."""
+    begun = time.perf_counter()
+    with tempfile.TemporaryDirectory(prefix="beadwright-recalling-") as kept:
+        os.environ["BEADWRIGHT_STORE"] = str(Path(kept) / "store.sqlite3")
+        configure()
+        return _scored(Path(kept) / "sheets", seed, begun, exact=exact)
+
+
+def _scored(folder: Path, seed: int, begun: float, *, exact: bool) -> Month:
+    from django.core.management import call_command  # noqa: PLC0415 - after the set-up
+
+    from beadwright.demo.simulated import load, simulate, write_simulated  # noqa: PLC0415
+    from beadwright.interop.importing import import_files  # noqa: PLC0415
+    from tests.simulated.scoring import read_truth, score  # noqa: PLC0415
+
+    call_command("migrate", verbosity=0, interactive=False)
+    write_simulated(simulate(seed, 1, load().changed("scales", exact=exact)), folder)
+    report = import_files([folder])
+    assert not report.refused, f"seed {seed}: {report.faults[:1]} {report.questions[:1]}"
+    truth, draw = read_truth(folder), random.Random(seed)
+    sources = sorted({source for mix in truth["lots"].values() for source in mix})
+    ties = [one for one in sources if one[0] == "T"]
+    beads = [one for one in sources if one[0] != "T"]
+    asked = [
+        *draw.sample(beads, min(_BEADS, len(beads))),
+        *draw.sample(ties, min(_TIES, len(ties))),
+    ]
+    found = score(folder, asked, draw.sample(sorted(truth["lots"]), _LOTS))
+    return Month(
+        seed=seed,
+        exact=exact,
+        sources=found.sources,
+        affected=found.affected,
+        missed=len(found.missed),
+        ratio=max(found.ratios),
+        shares=found.shares,
+        outside=sum(off > _MG for _, _, off in found.outside),
+        furthest=found.furthest,
+        width=sum(found.widths) / len(found.widths),
+        open_kg=found.open_kg,
+        unaccounted=max(found.unaccounted),
+        seconds=time.perf_counter() - begun,
+    )
+
+
+def _results(months: Sequence[Month]) -> list[Result]:
+    found: list[Result] = []
+    for exact, name in ((True, "exact scales"), (False, "real scales")):
+        some = [one for one in months if one.exact is exact]
+        if some:
+            found += _of(name, some)
+    took = sum(one.seconds for one in months) / len(months)
+    return [*found, Result("a simulated month, imported and asked", round(took, 1), "s", None)]
+
+
+def _of(name: str, some: Sequence[Month]) -> Iterable[Result]:
+    """Say what was wrong with months of one kind of scales."""
+    shares, affected = (sum(getattr(one, what) for one in some) for what in ("shares", "affected"))
+    furthest = max(one.furthest for one in some)
+    width = sum(one.width * one.shares for one in some) / shares
+    months = f"{len(some)} plant-months"
+    yield Result(
+        f"affected lots outside the scope, {name}", sum(one.missed for one in some), "lots", 0,
+        None, "lower", f"of {affected:,} in {sum(one.sources for one in some):,} recalls; {months}",
+    )  # fmt: skip
+    yield Result(
+        f"mass of a scope over the clerk's, {name}", round(max(one.ratio for one in some), 4),
+        "times", 1.05, None, "lower", "the greatest of any recall",
+    )  # fmt: skip
+    yield Result(
+        f"true shares outside their bounds, {name}", sum(one.outside for one in some), "shares", 0,
+        None, "lower", f"of {shares:,}; by {furthest:.2g} at most; bounds {width:.2f} wide",
+    )  # fmt: skip
+    yield Result(
+        f"what an account leaves unnamed, {name}",
+        round(1e6 * max(one.open_kg for one in some), 3), "mg", 1, None, "lower", "the greatest",
+    )  # fmt: skip
+    yield Result(
+        f"called unaccounted for, {name}",
+        round(100 * max(one.unaccounted for one in some), 2), "%", 2, None, "lower",
+        "of what a start weighed; the greatest of any recall",
+    )  # fmt: skip
+
+
+if __name__ == "__main__":
+    _wanted = [int(text) for text in sys.argv[1:]] or [_MONTHS]
+    for _one in _results(list(_months(_wanted[0], _wanted[1] if _wanted[1:] else 1))):
+        print(_one.met, _one.name, _one.value, _one.unit, _one.note)
