@@ -54,6 +54,9 @@ def test_the_station_says_which_pieces(planned: Yard, as_: SignIn) -> None:
     numbers = [int(one) for one in re.findall(r"<li>(\d+)</li>", listed)]
     assert len(set(numbers)) == 13
     assert numbers == sorted(numbers)
+    row = raw.partition("<dt>Looked over</dt>")[2].partition("</dd>")[0]
+    assert "not accepted" in words(row)
+    assert "no limit asks" not in row
 
 
 def test_a_lots_page_names_what_it_came_to(planned: Yard, as_: SignIn) -> None:

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 from beadwright.plant.assessment import Reason
 from beadwright.plant.inspecting import Age, Foam, Inspecting, Need, ToInspect
+from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_words import headline
@@ -23,6 +24,11 @@ from beadwright.web.stations.sheet import Doing
 __all__ = ["LotPage", "NeedRow", "Waiting", "foam_said", "lot_page", "still", "waiting"]
 
 _SORTS = {"may_ship": "good", "not_enough_evidence": "ask", "may_not_ship": "stop"}
+_BY_PLAN = {
+    None: ("ask", "asked by the plan"),
+    True: ("good", "accepted by the plan"),
+    False: ("stop", "not accepted"),
+}
 _REMEDIES = {
     "tie_missing": "Where one is missing, reject the block, and correct its entry: leave its weight"
     " out, and say why.",
@@ -123,8 +129,10 @@ def still(found: Inspecting) -> str:
     return f"{unmet} {more}".strip() or "Inspection owes it nothing more."
 
 
-def lot_page(found: Inspecting, act: Act | None, system: System, clock: Clock) -> LotPage:
-    """Give what is shown of a lot."""
+def lot_page(
+    found: Inspecting, planned: LotSeen | None, act: Act | None, system: System, clock: Clock
+) -> LotPage:
+    """Give what is shown of a lot; ``planned`` is what its product's inspection plan asks."""
     lot, age = found.lot, found.age
     besides = in_units(found.besides, lot.limits, system)
     return LotPage(
@@ -140,14 +148,21 @@ def lot_page(found: Inspecting, act: Act | None, system: System, clock: Clock) -
         besides=tuple(
             (one, _REMEDIES.get(one.code, "")) for one in besides if one.weight != "stops"
         ),
-        needs=tuple(_need(one, found, system, clock) for one in found.needs),
+        needs=tuple(
+            _need(one, found, planned if one.part == "look" else None, system, clock)
+            for one in found.needs
+        ),
         doing=tuple(_doing(one, found) for one in ACTS.values() if one != act),
         foam=tuple(_foam_row(one, system) for one in reversed(found.foam[-_SHOWN:])),
     )
 
 
-def _need(one: Need, found: Inspecting, system: System, clock: Clock) -> NeedRow:
+def _need(
+    one: Need, found: Inspecting, planned: LotSeen | None, system: System, clock: Clock
+) -> NeedRow:
     sort, state = "note", "no limit asks for it"
+    if planned is not None:
+        sort, state = _BY_PLAN[planned.accepted]
     if one.finding == "met":
         sort, state = "good", "met"
     elif one.finding == "not_met":

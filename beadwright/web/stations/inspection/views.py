@@ -139,7 +139,9 @@ def _shown(
     act = None if form is None else form.act
     role, asked = request.signed.role, asked_of(request.plant, found.lot.lot)
     given: dict[str, Any] = {
-        "lot": lot_page(found, act, chosen(request).units, here.clock),
+        "lot": lot_page(
+            found, None if asked is None else asked.seen, act, chosen(request).units, here.clock
+        ),
         "sheet": form,
         "still": still(found),
         "said": said or _Said(),
