@@ -1,7 +1,7 @@
 """Holds speed: each module measures one thing, with the bare floor beside it.
 
 Read :class:`Result` first. A module joins by having ``run() -> list[Result]``; ``./bench`` finds
-it, prints the table and writes benchmarks/last.json.
+it, prints the table and writes its file under benchmarks/last/.
 """
 
 from dataclasses import dataclass

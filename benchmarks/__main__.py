@@ -3,12 +3,7 @@
 Exits with 1 where a target is missed, with 2 for a name that is no module of this folder.
 """
 
-import json
-import os
-import platform
 import sys
-from dataclasses import asdict
-from datetime import UTC, datetime
 from importlib import import_module  # noqa: TID251  (finds the modules of this folder only)
 from pathlib import Path
 
@@ -17,11 +12,11 @@ from rich.table import Table
 
 from beadwright.site import configure
 from benchmarks import Result
+from benchmarks._kept import keep
 
 __all__ = ["main"]
 
 _HERE = Path(__file__).parent
-_LAST = _HERE / "last.json"
 
 
 def main(names: list[str]) -> int:
@@ -35,17 +30,15 @@ def main(names: list[str]) -> int:
     results: list[Result] = []
     for name in names or known:
         print(f"bench: {name} ...", file=sys.stderr, flush=True)
-        results += import_module(f"benchmarks.{name}").run()
-    if not results:
-        print("bench: nothing was measured")
-        return 1
+        measured = import_module(f"benchmarks.{name}").run()
+        keep(name, measured)
+        results += measured
     _show(results)
-    _write(results)
     missed = [result.name for result in results if result.met is False]
     if missed:
         print(f"bench: {len(missed)} of {len(results)} missed: {', '.join(missed)}")
         return 1
-    print(f"bench: {len(results)} figures, none misses its target; written to {_LAST}")
+    print(f"bench: {len(results)} figures, none misses its target; written to benchmarks/last/")
     return 0
 
 
@@ -60,18 +53,6 @@ def _show(results: list[Result]) -> None:
         figure = f"{result.value:,.6g} {result.unit}"
         table.add_row(result.name, figure, target, floor, ratio, verdict, result.note)
     Console(width=None if sys.stdout.isatty() else 140).print(table)
-
-
-def _write(results: list[Result]) -> None:
-    record = {
-        "measured_at": datetime.now(UTC).isoformat(timespec="seconds"),
-        "python": platform.python_version(),
-        "cores": os.cpu_count(),
-        "results": [
-            {**asdict(result), "ratio": result.ratio, "met": result.met} for result in results
-        ],
-    }
-    _LAST.write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
 
 
 if __name__ == "__main__":

@@ -12,6 +12,7 @@ import typer
 
 from beadwright.cli.main import app
 from beadwright.plant.codes import CODES
+from benchmarks._kept import figures_page
 from tools.sheets_page import sheets_page
 
 __all__ = ["PAGES", "codes_page", "commands_page", "verbs"]
@@ -130,6 +131,7 @@ def _cell(item: Any) -> str:
 PAGES: dict[str, Callable[[], str]] = {
     "codes.md": codes_page,
     "commands.md": commands_page,
+    "figures.md": figures_page,
     "sheets.md": sheets_page,
 }
 
