@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from beadwright.cli.printed import Page, local, write_json
-from beadwright.plant.held import Held, Reach
+from beadwright.plant.held import Held, Reach, counted
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import in_runs, iso, number
@@ -56,8 +56,9 @@ def said_of(reach: Reach) -> list[str]:
     here += [f"{reach.mg / 1e6:.1f} kg of other material"] if reach.mg else []
     if here:
         lines.append(f"in the plant: {' and '.join(here)}")
-    for receiver, shipment, pieces in reach.shipped:
-        lines.append(f"ALREADY SHIPPED: {number(pieces, 'block')} to {receiver} in {shipment}")
+    for one in reach.shipped:
+        blocks = counted(one.at_least, one.at_most)
+        lines.append(f"ALREADY SHIPPED: {blocks} to {one.receiver} in {one.shipment}")
     if reach.empty:
         lines.append("nothing of it is left, neither here nor with a receiver")
     return lines
@@ -83,8 +84,13 @@ def holds_json(plant: Plant, told: Sequence[Held]) -> dict[str, Any]:
                 "pieces": one.reach.pieces,
                 "other_mg": one.reach.mg,
                 "shipped": [
-                    {"receiver": receiver, "shipment": shipment, "pieces": pieces}
-                    for receiver, shipment, pieces in one.reach.shipped
+                    {
+                        "receiver": left.receiver,
+                        "shipment": left.shipment,
+                        "pieces_at_least": left.at_least,
+                        "pieces_at_most": left.at_most,
+                    }
+                    for left in one.reach.shipped
                 ],
             }
             for one in told

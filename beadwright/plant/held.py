@@ -6,22 +6,48 @@ swept out, holds nothing.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from beadwright.errors import Fault
-from beadwright.ledger import holds, marked
+from beadwright.ledger import holds, lots, marked
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.draft import Lift
 from beadwright.ledger.marked import Marked
+from beadwright.plant.block_age import MOULDED
+from beadwright.plant.whereabouts import followed, whereabouts
 from beadwright.plant.words import number
 
-__all__ = ["Held", "Reach", "few", "holds_of", "lift_faults", "reach_of", "reached_by"]
+__all__ = [
+    "Held",
+    "Left",
+    "Reach",
+    "counted",
+    "few",
+    "holds_of",
+    "lift_faults",
+    "reach_of",
+    "reached_by",
+]
 
 _RUN, _PLACE = "mould run", "content"
 _FEW = 12
 """Lots that a refusal names before it counts the others."""
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Blocks that a hold reaches and a receiver has.
+
+    Where a bundle mixed lots, nobody knows whose blocks were taken first.
+    """
+
+    receiver: str
+    shipment: str
+    at_least: int
+    at_most: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +70,22 @@ class Reach:
     """Blocks in the plant."""
     mg: int
     """Mass in the plant of what is no block."""
-    shipped: tuple[tuple[str, str, int], ...]
-    """Blocks that have left: receiver, shipment, pieces."""
+    shipped: tuple[Left, ...]
+    """Its own blocks that have left, whatever else is in the same shipment."""
 
     @property
     def empty(self) -> bool:
         """Whether nothing that it reaches is anywhere."""
         return not self.pieces and not self.mg and not self.shipped
+
+    @property
+    def receivers(self) -> tuple[tuple[str, str], ...]:
+        """Each receiver with how many of its own blocks are there, of all shipments, in words."""
+        return tuple(
+            (receiver, counted(sum(x.at_least for x in left), sum(x.at_most for x in left)))
+            for receiver, some in groupby(self.shipped, key=lambda one: one.receiver)
+            for left in (tuple(some),)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +114,7 @@ def holds_of(plant_no: int) -> tuple[Held, ...]:
     return tuple(
         Held(
             one.hold, one.reason, one.at_ms, one.by, one.lots, one.lifted,
-            _reach(carried.get(one.hold, ())),
+            _reach(plant_no, carried.get(one.hold, ())),
         )
         for one in holds.placed(plant_no)
     )  # fmt: skip
@@ -87,12 +122,13 @@ def holds_of(plant_no: int) -> tuple[Held, ...]:
 
 def reach_of(plant_no: int, hold: str) -> Reach:
     """Give what one hold reaches now; of an id that is none, nothing."""
-    return _reach(marked.marked(plant_no).get(hold, ()))
+    return _reach(plant_no, marked.marked(plant_no).get(hold, ()))
 
 
 def reached_by(plant_no: int, causes: Iterable[str]) -> dict[str, Reach]:
     """Give what each cause of nonconformities reaches now."""
-    return {cause: _reach(some) for cause, some in marked.carrying(plant_no, causes).items()}
+    carried = marked.carrying(plant_no, causes)
+    return {cause: _reach(plant_no, some) for cause, some in carried.items()}
 
 
 def lift_faults(plant_no: int, draft: Lift) -> list[Fault]:
@@ -126,8 +162,8 @@ def few(reached: tuple[str, ...]) -> str:
     return f"{', '.join(reached[:_FEW])} … ({number(len(reached), 'lot')}; `holds` counts them)"
 
 
-def _reach(lots: Iterable[Marked]) -> Reach:
-    all_ = tuple(lots)
+def _reach(plant_no: int, carrying: Iterable[Marked]) -> Reach:
+    all_ = tuple(carrying)
     here = [one for one in all_ if not one.place.startswith(OUTSIDE)]
     blocks = [one for one in here if one.kind == "block"]
     return Reach(
@@ -139,13 +175,31 @@ def _reach(lots: Iterable[Marked]) -> Reach:
         moulded=tuple(one.code for one in all_ if one.what == _RUN),
         pieces=sum(one.pieces for one in blocks),
         mg=sum(one.mg for one in here if one.kind != "block"),
-        shipped=_shipped(one for one in all_ if one.place.startswith(OUTSIDE) and one.pieces),
+        shipped=_shipped(plant_no, [one for one in all_ if one.kind in MOULDED]),
     )
 
 
-def _shipped(lots: Iterable[Marked]) -> tuple[tuple[str, str, int], ...]:
-    rows = sorted((one.place.removeprefix(OUTSIDE), one.code, one.pieces) for one in lots)
-    return tuple(
-        (receiver, shipment, sum(pieces for _, _, pieces in some))
-        for (receiver, shipment), some in groupby(rows, key=lambda row: row[:2])
+def _shipped(plant_no: int, carrying: Sequence[Marked]) -> tuple[Left, ...]:
+    """Count what left of the lots that carry it first: a shipment carries it for all its blocks."""
+    gone = {one.code: one for one in carrying if one.place.startswith(OUTSIDE) and one.pieces}
+    if not gone:
+        return ()
+    into = followed(plant_no, (one.code for one in carrying))
+    after = {code for some in into.values() for code in some}
+    views = lots.get_many(plant_no, [one.code for one in carrying if one.code not in after])
+    stands = whereabouts(plant_no, views, lots.makings(plant_no, views), into)
+    few, many = Counter[str](), Counter[str]()
+    for stand in (each for one in stands.values() for each in one.shipped):
+        few[stand.lot] += stand.at_least
+        many[stand.lot] += stand.at_most
+    left = (
+        Left(one.place.removeprefix(OUTSIDE), code, few[code], min(many[code], one.pieces))
+        for code, one in gone.items()
+        if many[code]
     )
+    return tuple(sorted(left, key=lambda one: (one.receiver, one.shipment)))
+
+
+def counted(few: int, many: int) -> str:
+    """Say how many blocks, where two bounds are known."""
+    return number(many, "block") if few == many else f"{few} to {number(many, 'block')}"

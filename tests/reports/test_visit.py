@@ -208,7 +208,7 @@ def test_a_nonconformity_names_what_it_reaches_and_who_has_pieces() -> None:
 
     assert "L1" in row[7].partition(";")[0].split(", ")
     assert row[7].endswith("; 20 blocks in the plant")
-    assert row[8].endswith(": 20 in SH-1")
+    assert row[8].endswith(": 20 blocks in SH-1")
 
 
 def test_the_lot_is_traced_both_ways(eventful: Yard) -> None:

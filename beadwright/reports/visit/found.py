@@ -5,7 +5,7 @@ from __future__ import annotations
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.caused import Caused, by_cause
-from beadwright.plant.held import Reach, reached_by
+from beadwright.plant.held import Reach, counted, reached_by
 from beadwright.plant.nonconforming import FileAnswer, files
 from beadwright.plant.words import number
 from beadwright.reports.visit.parts import Part, table
@@ -65,7 +65,10 @@ def _lots(reach: Reach) -> str:
 
 
 def _receivers(reach: Reach) -> str:
-    return "; ".join(f"{who}: {pieces} in {lot}" for who, lot, pieces in reach.shipped)
+    return "; ".join(
+        f"{one.receiver}: {counted(one.at_least, one.at_most)} in {one.shipment}"
+        for one in reach.shipped
+    )
 
 
 def _file(one: FileAnswer, zone: ZoneInfo) -> tuple[str, ...]:

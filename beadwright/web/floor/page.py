@@ -14,13 +14,12 @@ from django.urls import Resolver404, resolve
 
 from beadwright.charts.stages import draw
 from beadwright.charts.svg import Drawing
-from beadwright.plant.figures import whole_mass
 from beadwright.plant.floor import Floor, Wait
-from beadwright.plant.held import Held, Reach
 from beadwright.plant.masses_said import masses_in
 from beadwright.plant.words import capital, in_runs, number
 from beadwright.units import System
 from beadwright.web.floor.picture import picture
+from beadwright.web.holds.page import reach as reach_words
 
 __all__ = ["FloorPage", "HeldLine", "Link", "WaitLine", "page"]
 
@@ -110,7 +109,7 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
     """Tell each hold, then each place and lot that a nonconformity holds."""
     told = {f"hold:{hold.hold}" for hold in floor.holds}
     for hold in floor.holds:
-        reach = f"on {in_runs(hold.named)}: {_reach(hold, units)}"
+        reach = f"on {in_runs(hold.named)}: {reach_words(hold.reach, units)}"
         yield HeldLine(hold.hold, hold.reason, reach, f"/holds/{quote(hold.hold)}/")
     for silo in floor.silos:
         for finding in silo.findings:
@@ -121,19 +120,6 @@ def _held(floor: Floor, units: System) -> Iterator[HeldLine]:
             reach = f"{number(len(group.lots), 'lot')}, {number(group.pieces, 'block')}"
             to = f"/lots/{quote(group.lots[0])}/"
             yield HeldLine(in_runs(group.lots), masses_in(group.why, units), reach, to)
-
-
-def _reach(hold: Held, units: System) -> str:
-    reach: Reach = hold.reach
-    parts = [", ".join(reach.places)] if reach.places else []
-    parts += [number(reach.runs, "block lot")] if reach.runs else []
-    parts += [number(reach.pieces, "block")] if reach.pieces else []
-    parts += [f"{whole_mass(reach.mg, units)} of other material"] if reach.mg else []
-    parts += [
-        f"ALREADY SHIPPED: {number(pieces, 'block')} to {receiver}"
-        for receiver, _, pieces in reach.shipped
-    ]
-    return "; ".join(parts)
 
 
 def _wait(one: Wait) -> WaitLine:

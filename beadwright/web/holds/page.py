@@ -5,7 +5,6 @@ Read :class:`HoldsPage` and :class:`HoldPage`.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -144,20 +143,12 @@ def reach(found: Reach, system: System) -> str:
     parts += [_bundles(found.bundles)] if found.bundles else []
     parts += [number(found.pieces, "block")] if found.pieces else []
     parts += [f"{whole_mass(found.mg, system)} of other material"] if found.mg else []
-    parts += [f"ALREADY SHIPPED: {number(n, 'block')} to {to}" for to, n in _gone(found)]
+    parts += [f"ALREADY SHIPPED: {blocks} to {to}" for to, blocks in found.receivers]
     return "; ".join(parts) or (in_runs(found.lots) if found.lots else "nothing any more")
 
 
 def _bundles(count: int) -> str:
     return "1 bundle or other lot" if count == 1 else f"{count} bundles or other lots"
-
-
-def _gone(found: Reach) -> Iterable[tuple[str, int]]:
-    """Give each receiver with the blocks that it has, of all its shipments."""
-    sent: Counter[str] = Counter()
-    for receiver, _, pieces in found.shipped:
-        sent[receiver] += pieces
-    return sent.items()
 
 
 def flaw(one: Caused, found: Reach | None, named: Named, system: System) -> Flaw:
