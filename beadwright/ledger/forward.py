@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Trace, TraceLot
+from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Now, Trace, TraceLot
 from beadwright.ledger.walk import Line, LotFacts, Reads, Walk
 
 __all__ = ["Forward", "Inside", "forward"]
@@ -77,7 +78,14 @@ class Forward:
         walk.know_steps(self.used)
         lots = tuple([self._listed(no, r) for no, r in self.reach.items()])
         facts = tuple([walk.steps[no] for no in self.used])
-        return Trace(self.lot, "forward", mass, lots, facts, self.cut_off)
+        return Trace(self.lot, "forward", mass, lots, facts, self.cut_off, dict(self._now()))
+
+    def _now(self) -> Iterator[tuple[int, Now]]:
+        walk = self.walk
+        for no, content in self.inside.items():
+            stock = walk.lots[no].mg
+            if stock > 0 and no not in walk.quiet:
+                yield no, Now(content.mg, min(1.0, content.mg / stock), content.most)
 
     def _listed(self, no: int, r: Inside) -> TraceLot:
         lot, step = self.walk.lots[no], self.walk.steps[r.step]

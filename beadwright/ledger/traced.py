@@ -5,12 +5,23 @@ Read :class:`Trace`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from beadwright.ledger.walk import LotFacts, StepFacts
 
-__all__ = ["BEAD_MG", "COUNTS", "RESIDUE_MG", "Direction", "Link", "Reach", "Trace", "TraceLot"]
+__all__ = [
+    "BEAD_MG",
+    "COUNTS",
+    "RESIDUE_MG",
+    "Direction",
+    "Link",
+    "Now",
+    "Reach",
+    "Trace",
+    "TraceLot",
+]
 
 Direction = Literal["back", "forward"]
 
@@ -45,6 +56,16 @@ class TraceLot(NamedTuple):
     most: float
 
 
+class Now(NamedTuple):
+    """What a lot holds at the end of the record of the lot asked about."""
+
+    mg: float
+    share: float
+    """Of what is there, as if it were well mixed."""
+    most: float
+    """The most that any part of it can be; the least is 0."""
+
+
 @dataclass(frozen=True, slots=True)
 class Trace:
     """The whole trace of one lot in one direction."""
@@ -57,6 +78,11 @@ class Trace:
     steps: tuple[StepFacts, ...]
     cut_mg: float
     """Sum of expected masses below one bead, at which the list was ended."""
+    now: Mapping[int, Now] = field(default_factory=dict)
+    """Forward: silos, bins and other lots that many steps touch which may hold some now, by number.
+
+    One that was swept empty since is not among them.
+    """
 
 
 class Link(NamedTuple):

@@ -80,6 +80,22 @@ def test_who_has_it_and_what_is_here(yard: Yard) -> None:
     assert closing.total == pytest.approx(closing.made, abs=1)
 
 
+def test_stock_is_what_may_hold_some_now(yard: Yard) -> None:
+    """By the share of what is there; a silo that was swept since holds none."""
+    foam = 40 * 1.495
+    (there,) = found("B-1").stock
+    assert there.share == pytest.approx((400 - foam) / (800 - foam), rel=1e-3)
+    assert (there.least, there.most) == (0, 1)
+
+    yard.sweep("S1", at=61)
+    yard.bag("B-3", kg=400, at=62)
+    yard.expand("B-3", "S1", kg=400, at=63)
+
+    assert found("B-1").stock == ()
+    assert "S1" in {one.lot.code for one in found("B-1").lots}
+    assert [one.lot.code for one in found("B-3").stock] == ["S1"]
+
+
 def test_two_starts_add_and_a_start_within_another_is_not_counted_twice(yard: Yard) -> None:
     """Both bags are all the foam of L2; L1 named beside B-1 is reached by it already."""
     assert yard.no

@@ -63,7 +63,10 @@ class Scope:
     here: tuple[tuple[str, Stand], ...]
     """Pieces in the plant, by lot: to be held."""
     stock: tuple[InScope, ...]
-    """Other lots of which there is stock: beads, prefoam, regrind, ties."""
+    """Other lots of which there is stock: beads, prefoam, regrind, ties.
+
+    With their shares of what is there now. A place that was swept empty since is not among them.
+    """
     receivers: tuple[tuple[str, tuple[Sent, ...]], ...]
     """Who has what, by name."""
     gone: int
@@ -95,7 +98,7 @@ def scope(plant: Plant, starts: Sequence[str]) -> Scope:
         within,
         every,
         tuple((code, stand) for code in views for stand in stands[code].in_stock),
-        tuple(one for one in every if _is_stock(one.lot)),
+        _stock(traces, every, frozenset(within)),
         _receivers(stands, every),
         sum(one.gone for one in stands.values()),
         sum(one.cut_mg for one in traces),
@@ -132,6 +135,30 @@ def _with(before: InScope, one: InScope, *, again: bool) -> InScope:
         one.lot, min(1.0, before.share + one.share), min(1.0, before.least + one.least), most,
         before.mg + one.mg,
     )  # fmt: skip
+
+
+def _stock(
+    traces: Sequence[Trace], every: Sequence[InScope], within: frozenset[str]
+) -> tuple[InScope, ...]:
+    """Give what there is now that may hold some, most likely first."""
+    starts = {one.lot.no for one in traces}
+    in_order = sorted(traces, key=lambda one: one.lot.code in within)
+    found: dict[int, InScope] = {}
+    for one in every:
+        no = one.lot.no
+        if not _is_stock(one.lot):
+            continue
+        if no in starts:
+            found[no] = one
+            continue
+        for each in in_order:
+            if (now := each.now.get(no)) is not None:
+                some, again = (
+                    InScope(one.lot, now.share, 0.0, now.most, now.mg),
+                    each.lot.code in within,
+                )
+                found[no] = _with(found[no], some, again=again) if no in found else some
+    return tuple(sorted(found.values(), key=lambda one: (-one.share, -one.mg, one.lot.code)))
 
 
 def _is_stock(lot: LotFacts) -> bool:
