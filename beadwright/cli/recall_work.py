@@ -12,7 +12,7 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import KIND, Recall, next_name, recall, stage_body, start_body
+from beadwright.plant.recall.acts import KIND, Recall, next_recall, recall, stage_body, start_body
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.spans import span_asked
@@ -57,7 +57,7 @@ def start(
     """Record that a recall is started."""
     reason, begins = said
     body = start_body(reason, begins, rehearsed=rehearsed)
-    return _post(session, plant, (next_name(plant.no), body), by)
+    return _post(session, plant, (next_recall(plant.no), body), by)
 
 
 def stage(session: Session, plant: Plant, said: tuple[str, str], by: str) -> Decided:

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 __all__ = [
+    "MOULDED",
     "RANK",
     "RECLAIM",
     "Concession",
@@ -50,6 +51,10 @@ class Material(StrEnum):
     REGRIND = "regrind"
     DENSIFIED = "densified"
     PACKAGING = "packaging"
+
+
+MOULDED: tuple[str, ...] = (Material.BLOCK.value, Material.PACKAGING.value)
+"""Kinds of lots that mould runs make, counted in pieces: few steps ever touch one."""
 
 
 class Evidence(StrEnum):

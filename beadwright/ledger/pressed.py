@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
+from beadwright.ledger.draft import MOULDED, Material
 from beadwright.ledger.fold import members
 from beadwright.ledger.projection import RANKS
 
@@ -29,11 +30,13 @@ class PressStep:
     facts: Mapping[str, str]
     by: str
     lots: Mapping[str, int]
-    """Block lots it brought pieces into, or that it names; pieces."""
+    """Lots of blocks or packaging it brought pieces into, or that it names; pieces."""
     beads: frozenset[str]
     """Grades of the foam it drew."""
     ties: frozenset[str]
     """Grades of the ties it drew."""
+    packaging: frozenset[str] = frozenset()
+    """Those of its lots that are packaging."""
 
 
 def press_steps(plant_no: int, places: Iterable[str], since: int) -> tuple[PressStep, ...]:
@@ -66,16 +69,19 @@ def press_steps(plant_no: int, places: Iterable[str], since: int) -> tuple[Press
 def _step(row: store.Row, touched: Iterable[store.Row]) -> PressStep:
     _, key, kind, at_ms, place, run, product, facts, by = row
     lots: dict[str, int] = {}
+    packaging: set[str] = set()
     beads: set[str] = set()
     ties: set[str] = set()
     for sign, code, material, pieces, grades in touched:
-        if material == "block" and sign >= 0:
+        if material in MOULDED and sign >= 0:
             lots[code] = lots.get(code, 0) + pieces
+            packaging |= {code} if material == Material.PACKAGING else set()
         elif sign < 0 and material == "tie":
             ties.update(members(grades))
         elif sign < 0:
             beads.update(members(grades))
     said = json.loads(facts) if facts else {}
     return PressStep(
-        key, kind, at_ms, place, run, product, said, by, lots, frozenset(beads), frozenset(ties)
-    )
+        key, kind, at_ms, place, run, product, said, by, lots, frozenset(beads), frozenset(ties),
+        frozenset(packaging),
+    )  # fmt: skip

@@ -14,11 +14,9 @@ from typing import NamedTuple
 from django.db import connection
 
 from beadwright.ledger import store
+from beadwright.ledger.draft import MOULDED
 
-__all__ = ["QUIET", "Line", "LotFacts", "Mark", "Order", "Reads", "StepFacts", "Walk", "chosen"]
-
-QUIET = frozenset({"block", "packaging"})
-"""Kinds of lots that only a few steps ever touch."""
+__all__ = ["Line", "LotFacts", "Mark", "Order", "Reads", "StepFacts", "Walk", "chosen"]
 
 _WINDOW = 256
 
@@ -209,7 +207,7 @@ class Walk:
         what = "no, code, kind, what, product, place, mg FROM ledger_lot"
         rows = self._chosen(what, "no", set(lots) - self.lots.keys())
         self.lots |= {row[0]: LotFacts._make(row) for row in rows}
-        self.quiet |= {row[0] for row in rows if row[2] in QUIET}
+        self.quiet |= {row[0] for row in rows if row[2] in MOULDED}
         self.places |= {row[0] for row in rows if row[3] == "content"}
 
     def know_steps(self, steps: Iterable[int]) -> None:

@@ -22,7 +22,6 @@ if TYPE_CHECKING:
 __all__ = [
     "AFTER_A_DAY",
     "COMMON_H",
-    "MOULDED",
     "WEIGHING",
     "Aged",
     "Run",
@@ -33,9 +32,6 @@ __all__ = [
     "runs_of",
     "spanned",
 ]
-
-MOULDED = ("block", "packaging")
-"""Kinds of lots that mould runs make."""
 
 Run = tuple[int, int]
 """When a mould run began and ended, in UTC milliseconds."""

@@ -13,6 +13,7 @@ from typing import Literal
 from beadwright.lab.methods import METHODS
 from beadwright.ledger import lots, settings
 from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.lots import LotView, Making
 from beadwright.plant.plan import TYPE, Planbook, PlanRow
 from beadwright.quality.characteristics import CHARACTERISTICS, Level
@@ -20,7 +21,6 @@ from beadwright.quality.characteristics import CHARACTERISTICS, Level
 __all__ = ["Asked", "SampleLot", "State", "hours_asked", "samples", "samples_of"]
 
 _WHAT = "sample"
-_KINDS = ("block", "packaging")
 _HOUR_MS = 3_600_000
 _HOUR_S = 3600.0
 
@@ -73,7 +73,7 @@ def samples(plant_no: int, at_ms: int) -> tuple[SampleLot, ...]:
     """Give every sample that is in the plant: what is ready first, then by when it will be."""
     views = [
         view
-        for kind in _KINDS
+        for kind in MOULDED
         for view in lots.of_kind(plant_no, kind, _WHAT)
         if view.pieces > 0 and not view.place.startswith(OUTSIDE)
     ]
@@ -82,7 +82,7 @@ def samples(plant_no: int, at_ms: int) -> tuple[SampleLot, ...]:
 
 def samples_of(plant_no: int, code: str, at_ms: int) -> tuple[SampleLot, ...]:
     """Give the samples that were taken from a lot, or the sample that it is, used up ones too."""
-    views = [view for kind in _KINDS for view in lots.of_kind(plant_no, kind, _WHAT)]
+    views = [view for kind in MOULDED for view in lots.of_kind(plant_no, kind, _WHAT)]
     found = _told(plant_no, views, at_ms)
     return tuple(one for one in found if code in {one.code, one.lot})
 

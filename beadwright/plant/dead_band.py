@@ -7,6 +7,7 @@ for a second; two in a row on the same side say change. Chasing every cup makes 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -47,6 +48,10 @@ class Aim:
     band_kg_m3: float
     products: tuple[str, ...]
     """Whose it is: the run's; of a run that names none, every product its beads are listed for."""
+
+    def off(self, density_kg_m3: float) -> float:
+        """Give the logarithm of a density over the target: cups of several targets make one row."""
+        return math.log(density_kg_m3 / self.density_kg_m3)
 
 
 @dataclass(frozen=True, slots=True)

@@ -112,7 +112,7 @@ def of_lots(
         for number, stretch in enumerate(stretches):
             later = stretches[number + 1].steps[0].at_ms if number + 1 < len(stretches) else 2**62
             signed = _signed(press, stretch, approvals, (later, settings))
-            for lot in dict.fromkeys(code for one in stretch.steps for code in one.lots):
+            for lot in dict.fromkeys(code for one in stretch.steps for code in _blocks(one)):
                 if stretch.after and lot in makings:
                     found.setdefault(lot, []).append(_of(press, stretch, lot, signed))
     return {lot: tuple(some) for lot, some in found.items()}
@@ -211,6 +211,11 @@ def _changes(
         yield "bead"
     if "tie" in asked and one.ties != last.ties:
         yield "tie"
+
+
+def _blocks(one: PressStep) -> Iterator[str]:
+    """Lots that wait for a first piece: packaging has no ties to be looked at."""
+    yield from (code for code in one.lots if code not in one.packaging)
 
 
 def _mould(one: PressStep) -> tuple[str, str]:

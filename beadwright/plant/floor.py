@@ -11,6 +11,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger import settings, stock
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.stock import LastAt, Shipped, Sum
 from beadwright.plant import floor_lots
 from beadwright.plant.door import now_ms
@@ -101,7 +102,7 @@ def floor(plant_no: int, at_ms: int) -> Floor:
     docks = {name for name, kind in places.items() if kind == "dock"}
     # Who must release is a matter of the day on which it is entered, at the door too.
     groups = floor_lots.lot_groups(plant_no, now_ms())
-    blocks = [one for one in sums if one.kind in {"block", "packaging"}]
+    blocks = [one for one in sums if one.kind in MOULDED]
     return Floor(
         at_ms=at_ms,
         zone=zone.key,

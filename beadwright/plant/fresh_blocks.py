@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger import lots, present, stock
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.fold import Dated
 from beadwright.plant.young import CAUTION, GATES
 
@@ -79,11 +80,7 @@ class FreshBlocks:
 
 def blocks_here(plant_no: int) -> tuple[Blocks, ...]:
     """Give the blocks that are in the plant, packaging too."""
-    found = [
-        one
-        for one in present.present(plant_no, (_BLOCK, "packaging"), page=(100_000, 0))
-        if one.pieces
-    ]
+    found = [one for one in present.present(plant_no, MOULDED, page=(100_000, 0)) if one.pieces]
     views = lots.get_many(plant_no, [one.code for one in found])
     return tuple(
         Blocks(

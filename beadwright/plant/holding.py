@@ -5,7 +5,6 @@ Read :func:`hold_lots`.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 
 from beadwright.errors import Misuse
@@ -14,11 +13,10 @@ from beadwright.ledger.draft import Hold
 from beadwright.plant.access import Who
 from beadwright.plant.door import Posted
 from beadwright.plant.moment import moment_of
+from beadwright.plant.next_name import next_name
 from beadwright.plant.opening import Plant, door_of
 
 __all__ = ["hold_lots"]
-
-_OURS = re.compile("H-([0-9]{1,6})")
 
 
 def hold_lots(
@@ -38,13 +36,8 @@ def hold_lots(
         raise Misuse(message)
     key = f"hold/{key}"
     before = said.posted(plant.code, plant.no, key)
-    name = before.hold if isinstance(before, Hold) else _next(plant.no)
+    taken = (one.hold for one in holds.placed(plant.no))
+    name = before.hold if isinstance(before, Hold) else next_name("H", taken)
     at_ms = moment_of(plant, key)
     draft = Hold(key, at_ms, name, reason.strip(), tuple(lots), by=who.account)
     return name, door_of(plant.code).post(draft, who)
-
-
-def _next(plant_no: int) -> str:
-    taken = (_OURS.fullmatch(one.hold) for one in holds.placed(plant_no))
-    newest = max((int(one[1]) for one in taken if one), default=0)
-    return f"H-{newest + 1:02d}"

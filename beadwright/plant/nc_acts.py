@@ -11,7 +11,7 @@ from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from beadwright.ledger import holds, lots
-from beadwright.ledger.draft import Concession, Decision, Draft, Hold
+from beadwright.ledger.draft import MOULDED, Concession, Decision, Draft, Hold
 from beadwright.plant.nc_file import Attachment, Complaint, Disposition, File, Quantity, left
 from beadwright.plant.nonconforming import FileAnswer
 from beadwright.plant.whereabouts import whereabouts
@@ -84,7 +84,7 @@ def affected(plant_no: int, causes: Iterable[str]) -> tuple[Quantity, ...]:
     wanted = set(causes)
     reached = [
         view.code
-        for kind in ("block", "packaging")
+        for kind in MOULDED
         for view in lots.of_kind(plant_no, kind, _MOULD_RUN)
         if wanted & set(view.causes)
     ]

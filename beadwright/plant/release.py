@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, onward, releases, settings
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.releases import Approval
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.plant import (
@@ -59,7 +60,6 @@ from beadwright.quality.readings import ReadingView
 
 __all__ = ["as_json", "assess", "upstream"]
 
-_PIECES = frozenset({"block", "packaging"})
 _WORST: tuple[Answer, ...] = ("may_not_ship", "not_enough_evidence", "may_ship")
 _MOULD_RUN = "mould run"
 
@@ -200,7 +200,7 @@ def _named(plant_no: int, codes: Sequence[str]) -> dict[str, lots.LotView]:
     for code in codes:
         if code not in views:
             raise _unknown(code)
-        if views[code].kind not in _PIECES:
+        if views[code].kind not in MOULDED:
             message = f"{code} is {views[code].kind}; only blocks and what holds them are assessed"
             raise Misuse(message)
     return {code: views[code] for code in codes}

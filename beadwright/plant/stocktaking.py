@@ -13,6 +13,7 @@ from typing import Literal, NamedTuple
 
 from beadwright.ledger import holds, settings, stock
 from beadwright.ledger.account import OUTSIDE
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.present import Present, Sort, booked, last_said, present, sorts
 from beadwright.plant.judge import count_tolerated_mg
 
@@ -44,8 +45,8 @@ _GROUPS: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "bags": ("Bags of beads", ("bead",)),
     "silos": ("Silos and other places that hold beads", ("prefoam",)),
     "cartons": ("Tie cartons", ("tie",)),
-    "blocks": ("Block lots", ("block", "packaging")),
-    "bundles": ("Bundles", ("block", "packaging")),
+    "blocks": ("Block lots", MOULDED),
+    "bundles": ("Bundles", MOULDED),
     "scrap": ("Scrap bins", ("scrap",)),
     "reclaim": ("Regrind and densified foam", ("regrind", "densified")),
 }
@@ -250,7 +251,7 @@ def _compared(one: Listed, found: Found, tolerance: Mapping[str, object]) -> Com
 
 
 def _group_of(one: Sort) -> str:
-    if one.kind in {"block", "packaging"}:
+    if one.kind in MOULDED:
         return "bundles" if one.what == _BUNDLE else "blocks"
     if one.what == _IN_PROCESS:
         return ""  # what is in a machine is weighed when it comes out

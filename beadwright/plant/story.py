@@ -12,7 +12,7 @@ from typing import Literal
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, matching
-from beadwright.ledger.draft import Correction, Decision, StepDraft
+from beadwright.ledger.draft import MOULDED, Correction, Decision, StepDraft
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.trace import TraceLot, trace
 from beadwright.plant import whereabouts as where_now
@@ -38,7 +38,6 @@ __all__ = ["Event", "Group", "Paper", "Sources", "Story", "Verdict", "story"]
 Group = Literal["made", "went", "stated", "measured", "decided", "held", "corrected"]
 """What an entry did: brought into the lot, took out of it, said how much there is …"""
 
-_PIECES = frozenset({"block", "packaging"})
 _WORTH_NAMING = 0.005
 """Share of a lot below which a source is left to the trace."""
 
@@ -167,7 +166,7 @@ def story(plant: Plant, code: str, *, units: System = "si", before: int | None =
 
 def _verdict(plant: Plant, lot: LotView) -> Verdict | None:
     """Assess a lot of pieces; None of what is not assessed, and of what holds none of a run."""
-    if lot.kind not in _PIECES:
+    if lot.kind not in MOULDED:
         return None
     found = assess(plant.no, [lot.code])
     if not found.lots or not found.asked:
@@ -218,7 +217,7 @@ def _measured(plant: Plant, lot: LotView, verdict: Verdict | None) -> tuple[Meas
 
 
 def _where(plant: Plant, lot: LotView, verdict: Verdict | None) -> Whereabouts | None:
-    if lot.kind not in _PIECES:
+    if lot.kind not in MOULDED:
         return None
     if verdict is not None and verdict.asked.lots == (lot.code,):
         return verdict.lots[0].whereabouts

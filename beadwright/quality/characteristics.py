@@ -13,6 +13,7 @@ from enum import StrEnum
 from beadwright.units import Kind
 
 __all__ = [
+    "AT_EXPANDER",
     "CHARACTERISTICS",
     "CUP_PLACES",
     "DEFECTS",
@@ -87,6 +88,10 @@ class Characteristic:
 
 CUP_PLACES = ("hot", "dried", "hopper")
 """Where a cup is weighed; each makes a characteristic of its own."""
+
+AT_EXPANDER = CUP_PLACES[:2]
+"""Where a cup says what a pre-expander made: one of a hopper is taken hours later at another
+machine, of beads that two may have made."""
 
 STATES: Mapping[str, str] = {
     "press": "wet_block_mass",

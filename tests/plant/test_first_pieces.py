@@ -241,3 +241,14 @@ def test_only_who_must_sign_signs() -> None:
     assert waits(yard, 41, None).missing == SIGNED_ALL
     yard.step("first_piece", 40.3, line, place="FP1", by="P-13", facts=OK)
     assert found(yard, "L1") == SIGNED
+
+
+def test_packaging_waits_for_no_first_piece() -> None:
+    """It has no ties to be looked at; what its press made counts all the same."""
+    yard = ruled("start")
+    lines = [Line("S1", -1, 10_000, 0, Evidence.BACKFLUSHED), Line("PK", 1, 10_000, 7)]
+    new = NewLot("PK", Material.PACKAGING, "mould run", "FB6", unit_mg=1_429)
+    yard.step("mould", 40, lines, new, product="FB6", place="FP1")
+
+    assert found(yard, "PK")[1] == []
+    assert waits(yard, 41, None).good == 7

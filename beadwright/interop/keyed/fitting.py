@@ -15,6 +15,7 @@ from beadwright.interop.sheets.cells import Row, Sort
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.ledger import holds, lots, settings
 from beadwright.ledger.checks import codes_of
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.present import Present, recent
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import open_plant
@@ -26,7 +27,6 @@ MOST = 50
 """Lots that a field offers: more is no list that anybody reads."""
 
 _LOOKED_AT = 4 * MOST
-_BLOCKS = ("block", "packaging")
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ _PLACE = _Fit(("prefoam",), ("content",))
 _FOAM = _Fit(("prefoam", "regrind"))
 _CARTON = _Fit(("tie",), ("carton",))
 _BIN = _Fit(("scrap",), ("bin",), held=True)
-_RUN_OF_BLOCKS = _Fit(_BLOCKS, ("mould run",), held=True)
+_RUN_OF_BLOCKS = _Fit(MOULDED, ("mould run",), held=True)
 
 _FITS: Mapping[tuple[str, str], _Fit] = {
     ("expansion_runs", "bag"): _BAG,
@@ -71,11 +71,11 @@ _FITS: Mapping[tuple[str, str], _Fit] = {
     ("inspections", "scrap_bin"): _BIN,
     ("specimens", "lot"): _RUN_OF_BLOCKS,
     ("results", "lot"): _RUN_OF_BLOCKS,
-    ("results", "sample"): _Fit(_BLOCKS, ("sample",), held=True),
+    ("results", "sample"): _Fit(MOULDED, ("sample",), held=True),
     ("samples", "lot"): _RUN_OF_BLOCKS,
-    ("bundles", "lot"): _Fit(_BLOCKS, ("mould run",)),
-    ("shipments", "what"): _Fit(_BLOCKS, ("bundle", "mould run")),
-    ("reclaim", "from"): _Fit(("scrap", "regrind", "block", "packaging", "densified"), held=True),
+    ("bundles", "lot"): _Fit(MOULDED, ("mould run",)),
+    ("shipments", "what"): _Fit(MOULDED, ("bundle", "mould run")),
+    ("reclaim", "from"): _Fit(("scrap", "regrind", *MOULDED, "densified"), held=True),
     ("stocktakes", "lot"): _Fit(held=True),
 }
 """Fields that name a lot which is there; a field that gives a new lot its code is none of them."""

@@ -6,7 +6,6 @@ taken for, so that runs of several targets make one series of the machine.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from beadwright.ledger.settings import Settings
@@ -14,19 +13,16 @@ from beadwright.plant.charted.series import Point, Watched, key_of, newest
 from beadwright.plant.machines import places_of
 from beadwright.plant.steering.history import Aimed, cups_aimed
 from beadwright.plant.words import number
-from beadwright.quality.characteristics import CUP_PLACES
+from beadwright.quality.characteristics import AT_EXPANDER
 
 __all__ = ["of_beads"]
-
-_LANES = CUP_PLACES[:2]
-"""A cup of a hopper is taken hours later, of beads that two machines may have made."""
 
 
 def of_beads(plant_no: int, in_force: Settings, at_ms: int) -> Iterator[Watched]:
     """Give the series of cups."""
     for place in places_of(plant_no, "expander", at_ms):
         found = cups_aimed(plant_no, in_force, place, at_ms)
-        for where in _LANES:
+        for where in AT_EXPANDER:
             some = _series(found, place, where)
             if some.points:
                 yield some
@@ -47,7 +43,7 @@ def _series(found: Aimed, place: str, where: str) -> Watched:
     points = newest(
         Point(
             cup.reading.at_ms, cup.reading.lot,
-            (100 * math.log(cup.density_kg_m3 / aim.density_kg_m3),), 0, cup.reading.step,
+            (100 * aim.off(cup.density_kg_m3),), 0, cup.reading.step,
         )
         for cup, aim in aimed
     )  # fmt: skip

@@ -10,9 +10,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 from beadwright.ledger import lots
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.settings import Settings
-from beadwright.plant.block_age import MOULDED
 from beadwright.plant.charted.series import MOST, Point, Watched, key_of, newest
 from beadwright.plant.lots_read import evidence_of
 from beadwright.plant.pieces import Value

@@ -6,7 +6,6 @@ machines may have made: it is of the press, and never pooled with cups hot or dr
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 
@@ -15,7 +14,7 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.block_age import runs_of
 from beadwright.plant.charted.blocks import Made
 from beadwright.plant.charted.series import Point, Watched, key_of, newest
-from beadwright.plant.dead_band import aims
+from beadwright.plant.dead_band import Aim, aims
 from beadwright.plant.steering.history import DAYS_BACK
 from beadwright.plant.words import number
 from beadwright.quality.readings import Cup, cups_of
@@ -61,7 +60,7 @@ def of_hoppers(
         if aim is None:
             here.unaimed += 1
         else:
-            here.points.append(_point(cup, aim.density_kg_m3, of[-1].lot))
+            here.points.append(_point(cup, aim, of[-1].lot))
     for press, here in sorted(found.items()):
         if here.points:
             yield _series(press, here)
@@ -82,9 +81,8 @@ def _drawn(plant_no: int, made: Iterable[Made]) -> dict[str, list[_Drawn]]:
     return found
 
 
-def _point(cup: Cup, target: float, lot: str) -> Point:
-    off = 100 * math.log(cup.density_kg_m3 / target)
-    return Point(cup.reading.at_ms, lot, (off,), 0, cup.reading.step)
+def _point(cup: Cup, aim: Aim, lot: str) -> Point:
+    return Point(cup.reading.at_ms, lot, (100 * aim.off(cup.density_kg_m3),), 0, cup.reading.step)
 
 
 def _series(press: str, here: _Gathered) -> Watched:

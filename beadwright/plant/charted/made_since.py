@@ -10,8 +10,9 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 
 from beadwright.ledger import lots, onward
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.lots import Making
-from beadwright.plant.block_age import MOULDED, runs_of, spanned
+from beadwright.plant.block_age import runs_of, spanned
 from beadwright.plant.charted.series import Watched
 from beadwright.plant.charted.since import Since
 

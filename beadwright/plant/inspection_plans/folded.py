@@ -9,10 +9,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from beadwright.ledger import lots
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.settings import Settings
 from beadwright.plant import calibrations
-from beadwright.plant.block_age import MOULDED
 from beadwright.plant.inspection_plans.setting import TOPIC, PlanSet, plan_set
 from beadwright.plant.pieces import Defects, counted, defects_of
 from beadwright.plant.words import number

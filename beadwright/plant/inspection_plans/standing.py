@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, settings
-from beadwright.plant.block_age import MOULDED
+from beadwright.ledger.draft import MOULDED
 from beadwright.plant.inspection_plans.folded import LotSeen, folded, taken_up
 from beadwright.plant.inspection_plans.setting import TOPIC, PlanSet, plan_set
 from beadwright.plant.moment import moment

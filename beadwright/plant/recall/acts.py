@@ -6,7 +6,6 @@ worked out anew each time it is asked, so that what is entered late widens it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,6 +16,7 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
 from beadwright.plant.holding import hold_lots
 from beadwright.plant.moment import moment
+from beadwright.plant.next_name import next_name
 from beadwright.plant.opening import Plant, door_of
 from beadwright.plant.recall.stages import HELD, STAGES
 
@@ -26,7 +26,7 @@ __all__ = [
     "Recall",
     "Stage",
     "finish_stage",
-    "next_name",
+    "next_recall",
     "recall",
     "recalls",
     "stage_body",
@@ -35,7 +35,6 @@ __all__ = [
 ]
 
 KIND = "recall"
-_OURS = re.compile("R-([0-9]{1,6})")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,10 +123,9 @@ def recall(plant_no: int, name: str) -> Recall:
     return every[name]
 
 
-def next_name(plant_no: int) -> str:
+def next_recall(plant_no: int) -> str:
     """Give the next name that is free."""
-    taken = (_OURS.fullmatch(one.name) for one in recalls(plant_no))
-    return f"R-{max((int(one[1]) for one in taken if one), default=0) + 1:02d}"
+    return next_name("R", (one.name for one in recalls(plant_no)))
 
 
 def start_body(reason: str, starts: Sequence[str], *, rehearsed: bool) -> dict[str, object]:
@@ -179,7 +177,7 @@ def start_recall(
     before = said.posted(plant.code, plant.no, f"{KIND}/{key}")
     if isinstance(before, Decision):
         return before.about
-    name = next_name(plant.no)
+    name = next_recall(plant.no)
     _post(plant, who, name, start_body(*about, rehearsed=rehearsed), key)
     return name
 

@@ -12,10 +12,10 @@ from dataclasses import dataclass
 
 from beadwright.ledger import lots
 from beadwright.ledger.account import OUTSIDE, Account, account
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.trace import trace
 from beadwright.ledger.traced import Trace
 from beadwright.ledger.walk import LotFacts
-from beadwright.plant.block_age import MOULDED
 from beadwright.plant.opening import Plant
 from beadwright.plant.whereabouts import Stand, Whereabouts, whereabouts
 

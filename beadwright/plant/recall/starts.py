@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.trace import trace
-from beadwright.plant.block_age import MOULDED, spanned
+from beadwright.plant.block_age import spanned
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant

@@ -6,7 +6,6 @@ Read :func:`history`. Cups of one place only: hot and dried ones are never poole
 from __future__ import annotations
 
 import bisect
-import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TypeVar
@@ -17,7 +16,7 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant.dead_band import Aim
 from beadwright.plant.expanding import aims_of_run
 from beadwright.plant.products import quantity
-from beadwright.quality.characteristics import CUP_PLACES, SET_AT_EXPANDER
+from beadwright.quality.characteristics import AT_EXPANDER, SET_AT_EXPANDER
 from beadwright.quality.readings import Cup, cups_of, set_at
 
 __all__ = ["DAYS_BACK", "Aimed", "Cups", "History", "cups_aimed", "history"]
@@ -28,8 +27,6 @@ DAYS_BACK = 28
 _T = TypeVar("_T")
 _DAY_MS = 86_400_000
 _MOST = 2000
-_LANES = CUP_PLACES[:2]
-"""Hot and dried cups; one of a hopper is taken hours later at another machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +81,9 @@ def history(plant_no: int, in_force: Settings, place: str, knob: str, at_ms: int
     since = at_ms - DAYS_BACK * _DAY_MS
     found = cups_aimed(plant_no, in_force, place, at_ms)
     steps, taken = found.steps, found.cups
-    where = next((one for one in _LANES if any(lane == one and aim for lane, _, aim in taken)), "")
+    where = next(
+        (one for one in AT_EXPANDER if any(lane == one and aim for lane, _, aim in taken)), ""
+    )
     rows = _rows((cup, aim) for lane, cup, aim in taken if lane == where)
     if not rows:
         return None
@@ -143,7 +142,7 @@ def _rows(taken: Iterable[tuple[Cup, Aim | None]]) -> list[_Row]:
         if not rows or rows[-1].target != aim.density_kg_m3:
             rows.append(_Row(aim.density_kg_m3, aim.band_kg_m3))
         rows[-1].band = aim.band_kg_m3
-        rows[-1].dev.append(math.log(cup.density_kg_m3 / aim.density_kg_m3))
+        rows[-1].dev.append(aim.off(cup.density_kg_m3))
         rows[-1].at.append(cup.reading.at_ms)
     return rows
 

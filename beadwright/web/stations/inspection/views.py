@@ -16,6 +16,7 @@ from django.shortcuts import render
 from beadwright.errors import Misuse
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
+from beadwright.ledger.draft import MOULDED
 from beadwright.plant.duties import duties
 from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
 from beadwright.plant.inspection_plans.standing import asked_of
@@ -41,7 +42,6 @@ __all__ = ["inspection_view"]
 _NOT_TAKEN = 422
 _SHOWN = 40
 """Lots that wait and stand on one page."""
-_BLOCKS = frozenset({"block", "packaging"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ def inspection_view(generic: Callable[..., HttpResponse]) -> Callable[..., HttpR
 def _scanned(request: Asker, text: str) -> tuple[str, Asking | None]:
     """Give the block lot that a scan means, or what to ask; neither where nothing fits."""
     found = keyed.scanned(request.plant.code, text)
-    some = tuple(one for one in found if one.kind in _BLOCKS and one.what == "mould run") or found
+    some = tuple(one for one in found if one.kind in MOULDED and one.what == "mould run") or found
     if len(some) == 1 and not some[0].part:
         return some[0].code, None
     if not some:
