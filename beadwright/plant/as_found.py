@@ -8,7 +8,7 @@ certificate says how well it is known, its expanded uncertainty (k = 2) stands b
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -16,7 +16,7 @@ from beadwright.errors import BeadwrightError
 from beadwright.quality.characteristics import kind_of
 from beadwright.units import factor, parse_number
 
-__all__ = ["AsFound", "as_found", "as_found_fault"]
+__all__ = ["AsFound", "as_found", "as_found_fault", "too_large"]
 
 _WRITTEN = re.compile(r"\s*([+\-−]?)\s*([\d.]+)\s*([^\W\d_].*?|%)\s*")
 _EITHER_SIDE = re.compile(r"±|\+/-")
@@ -62,6 +62,23 @@ class AsFound:
         except BeadwrightError:
             return None
         return lambda si: si - error
+
+
+def too_large(error: AsFound, largest: Mapping[str, float]) -> str:
+    """Say of an error that it is more than half of all that was read; empty where it is not.
+
+    ``largest``: the largest value in SI by characteristic. One that is so far off is mostly a unit
+    mistaken. The half is common practice, no source.
+    """
+    for name, si in largest.items():
+        take = error.taken_from(name)
+        if take is not None and si > 0 and abs(si - take(si)) > si / 2:
+            read = name.replace("_", " ")
+            return (
+                f"an error of {error.text} is more than half of the largest {read} that it read:"
+                " is its unit right"
+            )
+    return ""
 
 
 def as_found(text: str) -> AsFound:

@@ -12,10 +12,12 @@ from beadwright.ledger import said, settings
 from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
+from beadwright.plant.as_found import as_found, as_found_fault, too_large
 from beadwright.plant.door import Posted
 from beadwright.plant.moment import moment_of
 from beadwright.plant.opening import Plant, door_of
 from beadwright.plant.stated_again import calibration_doubt
+from beadwright.quality.readings import largest_with
 
 __all__ = ["KIND", "Doubtful", "enter_calibration", "require_meant"]
 
@@ -24,7 +26,10 @@ _TOPIC = "instrument"
 
 
 class Doubtful(Misuse):
-    """A calibration that says otherwise what the record holds: asked about once."""
+    """A calibration that is asked about once.
+
+    It says otherwise what the record holds, or states an error beyond half of all that was read.
+    """
 
 
 def require_meant(
@@ -37,7 +42,8 @@ def require_meant(
     Misuse
         If the plant lists no such instrument.
     Doubtful
-        If it says otherwise what the record holds and nobody said that it stands so.
+        If it says otherwise what the record holds, or its error is more than half of all that was
+        read, and nobody said that it stands so.
     """
     listed = settings.load(plant_no).names(_TOPIC)
     if instrument not in listed:
@@ -46,9 +52,17 @@ def require_meant(
         raise Misuse(message)
     earlier = [one.body for one in of_kinds(plant_no, KIND) if one.about == instrument]
     _, doubt = calibration_doubt(earlier, body)
+    doubt = doubt or _too_large(plant_no, instrument, str(body.get("as_found", "")))
     if doubt and not keep:
         message = f"{instrument}: {doubt}"
         raise Doubtful(message)
+
+
+def _too_large(plant_no: int, instrument: str, stated: str) -> str:
+    """Doubt an error as found that leaves little of what was read; a bad one the door refuses."""
+    if not stated or as_found_fault(stated):
+        return ""
+    return too_large(as_found(stated), largest_with(plant_no, instrument))
 
 
 def enter_calibration(

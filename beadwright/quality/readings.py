@@ -269,6 +269,17 @@ def read_with(plant_no: int, instrument: str, from_ms: int, to_ms: int) -> tuple
     return tuple(Read(lot or step, name, int(number)) for lot, step, name, number in rows)
 
 
+def largest_with(plant_no: int, instrument: str) -> dict[str, float]:
+    """Give the largest value, in SI, that an instrument ever read of each characteristic."""
+    rows = store.select(
+        "SELECT characteristic, max(si) FROM quality_reading"
+        " WHERE p=%s AND instrument=%s AND voided_by IS NULL AND si IS NOT NULL"
+        " GROUP BY characteristic",
+        [plant_no, instrument],
+    )
+    return {name: float(si) for name, si in rows}
+
+
 def newest(plant_no: int, entries: tuple[int, int] = (0, 2**62)) -> int:
     """Give the time of the newest reading, in UTC milliseconds; 0 where there is none.
 

@@ -134,6 +134,28 @@ def test_what_cannot_be_meant_of_a_calibration_is_said(yard: Yard, as_: SignIn) 
     assert "failed" in words(browser.get("/instruments/BAL-2/").content.decode())
 
 
+def test_an_error_beyond_all_that_was_read_is_asked_about(wrong: Yard, as_: SignIn) -> None:
+    """Kilograms keyed for grams; kept all the same, or tried, it leaves nothing of what was read.
+
+    The page stands, so that the calibration can be entered again.
+    """
+    assert wrong.no
+    browser = as_(Role.ENGINEER)
+    said = {
+        "done": "2026-09-21", "result": "fail", "certificate": "", "due": "",
+        "as_found": "+20 kg", "as_left": "", "key": "k9",
+    }  # fmt: skip
+    asked = browser.post("/instruments/BAL-2/calibration/", said)
+    assert asked.status_code == 422
+    assert "is more than half of the largest block mass 24h" in words(asked.content.decode())
+
+    assert browser.post("/instruments/BAL-2/calibration/", said | {"keep": "1"}).status_code == 302
+    page = browser.get("/instruments/BAL-2/")
+    assert page.status_code == 200
+    assert "1 lot would not have passed" in words(page.content.decode())
+    assert browser.get("/instruments/BAL-2/", {"error": "+30 kg"}).status_code == 200
+
+
 def test_an_overdue_instrument_is_marked(yard: Yard, as_: SignIn) -> None:
     """With how long it is past."""
     plant(yard)

@@ -96,7 +96,8 @@ class _Seen:
         if take is None or one.si is None or not self.took(one):
             return one
         self.answered = True
-        return one.being(take(one.si))
+        true = take(one.si)  # less than nothing is nothing: an error larger than what was read
+        return one.being(max(0.0, true) if one.si >= 0 else true)
 
     def unread(self, one: ReadingView) -> ReadingView:
         """Give a reading of the instrument as if it had read nothing."""
