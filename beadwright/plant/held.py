@@ -14,9 +14,8 @@ from itertools import groupby
 from beadwright.errors import Fault
 from beadwright.ledger import holds, lots, marked
 from beadwright.ledger.account import OUTSIDE
-from beadwright.ledger.draft import Lift
+from beadwright.ledger.draft import MOULDED, Lift
 from beadwright.ledger.marked import Marked
-from beadwright.plant.block_age import MOULDED
 from beadwright.plant.whereabouts import followed, whereabouts
 from beadwright.plant.words import number
 
