@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from beadwright.ledger.bounding import Bounds, bounds
 from beadwright.ledger.forward import Forward
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Reach, Trace, TraceLot
+from beadwright.ledger.unlike import EXACT, Off
 from beadwright.ledger.walk import Line, LotFacts, Walk
 from beadwright.ledger.ways import Seen, Ways
 
@@ -39,6 +40,8 @@ class Back:
     """All steps of the walk, the last one first."""
     links: dict[tuple[int, int], float] | None = None
     """Mass that went from one lot into another and ended in ours; None where nobody asks."""
+    off: Off = EXACT
+    """How far masses may be off, for the bounds."""
     parts: list[tuple[int, float]] = field(default_factory=list)
     """Lots that the last step's outputs went into, each with what of it ended in ours."""
 
@@ -74,7 +77,7 @@ class Back:
         steps = self.crossed[::-1]
         walk.know({line[2] for step in self.path for line in walk.lines[step]})
         seen = Seen(walk, self.lot.no, steps, self.path, self.ends, self.cut_draws)
-        return bounds(Ways(seen), {no: r.total for no, r in self.ends.items()}, mass)
+        return bounds(Ways(seen, self.off), {no: r.total for no, r in self.ends.items()}, mass)
 
     def _once(self, lot: int) -> float:
         """Give the mass of a lot that ended in ours, each part of it once, however often drawn."""
@@ -91,7 +94,7 @@ class Back:
         self.fresh, self.parts = [], []
         # Back through the step as well: a lot may be touched by several of its lines.
         for line in reversed(lines):
-            _, _, lot, sign, mg, _, _ = line
+            _, _, lot, sign, mg, _, _, _ = line
             if sign > 0:
                 left += mg
                 if lot == self.lot.no:
@@ -112,7 +115,7 @@ class Back:
         return self.fresh
 
     def _stated(self, line: Line, kind: str) -> None:
-        _, _, lot, _, _, after, differ = line
+        _, _, lot, _, _, after, differ, _ = line
         if kind == "swept_empty":
             del self.weight[lot]
             self.owed.pop(lot, None)
@@ -145,7 +148,7 @@ class Back:
         return 1 - moved / before
 
     def _spread(self, no: int, weight: float, gain: float) -> None:
-        for _, _, lot, sign, moved, after, differ in reversed(self.walk.lines[no]):
+        for _, _, lot, sign, moved, after, differ, _ in reversed(self.walk.lines[no]):
             if sign >= 0 or lot == self.lot.no:
                 continue
             mg = moved * weight

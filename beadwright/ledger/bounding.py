@@ -48,27 +48,34 @@ def bounds(ways: Ways, drawn: Mapping[int, int], mass: int) -> dict[int, Bounds]
     flows = len(drawn) * len(ways.edges) <= _WORK
     found = {lot: _of(ways, lot, mass, None if flows else mg) for lot, mg in drawn.items()}
     first = [lot for lot in drawn if lot not in ways.joined]
-    return found | _closed({lot: found[lot] for lot in first}, _unlisted(ways, first) / mass)
+    unlisted = ways.off.odds * _unlisted(ways, first) / mass
+    return found | _closed({lot: found[lot] for lot in first}, unlisted)
 
 
 def _of(ways: Ways, lot: int, mass: int, drawn: int | None) -> Bounds:
     """Give the bounds of a lot by flows; where ``drawn`` is given, without, for that is quick."""
     parts = _parts(ways, lot)
     least = most = 0.0
+    runs = 0
     for i, event in enumerate(ways.events):
         if isinstance(event, Join):
             for pool, out in event.outs:
                 if pool == NOWHERE:
-                    least += out * parts.floor[i]
-                    most += out * parts.roof[i]
-    if drawn is not None:
-        most = min(most, drawn)
-    elif most - least > _NOISE * mass:
-        most = min(most, ways.net.most([_ours(edge, lot, parts) for edge in ways.edges]))
-        rest = ways.net.most([_rest(edge, lot, parts) for edge in ways.edges])
-        least = max(least, mass - rest)
+                    runs += 1
+                    least += out * event.outputs.least(parts.floor[i], out)
+                    most += out * event.outputs.most(parts.roof[i], out)
     again = any(parts.most[pool] for pool in ways.pools_of.get(lot, ()))
-    return Bounds(least / mass, most / mass, again)
+    low, high = least / mass, most / mass
+    if runs > 1:  # how much of the whole each run is, is weighed too
+        low, high = ways.off.least(min(1.0, low)), ways.off.most(min(1.0, high))
+    by = ways.off.odds / mass
+    if drawn is not None:
+        high = min(high, by * drawn)
+    elif most - least > _NOISE * mass:
+        high = min(high, by * ways.net.most([_ours(edge, lot, parts) for edge in ways.edges]))
+        rest = ways.net.most([_rest(edge, lot, parts) for edge in ways.edges])
+        low = max(low, 1 - by * rest)
+    return Bounds(low, high, again)
 
 
 def _closed(found: Mapping[int, Bounds], unlisted: float) -> dict[int, Bounds]:
@@ -106,11 +113,14 @@ def _parts(ways: Ways, lot: int) -> _Parts:
         least[pool] = 0.0
     for i, event in enumerate(ways.events):
         if isinstance(event, Join):
-            floor[i], roof[i] = _went_in(event, (lot, ways.own), least, most)
-            for pool, _ in event.outs:
+            low, high = _went_in(event, (lot, ways.own), least, most)
+            mixed = len(event.ins) > 1
+            floor[i] = ways.off.least(low) if mixed else low
+            roof[i] = ways.off.most(high) if mixed else high
+            for pool, out in event.outs:
                 if pool != NOWHERE:
-                    least[pool] = min(least[pool], floor[i])
-                    most[pool] = max(most[pool], roof[i])
+                    least[pool] = min(least[pool], event.outputs.least(floor[i], out))
+                    most[pool] = max(most[pool], event.outputs.most(roof[i], out))
         elif isinstance(event, Carry):
             least[event.into] = min(least[event.into], least[event.pool])
             most[event.into] = max(most[event.into], most[event.pool])
@@ -149,7 +159,7 @@ def _ours(edge: Edge, lot: int, parts: _Parts) -> int:
     elif edge.pool != NOWHERE:
         mg = min(edge.mg, edge.whole * parts.most[edge.pool])
     elif edge.step != NOWHERE:
-        mg = min(edge.mg, edge.whole * parts.roof[edge.step])
+        mg = min(edge.mg, edge.whole * edge.outputs.most(parts.roof[edge.step], edge.whole))
     else:
         mg = edge.mg
     return math.ceil(mg - _NOISE)
@@ -163,5 +173,5 @@ def _rest(edge: Edge, lot: int, parts: _Parts) -> int:
     if edge.pool != NOWHERE:
         mg = min(mg, edge.whole * (1 - parts.least[edge.pool]))
     elif edge.step != NOWHERE:
-        mg = min(mg, edge.whole * (1 - parts.floor[edge.step]))
+        mg = min(mg, edge.whole * (1 - edge.outputs.least(parts.floor[edge.step], edge.whole)))
     return math.ceil(mg - _NOISE)

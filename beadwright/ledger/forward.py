@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Now, Trace, TraceLot
+from beadwright.ledger.unlike import EXACT, Off, Outputs, unlike
 from beadwright.ledger.walk import Line, LotFacts, Reads, Walk
 
 __all__ = ["Forward", "Inside", "forward"]
 
+_ALIKE = Outputs(0, 0.0)
 _Flow = tuple[float, float, float, int]
 """What went into a step of the lot asked about: expected, least, most; and the whole input."""
 
@@ -67,6 +69,10 @@ class Forward:
     """Mass of ours that went from one lot into another; None where nobody asks."""
     parts: list[tuple[int, float]] = field(default_factory=list)
     """Lots that the last step drew on, each with what of ours was drawn."""
+    off: Off = EXACT
+    """How far masses may be off, for the bounds."""
+    outs: Outputs = _ALIKE
+    """How far the outputs of the last step may be unlike."""
 
     def run(self) -> None:
         """Walk to the end."""
@@ -103,6 +109,7 @@ class Forward:
         part = 0.0
         if flow[0]:
             part = self.fractions[no] = flow[0] / flow[3]
+            flow = self._widened(flow, lines)
         own = self.lot.no
         fresh: list[int] = []
         self.fresh = fresh
@@ -117,13 +124,22 @@ class Forward:
                 self._stated(line, self.walk.steps[no].kind)
         return fresh
 
+    def _widened(self, flow: _Flow, lines: list[Line]) -> _Flow:
+        """Widen the bounds of what went in by what the masses of a mixture may be off."""
+        self.outs = unlike(lines)
+        mg, least, most, came = flow
+        if not self.off.share or len(lines) < 2 or lines[1][3] >= 0:  # noqa: PLR2004 - no mixture
+            return flow
+        least, most = min(1.0, least / came), min(1.0, most / came)
+        return mg, came * self.off.least(least), came * self.off.most(most), came
+
     def _went_in(self, lines: list[Line]) -> _Flow:
         came = 0
         mg = least = most = 0.0
         own, inside = self.lot.no, self.inside
         self.parts = parts = []
         for line in lines:
-            _, _, lot, sign, moved, after, differ = line
+            _, _, lot, sign, moved, after, differ, _ = line
             if sign >= 0:
                 break
             came += moved
@@ -148,7 +164,7 @@ class Forward:
 
         What is drawn beyond the books is taken to be like the last that the books knew.
         """
-        _, _, lot, _, moved, after, differ = line
+        _, _, lot, _, moved, after, differ, _ = line
         before = after + moved - differ
         if before > content.after:
             self._others(lot, content, before)
@@ -175,7 +191,7 @@ class Forward:
 
     def _stated(self, line: Line, kind: str) -> None:
         """Follow a statement of stock: what it says is gone is gone, and stays unnamed."""
-        _, _, lot, _, _, after, differ = line
+        _, _, lot, _, _, after, differ, _ = line
         if kind == "swept_empty":
             self.left.pop(lot, None)
         if lot == self.lot.no:
@@ -208,7 +224,7 @@ class Forward:
         return 0.0 if self.books else mg
 
     def _came_in(self, no: int, line: Line, flow: _Flow) -> None:
-        _, _, lot, _, out, after, _ = line
+        _, _, lot, _, out, after, _, _ = line
         mg, least, most, came = flow
         expected = out * mg / came if mg else 0.0
         content = self.inside.get(lot)
@@ -228,11 +244,11 @@ class Forward:
         content.mg += expected
         content.came += expected
         content.total += out
-        floor = least / came if expected else 0.0
+        floor = self.outs.least(least / came, out) if expected else 0.0
         content.least = min(content.least, floor)
         content.low = min(content.low, floor)
         if expected:
-            roof = most / came if most < came else 1.0
+            roof = self.outs.most(most / came, out) if most < came else 1.0
             content.most = max(content.most, roof)
             content.high = max(content.high, roof)
             self.used[no] = None
@@ -245,12 +261,14 @@ class Forward:
 
     def _enters(self, no: int, line: Line, mg: float, flow: _Flow) -> None:
         """Note the first of the lot asked about in a lot, or the first since it was swept empty."""
-        _, _, lot, _, out, after, _ = line
+        _, _, lot, _, out, after, _, _ = line
         _, least, most, came = flow
         before = after - out if after > out else 0
         # Other material may be in there already: in a lot's stock, or unswept in a place.
-        floor = 0.0 if before or lot not in self.walk.quiet else least / came
-        roof = most / came if most < came else 1.0
+        floor = 0.0
+        if not before and lot in self.walk.quiet:
+            floor = self.outs.least(least / came, out)
+        roof = self.outs.most(most / came, out) if most < came else 1.0
         r = self.reach.get(lot)
         if r is None:
             r = self.reach[lot] = Inside(no, mg, floor, roof, after, mg, before + out, floor, roof)

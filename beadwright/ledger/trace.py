@@ -17,6 +17,7 @@ from beadwright.ledger.back import back
 from beadwright.ledger.forward import forward
 from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Link, Trace, TraceLot
 from beadwright.ledger.undisturbed import undisturbed
+from beadwright.ledger.unlike import EXACT, Off
 from beadwright.ledger.walk import LotFacts, Reads
 
 __all__ = [
@@ -33,8 +34,12 @@ __all__ = [
 ]
 
 
-def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG) -> Trace:
+def trace(
+    plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_MG, off: Off = EXACT
+) -> Trace:
     """Trace a lot back to what it was made of, or forward to what was made of it.
+
+    The bounds are as wide as masses may be ``off``.
 
     Raises
     ------
@@ -43,7 +48,7 @@ def trace(plant: int, code: str, direction: Direction, *, cut_mg: float = BEAD_M
     """
     lot, mass = asked(plant, code)
     with undisturbed():
-        return _traced(plant, lot, mass, (direction, cut_mg))
+        return _traced(plant, lot, mass, (direction, cut_mg, off))
 
 
 def linked(
@@ -51,8 +56,8 @@ def linked(
     code: str,
     direction: Direction,
     *,
-    cut_mg: float = BEAD_MG,
     reads: Reads | None = None,
+    off: Off = EXACT,
 ) -> tuple[Trace, tuple[Link, ...]]:
     """Trace a lot, and say how much of what is traced went from each lot into which.
 
@@ -66,7 +71,7 @@ def linked(
     lot, mass = asked(plant, code)
     links: dict[tuple[int, int], float] = {}
     with undisturbed():
-        found = _traced(plant, lot, mass, (direction, cut_mg), (links, reads))
+        found = _traced(plant, lot, mass, (direction, BEAD_MG, off), (links, reads))
     codes = {lot.no: code} | {one.lot.no: one.lot.code for one in found.lots}
     told = [
         Link(codes[source], codes[into], mg)
@@ -80,14 +85,14 @@ def _traced(
     plant: int,
     lot: LotFacts,
     mass: int,
-    how: tuple[Direction, float],
+    how: tuple[Direction, float, Off],
     into: tuple[dict[tuple[int, int], float] | None, Reads | None] = (None, None),
 ) -> Trace:
     # A function of its own, so that all rows are gone before the collector looks for garbage.
-    direction, cut_mg = how
+    direction, cut_mg, off = how
     ahead = direction == "forward"
     walk = forward(plant, lot, cut_mg, into[1]) if ahead else back(plant, lot, cut_mg)
-    walk.links = into[0]
+    walk.links, walk.off = into[0], off
     walk.run()
     found = walk.trace(mass)
     if direction == "back":

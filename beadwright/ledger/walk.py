@@ -45,8 +45,9 @@ class StepFacts(NamedTuple):
     place: str
 
 
-Line = tuple[int, int, int, int, int, int, int]
-"""Step, its line, lot, direction, mass moved, the lot's stock after it, what the books were off by.
+Line = tuple[int, int, int, int, int, int, int, int]
+"""Step, its line, lot, direction, mass moved, the lot's stock after it, what the books were off by,
+and pieces moved.
 
 A bare row: a trace reads tens of thousands of them.
 """
@@ -57,7 +58,7 @@ Order = tuple[int, int]
 Mark = tuple[int, int, int]
 """The same, and the step's number; or a lot's, negative, where its steps are read no farther."""
 
-_LINE = "step, line, lot, sign, moved_mg, mg, differ_mg"
+_LINE = "step, line, lot, sign, moved_mg, mg, differ_mg, moved_pieces"
 
 _START: Order = (2**62, 2**62)
 _END: Order = (-(2**62), -(2**62))

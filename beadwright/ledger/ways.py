@@ -8,12 +8,14 @@ kind of material that was drawn into it.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Container, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
 from beadwright.ledger.network import BEGIN, END, Network
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG
+from beadwright.ledger.unlike import EXACT, Off, Outputs, unlike
 from beadwright.ledger.walk import Line, Walk
 
 __all__ = ["NOWHERE", "Carry", "Edge", "Foreign", "Join", "Seen", "Ways"]
@@ -25,6 +27,7 @@ _WHOLE = 0
 """The only layer of a place, a bin or a carton."""
 
 _UNBOUNDED = 2**62
+_ALIKE = Outputs(0, 0.0)
 
 
 class Edge(NamedTuple):
@@ -44,6 +47,8 @@ class Edge(NamedTuple):
     """Whether it may be of the lot in question."""
     rest: bool = True
     """Whether it may be of something else."""
+    outputs: Outputs = _ALIKE
+    """What else came out of that step, and how unlike."""
 
 
 class Join(NamedTuple):
@@ -52,6 +57,7 @@ class Join(NamedTuple):
     came: int
     ins: list[tuple[int, int, int]]
     outs: list[tuple[int, int]]
+    outputs: Outputs
 
 
 class Carry(NamedTuple):
@@ -98,6 +104,8 @@ class _Content:
     """What may be there beyond the books, since they stood at nothing."""
     excess: int = 0
     """What was drawn or found beyond the books."""
+    turned: int = 0
+    """What came in and went out since it was known to hold nothing."""
     pools: list[int] = field(default_factory=list)
     carries: list[tuple[int, int, float]] = field(default_factory=list)
     """Edges from pool to pool, with the least that was left, and the part of it that may go."""
@@ -110,8 +118,9 @@ _Parts = dict[int, tuple[int, float]]
 class Ways:
     """All ways into a lot, with what each edge of them carries."""
 
-    def __init__(self, seen: Seen) -> None:
-        """Join what a walk back saw."""
+    def __init__(self, seen: Seen, off: Off = EXACT) -> None:
+        """Join what a walk back saw; ``off`` is how far masses may be off."""
+        self.off = off
         self.net = Network()
         self.edges: list[Edge] = []
         self.events: list[Join | Carry | Foreign] = []
@@ -147,7 +156,7 @@ class Ways:
         seen = self._seen
         lines = seen.walk.lines[step]
         came = sum([line[4] for line in lines if line[3] < 0]) if step in seen.path else 0
-        join = Join(came, [], []) if came else None
+        join = Join(came, [], [], unlike(lines)) if came else None
         parts: _Parts = {}
         for line in lines:  # inputs first, then statements of stock, then outputs
             sign, lot = line[3], line[2]
@@ -198,17 +207,31 @@ class Ways:
 
     def _stated(self, line: Line, kind: str) -> None:
         """Follow what the books say is left."""
-        _, _, lot, sign, moved, after, differ = line
+        _, _, lot, sign, moved, after, differ, _ = line
         content = self._content[lot]
+        content.turned += moved
         if kind == "swept_empty":
             self._close(lot, self._content.pop(lot))
             return
         emptied = moved >= after + moved - differ and lot in self._seen.walk.places
         if kind == "ran_empty" or (sign and emptied):
             content.residue = RESIDUE_MG
+            if not sign:
+                content.turned = 0
         if sign or kind in COUNTS:
             content.excess += max(0, differ)
-        content.low = min(content.low, after + content.residue)
+        content.low = min(content.low, after + content.residue + self._may_be_off(content))
+
+    def _may_be_off(self, content: _Content) -> int:
+        """Give how much more may lie there than the books say, of all that was weighed."""
+        return math.ceil(self.off.share * content.turned)
+
+    def _part_of(self, join: Join, mg: float, out: int) -> float:
+        """Give the greatest part of an output that is of one layer of what went in."""
+        part = min(1.0, mg / join.came)
+        if part < 1:
+            part = join.outputs.most(self.off.most(part), out)
+        return part
 
     def _arrive(
         self, line: Line, join: Join | None, parts: Mapping[int, tuple[int, float]]
@@ -221,7 +244,8 @@ class Ways:
         join.outs.append((NOWHERE, out))
         step = len(self.events)
         for node, mg in parts.values():
-            self._edge(node, END, Edge(out * min(1.0, mg / join.came), out, step=step))
+            part = self._part_of(join, mg, out)
+            self._edge(node, END, Edge(out * part, out, step=step, outputs=join.outputs))
 
     def _come_in(
         self, line: Line, join: Join | None, parts: Mapping[int, tuple[int, float]]
@@ -230,6 +254,7 @@ class Ways:
         lot, out = line[2], line[4]
         quiet = lot in self._seen.walk.quiet
         content = self._content_of(lot)
+        content.turned += out
         if join is None:
             self.events.append(Foreign(content.pool))
             node = self._into(content, self._layer_of(lot) if quiet else _WHOLE, 1.0)
@@ -238,9 +263,10 @@ class Ways:
         self.joined.add(lot)
         join.outs.append((content.pool, out))
         for layer, (tail, mg) in parts.items():
-            part = min(1.0, mg / join.came)
+            part = self._part_of(join, mg, out)
             node = self._into(content, layer, part) if quiet else self._into(content, _WHOLE, 1.0)
-            self._edge(tail, node, Edge(out * part, out, step=len(self.events)))
+            edge = Edge(out * part, out, step=len(self.events), outputs=join.outputs)
+            self._edge(tail, node, edge)
 
     def _into(self, content: _Content, layer: int, part: float) -> int:
         node = content.layers.get(layer)
@@ -297,4 +323,7 @@ class Ways:
             worth[tail] = max(worth.get(tail, 1.0), by * self._growth.get(tail, 1.0))
             if by > 1:
                 edge = self.edges[i]
-                self.edges[i] = edge._replace(mg=edge.mg * by, whole=edge.whole * by)
+                mg, apart = edge.outputs
+                self.edges[i] = edge._replace(
+                    mg=edge.mg * by, whole=edge.whole * by, outputs=Outputs(mg * by, apart * by)
+                )

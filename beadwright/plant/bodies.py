@@ -22,6 +22,7 @@ from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.inspection_plans.setting import TOPIC, plan_faults
 from beadwright.plant.listing import ASKED
+from beadwright.plant.mass_off import is_share_off
 from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
@@ -159,7 +160,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
     "room": {"flow_switch": _text},
     "tolerance": {
         "shortage": _number, "remainder": _number, "count": _number, "remainder_floor": _mass,
-        "bag": _mass,
+        "bag": _mass, "u": is_share_off,
     },
 }  # fmt: skip
 NAMES: Mapping[str, frozenset[str]] = {

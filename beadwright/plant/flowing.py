@@ -16,6 +16,7 @@ from beadwright.ledger.account import Account, account
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.trace import Link, Trace, came_into, linked
 from beadwright.ledger.walk import LotFacts, Reads
+from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 
 __all__ = ["FlowLink", "FlowLot", "Flowing", "Side", "flowing"]
@@ -111,7 +112,11 @@ def flowing(plant: Plant, code: str) -> Flowing:
         message = f"lot {code} is not in the record: check the code, or search by its label"
         raise Misuse(message)
     reads = Reads()
-    traced = linked(plant.no, code, "back"), linked(plant.no, code, "forward", reads=reads)
+    off = off_of(plant.no)
+    traced = (
+        linked(plant.no, code, "back", off=off),
+        linked(plant.no, code, "forward", reads=reads, off=off),
+    )
     places = _places(plant)
     asked = FlowLot(f"asked:{code}", traced[0][0].lot, "asked", 0, traced[0][0].mg, 1.0, 1.0, 1.0)
     links = [one for told in traced for one in _links(plant, asked, *told)]

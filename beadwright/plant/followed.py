@@ -14,6 +14,7 @@ from beadwright.ledger.lots import LotView
 from beadwright.ledger.trace import BEAD_MG, Direction, Trace
 from beadwright.ledger.trace import trace as ledger_trace
 from beadwright.ledger.walk import LotFacts
+from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso
 
@@ -36,7 +37,7 @@ def followed(plant: Plant, lot: LotView, direction: Direction, cut: float | None
              ) -> Followed:  # fmt: skip
     """Trace a lot; ``cut`` is the expected mass, in mg, below which lots are given as a sum."""
     cut_mg = BEAD_MG if cut is None else cut
-    found = ledger_trace(plant.no, lot.code, direction, cut_mg=cut_mg)
+    found = ledger_trace(plant.no, lot.code, direction, cut_mg=cut_mg, off=off_of(plant.no))
     closing = None if direction == "back" else account(plant.no, lot.code)
     return Followed(lot, found, closing, cut_mg, _not_listed(plant, found))
 

@@ -53,7 +53,7 @@ def test_links_come_to_the_masses_of_the_trace(seed: int) -> None:
 
     for (code,) in rows("SELECT code FROM ledger_lot WHERE p=%s", [no]):
         for way in ("back", "forward"):
-            found, links = linked(no, code, way, cut_mg=0)
+            found, links = linked(no, code, way)
             sums: dict[str, float] = defaultdict(float)
             for one in links:
                 sums[one.source if way == "back" else one.into] += one.mg
@@ -62,5 +62,5 @@ def test_links_come_to_the_masses_of_the_trace(seed: int) -> None:
             once = {c: mg for c, mg in masses.items() if c not in holds.get(c, ())}
             assert {c: sums.get(c, 0.0) for c in once} == pytest.approx(once, abs=1)
             assert all(sums[c] >= mg - 1 for c, mg in masses.items())
-            assert found == trace.trace(no, code, way, cut_mg=0)
+            assert found == trace.trace(no, code, way)
     assert compared

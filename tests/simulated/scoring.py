@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from beadwright.ledger.trace import trace
+from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant, open_plant
 from beadwright.plant.recall.scope import InScope, scope
 from tests.simulated.clerk import BEAD_KG, events, followed, masses
@@ -102,7 +103,7 @@ def _recalled(
 
 def _shares(found: Score, plant: Plant, lot: str, truth: Mapping[str, Any]) -> None:
     """Hold the true shares of a lot against the bounds of its trace back."""
-    told = {one.lot.code: one for one in trace(plant.no, lot, "back").lots}
+    told = {one.lot.code: one for one in trace(plant.no, lot, "back", off=off_of(plant.no)).lots}
     for source, share in truth["lots"][lot].items():
         one = told.get(source)
         _held(found, (lot, source), share, (one.least, one.most) if one else (0.0, 0.0))

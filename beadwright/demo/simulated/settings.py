@@ -6,6 +6,7 @@ Read :func:`settings_text` first.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import hypot
 
 from beadwright.demo.description import GRADES, PRODUCTS, TIES
 from beadwright.demo.simulated.parameters import Parameters
@@ -37,7 +38,12 @@ def settings_text(parameters: Parameters) -> str:
             for short, (id_, name, role) in PEOPLE.items()
         ),
     ]
-    for part in (_products(parameters), _grades(), _places(parameters), _tolerances()):
+    for part in (
+        _products(parameters),
+        _grades(),
+        _places(parameters),
+        _tolerances(parameters),
+    ):
         for heading, body in part:
             lines += ["", f"[{heading}]", *body]
     return "\n".join(lines) + "\n"
@@ -103,10 +109,16 @@ def _places(parameters: Parameters) -> _Tables:
     yield "place.STORE", ['kind = "store"', "content = false"]
 
 
-def _tolerances() -> _Tables:
+def _tolerances(parameters: Parameters) -> _Tables:
+    of = parameters.number
+    scale, foam = hypot(of("scales", "gain"), of("scales", "noise")), of("scales", "foam")
+    exact = parameters.sections["scales"]["exact"]
     for step in _STEPS:
         body = ['remainder = "0.03"', 'remainder_floor = "2 kg"', 'shortage = "0.05"']
-        yield f"tolerance.{step}", body + (['count = "0.05"'] if step == "mould" else [])
+        body += ['count = "0.05"'] if step == "mould" else []
+        if not exact:
+            body += [f'u = "{100 * (max(scale, foam) if step == "mould" else scale):.2f} %"']
+        yield f"tolerance.{step}", body
     for step in _COUNTS:
         yield f"tolerance.{step}", ['count = "0.05"']
     for step in _PIECES:

@@ -13,6 +13,7 @@ from beadwright.plant.bodies import CHANGES
 from beadwright.plant.calibrated import MOST_DAYS, is_interval
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
+from beadwright.plant.mass_off import is_share_off
 from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
@@ -151,6 +152,7 @@ _UNCERTAINTY = Check(
     'a standard uncertainty above nothing with its unit, as "0.005 kg", or in %, as "0.5 %"',
     is_uncertainty,
 )
+_SHARE_OFF = Check('a standard uncertainty to 10 %, of what is weighed, as "0.4 %"', is_share_off)
 _MOISTURE = Check(f'shares by state ({", ".join(STATES)}), as {{press = "0.04"}}', _are_shares)
 
 
@@ -320,6 +322,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "shortage": _may(_NUMBER),
         "count": _may(_NUMBER),
         "bag": _may(_measure("mass")),
+        "u": _may(_SHARE_OFF),
     },
     "limit": {
         "product": Rule(_TEXT),

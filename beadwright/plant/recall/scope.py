@@ -16,6 +16,7 @@ from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.trace import trace
 from beadwright.ledger.traced import Trace
 from beadwright.ledger.walk import LotFacts
+from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.whereabouts import Stand, Whereabouts, whereabouts
 
@@ -85,7 +86,8 @@ def scope(plant: Plant, starts: Sequence[str]) -> Scope:
     Misuse
         If a lot is not in the record.
     """
-    traces = [trace(plant.no, code, "forward") for code in dict.fromkeys(starts)]
+    off = off_of(plant.no)
+    traces = [trace(plant.no, code, "forward", off=off) for code in dict.fromkeys(starts)]
     reached = {one.lot.code for found in traces for one in found.lots}
     within = tuple(one.lot.code for one in traces if one.lot.code in reached)
     every = _joined(traces, frozenset(within))

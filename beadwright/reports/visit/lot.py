@@ -6,6 +6,7 @@ from beadwright.ledger import lots
 from beadwright.ledger.account import OUTSIDE, account
 from beadwright.ledger.trace import BEAD_MG, Direction, Trace, trace
 from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
 from beadwright.reports.referenced import referenced
@@ -82,7 +83,7 @@ def _tests(told: LotAssessment) -> Table:
 
 
 def _way(plant: Plant, code: str, direction: Direction) -> Table:
-    found: Trace = trace(plant.no, code, direction, cut_mg=BEAD_MG)
+    found: Trace = trace(plant.no, code, direction, cut_mg=BEAD_MG, off=off_of(plant.no))
     steps = {step.key: step for step in found.steps}
     rows = [
         (one.lot.code, one.lot.what or one.lot.kind, one.lot.place.removeprefix(OUTSIDE),
