@@ -20,7 +20,7 @@ from beadwright.ledger.draft import Draft
 from beadwright.ledger.texts import visible
 from beadwright.plant import attached, nc_acts, nc_days, nonconforming
 from beadwright.plant.access import Role, Who
-from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.nc_acts import Disposal, Opening, entry
 from beadwright.plant.nc_file import DISPOSITIONS, Attachment, Complaint, Quantity, left
 from beadwright.plant.nc_rules import quantity_words
@@ -74,7 +74,7 @@ def opened(session: Session, wanted: Wanted, number: str) -> Done:
         doubt = nc_days.received_doubt(said.complaint.received, _today(plant))
         _require_kept(plant, f"the complaint: {doubt}" if doubt else "", keep=wanted.keep)
     _require_another(plant, said, another=wanted.another)
-    at_ms = now_ms()
+    at_ms = moment(plant)
     if number:
         return _post(plant, number, nc_acts.opening(plant.no, number, said, at_ms))
     for _ in range(_TRIES):
@@ -124,7 +124,7 @@ def noted(session: Session, number: str, wanted: Wanted) -> Done:
     """Add words, files, causes, quantities to a file."""
     plant = session.plant()
     said = _wanted(plant, wanted)
-    return _post(plant, number, nc_acts.noting(plant.no, number, said, now_ms()))
+    return _post(plant, number, nc_acts.noting(plant.no, number, said, moment(plant)))
 
 
 def disposed(
@@ -149,13 +149,13 @@ def disposed(
         good = _amount(of[0].lot, conforming, counted=bool(of[0].pieces))
     who = person_of(plant.code, said.by)
     made = Disposal(said.how, of, said.reason, who, good)
-    return _post(plant, number, nc_acts.disposing(plant.no, answer, made, now_ms()))
+    return _post(plant, number, nc_acts.disposing(plant.no, answer, made, moment(plant)))
 
 
 def said(session: Session, kind: str, number: str, text: str, by: str) -> Done:
     """State the cause of a file, or close it."""
     plant = session.plant()
-    made = entry(kind, number, now_ms(), person_of(plant.code, by), {"text": text})
+    made = entry(kind, number, moment(plant), person_of(plant.code, by), {"text": text})
     return _post(plant, number, [made])
 
 
@@ -173,7 +173,7 @@ def acted(session: Session, number: str, said: Sequence[str], replaces: int, *, 
         "due": _day("--due", due),
         "replaces": replaces,
     }
-    made = entry("action", number, now_ms(), person_of(plant.code, by), body)
+    made = entry("action", number, moment(plant), person_of(plant.code, by), body)
     return _post(plant, number, [made])
 
 
@@ -187,7 +187,7 @@ def checked(session: Session, number: str, action: int, wanted: Wanted, *, worke
         "text": said.text,
         "files": [asdict(one) for one in said.files],
     }
-    return _post(plant, number, [entry("check", number, now_ms(), said.by, body)])
+    return _post(plant, number, [entry("check", number, moment(plant), said.by, body)])
 
 
 def _post(plant: Plant, number: str, drafts: Sequence[Draft]) -> Done:

@@ -9,9 +9,9 @@ from typing import Any
 from beadwright.cli.decisions import Decided
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
-from beadwright.plant.door import now_ms
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.listed import Listed, OwnLimit, PrintedLimit, listed
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso, number
 from beadwright.standards import standards
@@ -37,7 +37,7 @@ def show(plant: Plant, asked: _Asked, *, json: bool) -> None:
     if standard and standard not in there:
         message = f"no limits of {standard!r} are carried; there are: {', '.join(there)}"
         raise Misuse(message)
-    found = listed(plant.no, now_ms(), standard=standard, everything=everything)
+    found = listed(plant.no, moment(plant), standard=standard, everything=everything)
     rows = [one for one in found.printed if not unsigned or one.signature is None]
     own = () if unsigned else found.own
     if json:

@@ -8,8 +8,8 @@ from typing import Any
 from beadwright.cli.printed import Page, local, write_json
 from beadwright.cli.stocking import contents, together
 from beadwright.ledger.lots import LotView
-from beadwright.plant.door import now_ms
 from beadwright.plant.figures import mass
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import KIND_WORDS, iso
 from beadwright.units import System
@@ -39,7 +39,7 @@ def show(plant: Plant, found: Sequence[LotView], *, each: bool, units: System, j
 def _contents(page: Page, plant: Plant, found: Sequence[LotView], units: System) -> None:
     full = [lot for lot in found if lot.mg]
     page.heading("Silos, hoppers and lines with beads in them")
-    now = now_ms()
+    now = moment(plant)
     rows = [
         (
             lot.code,

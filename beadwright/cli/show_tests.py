@@ -14,9 +14,9 @@ from beadwright.plant import calibrations
 from beadwright.plant import reports as plant_reports
 from beadwright.plant.calibrations import Instrument
 from beadwright.plant.declared import borne
-from beadwright.plant.door import now_ms
 from beadwright.plant.dues import Due
 from beadwright.plant.dues import due as plant_due
+from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import day_at
@@ -40,7 +40,7 @@ _EVIDENCE = {"periodic_test": "periodic test", "type_test": "type test"}
 
 def due(plant: Plant, days: int, *, everything: bool, json: bool) -> bool:
     """Print what is due; gives whether anything is late."""
-    at_ms = now_ms() + days * _DAY_MS
+    at_ms = moment(plant) + days * _DAY_MS
     tests = plant_due(plant.no, at_ms)
     tools = calibrations.instruments(plant.no, at_ms)
     late = any(one.state in _LATE for one in tests) or any(one.state in _LATE for one in tools)
@@ -122,7 +122,7 @@ def reports(plant: Plant, *, everything: bool, json: bool) -> None:
     """Print test reports."""
     found = sorted(plant_reports.reports(plant.no), key=lambda one: (one.sampled, one.seq))[::-1]
     if json:
-        today = day_at(now_ms(), plant.zone)
+        today = day_at(moment(plant), plant.zone)
         write_json({**_head(plant, today), "reports": [_report_json(one) for one in found]})
         return
     page = Page()
@@ -171,7 +171,7 @@ def instruments(plant: Plant, named: Sequence[str], *, json: bool) -> None:
     Misuse
         If the plant lists none of that name.
     """
-    at_ms = now_ms()
+    at_ms = moment(plant)
     found = calibrations.instruments(plant.no, at_ms)
     there = [one.name for one in found]
     for name in named:

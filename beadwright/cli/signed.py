@@ -10,6 +10,7 @@ from beadwright.cli.session import Session
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Decision
 from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.signing import SIGNED, WITHDRAWN, signatures
 from beadwright.standards import row as limit
 
@@ -65,6 +66,6 @@ def withdraw(session: Session, row: str, reason: str, by: str) -> Decided:
 
 def _post(session: Session, kind: str, row: str, body: Mapping[str, object], by: str) -> Decided:
     plant = session.plant()
-    who, at_ms = person_of(plant.code, by), now_ms()
-    draft = Decision(key_of(kind, at_ms), at_ms, kind, row, body, by=who)
+    who, at_ms = person_of(plant.code, by), moment(plant)
+    draft = Decision(key_of(kind, now_ms()), at_ms, kind, row, body, by=who)
     return Decided(row, (who,), session.post(plant, draft).seq)

@@ -19,6 +19,7 @@ from beadwright.plant.decided_bodies import MAY, MUST
 from beadwright.plant.door import now_ms
 from beadwright.plant.frame_layouts import KIND as LAYOUT
 from beadwright.plant.frame_layouts import require_listed
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import Planbook
 from beadwright.plant.reports import ALL, reports
@@ -56,14 +57,14 @@ def report(  # noqa: PLR0913 - what was written, and whether it stands as it is
     _require_products(in_force, products if isinstance(products, Sequence) else ())
     _require_tested(in_force, str(body["characteristic"]))
     about = _about(body)
-    doubt = heeding.far_off(in_force, *about, str(body["result"]), now_ms())
+    doubt = heeding.far_off(in_force, *about, str(body["result"]), moment(plant))
     if doubt and not keep:
         message = f"{number}: {doubt}; if the report says so, say --keep"
         raise Misuse(message)
     kept = attached.keep(file, attached.folder()).sha256 if file is not None else ""
     said = {**body, "file": kept, **({"kept": "as keyed"} if doubt else {})}
     done = _post(session, plant, ("report", number, said), by)
-    return done, heeding.unheeded(plant.no, *about, now_ms())
+    return done, heeding.unheeded(plant.no, *about, moment(plant))
 
 
 def withdraw(session: Session, said: tuple[str, str, str], by: str) -> Decided:
@@ -151,8 +152,8 @@ def _post(
     session: Session, plant: Plant, said: tuple[str, str, Mapping[str, object]], by: str
 ) -> Decided:
     kind, about, body = said
-    who, at_ms = person_of(plant.code, by), now_ms()
-    draft = Decision(key_of(kind, at_ms), at_ms, kind, about, body, by=who)
+    who, at_ms = person_of(plant.code, by), moment(plant)
+    draft = Decision(key_of(kind, now_ms()), at_ms, kind, about, body, by=who)
     try:
         seq = session.post(plant, draft).seq
     except Refusal as refusal:
