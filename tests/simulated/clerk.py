@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-__all__ = ["BEAD_KG", "Event", "events", "followed", "masses"]
+__all__ = ["BEAD_KG", "RESIDUE_KG", "Event", "events", "followed", "masses", "most_through"]
 
 BEAD_KG = 0.4e-6
 RESIDUE_KG = 1.0
@@ -146,6 +146,21 @@ def masses(told: list[Event]) -> dict[str, float]:
         for lot, kg in event.went_into:
             found[lot] += kg
     return found
+
+
+def most_through(told: list[Event]) -> float:
+    """The most that came into one place between two sweeps, in kg."""
+    places = {event.emptied for event in told if event.emptied}
+    since: dict[str, float] = defaultdict(float)
+    most = 0.0
+    for event in told:
+        if event.swept:
+            since[event.emptied] = 0.0
+        for lot, kg in event.went_into:
+            if lot in places:
+                since[lot] += kg
+                most = max(most, since[lot])
+    return most
 
 
 def followed(told: list[Event], source: str) -> set[str]:

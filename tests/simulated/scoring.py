@@ -6,6 +6,7 @@ Read :func:`score` first.
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,7 +16,14 @@ from beadwright.ledger.trace import trace
 from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant, open_plant
 from beadwright.plant.recall.scope import InScope, scope
-from tests.simulated.clerk import BEAD_KG, events, followed, masses
+from tests.simulated.clerk import (
+    BEAD_KG,
+    RESIDUE_KG,
+    events,
+    followed,
+    masses,
+    most_through,
+)
 
 __all__ = ["Score", "affected", "read_truth", "score"]
 
@@ -41,6 +49,10 @@ class Score:
     """The largest difference of a closing account, which names everything."""
     unaccounted: list[float] = field(default_factory=list)
     """Share of a source that its account does not name by a place, by source."""
+    error_kg: float = 0.0
+    """What an account may leave so: see :func:`score`."""
+    beyond: list[float] = field(default_factory=list)
+    """Mass that an account leaves so over that error, by source."""
 
     @property
     def furthest(self) -> float:
@@ -64,10 +76,16 @@ def affected(truth: Mapping[str, Any], source: str) -> dict[str, float]:
     return found
 
 
-def score(folder: Path, sources: Sequence[str], lots: Sequence[str]) -> Score:
-    """Recall some sources, and ask what some lots are made of; compare with the truth."""
+def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float = 0.0) -> Score:
+    """Recall some sources, and ask what some lots are made of; compare with the truth.
+
+    A place that is swept is off by what its scales were: the one in and the one out each with a
+    gain of one deviation ``gain``, times all that went through, and the residue. Its last bag
+    bears all of that, in silo, line and hopper. Three deviations are allowed.
+    """
     truth, told = read_truth(folder), events(folder)
     plant, came, found = open_plant(truth["plant"]), masses(told), Score()
+    found.error_kg = 3 * (math.sqrt(2) * gain * most_through(told) + RESIDUE_KG)
     for source in sources:
         recall = scope(plant, [source])
         listed = {one.lot.code: one for one in recall.lots}
@@ -80,6 +98,7 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str]) -> Score:
         (closing,) = recall.accounts
         found.open_kg = max(found.open_kg, abs(closing.total - closing.made) / 1e6)
         found.unaccounted.append(abs(closing.unaccounted) / closing.made)
+        found.beyond.append(abs(closing.unaccounted) / 1e6 / found.error_kg)
         _recalled(found, source, listed, truth)
     for lot in lots:
         _shares(found, plant, lot, truth)
