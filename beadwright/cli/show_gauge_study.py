@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 
+from beadwright.cli.decisions import Decided
 from beadwright.cli.ending import say
 from beadwright.cli.handing import new_file
 from beadwright.cli.printed import Page, write_json
@@ -43,7 +44,10 @@ def sheet_of(sheet: Path | None) -> Path:
 
 
 def asked_of(
-    session: Session, sorts: tuple[bool, bool, bool], said: tuple[str, str], limits: tuple[str, str]
+    session: Session,
+    sorts: tuple[bool, bool, bool],
+    said: tuple[str, str],
+    limits: tuple[str, str, str],
 ) -> Asked:
     """Give what is asked; only limits of a product need the plant's store.
 
@@ -54,11 +58,11 @@ def asked_of(
     """
     jig, laboratories, destroyed = sorts
     tolerance, decimal = said
-    product, characteristic = limits
+    product, characteristic, record = limits
     if sum(sorts) > 1:
         message = "--jig, --laboratories and --destroyed are different studies: ask for one"
         raise Misuse(message)
-    if bool(product) != bool(characteristic):
+    if bool(product) != bool(characteristic) and not (record and characteristic):
         message = "--product and --of go together: --product FB6S --of height"
         raise Misuse(message)
     if product and tolerance:
@@ -75,7 +79,14 @@ def asked_of(
     )
 
 
-def answer(sheet: Path, asked: Asked, paper: tuple[Path | None, str], *, json: bool) -> None:
+def answer(
+    sheet: Path,
+    asked: Asked,
+    paper: tuple[Path | None, str],
+    put: Decided | None = None,
+    *,
+    json: bool,
+) -> None:
     """Work the study out, print it, and write it as a PDF where that was asked."""
     found, written = study(sheet, asked)
     to, size = paper
@@ -86,9 +97,12 @@ def answer(sheet: Path, asked: Asked, paper: tuple[Path | None, str], *, json: b
             )
         say(f"Written: {to}")
     if json:
-        write_json(study_json(found, written))
+        recorded = None if put is None else {"instrument": put.about, "entry": put.seq}
+        write_json({**study_json(found, written), "recorded": recorded})
         return
     _print(written)
+    if put is not None:
+        say(f"Entry {put.seq}: the study is recorded for {put.about} by {put.named[0]}.")
 
 
 def _print(written: Written) -> None:

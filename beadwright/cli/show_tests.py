@@ -8,6 +8,7 @@ from typing import Any
 
 from beadwright.cli.decisions import Decided
 from beadwright.cli.printed import Page, local, write_json
+from beadwright.cli.show_studies import print_studies, studies_json
 from beadwright.errors import Misuse
 from beadwright.ledger import entered
 from beadwright.plant import calibrations
@@ -164,7 +165,7 @@ def _report(page: Page, one: Report) -> None:
 
 
 def instruments(plant: Plant, named: Sequence[str], *, json: bool) -> None:
-    """Print instruments; those named with every calibration.
+    """Print instruments; those named with every calibration and every gauge study.
 
     Raises
     ------
@@ -181,7 +182,10 @@ def instruments(plant: Plant, named: Sequence[str], *, json: bool) -> None:
     found = tuple(one for one in found if one.name in named or not named)
     if json:
         head = _head(plant, day_at(at_ms, plant.zone))
-        write_json({**head, "instruments": [_instrument_json(one) for one in found]})
+        told = [
+            {**_instrument_json(one), "studies": studies_json(plant, one.name)} for one in found
+        ]
+        write_json({**head, "instruments": told})
         return
     page = Page()
     if not named:
@@ -189,6 +193,7 @@ def instruments(plant: Plant, named: Sequence[str], *, json: bool) -> None:
     _tools(page, found)
     for one in found if named else ():
         _calibrations(page, plant, one)
+        print_studies(page, plant, one.name)
 
 
 def reported(done: Decided, unheeded: Sequence[str]) -> None:

@@ -1,4 +1,4 @@
-"""The verb that works out how far measuring can be believed, from a sheet."""
+"""The verb that works out how far measuring can be believed, from a sheet, and records it."""
 
 from __future__ import annotations
 
@@ -30,7 +30,17 @@ _Tolerance = Annotated[
 ]
 _Product = Annotated[str, typer.Option(help="Take the tolerance from the limits of this product.")]
 _Of = Annotated[
-    str, typer.Option("--of", metavar="CHARACTERISTIC", help="Limits on what, such as height.")
+    str, typer.Option("--of", metavar="CHARACTERISTIC", help="What was measured, such as height.")
+]
+_Record = Annotated[
+    str, typer.Option(metavar="INSTRUMENT", help="Record it for this instrument of the plant.")
+]
+_Done = Annotated[str, typer.Option(metavar="DATE", help="Day of a study that is recorded.")]
+_By = Annotated[
+    str,
+    typer.Option(
+        metavar="WHO", envvar="BEADWRIGHT_BY", help="Initials or id of who stands for it."
+    ),
 ]
 _Decimal = Annotated[
     str, typer.Option(metavar="SIGN", help="Decimal sign, where the sheet leaves it open.")
@@ -59,6 +69,9 @@ def gauge_study(  # noqa: PLR0913 - one of them is the context
     product: _Product = "",
     of_what: _Of = "",
     decimal: _Decimal = "",
+    record: _Record = "",
+    done: _Done = "",
+    by: _By = "",
     to: _To = None,
     paper: _Paper = "a4",
     blank: _Blank = "",
@@ -70,18 +83,24 @@ def gauge_study(  # noqa: PLR0913 - one of them is the context
 
     Of a gauge: part, person, trial and "value [mm]", a row a reading; or part and "A 1 [mm]",
     "A 2 [mm]" across. What people and gauge add, the share of the tolerance, the classes of parts
-    told apart, and the uncertainty to put on the instrument. No reading is left out, and nothing
-    is posted.
+    told apart, and the uncertainty to put on the instrument. No reading is left out. Nothing is
+    posted unless it is recorded for an instrument, with its sheet.
 
     Example: beadwright gauge-study heights.csv --tolerance '405.4..407.4 mm' --to heights.pdf
     """
     from beadwright.cli import show_gauge_study as shown
+    from beadwright.cli import studies_work
+    from beadwright.plant.gauge_studies.recording import About
 
     if blank:
         shown.write_blank(blank, seed, unit, jig=jig)
         return DONE
+    session, path = of(context), shown.sheet_of(sheet)
     asked = shown.asked_of(
-        of(context), (jig, laboratories, destroyed), (tolerance, decimal), (product, of_what)
+        session, (jig, laboratories, destroyed), (tolerance, decimal), (product, of_what, record)
     )
-    shown.answer(shown.sheet_of(sheet), asked, (to, paper), json=json)
+    put = None
+    if record:
+        put = studies_work.record(session, path, asked, About(record, of_what, done, decimal), by)
+    shown.answer(path, asked, (to, paper), put, json=json)
     return DONE

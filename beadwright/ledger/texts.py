@@ -71,7 +71,7 @@ _PICTURES = re.compile(
 _OF_LINES = "\t\n\r"
 """May stand in a text of several lines."""
 
-_WRITTEN = {"report", "report_withdrawn", "calibration", "limit_signed"}
+_WRITTEN = {"report", "report_withdrawn", "calibration", "limit_signed", "gauge_study"}
 """Decisions whose body a person writes, beside those of nonconformity files; in others the program
 repeats what was taken before, which must not be refused then."""
 

@@ -21,6 +21,7 @@ from django.db import connection
 
 from beadwright.errors import Misuse
 from beadwright.ledger import decided
+from beadwright.plant.gauge_studies.recorded import studies
 from beadwright.plant.nc_file import KINDS, Attachment, attachments, fold
 from beadwright.quality import readings
 from beadwright.quality.conditions import CURVE
@@ -51,7 +52,8 @@ class Damaged:
     """A file that the record refers to and that is not there as it was."""
 
     about: str
-    """Number of the nonconformity file, or of the report; of a curve, the lot."""
+    """Number of the nonconformity file, or of the report; of a curve, the lot; of a study's sheet,
+    the instrument."""
     name: str
     sha256: str
     path: str
@@ -166,6 +168,7 @@ def referred(plant_no: int) -> list[tuple[str, str, str]]:
         sha256 = report.body.get("file")
         if isinstance(sha256, str) and sha256:
             found.append((report.about, "report", sha256))
+    found += [(one.instrument, "study", one.sheet) for one in studies(plant_no)]
     return found + list(_curves(plant_no))
 
 

@@ -135,7 +135,6 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "instrument": {"every": lambda value: is_interval(str(value))},
     "plan": {"product": _text, "characteristic": _text, "evidence": _evidence},
     "product": {"family": _text},
-    REPEATABILITY: {"s": is_uncertainty},
     "reading": {"instrument": _text},
     "release": {"persons": _persons},
     "role": {"role": _role},
@@ -156,6 +155,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
     "plan": {
         "every": _every, "specimens": _whole, "conditioning_h": _whole, "warn_days": _whole,
     },
+    REPEATABILITY: {"s": is_uncertainty, "study": _truth},
     "release": {"tester_apart": _truth},
     "room": {"flow_switch": _text},
     "tolerance": {
@@ -204,12 +204,8 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
         for key, check in _MAY.get(draft.topic, {}).items()
         if body.get(key) and not check(body[key])
     ]
-    if draft.topic == "plan" and not wrong:
-        wrong += _plan_faults(body)
-    if draft.topic == "decision" and not wrong:
-        wrong += _rule_faults(body)
-    if draft.topic == TOPIC and not wrong:
-        wrong += plan_faults(body)
+    if draft.topic in _TOGETHER and not wrong:
+        wrong += _TOGETHER[draft.topic](body)
     wrong += _physical_faults(draft)
     words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
     wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]
@@ -245,3 +241,17 @@ def _plan_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:
     fit = bool(stated) and (evidence == "lot_test") != _in_days(stated)
     # Each day is both: every lot's day, and a period of one day.
     return [] if fit or stated in {"day", "1 day"} else [("every", stated)]
+
+
+def _repeats_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:
+    """Say where neither a figure is set nor a study is to be taken."""
+    return [] if body.get("s") or body.get("study") is True else [("s", "")]
+
+
+_TOGETHER: Mapping[str, Callable[[Mapping[str, object]], list[tuple[str, object]]]] = {
+    "plan": _plan_faults,
+    "decision": _rule_faults,
+    TOPIC: plan_faults,
+    REPEATABILITY: _repeats_faults,
+}
+"""What keys of a topic must be together, where each can be read by itself."""

@@ -16,7 +16,8 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger import decided, settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.frequency import day_of, every_of
-from beadwright.plant.uncertainty import completed
+from beadwright.plant.gauge_studies.recorded import Studied, studies
+from beadwright.plant.uncertainty import TOPIC, completed
 from beadwright.plant.upstream import zone_of
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.readings import ReadingView
@@ -179,9 +180,14 @@ class Calibrations:
     """The calibrations of a plant's listed instruments; asked of many lots, it reads once."""
 
     def __init__(
-        self, in_force: Settings, found: Iterable[Calibration], zone: ZoneInfo | None = None
+        self,
+        in_force: Settings,
+        found: Iterable[Calibration],
+        zone: ZoneInfo | None = None,
+        studied: Studied | None = None,
     ) -> None:
-        """Take every dated setting, and every calibration of the record."""
+        """Take every dated setting, every calibration of the record, and every gauge study."""
+        self._studied = studied or Studied()
         self._settings = in_force
         self._zone = zone or zone_of(in_force)
         self.listed = frozenset(in_force.names(_TOPIC))
@@ -250,7 +256,7 @@ class Calibrations:
             if why:
                 aside.setdefault((one.instrument, why), []).append(one)
             else:
-                kept.append(completed(one, self._u(one), self._settings))
+                kept.append(completed(one, self._u(one), self._settings, self._scatter(one)))
         return tuple(kept), tuple(self._aside(key, some) for key, some in sorted(aside.items()))
 
     def _u(self, one: ReadingView) -> str:
@@ -261,6 +267,11 @@ class Calibrations:
         if status.last is not None and status.last.u:
             return status.last.u
         return str((self._settings.at(_TOPIC, one.instrument, one.at_ms) or {}).get("u", ""))
+
+    def _scatter(self, one: ReadingView) -> str:
+        """Give what measuring scatters by the study of what took a reading; empty without one."""
+        study = self._studied.of(one)
+        return "" if study is None else study.measuring
 
     def _why_not(self, one: ReadingView) -> str:
         """Say why a reading is no evidence, by what took it; empty where it is."""
@@ -311,7 +322,15 @@ def is_by_instrument(characteristic: str) -> bool:
 def load(plant_no: int, in_force: Settings) -> Calibrations:
     """Read the calibrations of a plant; where it lists no instrument, nothing is asked."""
     listed = in_force.names(_TOPIC)
-    return Calibrations(in_force, _calibrations(plant_no) if listed else ())
+    if not listed:
+        return Calibrations(in_force, ())
+    asked = any(
+        body.get("study") is True
+        for name in in_force.names(TOPIC)
+        for _, _, body in in_force.stated(TOPIC, name)
+    )
+    studied = Studied(studies(plant_no)) if asked else None
+    return Calibrations(in_force, _calibrations(plant_no), studied=studied)
 
 
 def instruments(plant_no: int, at_ms: int) -> tuple[Instrument, ...]:

@@ -18,6 +18,7 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.as_found import as_found_fault
 from beadwright.plant.calibrated import calibration_faults
 from beadwright.plant.frequency import day_of
+from beadwright.plant.gauge_studies.recorded import BANDS, NEEDED, study_faults
 from beadwright.plant.recall.stages import STAGES
 from beadwright.plant.signing import signing_faults
 from beadwright.plant.uncertainty import is_uncertainty
@@ -94,6 +95,18 @@ def _stage(value: object) -> str:
     return "" if value in STAGES else f"must be one of {', '.join(STAGES)}"
 
 
+def _sort(value: object) -> str:
+    return "" if value in NEEDED else f"must be one of {', '.join(NEEDED)}"
+
+
+def _band(value: object) -> str:
+    return "" if value in BANDS else f"must be one of {', '.join(BANDS)}"
+
+
+def _figures(value: object) -> str:
+    return "" if isinstance(value, Mapping) and value else "must be figures, each with its unit"
+
+
 def _layout(value: object) -> str:
     try:
         body = json.loads(value) if isinstance(value, str) else None
@@ -118,6 +131,14 @@ MUST: Mapping[str, Mapping[str, _Check]] = {
     "report_withdrawn": {"reason": _text},
     "calibration": {"done": _day, "result": _word},
     "frame_layout": {"layout": _layout},
+    "gauge_study": {
+        "of": _text,
+        "sort": _sort,
+        "done": _day,
+        "band": _band,
+        "figures": _figures,
+        "sheet": _sha,
+    },
     "recall": {"stage": _stage},
     "certificate": {"lot": _text, "content": _text, "sha256": _sha, "set_by": _text},
 }
@@ -137,6 +158,12 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
     },
     "report_withdrawn": {"characteristic": _free},
     "recall": {"reason": _free, "starts": _texts, "rehearsed": _truth, "note": _free},
+    "gauge_study": {
+        "name": _free,
+        "tolerance": _free,
+        "tolerance_source": _free,
+        "decimal": _free,
+    },
     "calibration": {
         "certificate": _free,
         "due": _or_none(_day),
@@ -197,12 +224,19 @@ def _wrong(draft: Decision, every: str) -> Iterator[tuple[str, str]]:
             yield str(body.get(key, "")), f"{key} {what}"
     for key in body.keys() - must.keys() - may.keys():
         yield str(body[key]), f"it knows no {key!r}"
-    if found:
-        return
+    if not found:
+        yield from _unmeant(draft, every)
+
+
+def _unmeant(draft: Decision, every: str) -> Iterator[tuple[str, str]]:
+    """Give what cannot be meant of a decision whose parts can be read one by one."""
+    body = draft.body
     yield from _out_of_order(draft)
     if draft.kind == "calibration":
         today = datetime.fromtimestamp(draft.happened_at / 1000, UTC).date()
-        yield from calibration_faults(draft.body, every, today)
+        yield from calibration_faults(body, every, today)
+    if draft.kind == "gauge_study":
+        yield from study_faults(body)
     if draft.kind == "report":
         what = _result(str(body["characteristic"]), str(body["result"]))
         if what:

@@ -22,6 +22,8 @@ from beadwright.ledger.draft import (
     Void,
 )
 from beadwright.plant.figures import mass
+from beadwright.plant.gauge_studies.recorded import KIND as STUDY
+from beadwright.plant.gauge_studies.recorded import study_rows
 from beadwright.plant.history import EntryView
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
@@ -152,6 +154,9 @@ def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
         case Void() if view.restated is not None:
             yield Heading(sentence(view, "", units))
             yield from _changes(view)
+        case Decision() if draft.kind == STUDY:
+            yield Heading(sentence(view, "", units))
+            yield Facts(study_rows(draft.body))
         case SettingDraft() | Decision():
             yield Heading(sentence(view, "", units))
             yield Facts(tuple(flat(draft.body)))

@@ -25,6 +25,8 @@ from beadwright.ledger.draft import (
     Void,
 )
 from beadwright.plant.figures import mass
+from beadwright.plant.gauge_studies.recorded import KIND as STUDY
+from beadwright.plant.gauge_studies.recorded import study_words
 from beadwright.plant.history import EntryView
 from beadwright.plant.words import STEP_WORDS, in_runs, number, place_of
 from beadwright.units import System
@@ -41,6 +43,7 @@ _DECISION_WORDS = {
     "certificate": "certificate issued", "report": "test report", "signature": "limit signed",
     "report_withdrawn": "report withdrawn", "calibration": "calibration",
     "recall": "stage of a recall",
+    "gauge_study": "gauge study",
     "frame_layout": "layout of a load frame's files kept",
     "nc_open": "nonconformity file opened", "nc_note": "note in a nonconformity file",
     "nc_disposition": "disposition", "nc_cause": "cause stated",
@@ -128,6 +131,8 @@ def _told(draft: Decision) -> str:
                  "uncertainty": "standard uncertainty"}  # fmt: skip
         said = [f"{word} {draft.body[key]}" for key, word in named.items() if draft.body.get(key)]
         return f": {', '.join([str(draft.body['result']), *said])}"
+    if draft.kind == STUDY:
+        return f": {study_words(draft.body)}"
     names = ("title", "result", "text", "what", "stage", "reason", "lot")
     first = next((str(draft.body[name]) for name in names if draft.body.get(name)), "")
     return f": {first}" if first else ""

@@ -43,7 +43,7 @@ _DECISIONS = {
     "hold": "hold", "lift": "lift of a hold", "release": "release", "concession": "concession",
     "certificate": "certificate", "report": "test report", "report_withdrawn": "report withdrawn",
     "calibration": "calibration", "frame_layout": "layout of a load frame's files",
-    "recall": "recall",    "signature": "signature under a limit",
+    "recall": "recall", "gauge_study": "gauge study", "signature": "signature under a limit",
     **dict.fromkeys(OF_FILES, "nonconformity file"),
 }  # fmt: skip
 

@@ -77,6 +77,8 @@ def unmeant(topic: str, body: Mapping[str, object]) -> Iterator[tuple[str, str]]
             yield "value", f"cannot be judged: {why}"
     elif topic == "standard":
         yield from _not_carried(body)
+    elif topic == "repeatability" and "s" not in body and body.get("study") is not True:
+        yield "s", "is not stated, and no study is taken: nothing would be added"
 
 
 def _not_carried(body: Mapping[str, object]) -> Iterator[tuple[str, str]]:

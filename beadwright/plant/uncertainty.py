@@ -1,8 +1,9 @@
 """What a reading is worth where its row says nothing of it: by its instrument and its method.
 
 Read :func:`completed`. The standard uncertainty of the instrument comes from its newest
-calibration, else from its setting; the repeatability of the method is set by characteristic. Where
-the instrument's is not known nothing is made up: the reading's uncertainty stays unknown.
+calibration, else from its setting; the repeatability of the method is set by characteristic, or is
+taken from the instrument's newest recorded gauge study where the setting says so. Where the
+instrument's is not known nothing is made up: the reading's uncertainty stays unknown.
 
 References: JCGM 100:2008, equation 10, for parts that do not go together [from memory]; ISO
 5725-1:1994 on repeatability [from memory].
@@ -20,10 +21,11 @@ from beadwright.quality.characteristics import kind_of
 from beadwright.quality.readings import ReadingView
 from beadwright.units import factor
 
-__all__ = ["TOPIC", "completed", "in_si", "is_uncertainty"]
+__all__ = ["TOPIC", "completed", "in_si", "is_uncertainty", "repeats_by"]
 
 TOPIC = "repeatability"
-"""Topic of the setting that gives a method's repeatability, by characteristic, under ``s``."""
+"""Topic of the setting that gives a method's repeatability, by characteristic, under ``s``;
+``study`` says that a recorded study of the instrument goes before it."""
 
 
 def is_uncertainty(value: object) -> bool:
@@ -54,17 +56,29 @@ def in_si(text: str, characteristic: str, si: float) -> float | None:
         return None
 
 
-def completed(one: ReadingView, of_instrument: str, settings: Dated) -> ReadingView:
+def repeats_by(one: ReadingView, settings: Dated, studied: str = "") -> str:
+    """Give what a reading scatters by its method, with its unit; empty where nothing says.
+
+    ``studied`` is what measuring scatters by the study of its instrument: taken where the plant
+    says so, and before what is set.
+    """
+    body = settings.at(TOPIC, one.characteristic, one.at_ms) or {}
+    by_study = body.get("study") is True and studied
+    return studied if by_study else str(body.get("s", ""))
+
+
+def completed(
+    one: ReadingView, of_instrument: str, settings: Dated, studied: str = ""
+) -> ReadingView:
     """Give a reading with its uncertainty, of what took it and of its method.
 
     What its row states stands as it is. ``of_instrument`` is what is known of the instrument when
-    it was read; empty where nothing is.
+    it was read, ``studied`` what a study of it found; empty where nothing is.
     """
     if one.u_si is not None or one.si is None or not of_instrument:
         return one
     u = in_si(of_instrument, one.characteristic, one.si)
     if u is None:
         return one
-    body = settings.at(TOPIC, one.characteristic, one.at_ms) or {}
-    repeats = in_si(str(body.get("s", "")), one.characteristic, one.si) or 0.0
+    repeats = in_si(repeats_by(one, settings, studied), one.characteristic, one.si) or 0.0
     return replace(one, u_si=math.hypot(u, repeats))

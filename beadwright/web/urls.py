@@ -14,7 +14,7 @@ from beadwright.web.floor.views import floor
 from beadwright.web.holds.conceding import nonconformity
 from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.instruments.calibration import calibrate
-from beadwright.web.instruments.study import gauge_study
+from beadwright.web.instruments.study import gauge_study, record_study, recorded_study
 from beadwright.web.instruments.views import hold_looked, instrument_list, looked
 from beadwright.web.laboratory.curve import curve
 from beadwright.web.laboratory.cutting import cutting
@@ -77,8 +77,10 @@ urlpatterns = [
     path("charts/<str:series>/hold/", hold_charted, name="hold-charted"),
     path("instruments/", instrument_list, name="instruments"),
     path("instruments/study/", gauge_study, name="study"),
+    path("instruments/study/record/", record_study, name="record-study"),
     path("instruments/<str:instrument>/", looked, name="instrument"),
     path("instruments/<str:instrument>/calibration/", calibrate, name="calibrate"),
+    path("instruments/<str:instrument>/studies/<int:seq>/", recorded_study, name="recorded-study"),
     path("instruments/<str:instrument>/hold/", hold_looked, name="hold-looked"),
     path("laboratory/", laboratory, name="laboratory"),
     path("laboratory/result/", result, name="result"),

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
 
+from beadwright.plant import attached
 from tests.cli.shell import Shell
 from tests.house.tree import ROOT
 from tests.plant.yard import Yard
@@ -56,6 +58,26 @@ def test_the_tolerance_comes_from_a_products_limits(shell: Shell) -> None:
     assert (one_side.status, told.status) == (2, 0)
     assert "a least alone" in " ".join(one_side.err.split())
     assert "405.4 to 407.4 mm (limits H-MIN and H-MAX)" in " ".join(told.out.split())
+
+
+@pytest.mark.django_db
+def test_a_study_is_recorded_for_its_instrument(
+    shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Who, when and of what must be said; then it stands with the instrument."""
+    monkeypatch.setenv(attached.FOLDER, str(tmp_path))
+    yard = Yard.open()
+    yard.set("instrument", "RULE-1", what="rule", every="year")
+    said = ("gauge-study", str(SAMPLES / "heights.csv"), "--record", "RULE-1", "--of", "height")
+    lacking = shell(*said, "--by", "P-13")
+    done = shell(*said, "--done", "2026-10-01", "--by", "P-13", "--json")
+    told = shell("instruments", "RULE-1")
+
+    assert lacking.status == 2
+    assert "--done is not said" in " ".join(lacking.err.split())
+    entry = json.loads(done.out)["recorded"]["entry"]
+    assert f"Entry {entry}: height, done 2026-10-01, conditional, by P-13" in told.out
+    assert "measuring, together: 0.0704 mm (95 %: 0.0576 to 0.286 mm)" in told.out
 
 
 @pytest.mark.parametrize(

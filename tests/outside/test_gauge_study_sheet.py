@@ -10,6 +10,7 @@ from beadwright.interop.studies.worked import Asked, study
 from beadwright.plant.gauge_studies.crossed import GaugeStudy
 from beadwright.plant.gauge_studies.destroyed import DestroyedStudy
 from beadwright.plant.gauge_studies.laboratories import Comparison
+from beadwright.plant.gauge_studies.recording import figures_of
 from tests.house.tree import ROOT
 from tests.outside.printed import agrees
 from tests.outside.test_statistics_gauge_study import PEOPLE, PURITY
@@ -40,6 +41,9 @@ def test_the_manuals_study_from_a_sheet(tmp_path: Path) -> None:
     assert written.state == "fit for some uses"
     assert "27.9 % of what readings differ by" in written.verdict[0]
     assert any("4 classes" in text for text in written.verdict)
+    kept = figures_of(found)
+    assert agrees(float(kept["share_of_study"]["value"].removesuffix(" %")), "27.86")
+    assert agrees(float(kept["measuring"]["value"].removesuffix(" mm")), "0.3024")
 
 
 def test_a_reference_board_between_five_laboratories() -> None:

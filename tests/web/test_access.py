@@ -25,6 +25,9 @@ GIVEN = {
 }  # fmt: skip
 
 
+_UNKNOWN = ("correct/", "cause>/", "sha256>/", "studies/<int:seq>/")
+
+
 def patterns() -> dict[str, Any]:
     """Views by the route of their address."""
     return {
@@ -69,8 +72,8 @@ def test_a_page_is_served_to_its_roles_and_to_nobody_else(
             assert status == 403, route
         else:
             # (the small plant's entries are no form's, so that none has a form to correct)
-            # (nor has it a nonconformity, a curve that is kept, or a recall)
-            unknown = route.endswith(("correct/", "cause>/", "sha256>/")) or "recall_name" in route
+            # (nor has it a nonconformity, a curve or a study that is kept, or a recall)
+            unknown = route.endswith(_UNKNOWN) or "recall_name" in route
             fine = {404} if unknown else {200, 302, 405, 422}
             assert status in fine, (route, status)
 

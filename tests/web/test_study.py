@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 
+from beadwright.plant import attached
 from beadwright.plant.access import Role
+from beadwright.plant.gauge_studies.recorded import studies
 from beadwright.plant.opening import open_plant
 from tests.house.tree import ROOT
 from tests.plant.yard import Yard
@@ -102,3 +105,56 @@ def test_it_is_given_as_a_paper_and_as_a_blank_sheet(yard: Yard, as_: SignIn) ->
     assert blank.content.decode().splitlines()[0] == "order,part,person,trial,value [mm]"
     assert len(blank.content.decode().splitlines()) == 17
     assert browser.get("/instruments/study/", {"blank": "lots"}).status_code == 422
+
+
+def hidden(page: str) -> dict[str, str]:
+    """What the form carries on."""
+    return dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+
+
+@pytest.fixture
+def kept_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, yard: Yard) -> Yard:
+    """A plant with a rule in its register, whose files have a folder."""
+    monkeypatch.setenv(attached.FOLDER, str(tmp_path))
+    yard.set("instrument", "RULE-1", what="rule", every="year")
+    return yard
+
+
+def test_a_study_is_recorded_from_its_page(kept_there: Yard, as_: SignIn) -> None:
+    """Sent twice once; it stands on the instrument's page, and is worked out again on its own."""
+    browser = as_(Role.ENGINEER)
+    raw = (SAMPLES / "heights.csv").read_bytes()
+    said = {"tolerance": "405.4..407.4 mm", "of": "height"}
+    page = browser.post(
+        "/instruments/study/", {**said, "file": SimpleUploadedFile("heights.csv", raw)}
+    ).content.decode()
+    sent = {**said, **hidden(page), "instrument": "RULE-1", "done": "2026-10-01"}
+    first, again = (browser.post("/instruments/study/record/", sent) for _ in range(2))
+    (one,) = studies(kept_there.no)
+    shown = words(browser.get(first["Location"]).content.decode())
+    of_tool = words(browser.get("/instruments/RULE-1/").content.decode())
+
+    assert first["Location"] == again["Location"] == f"/instruments/RULE-1/studies/{one.seq}/"
+    assert "it gives the same figures" in shown
+    assert "Part 7, B, trial 2" in shown
+    assert "Height, 2026-10-01 fit for some uses" in of_tool
+    assert "Measuring, together: 0.0704 mm (95 %: 0.0576 to 0.286 mm)" in of_tool
+    assert browser.get("/instruments/RULE-1/studies/9999/").status_code == 404
+
+
+def test_what_keeps_a_study_from_the_record_is_said_beside_it(
+    kept_there: Yard, as_: SignIn
+) -> None:
+    """And the study still stands on the page; a technician may not record one."""
+    said = {"sheet": PASTED, "of": "length of it", "instrument": "RULE-1", "done": "2026-10-01"}
+    answer = as_(Role.ENGINEER).post("/instruments/study/record/", said)
+    page = words(answer.content.decode())
+
+    assert answer.status_code == 422
+    assert "nothing is measured by the name" in page
+    assert "Part 7, B, trial 2" in page
+    technician = as_(Role.TECHNICIAN)
+    assert technician.post("/instruments/study/record/", said).status_code == 403
+    offered = technician.post("/instruments/study/", {"sheet": PASTED}).content.decode()
+    assert "Record it for the instrument" not in offered
+    assert not studies(kept_there.no)

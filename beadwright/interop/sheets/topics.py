@@ -359,7 +359,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "place": _may(_TEXT),
         "u": _may(_UNCERTAINTY),
     },
-    "repeatability": {"s": Rule(_UNCERTAINTY), "source": _may(_TEXT)},
+    "repeatability": {"s": _may(_UNCERTAINTY), "study": _may(_TRUTH), "source": _may(_TEXT)},
     "reading": {"instrument": Rule(_word("reading", "instrument"))},
     "container": {"tare": Rule(_measure("mass")), "what": _may(_TEXT)},
     "role": {"role": Rule(_one_of(*ROLES))},

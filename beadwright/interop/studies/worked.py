@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Literal
 
 from beadwright.errors import Misuse
@@ -30,7 +31,7 @@ from beadwright.plant.gauge_studies.laboratories import Comparison, comparison
 from beadwright.plant.gauge_studies.laboratories_words import comparison_written
 from beadwright.plant.gauge_studies.written import Written
 
-__all__ = ["Asked", "Sort", "Study", "study"]
+__all__ = ["Asked", "Sort", "Study", "study", "study_of"]
 
 Sort = Literal["gauge", "destroyed", "jig", "laboratories"]
 Study = GaugeStudy | DestroyedStudy | JigStudy | Comparison
@@ -47,6 +48,20 @@ class Asked:
     """The decimal sign, where the sheet leaves it open."""
     limits: Callable[[str], Tolerance] | None = None
     """Gives a product's tolerance in a unit, where its limits are to be taken."""
+
+
+def study_of(name: str, raw: bytes, asked: Asked) -> tuple[Study, Written]:
+    """Read a sheet that is at hand as bytes; ``name`` is what messages call it.
+
+    Raises
+    ------
+    Refusal, Misuse
+        As :func:`study`.
+    """
+    with TemporaryDirectory(prefix="beadwright-study-") as folder:
+        path = Path(folder) / (Path(name).name or "sheet.csv")
+        path.write_bytes(raw)
+        return study(path, asked)
 
 
 def study(path: Path, asked: Asked) -> tuple[Study, Written]:

@@ -10,6 +10,8 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.calibrations import instruments
 from beadwright.plant.dues import Due, due
+from beadwright.plant.gauge_studies.recorded import KIND as STUDY
+from beadwright.plant.gauge_studies.recorded import study_words
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
 from beadwright.plant.reports import Report, reports
@@ -124,7 +126,15 @@ def _instruments(plant: Plant, seen: Since, at_ms: int) -> Part:
         if isinstance(one.draft, Decision) and one.draft.kind == "calibration"
     ]
     entered = table("Calibrations entered since", columns, done)
-    return Part("Instruments and calibrations", tables=(stand, entered))
+    columns = "instrument|what it found:5|by|recorded|entry>"
+    studies = [
+        (one.draft.about, study_words(one.draft.body), one.draft.by or one.account,
+         local(one.recorded_at, plant.zone), str(one.seq))
+        for one in seen.entries
+        if isinstance(one.draft, Decision) and one.draft.kind == STUDY
+    ]  # fmt: skip
+    studied = table("Gauge studies entered since", columns, studies)
+    return Part("Instruments and calibrations", tables=(stand, entered, studied))
 
 
 def _calibration(one: Entry, said: Decision, plant: Plant) -> tuple[str, ...]:

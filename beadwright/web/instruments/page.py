@@ -11,6 +11,8 @@ from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.calibrations import Instrument
+from beadwright.plant.gauge_studies.crossed_words import STATES as VERDICTS
+from beadwright.plant.gauge_studies.recorded import FIGURES, RecordedStudy
 from beadwright.plant.look_back import LookBack, LotBack, Standing, found_wrong
 from beadwright.plant.look_back.words import (
     STANDING,
@@ -22,7 +24,7 @@ from beadwright.plant.look_back.words import (
 from beadwright.plant.named import Named
 from beadwright.plant.words import in_runs, number
 
-__all__ = ["STATES", "LookPage", "LotPart", "Tool", "look_page", "tool"]
+__all__ = ["STATES", "LookPage", "LotPart", "StudyRow", "Tool", "look_page", "study_row", "tool"]
 
 STATES = {
     "in_time": ("good", "calibrated"),
@@ -88,6 +90,38 @@ class LookPage:
     reason: str
     """What a hold on them would say."""
     not_looked_at: str
+
+
+@dataclass(frozen=True, slots=True)
+class StudyRow:
+    """One gauge study that is on record."""
+
+    seq: int
+    instrument: str
+    of: str
+    done: str
+    by: str
+    sort: str
+    state: str
+    figures: tuple[tuple[str, str], ...]
+    """What each is, and its value with its interval."""
+    tolerance: str
+    """What the share is of, and where it stands; empty where none was taken."""
+    sheet: str
+    name: str
+
+
+def study_row(one: RecordedStudy, named: Named) -> StudyRow:
+    """Give a recorded study as an instrument's page shows it."""
+    sort, state = VERDICTS[one.band]
+    source = f" ({one.tolerance_source})" if one.tolerance_source else ""
+    of, by = one.of.replace("_", " "), named(one.by)
+    return StudyRow(
+        one.seq, one.instrument, of, str(one.done), by, sort, state,
+        tuple((FIGURES[name], it.words) for name, it in one.figures.items()),
+        f"{one.tolerance.replace('..', ' to ')}{source}" if one.tolerance else "",
+        one.sheet, one.name,
+    )  # fmt: skip
 
 
 def tool(one: Instrument) -> Tool:

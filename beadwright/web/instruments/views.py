@@ -11,12 +11,13 @@ from django.urls import reverse
 from beadwright.plant.access import may_post
 from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.calibrations import Instrument, instruments
+from beadwright.plant.gauge_studies.recorded import studies
 from beadwright.plant.holding import hold_lots
 from beadwright.plant.look_back import LookBack, found_wrong, look_back
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.web.access import Asker, asks, tells
-from beadwright.web.instruments.page import look_page, tool
+from beadwright.web.instruments.page import look_page, study_row, tool
 
 _COLUMNS = (
     "done", "result", "error as found", "as left", "certificate", "holds until", "entered by",
@@ -49,6 +50,7 @@ def looked(request: Asker, instrument: str) -> HttpResponse:
         for each in reversed(one.calibrations)
     ]  # fmt: skip
     page = {
+        "studies": [study_row(each, named) for each in studies(request.plant.no, one.name)],
         "tool": tool(one), "rows": rows, "columns": _COLUMNS,
         "asked": asked, "wrong": wrong, "key": uuid4().hex,
         "look": back and look_page(back, named, request.plant.zone),

@@ -5,15 +5,10 @@ Nothing is posted: whoever has looked at a curve keeps it, and keys its result a
 
 from __future__ import annotations
 
-import base64
-import binascii
-import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from uuid import uuid4
 
-from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpResponse
 from django.shortcuts import render
 
@@ -29,9 +24,10 @@ from beadwright.plant.access import may_post
 from beadwright.plant.frame_layouts import layouts
 from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
+from beadwright.web.carried import Carried, carried
 from beadwright.web.choices.kept import chosen
 
-__all__ = ["NAMES", "Drawn", "Put", "answers", "columns", "curve", "put", "words"]
+__all__ = ["NAMES", "Drawn", "answers", "columns", "curve", "put", "words"]
 
 _MOST = 1_500_000
 """Bytes of a file that is put in by a page; the shell takes larger ones."""
@@ -57,19 +53,6 @@ class Drawn:
     toe: str
     why_not: str
     departures: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Put:
-    """A file that was put in."""
-
-    name: str
-    raw: bytes
-
-    @property
-    def packed(self) -> str:
-        """Give it so that the form can carry it until its questions are answered."""
-        return base64.b64encode(zlib.compress(self.raw, 9)).decode()
 
 
 @asks
@@ -104,7 +87,7 @@ def curve(request: Asker) -> HttpResponse:
     return render(request, "laboratory/curve.html", page, status=status)
 
 
-def put(request: Asker) -> Put:
+def put(request: Asker) -> Carried:
     """Give the file, else the one that the form carried.
 
     Raises
@@ -112,22 +95,11 @@ def put(request: Asker) -> Put:
     Misuse
         If there is neither, or it is larger than a page takes.
     """
-    file = request.FILES.get("file")
-    if isinstance(file, UploadedFile):
-        if (file.size or 0) > _MOST:
-            message = f"{file.name} is larger than {_MOST / 1e6:g} MB: read it at the shell"
-            raise Misuse(message)
-        return Put(Path(file.name or "curve.csv").name[-80:], file.read())
-    name = Path(request.POST.get("name", "the file")).name[-80:]
-    try:
-        opener = zlib.decompressobj()
-        raw = opener.decompress(base64.b64decode(request.POST.get("packed", "")), _MOST)
-    except (binascii.Error, zlib.error, ValueError):
-        raw = b""
-    if not raw:
+    file = carried(request, _MOST, "curve.csv")
+    if file is None:
         message = "choose the file that the load frame wrote"
         raise Misuse(message)
-    return Put(name, raw)
+    return file
 
 
 def answers(said: Mapping[str, str]) -> dict[str, str]:
