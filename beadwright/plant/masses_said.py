@@ -16,7 +16,7 @@ from beadwright.units import Kind, System, show
 
 __all__ = ["faults_in", "mass_said", "masses_in", "round_masses_in"]
 
-_SAID = re.compile(r"(?<![\w.,-])([0-9]+\.[0-9]{2}) kg(/m3)?(?![\w/])")
+_SAID = re.compile(r"(?<![\w.,-])(?:([0-9]+\.[0-9]{2}) kg|([0-9]+(?:\.[0-9]+)?) kg/m3)(?![\w/])")
 _ROUND = re.compile(r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?) kg(?![\w/])")
 _CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
 """Faults that say a mass of the books; others quote what was keyed, as it was keyed."""
@@ -44,7 +44,7 @@ def masses_in(sentence: str, units: System) -> str:
 
     def other(one: re.Match[str]) -> str:
         kind: Kind = "density" if one[2] else "mass"
-        return show(Decimal(one[1]), kind, system=units, digits=3 if one[2] else 2)
+        return show(Decimal(one[2] or one[1]), kind, system=units, digits=3 if one[2] else 2)
 
     return _SAID.sub(other, sentence)
 

@@ -5,13 +5,14 @@ Read :func:`queue`. Lots that wait for the same stand together, so that one thin
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 from beadwright.ledger import lots
 from beadwright.ledger.holds import closed_causes
 from beadwright.plant.assessment import Answer, LotAssessment, Reason
 from beadwright.plant.floor_lots import WHO_WORDS, open_lots, who_of
+from beadwright.plant.verdicts import LimitResult
 
 __all__ = ["Load", "Loading", "Queue", "Ready", "Waiting", "loading", "queue"]
 
@@ -37,6 +38,8 @@ class Waiting:
     answer: Answer
     reason: Reason
     """The first that stands in the way."""
+    limits: tuple[LimitResult, ...]
+    """What the first of the lots was judged by."""
     who: str
     """Who can do something about it, in words."""
     lots: tuple[str, ...]
@@ -114,12 +117,12 @@ def _waiting(some: Iterable[LotAssessment]) -> tuple[Waiting, ...]:
     """Put together what waits for the same, as its first reason says it."""
     together: dict[tuple[str, str], list[LotAssessment]] = {}
     for one in some:
-        first = one.reasons[0]
-        together.setdefault((first.code, first.sentence), []).append(one)
+        together.setdefault(_same(one.reasons[0]), []).append(one)
     groups = [
         Waiting(
             lots[0].answer,
-            lots[0].reasons[0],
+            _of_all(lots),
+            lots[0].limits,
             WHO_WORDS[who_of(lots[0])],
             tuple(one.lot for one in lots),
             sum(map(_pieces, lots)),
@@ -127,6 +130,29 @@ def _waiting(some: Iterable[LotAssessment]) -> tuple[Waiting, ...]:
         for lots in together.values()
     ]
     return tuple(sorted(groups, key=lambda group: -group.pieces))
+
+
+def _same(reason: Reason) -> tuple[str, str]:
+    """Tell reasons of one cause: a hold by its name, else what is said but for the lot's way."""
+    held = reason.code == "on_hold"
+    return reason.code, reason.source if held else _less_way(reason.sentence)
+
+
+def _of_all(some: Sequence[LotAssessment]) -> Reason:
+    """Give what is said of all: without the way by which it reached the first of several."""
+    first = some[0].reasons[0]
+    if all(one.reasons[0].sentence == first.sentence for one in some):
+        return first
+    return replace(first, sentence=_less_way(first.sentence))
+
+
+def _less_way(sentence: str) -> str:
+    """Take off the way that stands in brackets at the end."""
+    return (
+        sentence.rpartition(" (")[0]
+        if sentence.endswith(")") and " into " in sentence
+        else sentence
+    )
 
 
 def _pieces(one: LotAssessment) -> int:

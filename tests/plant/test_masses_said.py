@@ -20,6 +20,12 @@ def test_a_mass_is_said_in_pounds_to_a_hundredth(mg: int) -> None:
     assert abs(Decimal(pounds) - Decimal(kg) / Decimal("0.45359237")) <= Decimal("0.005")
 
 
+def test_every_density_of_a_sentence_is_said_in_one_unit() -> None:
+    """With however many decimals it was written."""
+    said = "density 20.70 kg/m3 is below 22.2 kg/m3 by 1.50 kg/m3"
+    assert masses_in(said, "us") == ("density 1.292 lb/ft³ is below 1.386 lb/ft³ by 0.094 lb/ft³")
+
+
 def test_what_is_no_mass_of_the_books_stays() -> None:
     """A code, a number with other digits, and what somebody keyed."""
     for text in ("lot A-3.10 kg", "12.5 kg/m³", "3.100 kg", "mass of 1 kg"):

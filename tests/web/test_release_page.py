@@ -47,6 +47,19 @@ def test_the_queue_says_the_one_thing_that_is_missing(yard: Yard, as_: SignIn) -
     assert "an engineer signs" not in shown
 
 
+def test_a_hold_is_told_once_for_all_its_lots(yard: Yard, as_: SignIn) -> None:
+    """However each came by it, and without the way of one of them."""
+    ready(yard)
+    yard.mould("L2")
+    yard.hold("H-1", "S1")
+    (group,) = queue(yard.no, ms(1440)).stopped
+    shown = as_(Role.ENGINEER).get("/release/").content.decode()
+
+    assert group.lots == ("L1", "L2")
+    assert " into " not in group.reason.sentence
+    assert shown.count("hold H-1") + shown.count("Hold H-1") == 1
+
+
 def test_two_persons_release_what_they_saw(yard: Yard, as_: SignIn) -> None:
     """The first is told that another is needed; the lot leaves the queue with the second."""
     ready(yard)

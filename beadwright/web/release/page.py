@@ -133,5 +133,5 @@ def lot_page(
 
 
 def _row(one: Waiting, units: System) -> WaitingRow:
-    (reason,) = in_units((one.reason,), (), units)
+    (reason,) = in_units((one.reason,), one.limits, units)
     return WaitingRow(replace(one, reason=reason), in_runs(one.lots), one.lots[0])
