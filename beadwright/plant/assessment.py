@@ -94,6 +94,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "readings that count by a calibration which was entered after them",
     ),
+    "found_wrong_since": (
+        "notes",
+        "readings by an instrument that a later calibration found wrong: look back on it first",
+    ),
     "instrument_unproven": (
         "notes",
         "readings that count though they name no instrument, or one that is not listed",

@@ -22,6 +22,7 @@ from beadwright.plant import (
     approved,
     calibrations,
     departed,
+    doubted,
     eased,
     first_pieces,
     loosened,
@@ -316,6 +317,7 @@ def _to_be_known(lot: Lot, known: _Known) -> Iterator[Reason]:
     yield from first_pieces.reasons_of(basis.first, known.zone)
     yield from known.notes.get(basis.lot, ())
     yield from departed.reasons_of_departures(departed.departed(basis.readings))
+    yield from doubted.reasons_of_doubt(known.fit, basis.readings, known.zone)
 
 
 def _lot(

@@ -16,6 +16,7 @@ from beadwright.ledger.draft import Reading
 from beadwright.plant.as_found import as_found
 from beadwright.plant.look_back import LookBack, look_back
 from beadwright.plant.look_back.words import not_looked_at
+from beadwright.plant.release import assess
 from tests.plant.asking import the_lot
 from tests.plant.planning import STRENGTH, decide, hours, lot
 from tests.plant.planning import plant as planned
@@ -293,3 +294,31 @@ def test_a_lot_for_which_a_doubtful_test_speaks_cannot_be_judged_either() -> Non
     assert found.to_hold == ("L8", "L9")
     far = look_back(yard.no, "PRESS-1", ms(24 * 70), error=as_found("+3 psi"))
     assert standings(far) == {"L8": "worse", "L9": "worse"}
+
+
+@pytest.mark.parametrize(
+    ("result", "error", "told"),
+    [
+        ("fail", "", "failed its calibration on"),
+        ("fail", "+20 g", "failed its calibration and was found with an error of +20 g on"),
+        ("pass", "+20 g ± 2 g", "was found with an error of +20 g ± 2 g on"),
+        ("pass", "+1 g ± 2 g", ""),
+        ("pass", "+0 g", ""),
+    ],
+)
+def test_whoever_releases_is_told_of_an_instrument_found_wrong(
+    result: str, error: str, told: str
+) -> None:
+    """As a note, whatever its limits say; what was read since the calibration is not meant."""
+    yard = plant()
+    weighed(yard, "L1", 22.6, 10)
+    weighed(yard, "L2", 22.6, 21)
+    stated = {"as_found": error} if error else {}
+    calibrated(yard, 20, result, **stated)
+
+    before, after = assess(yard.no, ["L1", "L2"], at_ms=ms(24 * 25)).lots
+    notes = [one for one in before.reasons if one.code == "found_wrong_since"]
+    assert [one.weight for one in notes] == (["notes"] if told else [])
+    assert not told or told in notes[0].sentence
+    assert "limits_met" in {one.code for one in before.reasons}
+    assert "found_wrong_since" not in {one.code for one in after.reasons}

@@ -1,0 +1,55 @@
+"""Readings by an instrument that a later calibration found wrong: told before a lot is released.
+
+Read :func:`reasons_of_doubt`. It decides nothing: :mod:`beadwright.plant.look_back` says which lots
+would not have passed, and a person holds them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from zoneinfo import ZoneInfo
+
+from beadwright.plant.as_found import as_found
+from beadwright.plant.assessment import REASONS, Reason
+from beadwright.plant.calibrations import Calibration, Calibrations
+from beadwright.plant.look_back.span import span_of
+from beadwright.plant.words import number
+from beadwright.quality.readings import ReadingView
+
+__all__ = ["CODE", "reasons_of_doubt"]
+
+CODE = "found_wrong_since"
+
+
+def reasons_of_doubt(
+    fit: Calibrations, taken: Sequence[ReadingView], zone: ZoneInfo
+) -> Iterator[Reason]:
+    """Say which of a lot's readings an instrument took before it was found wrong."""
+    for instrument in sorted({one.instrument for one in taken if one.instrument in fit.listed}):
+        calibrations = fit.of(instrument)
+        for found in {one.done: one for one in reversed(calibrations) if _wrong(one)}.values():
+            span = span_of(instrument, calibrations, (zone, 2**62), done=found.done)
+            some = [
+                one for one in taken
+                if one.instrument == instrument and span.from_ms <= one.at_ms <= span.to_ms
+            ]  # fmt: skip
+            if some:
+                yield Reason(CODE, _said(found, some), f"entry {found.seq}", REASONS[CODE][0])
+
+
+def _wrong(one: Calibration) -> bool:
+    """Whether it failed, or its error is more than is uncertain of it."""
+    if not one.passed:
+        return True
+    error = as_found(one.as_found) if one.as_found else None
+    return error is not None and abs(error.number) > (error.expanded or 0)
+
+
+def _said(found: Calibration, some: Sequence[ReadingView]) -> str:
+    names = ", ".join(sorted({one.characteristic.replace("_", " ") for one in some}))
+    error = f"was found with an error of {found.as_found}" if found.as_found else ""
+    how = error if found.passed else f"failed its calibration{' and ' if error else ''}{error}"
+    return (
+        f"{number(len(some), 'reading')} of it ({names}) rest on {found.instrument}, which {how} on"
+        f" {found.done}: look back on {found.instrument} before anybody signs"
+    )
