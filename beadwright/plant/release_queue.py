@@ -8,10 +8,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from beadwright.ledger import lots
+from beadwright.ledger import lots, settings
 from beadwright.ledger.holds import closed_causes
+from beadwright.plant import approved
 from beadwright.plant.assessment import Answer, LotAssessment, Reason
 from beadwright.plant.floor_lots import WHO_WORDS, open_lots, who_of
+from beadwright.plant.plan import day_at
+from beadwright.plant.upstream import zone_of
 from beadwright.plant.verdicts import LimitResult
 
 __all__ = ["Load", "Loading", "Queue", "Ready", "Waiting", "loading", "queue"]
@@ -59,6 +62,8 @@ class Queue:
     """May not ship as they are."""
     leaving: tuple[str, ...]
     """May leave: released, or the plant has no rule of release."""
+    rule: str
+    """How many release a lot, and since when, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +110,21 @@ def queue(plant_no: int, at_ms: int) -> Queue:
         _waiting(one for one in found if one.answer == "not_enough_evidence"),
         _waiting(one for one in found if one.answer == "may_not_ship"),
         tuple(one.lot for one in found if one.may_leave),
+        _rule(plant_no, at_ms),
     )
+
+
+def _rule(plant_no: int, at_ms: int) -> str:
+    """Say the rule of release, and from when on it asks."""
+    in_force = settings.load(plant_no)
+    dated = [one for one in in_force.versions("release", "rule") if one[0] <= at_ms]
+    if not dated:
+        return "The plant has set no rule of release: what may ship may leave."
+    many = approved.persons(dated[-1][1])
+    first = day_at(dated[0][0], zone_of(in_force))
+    who = "one person releases" if many == 1 else f"{many} different people release"
+    since = f"It asks from {first} on: what left before needed none."
+    return f"By the plant's rule {who} each lot. {since}"
 
 
 def _ready(one: LotAssessment) -> Ready:

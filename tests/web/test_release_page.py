@@ -42,6 +42,11 @@ def test_the_queue_says_the_one_thing_that_is_missing(yard: Yard, as_: SignIn) -
     shown = as_(Role.SHIFT_LEAD).get("/release/").content.decode()
 
     assert (group.lots, group.who) == (("L1", "L2"), "laboratory")
+    assert told.rule.startswith("The plant has set no rule of release")
+    yard.set("release", "rule", persons=2, since=1)
+    assert queue(yard.no, ms(1440)).rule.startswith(
+        "By the plant's rule 2 different people release each lot. It asks from 2026-09-"
+    )
     assert group.reason.code == "not_measured"
     assert "L1, L2" in shown
     assert "an engineer signs" not in shown

@@ -59,6 +59,8 @@ class QueuePage:
     leaving_lots: int
     may_release: bool
     """Whether who looks may release."""
+    rule: str
+    """How many release a lot, and since when."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +108,7 @@ def queue_page(plant: Plant, told: Queue, units: System, *, may_release: bool) -
         sum(len(one.lots) for one in told.stopped),
         len(told.leaving),
         may_release,
+        told.rule,
     )
 
 
