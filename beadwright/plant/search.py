@@ -24,14 +24,14 @@ from beadwright.plant.upstream import local
 from beadwright.plant.words import KIND_WORDS, place_of
 from beadwright.quality import readings
 
-__all__ = ["Hit", "What", "search"]
+__all__ = ["EACH", "Hit", "What", "search"]
 
 What = Literal["lot", "label", "decision", "entry", "person", "receiver", "product", "day"]
 
 _ORDER: tuple[What, ...] = (
     "lot", "label", "decision", "entry", "person", "receiver", "product", "day",
 )  # fmt: skip
-_EACH = 8
+EACH = 20
 """Hits of one kind that stand for the rest where a name, not a lot, was found."""
 
 _DAY = re.compile(r"(\d{4})-(\d{2})(?:-(\d{2}))?")
@@ -159,14 +159,14 @@ def _of_people(plant: Plant, asked: str) -> Iterator[Hit]:
         exact = upper in {one.initials.upper(), one.person.upper(), one.name.upper()}
         why = f"by {one.name} ({one.initials}, {one.person})"
         at = (0 if exact else 2, _ORDER.index("person"))
-        for done in matching.done_by(plant.no, one.person, _EACH):
+        for done in matching.done_by(plant.no, one.person, EACH):
             title = _DECISIONS.get(done.kind, step_words(done.kind))
             about = f" {done.about}" if done.kind in _DECISIONS and done.about else ""
             place = f"at {done.about}, " if done.about and not about else ""
             said = f"{place}{_entry(plant, done)}"
             rank = (*at, -done.at_ms)
             yield Hit("person", f"{title}{about}", said, why, "", done.seq, rank)
-        for seq, characteristic, at_ms in readings.newest_by(plant.no, one.person, _EACH):
+        for seq, characteristic, at_ms in readings.newest_by(plant.no, one.person, EACH):
             title = f"read {characteristic.replace('_', ' ')}"
             said = f"entry {seq}, {local(at_ms, plant.zone)}"
             yield Hit("person", title, said, why, "", seq, (*at, -at_ms))
@@ -176,16 +176,16 @@ def _of_names(plant: Plant, asked: str) -> Iterator[Hit]:
     """Give the newest lots of a receiver, or of a product, that is called so."""
     names = matching.names(plant.no)
     for name in _called(names.receivers, asked):
-        lots = matching.at_place(plant.no, f"{OUTSIDE}{name}", _EACH)
+        lots = matching.at_place(plant.no, f"{OUTSIDE}{name}", EACH)
         yield from _newest(asked, "receiver", name, lots, f"shipped to {name}")
     for name in _called(names.products, asked):
-        lots = matching.of_product(plant.no, name, _EACH)
+        lots = matching.of_product(plant.no, name, EACH)
         yield from _newest(asked, "product", name, lots, f"product {name}")
 
 
 def _called(names: Iterable[str], asked: str) -> list[str]:
     upper = asked.upper()
-    return [name for name in names if upper in name.upper()][:_EACH]
+    return [name for name in names if upper in name.upper()][:EACH]
 
 
 def _newest(asked: str, what: What, name: str, lots: Iterable[Named], why: str) -> Iterator[Hit]:

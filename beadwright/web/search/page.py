@@ -5,9 +5,10 @@ Read :func:`page`.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
-from beadwright.plant.search import Hit
+from beadwright.plant.search import EACH, Hit
 
 __all__ = ["LIMIT", "SearchPage", "page"]
 
@@ -33,8 +34,9 @@ def page(asked: str, hits: tuple[Hit, ...]) -> SearchPage:
     """Put the answer together."""
     many = len(hits)
     said = "Nothing found" if not many else "1 found" if many == 1 else f"{many} found"
-    if many == LIMIT:
-        said = f"The likeliest {LIMIT}: type more to narrow it"
+    cut = many == LIMIT or EACH in Counter(hit.what for hit in hits).values()
+    if cut:
+        said = f"The likeliest {many}: type more to narrow it"
     exact = {hit.lot for hit in hits if hit.what in {"lot", "label"} and not hit.rank[0]}
     only = exact.pop() if len(exact) == 1 else ""
-    return SearchPage(asked, hits, many == LIMIT, only, said if asked else "")
+    return SearchPage(asked, hits, cut, only, said if asked else "")
