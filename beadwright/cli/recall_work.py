@@ -71,6 +71,6 @@ def _post(session: Session, plant: Plant, said: tuple[str, dict[str, object]], b
         message = "say --by WHO: a stage of a recall has a person"
         raise Misuse(message)
     name, body = said
-    who, at_ms = person_of(plant.code, by), moment(plant)
+    who, at_ms = person_of(plant.code, by), moment(plant, whole_minutes=False)
     draft = Decision(key_of(KIND, now_ms()), at_ms, KIND, name, body, by=who)
     return Decided(name, (who, str(body["stage"])), session.post(plant, draft).seq)

@@ -115,7 +115,7 @@ def every(plant: Plant, *, json: bool) -> None:
         page.heading(f"{one.name}{', a rehearsal' if one.rehearsed else ''}: {one.reason}")
         page.line(f"From {in_runs(one.starts)}.")
         for stage in one.stages:
-            page.item(f"{stage.name}: after {one.minutes(stage):.0f} min, by {stage.by}")
+            page.item(f"{stage.name}: {one.after(stage) or 'at the start'}, by {stage.by}")
         page.line(f"Next: {one.next}." if one.next else "Closed.")
 
 

@@ -25,6 +25,7 @@ __all__ = [
     "Reach",
     "counted",
     "few",
+    "held_already",
     "holds_of",
     "lift_faults",
     "reach_of",
@@ -128,6 +129,16 @@ def reached_by(plant_no: int, causes: Iterable[str]) -> dict[str, Reach]:
     """Give what each cause of nonconformities reaches now."""
     carried = marked.carrying(plant_no, causes)
     return {cause: _reach(plant_no, some) for cause, some in carried.items()}
+
+
+def held_already(plant_no: int, codes: Sequence[str]) -> str:
+    """Say which holds reach lots already, and how many of them; empty where none does."""
+    asked, told = frozenset(codes), []
+    for hold, carrying in sorted(marked.marked(plant_no).items()):
+        count = len(asked.intersection(one.code for one in carrying))
+        if count:
+            told.append(f"{hold} ({'all' if count == len(asked) else count} of them)")
+    return f"On hold already: {', '.join(told)}." if told else ""
 
 
 def lift_faults(plant_no: int, draft: Lift) -> list[Fault]:

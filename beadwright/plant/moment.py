@@ -23,10 +23,11 @@ _LOOKED_AT = 12
 """Newest entries of which a decision counts: whatever happens after it moves the time on."""
 
 
-def moment(plant: Plant) -> int:
+def moment(plant: Plant, *, whole_minutes: bool = True) -> int:
     """Give now, in UTC milliseconds; of an invented plant the minute after its newest entry.
 
-    An invented plant's weeks are over: looked at from today, all its beads would be a year old. So
+    Without ``whole_minutes`` it goes on from that entry to the millisecond, for what is timed. An
+    invented plant's weeks are over: looked at from today, all its beads would be a year old. So
     its time goes on while somebody keys, for half an hour after each entry, and then stands still.
     """
     now = now_ms()
@@ -39,8 +40,8 @@ def moment(plant: Plant) -> int:
     last = entered.by_number(plant.code, range(max(1, seq - _LOOKED_AT + 1), seq + 1))
     newest = _decided(last.values(), newest)
     since = now - last[seq].recorded_at
-    whole = -(-newest // _MINUTE_MS) * _MINUTE_MS
-    return min(now, whole + max(0, min(since, _AWAKE_MS)))
+    begun = -(-newest // _MINUTE_MS) * _MINUTE_MS if whole_minutes else newest
+    return min(now, begun + max(0, min(since, _AWAKE_MS)))
 
 
 def moment_of(plant: Plant, key: str) -> int:

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from beadwright.ledger import lots
+from beadwright.ledger import entered, lots
 from beadwright.ledger.draft import Release
 from beadwright.plant import moment as module
 from beadwright.plant.door import now_ms
@@ -72,3 +72,16 @@ def test_an_invented_plant_where_nothing_happened_is_looked_at_now() -> None:
     before = now_ms()
 
     assert moment(replace(open_plant("P1"), invented=True)) >= before
+
+
+@pytest.mark.django_db
+def test_what_is_timed_goes_on_to_the_second(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Twenty seconds between two decisions are twenty seconds, and no whole minutes."""
+    yard = good_yard("L1")
+    newest = max(lots.newest(yard.no), readings.newest(yard.no))
+    plant = replace(open_plant("P1"), invented=True)
+    last = entered.by_number("P1", [plant.head[0]])[plant.head[0]].recorded_at
+    monkeypatch.setattr(module, "now_ms", lambda: last + 20_000)
+
+    assert moment(plant, whole_minutes=False) == newest + 20_000
+    assert moment(plant) >= newest + 20_000

@@ -90,6 +90,10 @@ def test_the_lots_since_are_put_on_one_hold(shifted: Yard, as_: SignIn) -> None:
     assert set(hold.named) == set(lots.split())
     assert {f"B{number:02d}" for number in range(TRUE, LOTS + 1)} <= set(hold.named)
 
+    again = browser.get(KEY).content.decode()
+    assert "On hold already: H-01 (all of them)." in again
+    assert "<summary>Hold these lots all the same</summary>" in again
+
     auditor = as_(Role.AUDITOR)
     assert "on hold</button>" not in auditor.get(KEY).content.decode()
     assert auditor.post(f"{KEY}hold/", {"lots": lots, "reason": "x"}).status_code == 403

@@ -69,6 +69,8 @@ def test_the_lots_are_put_on_one_hold(wrong: Yard, as_: SignIn) -> None:
 
     (hold,) = holds_of(wrong.no)
     assert (hold.named, hold.reason) == (("L2",), "BAL-2 was off")
+    page = words(as_(Role.ENGINEER).get("/instruments/BAL-2/").content.decode())
+    assert "On hold already: H-01 (all of them)." in page
     assert as_(Role.AUDITOR).post("/instruments/BAL-2/hold/", said).status_code == 403
 
 

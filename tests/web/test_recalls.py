@@ -61,7 +61,7 @@ def test_a_rehearsal_from_start_to_close(engineer: Client, yard: Yard) -> None:
     page = text_of(engineer.get(where))
 
     assert "a rehearsal" in page
-    assert "after 0 min" in page
+    assert "after 0 s" in page
     assert "not yet" not in page
     assert not holds.placed(yard.no)
     letter = engineer.get(f"{where}papers/1.pdf")

@@ -35,6 +35,8 @@ __all__ = [
 ]
 
 KIND = "recall"
+_SHORT_MIN = 2
+"""Minutes below which seconds are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +80,13 @@ class Recall:
     def minutes(self, stage: Stage) -> float:
         """Minutes from the start to a stage."""
         return (stage.at_ms - self.stages[0].at_ms) / 60_000
+
+    def after(self, stage: Stage) -> str:
+        """Time from the start to a stage in words; of the start nothing."""
+        if stage is self.stages[0]:
+            return ""
+        took = self.minutes(stage)
+        return f"after {took * 60:.0f} s" if abs(took) < _SHORT_MIN else f"after {took:.0f} min"
 
 
 def recalls(plant_no: int) -> tuple[Recall, ...]:
@@ -202,5 +211,7 @@ def finish_stage(plant: Plant, who: Who, name: str, done: Done, key: str) -> Non
 
 
 def _post(plant: Plant, who: Who, name: str, body: dict[str, object], key: str) -> None:
-    draft = Decision(f"{KIND}/{key}", moment(plant), KIND, name, body, by=who.account)
+    draft = Decision(
+        f"{KIND}/{key}", moment(plant, whole_minutes=False), KIND, name, body, by=who.account
+    )
     door_of(plant.code).post(draft, who)

@@ -88,6 +88,8 @@ class ChartPage:
     may_hold: bool
     key_of_hold: str
     wrong: str = ""
+    held_already: str = ""
+    """Which holds reach these lots."""
     faults: tuple[Fault, ...] = ()
 
 

@@ -12,6 +12,7 @@ from django.urls import reverse
 from beadwright.errors import BeadwrightError, Misuse
 from beadwright.plant.access import may_post
 from beadwright.plant.charted import charted, charts
+from beadwright.plant.held import held_already
 from beadwright.plant.holding import hold_lots
 from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, asks, tells
@@ -69,4 +70,4 @@ def _page(request: Asker, series: str) -> ChartPage:
         found, chosen(request).units, request.plant.zone, asked=asked,
         may_hold=may_post(request.signed.role, "hold"),
     )  # fmt: skip
-    return replace(page, wrong=wrong)
+    return replace(page, wrong=wrong, held_already=held_already(request.plant.no, found.lots))

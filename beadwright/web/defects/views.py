@@ -15,6 +15,7 @@ from beadwright.errors import BeadwrightError, Fault, Misuse
 from beadwright.plant.access import may_post
 from beadwright.plant.defects import BY, DEFECTS_SAY, Defects, defects_asked, told
 from beadwright.plant.defects.answer import Source
+from beadwright.plant.held import held_already
 from beadwright.plant.holding import hold_lots
 from beadwright.plant.words import capital
 from beadwright.web.access import Asker, asks, tells
@@ -72,14 +73,16 @@ def _page(request: Asker, given: QueryDict, faults: tuple[Fault, ...] = ()) -> d
         wrong = str(error)
         found = defects_asked(request.plant)
     page = {
-        "sources": [_shown(at, one, found) for at, one in enumerate(found.sources)],
+        "sources": [
+            _shown(request.plant.no, at, one, found) for at, one in enumerate(found.sources)
+        ],
         "says": DEFECTS_SAY, "since": found.since.isoformat(), "until": found.until.isoformat(),
         "by": found.by, "ways": BY, "may_hold": may_post(request.signed.role, "hold"),
     }  # fmt: skip
     return {"page": page, "wrong": wrong, "faults": faults}
 
 
-def _shown(at: int, one: Source, found: Defects) -> Shown:
+def _shown(plant_no: int, at: int, one: Source, found: Defects) -> Shown:
     picture, caption = None, ""
     if one.pareto is not None:
         caption = " ".join(one.pareto.words)
@@ -87,5 +90,8 @@ def _shown(at: int, one: Source, found: Defects) -> Shown:
         picture = draw(ParetoChart(one.pareto, title, name=f"defects-{at}"))
     return Shown(
         one.name.capitalize(), one.bad, one.pieces, one.kinds, picture, capital(caption),
-        tuple((told(each, found.by), each.lots, uuid4().hex) for each in one.apart),
+        tuple(
+            (f"{told(each, found.by)} {held_already(plant_no, each.lots)}", each.lots, uuid4().hex)
+            for each in one.apart
+        ),
     )  # fmt: skip

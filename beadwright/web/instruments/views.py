@@ -12,6 +12,7 @@ from beadwright.plant.access import may_post
 from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.calibrations import Instrument, instruments
 from beadwright.plant.gauge_studies.recorded import studies
+from beadwright.plant.held import held_already
 from beadwright.plant.holding import hold_lots
 from beadwright.plant.look_back import LookBack, found_wrong, look_back
 from beadwright.plant.moment import moment
@@ -54,6 +55,7 @@ def looked(request: Asker, instrument: str) -> HttpResponse:
         "tool": tool(one), "rows": rows, "columns": _COLUMNS,
         "asked": asked, "wrong": wrong, "key": uuid4().hex,
         "look": back and look_page(back, named, request.plant.zone),
+        "held_already": held_already(request.plant.no, back.to_hold) if back else "",
         "may_hold": may_post(request.signed.role, "hold"),
         "may_enter": may_post(request.signed.role, "decision"),
     }  # fmt: skip

@@ -159,8 +159,8 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
     page = {
         "one": found, "wrong": wrong, "says": RECALL_SAYS, "key": uuid4().hex,
         "stages": [
-            (one, named(one.by), f"{found.minutes(one):.0f}" if at else "")
-            for at, one in enumerate(found.stages)
+            (one, named(one.by), found.after(one))
+            for one in found.stages
         ],
         "open": STAGES[len(found.stages):], "held": HELD,
         "may": may_post(request.signed.role, "decision"),
