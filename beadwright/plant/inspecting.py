@@ -7,7 +7,7 @@ question's own: here it is only put together by what somebody does for it.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from beadwright.errors import Misuse
@@ -15,6 +15,8 @@ from beadwright.ledger import lots, settings
 from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.block_age import AFTER_A_DAY, Run, least_h, runs_of
 from beadwright.plant.floor_lots import open_lots
+from beadwright.plant.inspection_plans.bearing import WAITS, waited_for
+from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.measured import measured
 from beadwright.plant.pieces import state_of
 from beadwright.plant.plan import LOT
@@ -194,9 +196,10 @@ def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
         message = f"{code} is no block lot of a mould run: scan what its blocks are stamped with"
         raise Misuse(message)
     lot = found[code]
+    planned = waited_for(plant_no, [lot], at_ms)
     makings = lots.makings(plant_no, [code]).get(code, [])
     said = readings.of_lots(plant_no, [code]).get(code, ())
-    needs = needs_of(lot)
+    needs = needs_of(lot, planned.get(code))
     return Inspecting(
         lot=lot,
         pieces=_pieces(lot),
@@ -212,9 +215,11 @@ def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
 
 def to_inspect(plant_no: int, at_ms: int) -> tuple[ToInspect, ...]:
     """Give the lots with pieces in the plant that wait for inspection: those that can be first."""
-    waiting = []
-    for lot in open_lots(plant_no, at_ms):
-        needs = tuple(one for one in needs_of(lot) if one.open and one.part in _OF_LOT)
+    waiting, some = [], open_lots(plant_no, at_ms)
+    planned = waited_for(plant_no, some, at_ms)
+    for lot in some:
+        asked = needs_of(lot, planned.get(lot.lot))
+        needs = tuple(one for one in asked if one.open and one.part in _OF_LOT)
         if needs:
             waiting.append((lot, needs))
     makings = lots.makings(plant_no, [lot.lot for lot, _ in waiting])
@@ -234,8 +239,11 @@ def _soonest(one: ToInspect) -> tuple[int, int, str]:
     return one.waits_until_ms or 0, first, one.lot
 
 
-def needs_of(lot: LotAssessment) -> tuple[Need, ...]:
-    """Put together what limits and the plan ask of a lot's own readings, by what is done for it."""
+def needs_of(lot: LotAssessment, planned: LotSeen | None = None) -> tuple[Need, ...]:
+    """Put together what limits and the plan ask of a lot's own readings, by what is done for it.
+
+    ``planned`` is what its inspection plan asks, where the lot's release waits for that.
+    """
     limits: dict[Part, list[LimitResult]] = {part: [] for part in _PARTS}
     tests: dict[Part, list[PlannedTest]] = {part: [] for part in _PARTS}
     for result in lot.limits:
@@ -244,7 +252,26 @@ def needs_of(lot: LotAssessment) -> tuple[Need, ...]:
         if test.evidence == LOT:
             tests[_part(test.characteristic)].append(test)
     found = (_need(part, limits[part], tests[part], lot.whereabouts.made) for part in _PARTS)
-    return tuple(one for one in found if one.part in _OF_LOT or one.finding is not None)
+    return tuple(
+        one if planned is None or one.part != "look" else _with_plan(one, planned)
+        for one in found
+        if one.part in _OF_LOT or one.finding is not None
+    )
+
+
+def _with_plan(need: Need, planned: LotSeen) -> Need:
+    """Give the looking over with the pieces that the inspection plan asks for."""
+    said = f"the inspection plan {planned.outcome}"
+    if planned.accepted is not None:
+        finding: Finding = "met" if planned.accepted else "not_met"
+        worst = next(one for one in _WORST if one in {finding, need.finding})
+        missing = need.missing if planned.accepted else (*need.missing, said)
+        return replace(need, finding=worst, missing=missing)
+    counted, asked = need.counted, need.asked
+    if not need.open or planned.plan.size - planned.looked > asked - counted:
+        counted, asked = planned.looked, planned.plan.size
+    worst = "not_met" if need.finding == "not_met" else "not_enough_evidence"
+    return replace(need, finding=worst, counted=counted, asked=asked, missing=(*need.missing, said))
 
 
 def _part(characteristic: str) -> Part:
@@ -302,7 +329,7 @@ def _missing(undecided: Iterable[LimitResult]) -> Iterator[str]:
 def _besides(lot: LotAssessment, needs: Iterable[Need]) -> Iterator[Reason]:
     """Give reasons that stand in the way and are none of what inspection can still bring."""
     own = {one.part for one in needs if one.open and one.part in _OF_LOT}
-    mine = frozenset({"not_measured", "only_wet", "too_few_readings", "uncertainty_unknown"})
+    mine = frozenset({"not_measured", "only_wet", "too_few_readings", "uncertainty_unknown", WAITS})
     for one in lot.reasons:
         if one.weight == "stops" or (one.weight == "asks" and not (own and one.code in mine)):
             yield one

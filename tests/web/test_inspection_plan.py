@@ -72,3 +72,34 @@ def test_without_a_plan_the_page_says_how_to_set_one(yard: Yard, as_: SignIn) ->
     page = words(as_(Role.ENGINEER).get("/products/FB6/inspection/").content.decode())
     assert "None is set." in page
     assert "[inspection.FB6]" in page
+
+
+@pytest.fixture
+def awaited(planned: Yard) -> Yard:
+    """From lot B3 on, release waits for the plan; of B3 ten pieces of twenty are looked over."""
+    planned.set("inspection", "FB6", aql="1.0", switching=True, for_release=True, since=40)
+    planned.mould("B3", carton="T-2", good=120, at=41)
+    planned.look_over("B3", 10, at=70)
+    return planned
+
+
+def test_the_station_names_the_pieces_that_a_release_waits_for(awaited: Yard, as_: SignIn) -> None:
+    """On its line, on its button, in its row and in the list of lots; not as of no limit."""
+    assert awaited.no
+    browser = as_(Role.ENGINEER)
+    raw = browser.get("/stations/inspection/?lot=B3").content.decode()
+
+    assert "Still: look over 3." in words(raw)
+    button = re.search(r'<a class="act now"[^>]*do=look[^>]*>.*?</a>', raw, re.DOTALL)
+    assert button is not None
+    assert "still: look over 3" in words(button[0])
+    row = words(raw.partition("<dt>Looked over</dt>")[2].partition("</dd>")[0])
+    assert row.startswith("10 of 13 The inspection plan asks 13 pieces, at most 0 bad; only 10")
+    assert words(raw).count("asks 13 pieces, at most 0 bad") == 2  # in its row, and in the plan's
+
+    listed = words(browser.get("/stations/inspection/").content.decode())
+    assert "Look over 3" in listed.partition("B3")[2]
+
+    awaited.look_over("B3", 3, at=71)
+    after = words(browser.get("/stations/inspection/?lot=B3").content.decode())
+    assert "Inspection owes it nothing more." in after

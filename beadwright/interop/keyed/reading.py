@@ -14,6 +14,7 @@ from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_ro
 from beadwright.interop.keyed.fitting import Offer, Which, offers, taken
 from beadwright.interop.keyed.form import Asked, Keyed, kind_named
 from beadwright.interop.keyed.repeated import held_already
+from beadwright.interop.keyed.taken_with import taken_with
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.doubts import Questioned, measured_doubts, slipped_doubts
@@ -204,6 +205,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *contradictions([row, *(others if kind.name == "mould_runs" else ())], register),
         *receiver_doubts([row], register),
         *evidence_doubts([row], register),
+        *taken_with(row, register.plant, kind.at),
     ):
         if each.row is row:
             found.setdefault(each.field, each)

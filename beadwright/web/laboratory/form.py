@@ -15,10 +15,16 @@ from django.http import QueryDict
 from beadwright.errors import BeadwrightError, OutOfRange, UnitError
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Likely
-from beadwright.interop.load_frame.kept import kept_result, read_from
+from beadwright.interop.load_frame.by_machine import read_as_kept
+from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result, read_from
 from beadwright.lab.reductions import Figure, reduce
+from beadwright.ledger import lots
 from beadwright.plant.conditioning import SampleLot
+from beadwright.plant.frame_layouts import layouts
 from beadwright.plant.kept_curves import kept_curve
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import Plant
+from beadwright.plant.with_what import proposed
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.conditions import CONDITIONS, CURVE, SAMPLE, WORKED_FROM
 from beadwright.units import Kind, System, from_si, parse_number, to_si
@@ -57,8 +63,9 @@ def likely_of(
     known = {name: text for name, text in given.items() if text}
     usual = keyed.usual(plant, test.kind, known)
     texts = {**known, "specimen": usual.texts.get("specimen", "C1")}
-    if usual.texts.get("instrument"):
-        texts["instrument"] = usual.texts["instrument"]
+    tool = usual.texts.get("instrument") or proposed(lots.plant_number(plant), {test.name}, at_ms)
+    if tool:
+        texts["instrument"] = tool
     if sample is not None:
         texts[SAMPLE] = sample.code
         if sample.since_ms is not None and "conditioned" in test.conditions:
@@ -75,8 +82,10 @@ def _unit(test: BenchTest, condition: str) -> str:
     return next((one.unit for one in asked if one.name == condition), _UNITS.get(condition, "K"))
 
 
-def of_curve(likely: Likely, test: BenchTest, sha256: str, system: System) -> Likely:
+def of_curve(plant: Plant, likely: Likely, test: BenchTest, sha256: str, system: System) -> Likely:
     """Put the result that a kept curve gives into a form, with what is known of its specimen.
+
+    Its machine is the one whose kept layout fits the file, else the one that took every strength.
 
     Raises
     ------
@@ -89,6 +98,10 @@ def of_curve(likely: Likely, test: BenchTest, sha256: str, system: System) -> Li
     height = kept_result(kept)[1].loaded.sizes.get("height")
     if height is not None and "thickness" in test.conditions:
         known["thickness"] = _told(height, likely.units.get("thickness", "mm"), "length")
+    by = read_as_kept(kept.raw, taken.name, {}, layouts(plant.no)).by
+    known["instrument"] = (
+        by.machine if by is not None else proposed(plant.no, FROM_CURVES, moment(plant))
+    )
     texts = {
         **{name: text for name, text in likely.texts.items() if name != "instrument"},
         **{name: text for name, text in known.items() if text},

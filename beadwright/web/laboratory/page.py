@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.errors import Fault
 from beadwright.interop.keyed import Likely, fields_of
+from beadwright.plant.calibrations import is_by_instrument
 from beadwright.plant.conditioning import SampleLot
 from beadwright.plant.departed import Departed, unrecorded
 from beadwright.plant.dues import Due
@@ -206,6 +207,9 @@ def sheet_of(
     some = fitted(boxes(test.kind, likely, system, wrong or {}), fits)
     by_name = labelled(test, some, {(test.name, one): word for one, word in _LABELS.items()}, ())
     asked = [by_name[name] for name in test.asked]
+    tool = by_name["instrument"]
+    # Where nothing says with what it is likely taken, that is keyed, and not folded away.
+    tools = (tool,) if is_by_instrument(test.name) and not tool.text else ()
     must = test.reduction is None
     keyed = CURVE in likely.texts
     first = replace(asked[-1], label="Result", focus=not keyed, required=must)
@@ -213,11 +217,14 @@ def sheet_of(
     return ResultSheet(
         act=test,
         likely=likely,
-        asked=(*(replace(one, focus=keyed and not at) for at, one in enumerate(asked[:-1])), first),
+        asked=(*(replace(one, focus=keyed and not at) for at, one in enumerate(asked[:-1])), first,
+               *tools),
         conditions=tuple(by_name[name] for name in test.conditions if name in by_name),
         figures=_figures(test, work),
         filled=tuple(
-            by_name[one.name] for one in fields_of(test.kind) if one.name in _BESIDE
+            by_name[one.name]
+            for one in fields_of(test.kind)
+            if one.name in _BESIDE and by_name[one.name] not in tools
         ),
         formula="" if test.reduction is None else test.reduction.formula,
         worked="" if work is None else work.said,

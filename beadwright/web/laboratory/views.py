@@ -85,7 +85,7 @@ def _new(
     system = chosen(request).units
     likely = likely_of(plant.code, test, lot, _sample(request, sample, now), now)
     if sha256:
-        likely = of_curve(likely, test, sha256, system)
+        likely = of_curve(plant, likely, test, sha256, system)
     shown = (system, Fits.of(plant, test.kind, system))
     return replace(sheet_of(test, likely, shown), key=uuid4().hex)
 

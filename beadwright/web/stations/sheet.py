@@ -98,7 +98,8 @@ class Sheet(Answered):
     @property
     def wrong(self) -> bool:
         """Whether something of what was filled in is wrong, or asked about: then it is shown."""
-        return any(one.wrong or one.asked for one in self.filled)
+        unusual = {one.asked.field for one in self.questions}
+        return any(one.wrong or one.asked or one.name in unusual for one in self.filled)
 
     @property
     def has_numbers(self) -> bool:
