@@ -77,6 +77,8 @@ _D1621 = CompressionMethod(
         "size": f"ASTM D1621-16 {READ}",
         "rate": f"ASTM D1621-16, 2.5 ± 0.25 mm/min for each 25.4 mm, garbled in print {READ}",
         "specimens": f"ASTM D1621-16 {READ}",
+        "strength": f"ASTM D1621-16, at yield or at 10 %, loaded on to some 13 % {READ}; the toe"
+                    f" taken off {MEMORY}",
     }),
 )  # fmt: skip
 
@@ -93,6 +95,7 @@ _EN_826 = CompressionMethod(
     source=MappingProxyType({
         "size": f"EN 826:1996, squares of 50 to 300 mm {MEMORY}",
         "rate": f"EN 826:1996, 0.1 of the thickness a minute ± 25 % {MEMORY}",
+        "strength": f"EN 826:1996, 8.1.2 {READ}",
     }),
 )  # fmt: skip
 

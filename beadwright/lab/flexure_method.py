@@ -106,6 +106,7 @@ def _c203(kind: str, loading: Loading, strain_rate_1_min: float | None) -> Flexu
             "rate": f"ASTM C203-05a (2017), 4.3, {told}",
             "span": _STRIP,
             "specimens": f"ASTM C578, three or more {MEMORY}",
+            "strength": f"ASTM C203-05a (2017), note 1 {READ}",
         }),
     )  # fmt: skip
 
@@ -127,6 +128,7 @@ _EN_12089 = FlexureMethod(
         "rate": f"EN 12089, 10 mm a minute {MEMORY}; {_OURS}",
         "span": f"EN 12089, five thicknesses {MEMORY}; {_OURS}",
         "length": f"five thicknesses and 50 mm, {_EN}",
+        "strength": f"ASTM C203-05a (2017), note 1 {READ}; what EN 12089 says of it was not read",
     }),
 )  # fmt: skip
 

@@ -15,7 +15,7 @@ from beadwright.errors import require_at_least
 from beadwright.lab.beam import Beam
 from beadwright.statistics.propagation import Input, propagate
 
-__all__ = ["CAUTION", "Carried", "ProofLoad", "Strip", "carried", "proof_load"]
+__all__ = ["CAUTION", "Carried", "ProofLoad", "Strip", "carried", "doubts", "proof_load"]
 
 CAUTION = (
     "Screening. Stand clear, catch tray under. Not the standard test: it releases nothing. "
@@ -24,6 +24,11 @@ CAUTION = (
 """To stand wherever a proof load is shown."""
 
 _GRAVITY = 9.80665  # m/s2, conventional; places on earth differ by up to 0.3 %
+_SPANS = (5.0, 20.0)
+"""Thicknesses that a span has: below, a strip is crushed and sheared and not bent; beyond, it sags.
+Common practice, no source; the trade's strip has ten."""
+_NARROWEST = 0.5
+"""Of its thickness: what is narrower stands on edge and tips over. Common practice, no source."""
 _SURE = 1.645  # standard deviations that a normal value exceeds in one case of twenty
 
 
@@ -125,6 +130,49 @@ def proof_load(strip: Strip, limit: Input) -> ProofLoad:
     found = propagate(force, (*strip.sizes, limit))
     mass, u = found.value / _GRAVITY, found.u / _GRAVITY
     return ProofLoad(found.value, found.u, mass, u, mass + _SURE * u)
+
+
+def doubts(strip: Strip) -> tuple[str, ...]:
+    """Say what speaks against taking a strip for a beam on two supports.
+
+    Parameters
+    ----------
+    strip : Strip
+        Span, width and depth.
+
+    Returns
+    -------
+    doubts : tuple of str
+        A sentence for each; none of a usual strip.
+
+    Notes
+    -----
+    What is outside these bounds can be bent, but beam theory does not say what it carries.
+
+    References
+    ----------
+    .. [1] Span of 5 to 20 thicknesses, width from half the thickness to the span. [common practice,
+       no source]
+
+    Examples
+    --------
+    A block of foam rather than a strip:
+
+    >>> inch = 0.0254
+    >>> doubts(Strip(Input(2 * inch, 0), Input(3 * inch, 0), Input(4 * inch, 0)))[0]
+    'The span is 0.5 thicknesses; a strip that bends has 5 to 20.'
+    """
+    span, width, depth = (one.value for one in strip.sizes)
+    low, high = _SPANS
+    found = []
+    if not low <= span / depth <= high:
+        ratio = f"{span / depth:.2g} thicknesses"
+        found.append(f"The span is {ratio}; a strip that bends has {low:g} to {high:g}.")
+    if width > span:
+        found.append("It is wider than its span: a plate, and no strip.")
+    if width < _NARROWEST * depth:
+        found.append("It is narrower than half its thickness: it would tip over.")
+    return tuple(found)
 
 
 def carried(strip: Strip, mass: Input, limit_pa: float | None = None) -> Carried:

@@ -6,16 +6,21 @@ Read :func:`proof`. A screening on the shop floor: it releases nothing, and is n
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from beadwright.errors import BeadwrightError, Misuse
-from beadwright.lab.proof_load import Carried, ProofLoad, Strip, carried, proof_load
+from beadwright.lab.proof_load import Carried, ProofLoad, Strip, carried, doubts, proof_load
 from beadwright.ledger import settings
+from beadwright.ledger.settings import Settings
+from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.limits import rulebook
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
+from beadwright.plant.printed_limits import printed
 from beadwright.plant.products import product_at, quantity
+from beadwright.plant.signing import signatures
+from beadwright.plant.upstream import zone_of
 from beadwright.statistics.propagation import Input
 from beadwright.units import Kind
 
@@ -27,7 +32,7 @@ FIELDS = ("span", "width", "depth", "read_to", "limit", "carried")
 READ_TO = "0.5 mm"
 """How closely a rule is read, either way, where nobody says. Common practice, no source."""
 
-_BENDING = "flexural_strength"
+_BENDING = ("flexural_strength", "bending_strength")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +46,8 @@ class Proof:
     load: ProofLoad
     carried: Carried | None
     """None where nothing hung on it yet."""
+    doubts: tuple[str, ...] = ()
+    """Why beam theory may not say what such a strip carries."""
 
     @property
     def held(self) -> bool:
@@ -70,7 +77,7 @@ def proof(plant: Plant | None, product: str, said: Mapping[str, str]) -> Proof:
             found = carried(strip, Input(_figure(said, "carried", "mass"), 0), limit)
     except BeadwrightError as error:
         raise Misuse(str(error)) from None
-    return Proof(limit, source, read_to, load, found)
+    return Proof(limit, source, read_to, load, found, doubts(strip))
 
 
 def _figure(said: Mapping[str, str], name: str, kind: Kind) -> float:
@@ -102,13 +109,37 @@ def _limit(plant: Plant | None, product: str, given: str) -> tuple[float, str]:
         names = ", ".join(name for name, _ in in_force.all("product", at_ms)) or "none"
         message = f"no product is called {product}; there are: {names}"
         raise Misuse(message)
-    some = [
-        one
-        for one in rulebook(plant.no, in_force).limits(product, at_ms)
-        if one.characteristic == _BENDING and one.bound == "min" and not one.unusable
-    ]
+    own = _usable(rulebook(plant.no, in_force).limits(product, at_ms))
+    some = own or _usable(_of_standard(plant, in_force, product, at_ms))
     if not some:
-        message = f"{product} has no limit on flexural strength: give one, as 35 psi"
+        message = (
+            f"neither a limit of {product} nor the standard it is set up by says how strong it is"
+            " in bending: give the limit, as 35 psi"
+        )
         raise Misuse(message)
     strictest = max(some, key=lambda one: one.value_si)
-    return float(strictest.value_si), strictest.stated
+    source = strictest.stated
+    if not own:
+        source = f"{source}, the standard that {product} is set up by; no lot is judged by it"
+    if strictest.verified is False:
+        source = f"{source}; {strictest.how_read}, not verified in the paid text"
+    return float(strictest.value_si), source
+
+
+def _usable(some: Iterable[LimitInForce]) -> list[LimitInForce]:
+    return [
+        one for one in some
+        if one.characteristic in _BENDING and one.bound == "min" and not one.unusable
+    ]  # fmt: skip
+
+
+def _of_standard(
+    plant: Plant, in_force: Settings, product: str, at_ms: int
+) -> Iterator[LimitInForce]:
+    """Give what the standards of a product ask of bending, though no lot of it is judged by it."""
+    form = product_at(in_force, product, at_ms)
+    signed = signatures(plant.no, zone_of(in_force))
+    for name, body in in_force.all("standard", at_ms):
+        if body.get("product", name) == product:
+            wanted = {**body, "characteristics": _BENDING}
+            yield from printed(wanted, signed, is_form=form is None or form.is_form)

@@ -60,7 +60,7 @@ def test_a_file_without_sizes_asks_for_them_and_takes_them(shell: Shell, tmp_pat
     )
 
     assert json.loads(before.out)["results"][0]["strength_pa"] is None
-    assert "--length" in json.loads(before.out)["results"][0]["why_not"]
+    assert "length, width and height" in json.loads(before.out)["results"][0]["why_not"]
     found = json.loads(after.out)["results"][0]
     assert found["modulus_pa"] == pytest.approx(by_hand.modulus_pa, rel=1e-2)
 

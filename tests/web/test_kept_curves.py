@@ -42,10 +42,17 @@ def technician(as_: SignIn, yard: Yard, files: Path) -> Client:
     return browser
 
 
+def form_of(page: str) -> dict[str, str]:
+    """What the form of a page sends: what it carries, and the answers that are chosen."""
+    hidden = re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page)
+    chosen = re.findall(r'<input type="radio" name="([^"]+)" value="([^"]*)" checked', page)
+    return dict([*hidden, *chosen])
+
+
 def kept(browser: Client, raw: bytes) -> str:
     """Keep a curve from the page that drew it; the address of its own page."""
     page = put(browser, raw)
-    form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+    form = form_of(page)
     specimen = re.search(r'name="specimen" value="([^"]*)"', page)
     assert specimen is not None
     answer = browser.post(f"{AT}keep/", {**form, **SIZES, "specimen": specimen[1]})
@@ -163,7 +170,7 @@ def test_how_a_machine_writes_is_answered_once(technician: Client, as_: SignIn, 
     engineer = as_(Role.ENGINEER)
     engineer.post("/choices/", {"units": "si", "light": "auto"})
     page = put(engineer, bare, 200, **{"answer-unit.force": "N"})
-    form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+    form = form_of(page)
     assert technician.post(f"{AT}layout/", {**form, "machine": "LF-1"}).status_code == 403
     assert engineer.post(f"{AT}layout/", {**form, "machine": "LF-9"}).status_code == 422
     answer = engineer.post(f"{AT}layout/", {**form, "machine": "LF-1"})
@@ -188,8 +195,37 @@ def test_layouts_of_two_machines_that_differ_are_not_guessed_between(
     for machine, unit in (("LF-1", "N"), ("LF-2", "kN")):
         yard.set("instrument", machine, what="load frame", every="365 days")
         page = put(engineer, bare, 200, **{"answer-unit.force": unit})
-        form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
+        form = form_of(page)
         assert engineer.post(f"{AT}layout/", {**form, "machine": machine}).status_code == 302
     page = put(technician, bare)
     assert "Layouts kept for LF-1 and LF-2 fit this file and differ" in page
     assert "kPa" not in page
+
+
+def test_a_curve_without_a_strength_is_not_offered_to_be_keyed(technician: Client) -> None:
+    """The record ends at 6 % strain: the page says so, by the method that was chosen."""
+    short = b"\n".join(export().split(b"\n")[:152])
+    page = put(technician, short, method="ASTM D1621")
+
+    assert "It gives no strength" in page
+    assert 'name="specimen"' not in page
+    ended = page.partition("The record ends before 10 % strain")[2].partition("</li>")[0]
+    assert "ASTM D1621-16" in ended
+    assert "EN 826" not in ended
+    assert "EN 826:1996, 8.1.2" in put(technician, short, method="EN 826")
+
+
+def test_an_answer_is_changed_on_the_page(technician: Client) -> None:
+    """The question stands there with what was answered; the other answer gives the other figure."""
+    bare = export().replace(b" [N]", b"")
+    page = put(technician, bare, 200, **{"answer-unit.force": "kN"})
+    assert "100.0 MPa" in page or "100000.0 kPa" in page
+    assert re.search(r'name="answer-unit.force" value="kN" checked', page)
+
+    answer = technician.post(AT, {**form_of(page), **SIZES, "answer-unit.force": "N"})
+    again = unescape(answer.content.decode())
+
+    assert "100.0 kPa" in again
+    assert re.search(r'name="answer-unit.force" value="N" checked', again)
+    # Back to a page that was posted shows it as it stood: a browser may keep it.
+    assert answer.headers["Cache-Control"] == "private, no-cache"

@@ -59,3 +59,53 @@ def test_a_product_without_a_limit_and_sizes_that_are_none_are_refused(operator:
     assert "depth: -1 in is no length" in ask(operator, 422, depth="-1 in")
     assert "is no mass" in ask(operator, 422, carried="heavy")
     assert "It must carry 14.00 lb" in ask(operator, limit="70 psi")
+
+
+def test_the_limit_is_that_of_the_standard_a_product_is_set_up_by(as_: SignIn, yard: Yard) -> None:
+    """C578 type II asks 35 psi, though the plant judges no lot by it; without one it is asked."""
+    browser = as_(Role.OPERATOR)
+    browser.post("/choices/", {"units": "us", "light": "auto"})
+    assert "give the limit, as 35 psi" in ask(browser, 422)
+    yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
+             characteristics=["density"])  # fmt: skip
+
+    page = ask(browser)
+
+    assert "It must carry 7.00 lb" in page
+    assert "ASTM C578-10, Table 1, type II" in page
+    assert "no lot is judged by it" in page
+    assert "not verified in the paid text" in page
+
+
+@pytest.mark.parametrize(
+    ("sizes", "why"),
+    [
+        ({"span": "1 in", "width": "3000 in"}, "It is wider than its span"),
+        ({"span": "2 in", "depth": "4 in"}, "The span is 0.5 thicknesses"),
+        ({"width": "0.4 in"}, "It is narrower than half its thickness"),
+    ],
+)
+def test_a_strip_that_is_no_beam_is_asked_about(
+    operator: Client, sizes: dict[str, str], why: str
+) -> None:
+    """No load is given until a person says that the sizes stand; then it is, with the doubt."""
+    page = ask(operator, **sizes)
+
+    assert why in page
+    assert "It must carry" not in page
+
+    said = {**STRIP, **sizes}
+    kept = " x ".join(said[name] for name in ("span", "width", "depth"))
+    assert f"Yes, as keyed: {kept}" in page
+    again = ask(operator, **sizes, kept=kept)
+    assert "It must carry" in again
+    assert why in again
+
+
+def test_the_two_bands_are_told_apart(operator: Client) -> None:
+    """One to either side, one to one side, each with what it is."""
+    page = ask(operator)
+
+    assert re.search(r"Band of this load [0-9.]+ lb to [0-9.]+ lb", page)
+    assert re.search(r"Surely at the limit [0-9.]+ lb", page)
+    assert "to one side only" in page

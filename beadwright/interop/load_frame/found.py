@@ -113,3 +113,5 @@ class Found:
     notes: tuple[str, ...]
     answers: tuple[tuple[str, str], ...] = ()
     """What a person or a layout answered, and the file asked."""
+    answered: tuple[Question, ...] = ()
+    """The questions of those answers: they can be answered anew."""

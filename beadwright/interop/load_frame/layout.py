@@ -110,6 +110,11 @@ class Asking:
         self.used[key] = given
         return given
 
+    @property
+    def answered(self) -> tuple[Question, ...]:
+        """Give the questions that were answered, in the order in which they were asked."""
+        return tuple(self._asked[key] for key in self.used)
+
 
 def _same(form: object) -> None:
     if form != _FORM:

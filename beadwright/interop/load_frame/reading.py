@@ -123,6 +123,7 @@ def _read(file: Opened, asking: Asking) -> Found:
         questions=tuple(asking.open.values()),
         notes=tuple(dict.fromkeys(notes)),
         answers=tuple(asking.used.items()),
+        answered=asking.answered,
     )
 
 

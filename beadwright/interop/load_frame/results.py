@@ -6,10 +6,10 @@ Read first: :func:`result`.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
 
-from beadwright.errors import Misuse, OutOfRange
+from beadwright.errors import Misuse, OutOfRange, UnitError
 from beadwright.interop.load_frame.specimens import Loaded
 from beadwright.lab import flexure_method
 from beadwright.lab.beam import Beam, Loading
@@ -30,6 +30,10 @@ CAUTION = (
 )
 
 
+_STRENGTH = frozenset({"ended_early", "broke", "not_broken"})
+"""Departures about what makes a strength: each method says it for itself."""
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """What was said of the specimens, in SI."""
@@ -43,21 +47,25 @@ class Asked:
     def of(cls, sizes: tuple[str, str, str], method: str, bending: str, specimen: str) -> Asked:
         """Read the options."""
         given = {
-            name: _length(f"--{name}", text)
+            name: _length(name, text)
             for name, text in zip(("length", "width", "height"), sizes, strict=True) if text
         }  # fmt: skip
         known = flexure_method.METHODS if bending else METHODS
         if method and method not in known:
             message = f"no such method: {method}; there are: {', '.join(known)}."
             raise Misuse(message)
-        span = _length("--bending", bending) if bending else None
+        span = _length("span", bending) if bending else None
         return cls(given, method, span, specimen)
 
 
-def _length(option: str, text: str) -> float:
-    value = quantity(text, "length")
+def _length(name: str, text: str) -> float:
+    try:
+        value = quantity(text, "length")
+    except (UnitError, ValueError) as error:
+        message = f"{name} {text!r}: {error}"
+        raise Misuse(message) from None
     if not value > 0:
-        message = f"{option} is {text}: it must be above zero."
+        message = f"{name} is {text}: it must be above zero."
         raise Misuse(message)
     return value
 
@@ -99,13 +107,22 @@ def _pressed(file: str, loaded: Loaded, asked: Asked, count: int) -> Result:
         made = compressed(loaded.strain, loaded.stress_pa)
     elif lacking or loaded.trace is None:
         words = " and ".join(lacking)
-        why = f"Not known: {words}. Say --length, --width and --height."
+        why = f"Not known: {words}. Say the specimen's length, width and height."
         return Result(file, loaded, None, why)
     else:
         made = compression_of(
             loaded.trace, area_m2=shape.area_m2 or math.nan, height_m=shape.height_m or math.nan
         )
-    return Result(file, loaded, made, "", (*made.departures, *_method(loaded, asked, count)))
+    method = METHODS.get(asked.method)
+    shown = made.departures if method is None else _cited(made.departures, method.source)
+    return Result(file, loaded, made, "", (*shown, *_method(loaded, asked, count)))
+
+
+def _cited(shown: Iterable[Departure], source: Mapping[str, str]) -> tuple[Departure, ...]:
+    """Say where the method that was chosen says what makes a strength; else it is the usual one."""
+    return tuple(
+        replace(one, source=source["strength"]) if one.code in _STRENGTH else one for one in shown
+    )
 
 
 def _method(loaded: Loaded, asked: Asked, count: int) -> tuple[Departure, ...]:
@@ -128,7 +145,7 @@ def _bent(file: str, loaded: Loaded, asked: Asked, span_m: float, count: int) ->
     width = sizes.get("width")
     depth = sizes.get("height", sizes.get("thickness"))
     if width is None or depth is None or loaded.trace is None:
-        why = "Width and height, or force and deflection, are not known: say --width and --height."
+        why = "Width and height, or force and deflection, are not known: say the strip's."
         return Result(file, loaded, None, why)
     method = flexure_method.METHODS.get(asked.method)
     loading = method.loading if method else Loading.CENTRE
@@ -137,6 +154,7 @@ def _bent(file: str, loaded: Loaded, asked: Asked, span_m: float, count: int) ->
     made = flexure_of(loaded.trace, beam)
     said = list(made.departures)
     if method is not None:
+        said = list(_cited(said, method.source))
         test = FlexureTest(
             beam, length_m=sizes.get("length"), rate_m_s=_rate(loaded), specimens=count
         )

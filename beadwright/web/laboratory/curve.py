@@ -53,6 +53,8 @@ class Drawn:
     toe: str
     why_not: str
     departures: tuple[str, ...]
+    gives: bool = False
+    """Whether it gives a strength, that can be keyed."""
 
 
 @asks
@@ -77,6 +79,7 @@ def curve(request: Asker) -> HttpResponse:
             taken = read_as_kept(file.raw, file.name, answers(request.POST), kept)
             found = taken.found
             page["found"], page["as_kept"] = found, taken
+            page["answered"] = [(one, dict(found.answers)[one.field]) for one in found.answered]
             page["keeps_layout"] = may_post(request.signed.role, "decision") and keepable(found)
             page["names"], page["columns"] = NAMES, columns(found)
             page["drawn"] = _drawn(found, asked, chosen(request).units)
@@ -84,7 +87,10 @@ def curve(request: Asker) -> HttpResponse:
             page["faults"], status = refused.faults, 422
         except BeadwrightError as error:
             page["faults"], status = [Fault("", str(error))], 422
-    return render(request, "laboratory/curve.html", page, status=status)
+    response = render(request, "laboratory/curve.html", page, status=status)
+    if request.method == "POST":  # so that Back shows it again: it holds a file, and no record
+        response.headers["Cache-Control"] = "private, no-cache"
+    return response
 
 
 def put(request: Asker) -> Carried:
@@ -145,9 +151,10 @@ def words(number: int, one: Result, units: System) -> Drawn:
         drawing.svg,
         drawing.words,
         "none" if strength is None else show(strength, "pressure", system=units, digits=1),
-        made.strength_at,
+        "not reached" if strength is None else made.strength_at,
         show(made.modulus_pa, "pressure", system=units, digits=0),
         f"{100 * made.toe:.2f} %",
         one.why_not,
         departures,
+        gives=strength is not None,
     )

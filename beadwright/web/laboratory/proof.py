@@ -32,7 +32,13 @@ def proof_page(request: Asker) -> HttpResponse:
     if said["span"]:
         try:
             found = proof(request.plant, str(page["product"]), said)
-            page["found"] = _told(found, chosen(request).units)
+            asked = " x ".join(said[name] for name in ("span", "width", "depth"))
+            page["asked"] = asked
+            if found.doubts and request.GET.get("kept", "") != asked:
+                page["doubts"] = found.doubts
+            else:
+                page["found"] = _told(found, chosen(request).units)
+                page["doubted"] = found.doubts
         except Misuse as misuse:
             page["wrong"], status = str(misuse), 422
     return render(request, "laboratory/proof.html", {"page": page}, status=status)

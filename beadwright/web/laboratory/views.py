@@ -141,6 +141,6 @@ def _shown(
     given = {"sheet": form, "said": said or _Said(), "looked_over": looked_over}
     if form.live:  # asked before a button is pressed: what is said of it, no more
         return render(request, "laboratory/said.html", {**given, "page": form})
-    entries = newest(request.plant, form.act.kind, request.signed.role)
+    entries = newest(request.plant, form.act.kind, request.signed.role, form.act.name)
     given["page"] = {"newest": entries}
     return render(request, "laboratory/test.html", given, status=status)

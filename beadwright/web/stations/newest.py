@@ -22,6 +22,8 @@ from beadwright.plant.opening import Plant
 __all__ = ["Earlier", "newest", "newest_entries"]
 
 _SHOWN = 10
+_LOOKED_AT = 20 * _SHOWN
+"""Entries of a kind among which those of one test are looked for."""
 _NOT_SAID = frozenset({"by", "scale", "instrument"})
 
 
@@ -37,10 +39,22 @@ class Earlier:
     """By whom it is shown to; what somebody else corrects is looked at."""
 
 
-def newest(plant: Plant, kind: str, role: Role) -> tuple[Earlier, ...]:
-    """Give the last ten of a kind, newest first; ``role`` is of whom they are shown to."""
+def newest(plant: Plant, kind: str, role: Role, read: str = "") -> tuple[Earlier, ...]:
+    """Give the last ten of a kind, newest first; ``role`` is of whom they are shown to.
+
+    ``read`` names a characteristic: then those that read it.
+    """
+    if read:
+        some = newest_of(plant.code, kind, _LOOKED_AT)
+        return _earlier(plant, [one for one in some if _reads(one, read)], role)
     # A row may be a step and readings: two entries, one form.
     return _earlier(plant, newest_of(plant.code, kind, 2 * _SHOWN), role)
+
+
+def _reads(one: StepDraft | ReadingsDraft, characteristic: str) -> bool:
+    return isinstance(one, ReadingsDraft) and any(
+        each.characteristic == characteristic for each in one.readings
+    )
 
 
 def newest_entries(plant: Plant, seqs: Iterable[int], role: Role) -> tuple[Earlier, ...]:
