@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import store
 
-__all__ = ["AtMachine", "RunMark", "at_machine", "marks_of", "marks_since"]
+__all__ = ["AtMachine", "RunMark", "at_machine", "beads_of", "marks_of", "marks_since"]
 
 _RANKS = 32
 """The fold's order within one millisecond."""
@@ -61,6 +61,15 @@ def at_machine(plant_no: int, place: str, since_ms: int, most: int) -> tuple[AtM
         AtMachine(step, kind, at_ms, run, json.loads(facts) if facts else {}, by)
         for step, kind, at_ms, run, facts, by in reversed(rows)
     )
+
+
+def beads_of(plant_no: int, run: str) -> tuple[tuple[str, int], ...]:
+    """Give kind and time of each step of an expansion run, in the fold's order."""
+    sql = (
+        "SELECT kind, at_ms FROM ledger_step WHERE p=%s AND run=%s AND NOT reversed"
+        " AND product='' AND kind IN ('run_open', 'draw', 'expand', 'run_close') ORDER BY k, tie"
+    )
+    return tuple((str(kind), int(at_ms)) for kind, at_ms in store.select(sql, [plant_no, run]))
 
 
 def marks_of(plant_no: int, run: str) -> tuple[RunMark, ...]:

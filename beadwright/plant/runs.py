@@ -10,9 +10,9 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from beadwright.ledger import lots
-from beadwright.ledger.runs import RunMark, marks_of, marks_since
+from beadwright.ledger.runs import RunMark, beads_of, marks_of, marks_since
 
-__all__ = ["LONG_H", "SOURCES", "Run", "open_runs", "run_named"]
+__all__ = ["LONG_H", "SOURCES", "Run", "ended_ms", "open_runs", "run_named"]
 
 LONG_H = 16
 """Hours for which a run may be open before it shows: two shifts. Common practice, no source."""
@@ -58,6 +58,15 @@ def run_named(plant_no: int, code: str) -> Run | None:
     """Give a run that was opened under this code, or None."""
     found = _runs(marks_of(plant_no, code))
     return _with_stock(plant_no, found)[0] if found else None
+
+
+def ended_ms(plant_no: int, code: str) -> int | None:
+    """Give when an expansion run ended; None of one that is open, or that nobody told of."""
+    steps = beads_of(plant_no, code)
+    marks = [kind for kind, _ in steps if kind in {"run_open", "run_close"}]
+    if not steps or (marks and marks[-1] == "run_open"):
+        return None
+    return steps[-1][1]
 
 
 def open_runs(plant_no: int, at_ms: int) -> tuple[Run, ...]:

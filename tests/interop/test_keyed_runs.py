@@ -366,3 +366,29 @@ def test_a_run_goes_on_with_another_silo_and_carton(yard: Plant) -> None:
     )  # fmt: skip
     assert {*form("mould_sources", "5", run="M-9").faults} == {"from"}
     assert projections_differing(CODE) == ()
+
+
+@pytest.mark.usefixtures("yard")
+def test_a_cup_of_a_run_that_is_over_is_asked_about() -> None:
+    """A hot one half an hour after its end, a dried one two days; not of a run that is open."""
+    at = "2026-09-10 06:00"
+    assert tell("expansion_open", "1", at, run="E-9", expander="EX1", silo="S2", grade="F1").posted
+    assert tell("bag_opened", "2", "2026-09-10 06:10", run="E-9", bag="B-2").posted
+    assert _cup("hot", "2026-09-11 06:00") == []
+    assert tell("silo_filled", "4", "2026-09-10 08:00", run="E-9", silo="S2").posted
+    assert tell("expansion_close", "8", "2026-09-10 08:10", run="E-9").posted
+
+    assert _cup("hot", "2026-09-10 08:30") == []
+    assert _cup("hot", "2026-09-11 08:10") == [("run", "after_run", "E-9")]
+    assert _cup("dried", "2026-09-11 08:10") == []
+    assert _cup("dried", "2026-09-13 08:10") == [("run", "after_run", "E-9")]
+    assert _cup("hot", "2026-09-11 08:10", kept=frozenset({"run"})) == []
+
+
+def _cup(where: str, at: str, kept: frozenset[str] = frozenset()) -> list[tuple[str, str, str]]:
+    """What is asked about a cup of run E-9."""
+    said = {"run": "E-9", "silo": "S2", "where": where, "mass": "220", "volume": "10"}
+    units = {"mass": "g", "volume": "L"}
+    cup = read(CODE, "cups", said, units=units, key="c", by="P-02", at=at, kept=kept)
+    assert not cup.faults
+    return [(one.field, one.code, one.value) for one in cup.questions]

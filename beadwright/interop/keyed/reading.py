@@ -10,6 +10,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import Literal
 
+from beadwright.interop.keyed.after_run import after_run
 from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_row
 from beadwright.interop.keyed.fitting import Offer, Which, offers, taken
 from beadwright.interop.keyed.form import Asked, Keyed, kind_named
@@ -206,6 +207,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *receiver_doubts([row], register),
         *evidence_doubts([row], register),
         *taken_with(row, register.plant, kind.at),
+        *after_run(row, register.plant),
     ):
         if each.row is row:
             found.setdefault(each.field, each)
