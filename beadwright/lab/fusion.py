@@ -7,6 +7,7 @@ Break a piece. A bead that tore through held; one that came out whole did not. R
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -16,11 +17,12 @@ from beadwright.errors import OutOfRange
 from beadwright.lab.departure import Departure, outside
 from beadwright.statistics.proportions import proportion
 
-__all__ = ["FEW", "Field", "Fusion", "fusion_of"]
+__all__ = ["FEW", "Field", "Fusion", "faces_of", "fusion_of"]
 
 FEW = 50
 """Beads counted, below which it is told that they are few. [common practice, no source]"""
 
+_FACE = re.compile(r"([0-9]{1,5}) *(?:/|of) *([0-9]{1,5})")
 _CHANCE = 0.05
 _OURS = "common practice, no source"
 _QUASI = 'P. McCullagh and J. A. Nelder, "Generalized Linear Models", 2nd ed., 4.5 [from memory]'
@@ -48,6 +50,43 @@ class Fusion:
     """By how much the interval is wider than chance alone would have it: 1 where the fields
     differ no more than by chance."""
     departures: tuple[Departure, ...]
+
+
+def faces_of(text: str) -> tuple[Field, ...]:
+    """Counts of fracture faces from how a person writes them.
+
+    Parameters
+    ----------
+    text : str
+        Beads broken through of all on each face, such as ``42/50, 38/45``.
+
+    Returns
+    -------
+    faces : tuple of Field
+        One or more.
+
+    Raises
+    ------
+    OutOfRange
+        If it holds something else.
+
+    Examples
+    --------
+    >>> faces_of("42/50; 38 of 45")
+    (Field(broken_through=42, beads=50), Field(broken_through=38, beads=45))
+    """
+    valid = "beads broken through of all on each face, as 42/50, 38/45"
+    found = []
+    for part in filter(None, (one.strip() for one in re.split(r"[,;\n]", text))):
+        match = _FACE.fullmatch(part)
+        if match is None:
+            name = "faces"
+            raise OutOfRange(name, part, valid=valid)
+        found.append(Field(int(match[1]), int(match[2])))
+    if not found:
+        name = "faces"
+        raise OutOfRange(name, text, valid=valid)
+    return tuple(found)
 
 
 def fusion_of(fields: Sequence[Field], confidence: float = 0.95) -> Fusion:

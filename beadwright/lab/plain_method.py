@@ -106,6 +106,8 @@ _TIE = Method("", "", "a tie pulled out of its panels", (
     *specimens_asked(5, "five ties or more [common practice, no source]"),
 ))  # fmt: skip
 
+_BREAK = Method("", "", "a face broken by hand", ())
+
 METHODS: Mapping[str, Method] = MappingProxyType({
     "density": _DENSITY,
     "core_density": _DENSITY,
@@ -121,5 +123,6 @@ METHODS: Mapping[str, Method] = MappingProxyType({
     "flatness": _FLATNESS,
     "fastener_pull": _FASTENER,
     "tie_pull": _TIE,
+    "fusion": _BREAK,
 })  # fmt: skip
 """By characteristic. Figures from memory are shown as that; a limit is no part of them."""

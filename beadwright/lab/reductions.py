@@ -5,61 +5,40 @@ Read first: :data:`REDUCTIONS`, by characteristic; :func:`reduce` works one out.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from beadwright.errors import OutOfRange
+from beadwright.lab.bench_sums import (
+    absorbed_after_dip,
+    broken_through,
+    burned,
+    edge_by_heights,
+    flat_by_heights,
+    peak_force,
+    size_departures,
+    stretched,
+    withdrawn,
+)
 from beadwright.lab.density import box_volume, specimen_density
 from beadwright.lab.exposed import Immersed, dimensional_change, water_absorption
-from beadwright.lab.oxygen import oxygen_index, series_of
-from beadwright.lab.shape import squareness, trueness
+from beadwright.lab.reduction import Figure, Figures, Reduced, Reduction, way_of, worked_out
+from beadwright.lab.shape import squareness, squareness_of_diagonals, trueness
 from beadwright.lab.thermal import Conducted, Meter, Slab, heat_flow_meter
 from beadwright.statistics.propagation import Input
-from beadwright.units import Kind
 
-__all__ = ["REDUCTIONS", "Figure", "Reduced", "Reduction", "reduce"]
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """One figure that is read: its name, what a person is asked for, kind and usual unit."""
-
-    name: str
-    label: str
-    kind: Kind
-    unit: str
+__all__ = ["REDUCTIONS", "reduce"]
 
 
-@dataclass(frozen=True, slots=True)
-class Reduced:
-    """A result in SI, and the conditions that its figures state, in SI too."""
-
-    value: float
-    conditions: Mapping[str, float] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class Reduction:
-    """How a characteristic is worked out: its figures, the unit it is told in, the sum."""
-
-    figures: tuple[Figure, ...]
-    unit: str
-    formula: str
-    """In one line, for whoever reads the form."""
-    work: Callable[[Mapping[str, float]], Reduced]
-    reads: Callable[[str], Reduced] | None = None
-    """Works from the text of its one figure, where that is a series and no number."""
-
-
-def reduce(characteristic: str, figures: Mapping[str, float]) -> Reduced:
-    """Work out a result from its figures.
+def reduce(characteristic: str, figures: Mapping[str, float | Sequence[float] | str]) -> Reduced:
+    """Work out a result from its figures, the way that they belong to.
 
     Parameters
     ----------
     characteristic : str
         What was tested: one of :data:`REDUCTIONS`.
-    figures : mapping of str to float
+    figures : mapping of str to float, sequence of float or str
         Every figure that it asks for, by name, in SI. [1]
 
     Returns
@@ -79,15 +58,11 @@ def reduce(characteristic: str, figures: Mapping[str, float]) -> Reduced:
     >>> reduce("water_absorption", wet).value
     0.02
     """
-    asked = REDUCTIONS[characteristic]
-    for one in asked.figures:
-        if one.name not in figures:
-            raise OutOfRange(one.name, "missing", valid=f"stated: {one.label.lower()}")
-    return asked.work(figures)
+    return worked_out(way_of(REDUCTIONS[characteristic], tuple(figures)), Figures(figures))
 
 
-def _mm(name: str, label: str) -> Figure:
-    return Figure(name, label, "length", "mm")
+def _mm(name: str, label: str, *, several: bool = False) -> Figure:
+    return Figure(name, label, "length", "mm", sort="numbers" if several else "number")
 
 
 def _grams(name: str, label: str) -> Figure:
@@ -97,32 +72,49 @@ def _grams(name: str, label: str) -> Figure:
 _SIZES = (_mm("length", "Length"), _mm("width", "Width"), _mm("thick", "Thickness"))
 
 
-def _density(of: Mapping[str, float]) -> Reduced:
+def _density(of: Figures) -> Reduced:
     volume = box_volume(of["length"], of["width"], of["thick"])
     return Reduced(float(specimen_density(of["mass"], volume)), {"thickness": of["thick"]})
 
 
-def _water(of: Mapping[str, float]) -> Reduced:
+def _water(of: Figures) -> Reduced:
     volume = float(box_volume(of["length"], of["width"], of["thick"]))
     wet = water_absorption(Immersed(of["before"], of["after"], volume))
     return Reduced(float(wet.value), {"thickness": of["thick"]})
 
 
-def _stability(of: Mapping[str, float]) -> Reduced:
+def _water_24h(of: Figures) -> Reduced:
+    sizes = (of["length"], of["width"], of["thick"])
+    return replace(_water(of), departures=size_departures(sizes))
+
+
+def _stability(of: Figures) -> Reduced:
     axes = ("length", "width", "thick")
+    for axis in axes:
+        if len(of.many(axis)) != len(of.many(f"{axis}_after")):
+            valid = f"as many numbers as {axis} before"
+            name = f"{axis}_after"
+            raise OutOfRange(name, len(of.many(name)), valid=valid)
     change = dimensional_change([of[axis] for axis in axes], [of[f"{axis}_after"] for axis in axes])
-    return Reduced(change.worst, {"thickness": of["thick"]})
+    names = ("length", "width", "thickness")
+    told = (f"{name} {100 * one:+.2f} %" for name, one in zip(names, change.each, strict=True))
+    return Reduced(change.worst, {"thickness": of["thick"]}, beside=", ".join(told))
 
 
-def _square(of: Mapping[str, float]) -> Reduced:
+def _square(of: Figures) -> Reduced:
     return Reduced(float(squareness(of["gap"], of["leg"])))
 
 
-def _true(of: Mapping[str, float]) -> Reduced:
+def _diagonals(of: Figures) -> Reduced:
+    sizes = (of[name] for name in ("first", "second", "edge", "other_edge"))
+    return Reduced(float(squareness_of_diagonals(*sizes)))
+
+
+def _true(of: Figures) -> Reduced:
     return Reduced(float(trueness(of["gap"], of["leg"])))
 
 
-def _conducted(of: Mapping[str, float]) -> Conducted:
+def _conducted(of: Figures) -> Conducted:
     slab = Slab(*(Input(of[name], 0.0) for name in ("hot", "cold", "thick")))
     meter = Meter(Input(of["signal"], 0.0), Input(of["factor"], 0.0))
     return heat_flow_meter([meter], slab)
@@ -136,12 +128,12 @@ def _asked_of(found: Conducted) -> dict[str, float]:
     }
 
 
-def _conductivity(of: Mapping[str, float]) -> Reduced:
+def _conductivity(of: Figures) -> Reduced:
     found = _conducted(of)
     return Reduced(found.conductivity_w_mk.value, _asked_of(found))
 
 
-def _inch(of: Mapping[str, float]) -> Reduced:
+def _inch(of: Figures) -> Reduced:
     found = _conducted(of)
     return Reduced(found.inch_m2k_w.value, _asked_of(found))
 
@@ -156,50 +148,103 @@ _PLATES = (
 _HEAT = "signal times factor is the flux; conductivity is flux times thickness over difference"
 _DENSITY = Reduction(
     (_grams("mass", "Mass"), *_SIZES), "kg/m3", "mass over length times width times thickness",
-    _density,
+    _density, ("mass", "length"), together=True,
 )  # fmt: skip
 _WATER = Reduction(
     (_grams("before", "Mass before"), _grams("after", "Mass after"), *_SIZES), "%",
-    "mass gained over 1000 kg/m³ and the volume", _water,
+    "mass gained over 1000 kg/m³ and the volume", _water_24h, ("mass", "length"), together=True,
+)  # fmt: skip
+_DRAINED = replace(
+    _WATER, work=_water, formula="drained ten minutes: mass gained over 1000 kg/m³ and the volume"
+)
+_DIPPED = Reduction(
+    (_grams("dipped", "Mass after a dip of ten seconds"), _grams("soaked", "Mass at the end"),
+     _mm("length_dip", "Length"), _mm("width_dip", "Width"), _mm("thick_dip", "Thickness")), "%",
+    "not drained: mass gained since a dip of ten seconds, over 1000 kg/m³ and the volume",
+    absorbed_after_dip, ("mass", "length"), together=True, way="_dip",
 )  # fmt: skip
 _STABLE = Reduction(
-    (*_SIZES, _mm("length_after", "Length after"), _mm("width_after", "Width after"),
-     _mm("thick_after", "Thickness after")), "%",
-    "the change of each dimension over what it was; the largest size counts", _stability,
+    (*(_mm(one.name, f"{one.label} before, at each place", several=True) for one in _SIZES),
+     *(_mm(f"{one.name}_after", f"{one.label} after", several=True) for one in _SIZES)), "%",
+    "the change of each mean dimension over what it was; the largest size counts", _stability,
+    ("length",),
 )  # fmt: skip
 _GAPS = (_mm("gap", "Largest gap"), _mm("leg", "Over a length of"))
-
-
-def _series(text: str) -> Reduced:
-    return Reduced(oxygen_index(*series_of(text)).value)
-
-
-def _no_number(of: Mapping[str, float]) -> Reduced:
-    raise OutOfRange("series", str(dict(of)), valid="keyed as a text: 26.0 n, 26.4 y")  # noqa: EM101
-
-
+_ALONG = "gap under the straightedge over its length"
+_STRAIGHT = (
+    Reduction(_GAPS, "mm/m", _ALONG, _true, ("length",)),
+    Reduction(
+        (_mm("heights", "Heights at equal distances, end to end", several=True),
+         _mm("along", "From end to end")), "mm/m",
+        "largest distance from the line through both ends, over the length", edge_by_heights,
+        ("length",), way="_heights",
+    ),
+)  # fmt: skip
+_SQUARE = (
+    Reduction(_GAPS, "mm/m", "gap at the end of the leg over its length", _square, ("length",)),
+    Reduction(
+        (_mm("first", "One diagonal"), _mm("second", "The other"), _mm("edge", "Edge"),
+         _mm("other_edge", "Other edge")), "mm/m",
+        "difference of the diagonals' squares over four times both edges; of equal opposite edges",
+        _diagonals, ("length",), way="_diagonals",
+    ),
+)  # fmt: skip
+_FLAT = Reduction(
+    (_mm("tops", "Heights of the upper face over the table", several=True),
+     _mm("board", "Thickness of the board")), "mm",
+    "largest height over the table less the thickness, the hollow face down", flat_by_heights,
+    ("length",),
+)  # fmt: skip
+_PULL = (
+    Figure("peak", "Largest force", "force", "N"),
+    Figure("rest", "Force shown before pulling, of grip and all", "force", "N", required=False),
+    Figure("travel", "Travel until then", "length", "mm", required=False),
+    Figure("lasted", "Time until then", "duration", "s", required=False),
+)
+_HELD = "largest force less what was shown before pulling"
+_SERIES = Figure(
+    "series", "Bars in order", "fraction", "1", sort="text", hint="As 26.0 n, 26.4 y, …"
+)
+_FACES = Figure(
+    "faces", "Each face", "fraction", "1", sort="text",
+    hint="Beads broken through of all, face by face: 42/50, 38/45",
+)  # fmt: skip
 _INCH = Reduction(_PLATES, "m2·K/W", f"{_HEAT}; of 25.4 mm", _inch)
 _CONDUCTIVITY = Reduction(_PLATES, "W/(m·K)", _HEAT, _conductivity)
 
-REDUCTIONS: Mapping[str, Reduction] = MappingProxyType({
-    "density": _DENSITY,
-    "core_density": _DENSITY,
-    "water_absorption": _WATER,
-    "water_absorption_28d": _WATER,
-    "dimensional_stability": _STABLE,
-    "dimensional_stability_normal": _STABLE,
-    "dimensional_stability_70c": _STABLE,
-    "squareness": Reduction(_GAPS, "mm/m", "gap at the end of the leg over its length", _square),
-    "edge_trueness": Reduction(_GAPS, "mm/m", "gap under the straightedge over its length", _true),
-    "face_trueness": Reduction(_GAPS, "mm/m", "gap under the straightedge over its length", _true),
-    "oxygen_index": Reduction(
-        (Figure("series", "Bars in order: 26.0 n, 26.4 y, …", "fraction", "1"),), "%",
-        "the likeliest concentration at which half the bars burn, in steps up and down",
-        _no_number, _series,
+REDUCTIONS: Mapping[str, tuple[Reduction, ...]] = MappingProxyType({
+    "density": (_DENSITY,),
+    "core_density": (_DENSITY,),
+    "water_absorption": (_WATER,),
+    "water_absorption_28d": (_DRAINED, _DIPPED),
+    "dimensional_stability": (_STABLE,),
+    "dimensional_stability_normal": (_STABLE,),
+    "dimensional_stability_70c": (_STABLE,),
+    "squareness": _SQUARE,
+    "edge_trueness": _STRAIGHT,
+    "face_trueness": _STRAIGHT,
+    "flatness": (_FLAT,),
+    "fusion": (
+        Reduction((_FACES,), "%", "beads broken through, of all on the faces", broken_through),
     ),
-    "thermal_resistance": _INCH,
-    "thermal_resistance_40f": _INCH,
-    "thermal_conductivity": _CONDUCTIVITY,
-    "thermal_conductivity_10c": _CONDUCTIVITY,
+    "tension_across_faces": (
+        Reduction(
+            (Figure("peak", "Largest force", "force", "N"), *_SIZES[:2]), "kPa",
+            "largest force over length times width", stretched, ("force", "length"), together=True,
+        ),
+    ),
+    "fastener_pull": (Reduction(_PULL, "N", _HELD, withdrawn, ("force",)),),
+    "tie_pull": (Reduction(_PULL, "N", _HELD, peak_force, ("force",)),),
+    "oxygen_index": (
+        Reduction(
+            (_SERIES,), "%",
+            "the likeliest concentration at which half the bars burn, in steps up and down", burned,
+        ),
+    ),
+    "thermal_resistance": (_INCH,),
+    "thermal_resistance_40f": (_INCH,),
+    "thermal_conductivity": (_CONDUCTIVITY,),
+    "thermal_conductivity_10c": (_CONDUCTIVITY,),
 })  # fmt: skip
-"""By characteristic. The others are keyed as an apparatus shows them, or come with their curve."""
+"""Ways by characteristic. The others are keyed as an apparatus shows them, or come with their
+curve."""

@@ -169,6 +169,7 @@ CODES: Mapping[str, tuple[str, str]] = {
         "row",
         "a label that several lots bear, or a part of a code: a person says which",
     ),
+    "bad_uncertainty": ("row", "an uncertainty that is none of the result it stands beside"),
     "bad_curve": ("row", "a result that is not what the kept curve it names gives"),
     "row_empty": ("row", "a row without any value"),
     "row_id_invalid": ("row", "a row id that cannot be one"),

@@ -16,7 +16,7 @@ from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant.assessment import REASONS, Reason
 from beadwright.plant.reports import same_method
 from beadwright.plant.words import in_runs, number
-from beadwright.quality.conditions import DEPARTED, stated
+from beadwright.quality.conditions import APART, DEPARTED, stated
 from beadwright.quality.keyed import measure
 from beadwright.quality.readings import ReadingView
 
@@ -93,7 +93,7 @@ def _of(reading: ReadingView) -> Iterator[Departed]:
         specimens = (reading.specimen,) if reading.specimen else ()
         return Departed(reading.characteristic, method, departure, specimens, 1, (reading.seq,))
 
-    for line in filter(None, reading.facts.get(DEPARTED, "").splitlines()):
+    for line in filter(None, reading.facts.get(DEPARTED, "").split(APART)):
         yield of(reading.method, Departure(DEPARTED, line, "", "", ""))
     method = METHODS.get(reading.characteristic)
     if method is None or not _is_by(reading, method):

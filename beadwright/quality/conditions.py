@@ -12,6 +12,7 @@ from beadwright.errors import UnitError
 from beadwright.units import Kind, parse_number, to_si
 
 __all__ = [
+    "APART",
     "CONDITIONED_H",
     "CONDITIONS",
     "CURVE",
@@ -35,7 +36,9 @@ CURVE = "curve"
 WORKED_FROM = "worked_from"
 """Figures that a result was worked out from, in words."""
 DEPARTED = "departed"
-"""What a reduction found to be otherwise than its method asks, in words, one a line."""
+"""What a reduction found to be otherwise than its method asks, in words; see :data:`APART`."""
+APART = " | "
+"""Parts what a reduction found, in one text."""
 
 CONDITIONS: Mapping[str, Kind] = MappingProxyType({
     "conditioned": "duration",

@@ -163,6 +163,75 @@ def test_an_oxygen_index_is_worked_out_from_its_bars(lab: Yard, as_: SignIn) -> 
     assert (kept.value, kept.unit) == ("26.200", "%")
 
 
+def fused(faces: str, **more: str) -> dict[str, str]:
+    """The form of a broken face."""
+    return {"test": "fusion", "key": "k9", "do": "post", "lot": "L1", "specimen": "B1",
+            "figure-faces": faces, **more}  # fmt: skip
+
+
+def test_beads_counted_on_faces_give_a_share_with_its_interval(lab: Yard, as_: SignIn) -> None:
+    """Against the plant's limit; kept with its counts and its uncertainty.
+
+    By scipy's binomtest, 126 of 151: 83.44 %, 76.5 to 89.0 %.
+    """
+    lab.limit("FUS", "fusion", "min", "80 %")
+    browser = as_(Role.TECHNICIAN)
+    page = text_of(browser.post(FORM, fused("42/50, 40/50, 44/51")))
+
+    assert "The result is in the record." in page
+    (kept,) = (one for one in of_lots(lab.no, ["L1"])["L1"] if one.characteristic == "fusion")
+    assert (kept.value, kept.unit) == ("83.444", "%")
+    assert kept.facts["worked_from"].startswith("each face ")
+    assert kept.facts["worked_from"].endswith("42/50, 40/50, 44/51")
+    assert kept.u_si == pytest.approx(0.0318, abs=0.0005)
+    asked = text_of(browser.post(FORM, fused("42/50, 40/50, 44/51", do="ask")))
+    assert "83.444 % (about 95 %: 76.5" in asked
+    assert "at least 80 % (FUS): not sure: its band reaches over the limit" in asked
+
+
+def test_an_uneven_break_is_said_before_it_is_recorded(lab: Yard, as_: SignIn) -> None:
+    """And with the lot afterwards; a limit that all of its band misses is not met."""
+    lab.limit("FUS", "fusion", "max", "20 %")
+    browser = as_(Role.TECHNICIAN)
+    first = text_of(browser.post(FORM, fused("20/20, 8/10, 7/10")))
+
+    assert "Nothing is recorded yet." in first
+    assert "Few beads were counted" in first
+    assert "The fields differ by more than chance" in first
+    assert "at most 20 % (FUS): not met, by all of its band" in first
+    again = browser.post(FORM, fused("20/20, 8/10, 7/10", seen=seen_in(first)))
+    assert "The result is in the record." in text_of(again)
+    told = text_of(browser.get("/lots/L1/"))
+    assert "Few beads were counted" in told
+    assert "The fields differ by more than chance" in told
+
+
+def test_a_share_of_a_face_that_cannot_be_is_said(lab: Yard, as_: SignIn) -> None:
+    """More beads broken than there are; nothing is recorded."""
+    answer = as_(Role.TECHNICIAN).post(FORM, fused("51/50"))
+
+    assert answer.status_code == 422
+    assert not [
+        one for one in of_lots(lab.no, ["L1"]).get("L1", ()) if one.characteristic == "fusion"
+    ]
+
+
+def test_another_way_is_worked_out_by_its_own_figures(lab: Yard, as_: SignIn) -> None:
+    """Diagonals of a face; what is needed with them is asked for."""
+    browser = as_(Role.TECHNICIAN)
+    sent = {
+        "test": "squareness", "key": "k8", "do": "ask", "lot": "L1", "specimen": "Q1",
+        "age": "30", "unit-age": "h",
+        "figure-first": "1286.69", "figure-second": "1283.52", "figure-edge": "1219.2",
+    }  # fmt: skip
+    lacking = text_of(browser.post(FORM, sent))
+    text = text_of(browser.post(FORM, {**sent, "figure-other_edge": "406.4"}))
+
+    assert "It is needed with the others" in lacking
+    assert "4.1109 mm/m" in text
+    del lab
+
+
 def test_a_thermal_test_states_its_own_conditions(lab: Yard, as_: SignIn) -> None:
     """Mean, difference and thickness are those of its plates."""
     figures = {"signal": ("0.001", "1"), "factor": ("26440", "1"), "hot": ("37", "°C"),
@@ -210,7 +279,7 @@ def test_a_figure_that_cannot_be_is_said_and_nothing_is_recorded(
 
 
 def test_every_test_of_a_specimen_has_its_form(lab: Yard, as_: SignIn) -> None:
-    """Except fusion, which is counted where a block is broken."""
+    """Each characteristic of a specimen."""
     del lab
     browser = as_(Role.TECHNICIAN)
     tested = {
@@ -219,7 +288,7 @@ def test_every_test_of_a_specimen_has_its_form(lab: Yard, as_: SignIn) -> None:
         if known.level is Level.SPECIMEN and not name.startswith("specimen_")
     }
 
-    assert tested - set(TESTS) == {"fusion"}
+    assert tested == set(TESTS)
     assert set(REDUCTIONS) <= set(TESTS)
     for name in TESTS:
         answer = browser.get(f"{FORM}?test={name}&lot=L1")

@@ -88,6 +88,7 @@ _ALL: Mapping[str, str] = {
     "cut_at": "Where in the block it lay: panel, how far along and up, core or skin.",
     "sample": "The sample that it was cut from, if one was put by.",
     "worked_from": "The figures it was worked out from.",
+    "departed": "What its figures show to be otherwise than its method asks.",
     "curve": "The kept curve it was read from, by its hash.",
     "fate": "To be cut up for tests, or retained.",
     "conditioning_from": "When it was put into the conditioning room; take it out if it was not.",

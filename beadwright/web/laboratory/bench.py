@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from beadwright.lab.asked import Method
 from beadwright.lab.methods import METHODS
-from beadwright.lab.reductions import REDUCTIONS, Reduction
+from beadwright.lab.reduction import Reduction
+from beadwright.lab.reductions import REDUCTIONS
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.conditions import CONDITIONS
 from beadwright.web.stations import sheet
@@ -27,7 +28,8 @@ class BenchTest(sheet.Act):
     """One test: its characteristic, what its method asks, and how its result is worked out."""
 
     method: Method | None
-    reduction: Reduction | None
+    ways: tuple[Reduction, ...]
+    """To work its result out; none where the apparatus shows it."""
     conditions: tuple[str, ...]
     """Fields of the conditions that its method asks about."""
 
@@ -64,6 +66,7 @@ _GROUPS = {
         "compressive_resistance", "compressive_stress_10", "flexural_strength",
         "bending_strength", "tension_across_faces",
     ),
+    "Fusion": ("fusion",),
     "Fire": ("oxygen_index",),
     "Ties and fasteners": ("fastener_pull", "tie_pull"),
 }  # fmt: skip
@@ -91,7 +94,7 @@ def _test(name: str) -> BenchTest:
         "results",
         ("lot", "specimen", name),
         method=method,
-        reduction=REDUCTIONS.get(name),
+        ways=REDUCTIONS.get(name, ()),
         conditions=conditions,
         says=f"{known.quantity}, {known.method}",
         done="The result is in the record.",

@@ -5,6 +5,7 @@ Read :func:`likely_of` and :func:`worked`.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
@@ -17,7 +18,14 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Likely
 from beadwright.interop.load_frame.by_machine import read_as_kept
 from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result, read_from
-from beadwright.lab.reductions import Figure, reduce
+from beadwright.lab.reduction import (
+    Figure,
+    Figures,
+    Reduced,
+    Reduction,
+    way_of,
+    worked_out,
+)
 from beadwright.ledger import lots
 from beadwright.plant.conditioning import SampleLot
 from beadwright.plant.frame_layouts import layouts
@@ -26,7 +34,7 @@ from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.with_what import proposed
 from beadwright.quality.characteristics import CHARACTERISTICS
-from beadwright.quality.conditions import CONDITIONS, CURVE, SAMPLE, WORKED_FROM
+from beadwright.quality.conditions import APART, CONDITIONS, CURVE, DEPARTED, SAMPLE, WORKED_FROM
 from beadwright.units import Kind, System, from_si, parse_number, to_si
 from beadwright.web.laboratory.bench import BenchTest
 
@@ -36,6 +44,11 @@ FIGURE = "figure-"
 """Begins the field of a figure that a result is worked out from."""
 
 _DIGITS = 5
+_FEW = 3
+"""Digits of a band's ends."""
+_UNCERTAINTY = "uncertainty"
+_PARTED = re.compile(r"[\s;]+")
+"""What parts several numbers of one figure."""
 _UNITS: Mapping[str, str] = {
     "conditioned": "h", "temperature": "°C", "humidity": "%", "thickness": "mm",
     "exposed": "h", "exposed_at": "°C", "exposed_humidity": "%", "age": "h",
@@ -51,6 +64,8 @@ class Worked:
     """The result, and what it was worked out from."""
     wrong: Mapping[str, str] = field(default_factory=dict)
     """By figure, what is wrong with it."""
+    value_si: float | None = None
+    band_si: tuple[float, float] | None = None
 
 
 def likely_of(
@@ -64,15 +79,15 @@ def likely_of(
     usual = keyed.usual(plant, test.kind, known)
     texts = {**known, "specimen": usual.texts.get("specimen", "C1")}
     tool = usual.texts.get("instrument") or proposed(lots.plant_number(plant), {test.name}, at_ms)
-    if tool:
+    if tool and not CHARACTERISTICS[test.name].by_hand:
         texts["instrument"] = tool
     if sample is not None:
         texts[SAMPLE] = sample.code
         if sample.since_ms is not None and "conditioned" in test.conditions:
             texts["conditioned"] = f"{sample.hours(at_ms):.1f}"
     units = {name: _unit(test, name) for name in test.conditions}
-    if test.reduction is not None:
-        units[test.name] = test.reduction.unit
+    if test.ways:
+        units[test.name] = test.ways[0].unit
     return Likely(texts, units)
 
 
@@ -121,50 +136,75 @@ def worked(said: QueryDict, test: BenchTest) -> Worked:
         with suppress(BeadwrightError):  # said when the row is read
             taken = kept_curve(str(sent[CURVE])).taken
             sent[WORKED_FROM] = f"{taken.name}, specimen {taken.specimen}"
-    reduction = test.reduction
-    if reduction is None:
+    texts = {
+        one.name: text
+        for way in test.ways
+        for one in way.asked
+        if (text := sent.get(f"{FIGURE}{one.name}", "").strip())
+    }
+    if not texts:
         return Worked(sent)
-    texts = {one.name: sent.get(f"{FIGURE}{one.name}", "").strip() for one in reduction.figures}
-    if not any(texts.values()):
-        return Worked(sent)
-    values, wrong = _values(sent, test, texts)
+    way = way_of(test.ways, tuple(texts))
+    values, wrong = _values(sent, way, texts)
     if wrong:
         return Worked(sent, wrong=wrong)
     try:
-        reads = reduction.reads
-        found = reduce(test.name, values) if reads is None else reads(*texts.values())
+        found = worked_out(way, Figures(values))
     except OutOfRange as error:
-        where = error.argument if error.argument in texts else reduction.figures[0].name
+        where = error.argument if error.argument in texts else way.figures[0].name
         return Worked(sent, wrong={where: str(error)})
+    return _put(sent, test, way, (found, texts))
+
+
+def _put(
+    sent: QueryDict, test: BenchTest, way: Reduction, of: tuple[Reduced, Mapping[str, str]]
+) -> Worked:
+    """Put a result with all that its figures say into the form."""
+    found, texts = of
     kind = CHARACTERISTICS[test.name].kind
     assert kind is not None  # noqa: S101 - what is reduced has a unit
-    number = _told(found.value, reduction.unit, kind)
-    sent[test.name], sent[f"unit-{test.name}"] = number, reduction.unit
-    figures = "; ".join(_keyed(sent, one, texts[one.name]) for one in reduction.figures)
-    sent[WORKED_FROM] = figures
+    number = _told(found.value, way.unit, kind)
+    sent[test.name], sent[f"unit-{test.name}"] = number, way.unit
+    keyed_ = (one for one in way.asked if one.name in texts)
+    sent[WORKED_FROM] = "; ".join(_keyed(sent, one, texts[one.name]) for one in keyed_)
+    sent[_UNCERTAINTY] = "" if found.u is None else f"{_told(found.u, way.unit, kind)} {way.unit}"
+    sent[DEPARTED] = APART.join(map(str, found.departures))
     for name, value in found.conditions.items():
         if name in test.conditions and not sent.get(name, "").strip():
             unit = sent.get(f"unit-{name}", "") or _unit(test, name)
             sent[name] = _told(value, unit, CONDITIONS[name])
             sent[f"unit-{name}"] = unit
-    return Worked(sent, f"{number} {reduction.unit}: {reduction.formula}")
+    band = None if found.low is None or found.high is None else (found.low, found.high)
+    text = f"{number} {way.unit}"
+    if band is not None:
+        low, high = (_told(end, way.unit, kind, _FEW) for end in band)
+        text += f" (about 95 %: {low} to {high})"
+    text += f": {way.formula}"
+    return Worked(sent, f"{text}; {found.beside}" if found.beside else text, {}, found.value, band)
 
 
 def _values(
-    sent: QueryDict, test: BenchTest, texts: Mapping[str, str]
-) -> tuple[dict[str, float], dict[str, str]]:
-    values: dict[str, float] = {}
+    sent: QueryDict, way: Reduction, texts: Mapping[str, str]
+) -> tuple[dict[str, float | tuple[float, ...] | str], dict[str, str]]:
+    values: dict[str, float | tuple[float, ...] | str] = {}
     wrong: dict[str, str] = {}
-    reduction = test.reduction
-    for one in () if reduction is None or reduction.reads is not None else reduction.figures:
-        unit = sent.get(f"unit-{FIGURE}{one.name}", "") or one.unit
-        try:
-            if not texts[one.name]:
+    for one in way.asked:
+        text = texts.get(one.name, "")
+        if not text:
+            if one.required:
                 wrong[one.name] = "It is needed with the others, or none of them."
-            else:
-                values[one.name] = float(to_si(_number(texts[one.name]), unit, one.kind))
+            continue
+        if one.sort == "text":
+            values[one.name] = text
+            continue
+        unit = sent.get(f"unit-{FIGURE}{one.name}", "") or one.unit
+        parts = _PARTED.split(text) if one.sort == "numbers" else [text]
+        try:
+            numbers = tuple(float(to_si(_number(part), unit, one.kind)) for part in parts)
         except UnitError as error:
             wrong[one.name] = str(error)
+        else:
+            values[one.name] = numbers if one.sort == "numbers" else numbers[0]
     return values, wrong
 
 
@@ -177,7 +217,7 @@ def _keyed(sent: QueryDict, one: Figure, text: str) -> str:
     return f"{one.label.lower()} {text}{'' if unit == '1' else f' {unit}'}"
 
 
-def _told(value: float, unit: str, kind: Kind) -> str:
+def _told(value: float, unit: str, kind: Kind, digits: int = _DIGITS) -> str:
     number = from_si(Decimal(repr(float(value))), unit, kind)
-    places = max(0, _DIGITS - 1 - number.adjusted()) if number else 0
+    places = max(0, digits - 1 - number.adjusted()) if number else 0
     return f"{round(number, places):f}"

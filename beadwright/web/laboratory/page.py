@@ -13,6 +13,8 @@ from zoneinfo import ZoneInfo
 
 from beadwright.errors import Fault
 from beadwright.interop.keyed import Likely, fields_of
+from beadwright.lab.reduction import Figure, Reduction
+from beadwright.plant.bench_limits import AtBench
 from beadwright.plant.calibrations import is_by_instrument
 from beadwright.plant.conditioning import SampleLot
 from beadwright.plant.departed import Departed, unrecorded
@@ -36,6 +38,7 @@ __all__ = [
     "Group",
     "ResultSheet",
     "SampleRow",
+    "WayPart",
     "bench_page",
     "sheet_of",
     "told_of",
@@ -50,7 +53,9 @@ _DUE = {
     "in_time": ("good", "in time"),
 }
 _FORM = "/laboratory/result/"
-_BESIDE = (SAMPLE, "method", "instrument", CUT_AT, CURVE, "at")
+_OTHERS, _KNOWN = "with the others", "if it is known"
+_APART = "Several numbers stand apart: 100.1 100.3 100.2"
+_BESIDE = (SAMPLE, "method", "instrument", CUT_AT, CURVE, "uncertainty", "at")
 """Fields that are filled in already, or hardly ever keyed."""
 _LABELS = {
     "temperature": "Room of conditioning",
@@ -62,6 +67,7 @@ _LABELS = {
     "age": "Age of the piece",
     "cut_at": "Where in the block it lay",
     "curve": "The kept curve it was read from",
+    "uncertainty": "Its standard uncertainty",
 }
 
 
@@ -113,21 +119,38 @@ class BenchPage:
     curves: tuple[Curve, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class WayPart:
+    """One way to work a result out, as it is shown."""
+
+    formula: str
+    figures: tuple[tuple[Box, str], ...]
+    """Each with what its being left out means."""
+    counted: bool = False
+    """Whether it is what a person counts: nobody has its result before."""
+
+    @property
+    def open(self) -> bool:
+        """Whether its figures stand open: any is keyed, or wrong, or they are counted."""
+        return self.counted or any(one.text or one.wrong for one, _ in self.figures)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ResultSheet(stations_sheet.Sheet):
     """One test's form as it is shown."""
 
     act: BenchTest
     conditions: tuple[Box, ...]
-    figures: tuple[Box, ...]
+    ways: tuple[WayPart, ...]
     """What its result can be worked out from."""
-    formula: str
     worked: str
     """The result as it was worked out; empty where it was not."""
     asks: tuple[tuple[str, str, str], ...]
     """What the method asks: of what, between which bounds, by which source."""
     otherwise: tuple[str, ...] = ()
     unrecorded: tuple[str, ...] = ()
+    limits: tuple[str, ...] = ()
+    """How the result stands to the limits of its lot's product."""
     seen: str = ""
     """Stands for the departures that are shown: they are recorded once they were seen."""
 
@@ -135,11 +158,6 @@ class ResultSheet(stations_sheet.Sheet):
     def of_conditions(self) -> Boxes:
         """Conditions that the method asks about."""
         return Boxes(self.conditions)
-
-    @property
-    def keys_figures(self) -> bool:
-        """Whether any figure is keyed, or wrong: then they stand open."""
-        return any(one.text or one.wrong for one in self.figures)
 
 
 def bench_page(found: Laboratory, zone: ZoneInfo, *, keys: bool) -> BenchPage:
@@ -210,9 +228,10 @@ def sheet_of(
     tool = by_name["instrument"]
     # Where nothing says with what it is likely taken, that is keyed, and not folded away.
     tools = (tool,) if is_by_instrument(test.name) and not tool.text else ()
-    must = test.reduction is None
+    must = not test.ways
     keyed = CURVE in likely.texts
-    first = replace(asked[-1], label="Result", focus=not keyed, required=must)
+    counted = CHARACTERISTICS[test.name].by_hand
+    first = replace(asked[-1], label="Result", focus=not (keyed or counted), required=must)
     asks = () if test.method is None else test.method.conditions
     return ResultSheet(
         act=test,
@@ -220,13 +239,12 @@ def sheet_of(
         asked=(*(replace(one, focus=keyed and not at) for at, one in enumerate(asked[:-1])), first,
                *tools),
         conditions=tuple(by_name[name] for name in test.conditions if name in by_name),
-        figures=_figures(test, work),
+        ways=tuple(_way_part(test, one, work) for one in test.ways),
         filled=tuple(
             by_name[one.name]
             for one in fields_of(test.kind)
             if one.name in _BESIDE and by_name[one.name] not in tools
         ),
-        formula="" if test.reduction is None else test.reduction.formula,
         worked="" if work is None else work.said,
         asks=tuple((one.what, one.asked, one.source) for one in asks),
         says=(f"{capital(CHARACTERISTICS[test.name].quantity)}.",),
@@ -234,35 +252,46 @@ def sheet_of(
     )  # fmt: skip
 
 
-def _figures(test: BenchTest, work: Worked | None) -> tuple[Box, ...]:
-    if test.reduction is None:
-        return ()
+def _way_part(test: BenchTest, way: Reduction, work: Worked | None) -> WayPart:
+    alone = len(way.figures) == 1
+    boxes_ = tuple(
+        (_figure_box(one, work), "" if alone else _OTHERS if one.required else _KNOWN)
+        for one in way.asked
+    )
+    return WayPart(way.formula, boxes_, counted=CHARACTERISTICS[test.name].by_hand)
+
+
+def _figure_box(one: Figure, work: Worked | None) -> Box:
+    name = f"{FIGURE}{one.name}"
     sent: Mapping[str, str] = {} if work is None else work.sent.dict()  # type: ignore[assignment]
-    wrong = {} if work is None else work.wrong
-    return tuple(
-        Box(
-            f"{FIGURE}{one.name}",
-            one.label,
-            sent.get(f"{FIGURE}{one.name}", ""),
-            "" if one.unit == "1" else sent.get(f"unit-{FIGURE}{one.name}", "") or one.unit,
-            () if one.unit == "1" else accepted(one.kind),
-            "",
-            wrong.get(one.name, ""),
-            required=False,
-            choices=(),
-            scan=False,
-            mode="decimal" if test.reduction.reads is None else "",
-        )
-        for one in test.reduction.figures
+    bare = one.unit == "1"
+    return Box(
+        name,
+        one.label,
+        sent.get(name, ""),
+        "" if bare else sent.get(f"unit-{name}", "") or one.unit,
+        () if bare else accepted(one.kind),
+        _APART if one.sort == "numbers" else one.hint,
+        "" if work is None else work.wrong.get(one.name, ""),
+        required=False,
+        choices=(),
+        scan=False,
+        mode="decimal" if one.sort == "number" else "",
     )
 
 
-def told_of(form: ResultSheet, found: Sequence[Departed]) -> ResultSheet:
-    """Give the form with what its test was otherwise than the method asks."""
+def told_of(
+    form: ResultSheet, found: Sequence[Departed], limits: Sequence[AtBench] = ()
+) -> ResultSheet:
+    """Give the form with what its test was otherwise than the method asks, and its limits."""
     otherwise = tuple(one.sentence for one in found if one.was_recorded)
     missing = unrecorded(found)
     return replace(
-        form, otherwise=otherwise, unrecorded=missing, seen=_print((*otherwise, *missing))
+        form,
+        otherwise=otherwise,
+        unrecorded=missing,
+        seen=_print((*otherwise, *missing)),
+        limits=tuple(one.words for one in limits),
     )
 
 

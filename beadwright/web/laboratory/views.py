@@ -17,6 +17,7 @@ from beadwright.errors import BeadwrightError
 from beadwright.interop.keyed import Done, Likely
 from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant.access import may_post
+from beadwright.plant.bench_limits import AtBench, BenchResult, against_limits
 from beadwright.plant.conditioning import SampleLot, samples_of
 from beadwright.plant.departed import Departed, foreseen
 from beadwright.plant.laboratory import laboratory as laboratory_of
@@ -24,7 +25,7 @@ from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS, BenchTest
-from beadwright.web.laboratory.form import likely_of, of_curve, worked
+from beadwright.web.laboratory.form import Worked, likely_of, of_curve, worked
 from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, told_of
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.newest import newest
@@ -103,7 +104,7 @@ def _sent(request: Asker, test: BenchTest) -> HttpResponse:
     departed = _departed(sent)
     likely = Likely(sent.filled.texts, sent.filled.units)
     form = sheet_of(test, likely, (chosen(request).units, sent.fits), sent.form.faults, work)
-    form = told_of(with_answers(form, sent), departed)
+    form = told_of(with_answers(form, sent), departed, _limits(request, test, work))
     unseen = sent.form.ready and form.seen and request.POST.get("seen", "") != form.seen
     if work.wrong or (unseen and sent.do != "ask"):
         return _shown(request, form, status=_NOT_TAKEN if work.wrong else 200, looked_over=True)
@@ -111,6 +112,15 @@ def _sent(request: Asker, test: BenchTest) -> HttpResponse:
     if done is None:
         return _shown(request, form, status=200 if sent.only_asked else _NOT_TAKEN)
     return _after(request, test, sent, done)
+
+
+def _limits(request: Asker, test: BenchTest, work: Worked) -> tuple[AtBench, ...]:
+    """Give how a result that was worked out stands to the limits of its lot's product."""
+    if work.value_si is None:
+        return ()
+    plant, lot = request.plant, request.POST.get("lot", "").strip().upper()
+    result = BenchResult(lot, test.name, work.value_si, work.band_si)
+    return against_limits(plant.no, result, moment(plant))
 
 
 def _departed(sent: Told) -> tuple[Departed, ...]:

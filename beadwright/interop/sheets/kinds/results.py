@@ -7,6 +7,7 @@ in :mod:`beadwright.quality.characteristics`, with its unit in the header.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from decimal import Decimal
 
 from beadwright.errors import Misuse
 from beadwright.interop.sheets.cells import KEPT, Cell, Field, Row, Sort, recalled
@@ -21,17 +22,20 @@ from beadwright.interop.sheets.kinds.kind import (
 )
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger.draft import Reading, ReadingsDraft
+from beadwright.plant.uncertainty import in_si
 from beadwright.quality.characteristics import CHARACTERISTICS, Level, is_change
 from beadwright.quality.conditions import (
     CONDITIONS,
     CURVE,
     CUT_AT,
+    DEPARTED,
     HOURS,
     SAMPLE,
     WORKED_FROM,
     fact_of,
 )
 from beadwright.quality.keyed import reading_faults
+from beadwright.units import factor
 
 __all__ = ["RESULTS"]
 
@@ -41,7 +45,8 @@ _NAMES = tuple(
     if known.level is Level.SPECIMEN and not name.startswith("specimen_")
 )
 _SECONDS = 3600
-_WORDS = (CUT_AT, SAMPLE, WORKED_FROM, CURVE)
+_WORDS = (CUT_AT, SAMPLE, WORKED_FROM, CURVE, DEPARTED)
+_UNCERTAINTY = "uncertainty"
 _AS_KEYED = (*(name for name in CONDITIONS if name not in HOURS), *_WORDS)
 """Conditions that are kept as keyed: with their units, or in words."""
 
@@ -53,6 +58,7 @@ def _results(row: Row, register: Register) -> Drafts:
         register.fault(row, "specimen", "row_empty", what=what, remedy="Leave the row out.")
     for name in _NAMES if row.text(CURVE) else ():
         _as_the_curve_says(row, register, name)
+    _as_uncertain(row, register)
     if row.bad:
         return NOTHING
     draft = ReadingsDraft(row.readings_key, row.number_of("at"), tuple(_readings(row)), row.by)
@@ -79,6 +85,31 @@ def _as_the_curve_says(row: Row, register: Register, name: str) -> None:
         register.fault(row, CURVE, "bad_curve", what=str(no), remedy=remedy)
 
 
+def _as_uncertain(row: Row, register: Register) -> None:
+    """Say where an uncertainty is of no result, of several, or in another unit."""
+    text = row.text(_UNCERTAINTY)
+    stated = [name for name in _NAMES if name in row.cells]
+    if not text or not stated:
+        return
+    if len(stated) > 1:
+        what = "an uncertainty is of one result, and there are several"
+        register.fault(row, _UNCERTAINTY, "bad_uncertainty", what=what, remedy="Give each a row.")
+    elif not _u_of(row, stated[0]):
+        what = f"{text!r} is no standard uncertainty of {stated[0]}"
+        remedy = 'Write a number above nothing with its unit, as "0.5 psi", or "2 %".'
+        register.fault(row, _UNCERTAINTY, "bad_uncertainty", what=what, remedy=remedy)
+
+
+def _u_of(row: Row, name: str) -> str:
+    """Give the standard uncertainty in the unit of the result; empty where none is stated."""
+    value, kind = row.measure(name), CHARACTERISTICS[name].kind
+    text = row.text(_UNCERTAINTY)
+    u = in_si(text, name, float(value.si)) if text and value is not None else None
+    if u is None or value is None or kind is None:
+        return ""
+    return f"{Decimal(u) / factor(value.unit, kind):.4g}"
+
+
 def _readings(row: Row) -> Iterable[Reading]:
     for name in _NAMES:
         value = row.measure(name)
@@ -87,6 +118,7 @@ def _readings(row: Row) -> Iterable[Reading]:
                 name,
                 value.text,
                 value.unit,
+                uncertainty=_u_of(row, name),
                 lot=row.text("lot"),
                 specimen=row.text("specimen"),
                 instrument=row.text("instrument"),
@@ -120,6 +152,8 @@ def _recall(draft: ReadingsDraft) -> Recalled:
             "instrument": reading.instrument,
             "method": reading.method,
         }
+        if reading.uncertainty:
+            texts[_UNCERTAINTY] = f"{reading.uncertainty} {reading.unit}"
         texts |= {name: reading.facts.get(name, "") for name in _AS_KEYED}
         texts |= {
             one: f"{reading.facts[fact_of(one)]} h"
@@ -161,6 +195,8 @@ _FIELDS: Mapping[str, Field] = by_name(
     Field(SAMPLE, Sort.CODE, required=False),
     Field(WORKED_FROM, required=False),
     Field(CURVE, required=False),
+    Field(DEPARTED, required=False),
+    Field(_UNCERTAINTY, required=False),
     Field("method", required=False),
     Field("instrument", required=False),
     Field("by", Sort.PERSON, required=False),  # a laboratory's people are not ours

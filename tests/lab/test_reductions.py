@@ -1,0 +1,159 @@
+"""Results worked out from what is read on a bench, with how sure they are and what departs."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import pytest
+from scipy.stats import binomtest
+
+from beadwright.errors import OutOfRange
+from beadwright.lab.reductions import REDUCTIONS, reduce
+
+Read = dict[str, float | Sequence[float] | str]
+
+BOARD: dict[str, float] = {
+    "before": 0.0510,
+    "after": 0.0982,
+    "length": 0.3048,
+    "width": 0.3048,
+    "thick": 0.0254,
+}
+SIZES = {"length": 0.100, "width": 0.100, "thick": 0.025}
+
+
+def test_a_share_of_beads_has_the_exact_binomial_interval() -> None:
+    """As scipy's binomtest has it; the standard uncertainty is its width over twice 1.96."""
+    found = reduce("fusion", {"faces": "42/50, 40 of 50; 44/51"})
+    exact = binomtest(126, 151).proportion_ci(method="exact")
+
+    assert found.value == 126 / 151
+    assert (found.low, found.high) == pytest.approx((exact.low, exact.high), abs=1e-9)
+    assert found.u == pytest.approx((exact.high - exact.low) / (2 * 1.959964), rel=1e-9)
+    assert found.beside == "126 of 151 beads on 3 faces"
+    assert found.departures == ()
+
+
+def test_few_beads_and_faces_that_differ_are_told() -> None:
+    """Each as a departure of the result."""
+    codes = [one.code for one in reduce("fusion", {"faces": "19/20, 5/20"}).departures]
+
+    assert codes == ["few_beads", "fields_differ"]
+
+
+@pytest.mark.parametrize("text", ["", "42", "42/50 38/45", "42/", "51/50", "a/b", "4.2/5"])
+def test_what_is_no_count_of_a_face_is_refused(text: str) -> None:
+    """Also more beads broken than there are."""
+    with pytest.raises(OutOfRange):
+        reduce("fusion", {"faces": text})
+
+
+def test_a_density_carries_what_it_was_measured_with() -> None:
+    """Sizes of one rule go together: 0.1 mm of 100, 100 and 25 mm are 0.6 %, by hand.
+
+    JCGM 100:2008, 5.2.2 [from memory]: of a product the shares add where inputs are one error.
+    """
+    mass = {"mass": 0.00575, "u_mass": 0.00001}
+    found = reduce("density", {**SIZES, **mass, "u_length": 0.0001})
+    share = math.hypot(0.00001 / 0.00575, 0.0001 * (10 + 10 + 40))
+
+    assert found.value == pytest.approx(23.0)
+    assert found.u == pytest.approx(23.0 * share, rel=1e-4)  # to first order
+    assert found.low == pytest.approx(23.0 - 2 * 23.0 * share, rel=1e-4)
+
+
+def test_an_uncertainty_with_a_part_unknown_is_none_and_says_so() -> None:
+    """A balance without a rule; and no word where nobody stated any."""
+    found = reduce("density", {**SIZES, "mass": 0.00575, "u_mass": 0.00001})
+    bare = reduce("density", {**SIZES, "mass": 0.00575})
+
+    assert (found.u, bare.u, bare.beside) == (None, None, "")
+    assert found.beside.startswith("no uncertainty, for one is not stated: rule or calliper")
+    with pytest.raises(OutOfRange, match="above 0"):
+        reduce("density", {**SIZES, "mass": 0.00575, "u_mass": 0.0, "u_length": 0.0001})
+
+
+def test_a_change_of_size_takes_the_mean_of_several_places() -> None:
+    """0.9 mm of 100 mm; each reading by itself: u² = 2 u₁² / n of the mean of n, by hand."""
+    after: Read = {"length_after": (0.0990, 0.0992, 0.0991), "width_after": 0.1004,
+             "thick_after": 0.0251}  # fmt: skip
+    before: Read = {**SIZES, "length": (0.0999, 0.1001, 0.1000)}
+    found = reduce("dimensional_stability", {**before, **after, "u_length": 0.0001})
+
+    assert found.value == pytest.approx(-0.009)
+    assert found.beside == "length -0.90 %, width +0.40 %, thickness +0.40 %"
+    assert found.u == pytest.approx(0.0001 * math.sqrt((1 + 0.991**2) / 3) / 0.1, rel=1e-4)
+    with pytest.raises(OutOfRange, match="as many numbers"):
+        reduce("dimensional_stability", {**SIZES, **after})
+
+
+def test_a_specimen_of_another_size_is_told() -> None:
+    """12 by 12 by 1 in is as asked; 100 mm square is not, and the figure stays."""
+    small = {**BOARD, "length": 0.1, "width": 0.1}
+
+    assert reduce("water_absorption", BOARD).departures == ()
+    assert [one.code for one in reduce("water_absorption", small).departures] == ["specimen_size"]
+    assert reduce("water_absorption_28d", small).departures == ()
+
+
+def test_water_that_clings_is_taken_off_by_a_dip() -> None:
+    """The other way of 28 days: 2 g clung, of a litre; the ways do not mix."""
+    sizes = {"length_dip": 0.2, "width_dip": 0.2, "thick_dip": 0.025}
+    found = reduce("water_absorption_28d", {"dipped": 0.024, "soaked": 0.044, **sizes})
+
+    assert found.value == pytest.approx(0.020)
+    with pytest.raises(OutOfRange, match="missing"):
+        reduce("water_absorption_28d", {"dipped": 0.024, "after": 0.044, **sizes})
+
+
+def test_each_shape_is_worked_out_both_ways() -> None:
+    """A gap, or diagonals and heights: the same board, the same figure, by hand."""
+    edge, other = 1.2192, 0.4064
+    first, second = (math.sqrt(edge**2 + other**2 + sign * 2 * edge * other * 0.003)
+                     for sign in (1, -1))  # fmt: skip
+    diagonals = {"first": first, "second": second, "edge": edge, "other_edge": other}
+    assert reduce("squareness", {"gap": 0.0015, "leg": 0.5}).value == pytest.approx(0.003)
+    assert reduce("squareness", diagonals).value == pytest.approx(0.003)
+
+    heights: Read = {"heights": (0.010, 0.0115, 0.010), "along": 0.5}
+    assert reduce("edge_trueness", {"gap": 0.0015, "leg": 0.5}).value == pytest.approx(0.003)
+    assert reduce("edge_trueness", heights).value == pytest.approx(0.003)
+
+
+def test_a_hollow_board_stands_off_the_table() -> None:
+    """By 1.5 mm; one lower than its own thickness was misread."""
+    tops = (0.0502, 0.0515, 0.0509)
+    assert reduce("flatness", {"tops": tops, "board": 0.050}).value == pytest.approx(0.0015)
+    with pytest.raises(OutOfRange, match="at least the thickness"):
+        reduce("flatness", {"tops": (0.049,), "board": 0.050})
+
+
+def test_a_pull_is_net_of_the_grip_and_says_its_rate() -> None:
+    """2.54 mm/min within a quarter, by ASTM D1761 [from memory]: 3.2 is too fast, 3.1 is not."""
+    pull = {"peak": 1450.0, "rest": 12.0}
+    slow = {**pull, "travel": 0.0062, "lasted": 120.0}
+    fast = {**pull, "travel": 0.0064, "lasted": 120.0}
+
+    assert reduce("fastener_pull", slow).value == 1438.0
+    assert reduce("fastener_pull", slow).departures == ()
+    assert [one.code for one in reduce("fastener_pull", fast).departures] == ["rate"]
+    assert [one.code for one in reduce("fastener_pull", pull).departures] == ["rate_not_recorded"]
+    assert reduce("tie_pull", {"peak": 900.0}).value == 900.0
+    for wrong in ({"peak": 10.0, "rest": 12.0}, {"peak": 10.0, "rest": -1.0}):
+        with pytest.raises(OutOfRange):
+            reduce("tie_pull", wrong)
+    assert reduce("tie_pull", {**pull, "u_force": 5.0}).u == pytest.approx(5 * math.sqrt(2))
+
+
+def test_tension_is_force_over_the_bonded_area() -> None:
+    """250 N on 50 by 50 mm: 100 kPa."""
+    pull = {"peak": 250.0, "length": 0.05, "width": 0.05}
+    assert reduce("tension_across_faces", pull).value == pytest.approx(100e3)
+
+
+def test_no_two_ways_share_a_figure() -> None:
+    """What is keyed must say which way is meant."""
+    for ways in REDUCTIONS.values():
+        names = [one.name for way in ways for one in way.asked]
+        assert len(names) == len(set(names))
