@@ -1,4 +1,4 @@
-"""The verb that asks what an instrument read while it may have been wrong."""
+"""The verbs about what an instrument read: while it may have been wrong, and one by one."""
 
 from __future__ import annotations
 
@@ -6,11 +6,11 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson
+from beadwright.cli.choices import AsJson, InUnits, Units
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
 
-__all__ = ["look_back"]
+__all__ = ["look_back", "readings"]
 
 
 def look_back(
@@ -47,3 +47,32 @@ def look_back(
     back = show_look_back.asked(plant, instrument, done, error)
     show_look_back.show(plant, back, json=json)
     return REFUSED if back.to_hold else DONE
+
+
+def readings(
+    context: typer.Context,
+    instrument: Annotated[
+        str, typer.Argument(metavar="INSTRUMENT", help="As `instruments` lists it.")
+    ],
+    since: Annotated[
+        str,
+        typer.Option(
+            metavar="DATE", help="From this day; else from the calibration that found it right."
+        ),
+    ] = "",
+    units: InUnits = Units.SI,
+    json: AsJson = False,
+) -> int:
+    """List what an instrument read, one by one, since the last calibration that found it right.
+
+    The newest first: when, the entry, of which lot, what, the value, and who; what was voided since
+    is listed too, and says so. As JSON each value stands as keyed and in SI.
+
+    Example: beadwright --store plant.sqlite3 readings BAL-Q1 --since 2025-09-24
+    """
+    from beadwright.cli import show_look_back
+
+    plant = of(context).plant()
+    found = show_look_back.readings_asked(plant, instrument, since)
+    show_look_back.show_readings(plant, found, units.system, json=json)
+    return DONE

@@ -181,6 +181,9 @@ app.command("strength", short_help="Say at what density strength meets its limit
 app.command("look-back", short_help="Say what an instrument found wrong had read.")(
     looking_back.look_back
 )
+app.command("readings", short_help="List what an instrument read, one by one.")(
+    looking_back.readings
+)
 app.command("findings", short_help="Say which scales drift, which pieces lack ties.")(
     finding.findings
 )

@@ -8,15 +8,23 @@ from beadwright.cli.printed import Page, local, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.frequency import day_of
-from beadwright.plant.look_back import LookBack, LotBack, look_back
-from beadwright.plant.look_back.told import look_back_json
-from beadwright.plant.look_back.words import STANDING, not_looked_at, pieces_of, words_of
+from beadwright.plant.keyed_in_units import value_in
+from beadwright.plant.look_back import LookBack, LotBack, Taken, look_back, taken
+from beadwright.plant.look_back.told import look_back_json, taken_json
+from beadwright.plant.look_back.words import (
+    STANDING,
+    not_looked_at,
+    pieces_of,
+    taken_since,
+    words_of,
+)
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import in_runs, number
+from beadwright.units import System
 
-__all__ = ["asked", "show"]
+__all__ = ["asked", "readings_asked", "show", "show_readings"]
 
 
 def asked(plant: Plant, instrument: str, done: str, error: str) -> LookBack:
@@ -27,14 +35,16 @@ def asked(plant: Plant, instrument: str, done: str, error: str) -> LookBack:
     Misuse
         If the day or the error cannot be read, or the plant cannot answer.
     """
-    return look_back(plant.no, instrument, moment(plant), done=_day(done), error=_error(error))
+    return look_back(
+        plant.no, instrument, moment(plant), done=_day(done, "--done"), error=_error(error)
+    )
 
 
-def _day(text: str) -> date | None:
+def _day(text: str, option: str) -> date | None:
     try:
         return day_of(text) if text else None
     except ValueError as error:
-        message = f"--done {text!r} is no day, as 2026-09-01"
+        message = f"{option} {text!r} is no day, as 2026-09-01"
         raise Misuse(message) from error
 
 
@@ -103,3 +113,34 @@ def _unknown(page: Page, plant: Plant, some: tuple[LotBack, ...]) -> None:
     if rest:
         page.heading(f"Cannot be judged, and nobody released: {number(len(rest), 'lot')}")
         page.line(in_runs(rest), indent=2)
+
+
+def readings_asked(plant: Plant, instrument: str, since: str) -> Taken:
+    """Give what an instrument read, one by one.
+
+    Raises
+    ------
+    Misuse
+        If the day cannot be read, or no such instrument is listed.
+    """
+    return taken(plant.no, instrument, moment(plant), since=_day(since, "--since"))
+
+
+def show_readings(plant: Plant, found: Taken, units: System, *, json: bool) -> None:
+    """Print what an instrument read, one by one."""
+    if json:
+        write_json(taken_json(plant, found))
+        return
+    named = Named.of(plant)
+    page = Page(named.within)
+    page.line(f"{taken_since(found)}: {number(len(found.readings), 'reading')}.")
+    rows = [
+        (local(one.at_ms, plant.zone), str(one.seq), one.lot or one.step, one.specimen,
+         one.characteristic.replace("_", " "), value_in(one, units), one.by,
+         str(one.voided_by or ""))
+        for one in found.readings
+    ]  # fmt: skip
+    if rows:
+        page.table(
+            ("when", "!entry>", "of", "piece", "what", "!value>", "by", "voided by entry"), rows
+        )

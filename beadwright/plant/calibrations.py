@@ -37,6 +37,7 @@ __all__ = [
     "is_by_instrument",
     "load",
     "status_at",
+    "until",
 ]
 
 Fitness = Literal["fit", "lapsed", "failed", "never"]
@@ -172,8 +173,13 @@ def status_at(calibrations: Iterable[Calibration], every: str, day: date) -> Sta
     last = max(done, key=lambda one: (one.done, one.seq))
     if not last.passed:
         return Status("failed", last)
-    due = last.due or every_of(every).after(last.done)
+    due = until(last, every)
     return Status("fit" if due is None or day <= due else "lapsed", last, due)
+
+
+def until(one: Calibration, every: str) -> date | None:
+    """Give the last day that a calibration holds: as it says, else one period on."""
+    return one.due or (every_of(every).after(one.done) if one.passed else None)
 
 
 class Calibrations:

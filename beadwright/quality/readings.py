@@ -26,6 +26,7 @@ __all__ = [
     "cups_of",
     "entries_of",
     "filling",
+    "largest_with",
     "marked",
     "newest",
     "newest_by",
@@ -36,6 +37,7 @@ __all__ = [
     "read_with",
     "set_at",
     "stating",
+    "taken_with",
 ]
 
 _SELECT = (
@@ -278,6 +280,23 @@ def largest_with(plant_no: int, instrument: str) -> dict[str, float]:
         [plant_no, instrument],
     )
     return {name: float(si) for name, si in rows}
+
+
+def taken_with(
+    plant_no: int,
+    instrument: str,
+    span: tuple[int, int],
+    before: tuple[int, int, int] | None,
+    most: int,
+) -> tuple[ReadingView, ...]:
+    """Give what an instrument read from one time to another, the newest first, voided or not.
+
+    ``before``: time, entry and line of the reading before which to go on; at most ``most`` of them.
+    """
+    sql = f"{_SELECT} WHERE p=%s AND instrument=%s AND at_ms BETWEEN %s AND %s"
+    sql += " AND (at_ms, seq, line) < (%s, %s, %s) ORDER BY at_ms DESC, seq DESC, line DESC"
+    given = [plant_no, instrument, *span, *(before or (_OPEN, 0, 0)), most]
+    return tuple(map(_view, store.select(f"{sql} LIMIT %s", given)))
 
 
 def newest(plant_no: int, entries: tuple[int, int] = (0, 2**62)) -> int:

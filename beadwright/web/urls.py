@@ -15,7 +15,7 @@ from beadwright.web.holds.conceding import nonconformity
 from beadwright.web.holds.views import hold, holds, place_hold
 from beadwright.web.instruments.calibration import calibrate
 from beadwright.web.instruments.study import gauge_study, record_study, recorded_study
-from beadwright.web.instruments.views import hold_looked, instrument_list, looked
+from beadwright.web.instruments.views import hold_looked, instrument_list, looked, read_with
 from beadwright.web.laboratory.curve import curve
 from beadwright.web.laboratory.cutting import cutting
 from beadwright.web.laboratory.kept import keep, keep_form, kept
@@ -81,6 +81,7 @@ urlpatterns = [
     path("instruments/<str:instrument>/", looked, name="instrument"),
     path("instruments/<str:instrument>/calibration/", calibrate, name="calibrate"),
     path("instruments/<str:instrument>/studies/<int:seq>/", recorded_study, name="recorded-study"),
+    path("instruments/<str:instrument>/readings/", read_with, name="read-with"),
     path("instruments/<str:instrument>/hold/", hold_looked, name="hold-looked"),
     path("laboratory/", laboratory, name="laboratory"),
     path("laboratory/result/", result, name="result"),

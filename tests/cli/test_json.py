@@ -352,6 +352,11 @@ def test_a_look_back_holds_what_is_documented(shell: Shell) -> None:
 
     assert (found.status, if_so.status) == (1, 0)
     assert read(found) | read(if_so) == documented()["look-back"]
+    never = read(shell("readings", "BAL-5", "--json"))
+    assert read(shell("readings", "BAL-2", "--json")) | never == documented()["readings"]
+    said = shell("readings", "BAL-2", "--since", "2026-09-01", "--units", "us")
+    assert "What BAL-2 read since 2026-09-01: 4 readings." in said.out
+    assert shell("readings", "BAL-2", "--since", "soon").status == 2
 
 
 @pytest.mark.django_db

@@ -14,7 +14,8 @@ from beadwright.errors import Misuse, Refusal
 from beadwright.ledger import lots
 from beadwright.ledger.draft import Reading
 from beadwright.plant.as_found import as_found
-from beadwright.plant.look_back import LookBack, look_back
+from beadwright.plant.keyed_in_units import value_in
+from beadwright.plant.look_back import LookBack, look_back, taken
 from beadwright.plant.look_back.words import not_looked_at
 from beadwright.plant.release import assess
 from tests.plant.asking import the_lot
@@ -322,3 +323,64 @@ def test_whoever_releases_is_told_of_an_instrument_found_wrong(
     assert not told or told in notes[0].sentence
     assert "limits_met" in {one.code for one in before.reasons}
     assert "found_wrong_since" not in {one.code for one in after.reasons}
+
+
+def test_what_an_instrument_read_is_listed_since_it_was_last_right() -> None:
+    """The newest first, in parts; what was voided since is listed and says so."""
+    yard = plant()
+    weighed(yard, "L1", 22.6, 10)
+    weighed(yard, "L2", 22.6, 11)
+    calibrated(yard, 8)  # right again: what was read before it is not in doubt
+    weighed(yard, "L0", 22.6, 5)
+    key = yard.read([Reading("block_mass_24h", "3.1", "kg", lot="L1", instrument="BAL-2")],
+                    at=hours(12, 9))  # fmt: skip
+    yard.void(key, at=hours(12, 10))
+
+    found = taken(yard.no, "BAL-2", NOW)
+    first = taken(yard.no, "BAL-2", NOW, part=(None, 3))
+    rest = taken(yard.no, "BAL-2", NOW, part=(first.next, 9))
+
+    assert [one.lot for one in found.readings] == ["L1", "L2", "L2", "L2", "L1", "L1", "L1"]
+    assert [bool(one.voided_by) for one in found.readings] == [True] + [False] * 6
+    assert found.next is None
+    assert (*first.readings, *rest.readings) == found.readings
+    assert rest.next is None
+    assert str(found.since) == "2026-09-08"
+    assert len(taken(yard.no, "BAL-2", NOW, since=date(2026, 9, 1)).readings) == 10
+
+
+@pytest.mark.parametrize(
+    ("result", "error", "since"),
+    [
+        ("pass", "", "2026-09-20"),
+        ("pass", "+0 g", "2026-09-20"),
+        ("pass", "+20 g", "2026-09-02"),  # adjusted since: what it read before is in doubt
+        ("fail", "", "2026-09-02"),
+    ],
+)
+def test_a_calibration_that_found_it_wrong_is_no_beginning(
+    result: str, error: str, since: str
+) -> None:
+    """What it read is listed from the calibration before that."""
+    yard = plant()
+    calibrated(yard, 20, result, **({"as_found": error} if error else {}))
+
+    assert str(taken(yard.no, "BAL-2", NOW).since) == since
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "us", "si"),
+    [
+        ("3.18", "kg", "7.01 lb", "3.18 kg"),
+        ("7.01", "lb", "7.01 lb", "3.18 kg"),
+        ("220", "g", "220 g", "220 g"),
+    ],
+)
+def test_a_reading_is_shown_in_the_readers_units(value: str, unit: str, us: str, si: str) -> None:
+    """With as many digits as were keyed; 1 lb is 0.45359237 kg (NIST SP 811, B.8 [from memory])."""
+    yard = plant()
+    yard.block_lot("L1")
+    yard.read([Reading("block_mass_24h", value, unit, lot="L1", instrument="BAL-2")])
+    (one,) = taken(yard.no, "BAL-2", NOW, since=date(2026, 8, 1)).readings
+
+    assert (value_in(one, "us"), value_in(one, "si")) == (us, si)

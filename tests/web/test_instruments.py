@@ -168,3 +168,24 @@ def test_an_overdue_instrument_is_marked(yard: Yard, as_: SignIn) -> None:
 
     row = r"RULE-1 lapsed 2026-08-20 \d+ days overdue 2026-08-01 every 20 days C-1 – rule"
     assert re.search(row, listed)
+
+
+def test_every_reading_and_calibration_leads_to_its_entry(wrong: Yard, as_: SignIn) -> None:
+    """On the instrument's page and part by part; a calibration says until when it holds."""
+    assert wrong.no
+    browser = as_(Role.AUDITOR)
+    shown = browser.get("/instruments/BAL-2/").content.decode()
+    rows = re.findall(r'href="/entries/(\d+)/"', shown)
+    page = browser.get("/instruments/BAL-2/readings/").content.decode()
+
+    assert "2026-09-02 passed not stated not stated C-2 2027-09-02 P-13" in words(shown)
+    assert len(rows) == 2 + 3
+    for seq in rows:
+        assert browser.get(f"/entries/{seq}/").status_code == 200
+    assert words(page).count("block mass 24h") == 3
+    assert "when a calibration (C-2) found it right" in words(page)
+    assert "That is the first of them" in words(page)
+    older = browser.get("/instruments/BAL-2/readings/?before=1.1.1").content.decode()
+    assert "It read nothing in that time" in words(older)
+    odd = browser.get("/instruments/BAL-2/readings/?before=x.1.1").content.decode()
+    assert words(odd).count("block mass 24h") == 3

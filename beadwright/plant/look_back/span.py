@@ -16,7 +16,7 @@ from beadwright.plant.as_found import AsFound, as_found
 from beadwright.plant.calibrations import Calibration
 from beadwright.plant.plan import start_of
 
-__all__ = ["Span", "found_wrong", "span_of"]
+__all__ = ["Span", "found_wrong", "last_right", "span_of"]
 
 _DAY = timedelta(days=1)
 
@@ -87,6 +87,19 @@ def found_wrong(calibrations: Sequence[Calibration]) -> Calibration | None:
         if not one.passed or (one.as_found and as_found(one.as_found).number)
     ]
     return wrong[-1] if wrong else None
+
+
+def last_right(calibrations: Sequence[Calibration]) -> Calibration | None:
+    """Give the newest calibration where it found nothing wrong, else the last passed before it.
+
+    ``calibrations`` stand in the order in which they were done.
+    """
+    if not calibrations:
+        return None
+    newest = calibrations[-1]
+    of_day = [one for one in calibrations if one.done == newest.done]
+    wrong = found_wrong(of_day)
+    return newest if wrong is None else _last_good(calibrations, wrong)
 
 
 def _last_good(

@@ -1,6 +1,6 @@
 """A look back as a program reads it.
 
-Read :func:`look_back_json`.
+Read :func:`look_back_json`; :func:`taken_json` gives an instrument's readings one by one.
 """
 
 from __future__ import annotations
@@ -10,12 +10,14 @@ from zoneinfo import ZoneInfo
 
 from beadwright.plant.calibrations import Calibration
 from beadwright.plant.look_back.answer import LookBack, LotBack
+from beadwright.plant.look_back.taken import Taken
 from beadwright.plant.look_back.words import not_looked_at
+from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import iso
 
-__all__ = ["look_back_json"]
+__all__ = ["look_back_json", "taken_json"]
 
 
 def look_back_json(plant: Plant, back: LookBack) -> dict[str, Any]:
@@ -39,6 +41,28 @@ def look_back_json(plant: Plant, back: LookBack) -> dict[str, Any]:
         "lots": [_lot(one, plant.zone) for one in back.lots],
         "not_looked_at": not_looked_at(back),
     }
+
+
+def taken_json(plant: Plant, found: Taken) -> dict[str, Any]:
+    """Give what an instrument read, one by one, as a map that JSON can hold."""
+    named = Named.of(plant)
+    return {
+        **plant.about,
+        "instrument": found.instrument,
+        "last_right": _calibration(found.last_right),
+        "since": None if found.since is None else found.since.isoformat(),
+        "to": iso(found.to_ms, plant.zone),
+        "readings": [
+            {
+                "entry": one.seq, "line": one.line, "at": iso(one.at_ms, plant.zone),
+                "characteristic": one.characteristic, "value": one.value, "unit": one.unit,
+                "si": one.si, "u_si": one.u_si, "lot": one.lot, "step": one.step,
+                "specimen": one.specimen, "replicate": one.replicate, "method": one.method,
+                "by": one.by, "name": named.name(one.by), "voided_by": one.voided_by,
+            }
+            for one in found.readings
+        ],
+    }  # fmt: skip
 
 
 def _calibration(one: Calibration | None) -> dict[str, Any] | None:

@@ -9,9 +9,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from beadwright.plant.look_back.answer import LookBack, LotBack, Standing
+from beadwright.plant.look_back.taken import Taken
 from beadwright.plant.words import in_runs, number
 
-__all__ = ["STANDING", "LookWords", "not_looked_at", "pieces_of", "words_of"]
+__all__ = ["STANDING", "LookWords", "not_looked_at", "pieces_of", "taken_since", "words_of"]
 
 STANDING: dict[Standing, str] = {
     "worse": "would not have passed",
@@ -52,6 +53,17 @@ def not_looked_at(back: LookBack) -> str:
     if error is None or error.expanded is not None:
         return _NOT_LOOKED_AT
     return f"{_NOT_LOOKED_AT}; the error's own uncertainty, which nobody stated"
+
+
+def taken_since(found: Taken) -> str:
+    """Say from when readings of an instrument are listed, and why from then."""
+    name, right = found.instrument, found.last_right
+    if found.since is None:
+        return f"What {name} ever read, for no calibration found it right"
+    if right is not None and right.done == found.since:
+        named = f" ({right.certificate})" if right.certificate else ""
+        return f"What {name} read since {found.since}, when a calibration{named} found it right"
+    return f"What {name} read since {found.since}"
 
 
 def pieces_of(one: LotBack) -> tuple[str, ...]:

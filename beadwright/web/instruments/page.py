@@ -10,21 +10,38 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from beadwright.plant.calibrations import Instrument
+from beadwright.plant.calibrations import Instrument, until
 from beadwright.plant.gauge_studies.crossed_words import STATES as VERDICTS
 from beadwright.plant.gauge_studies.recorded import FIGURES, RecordedStudy
-from beadwright.plant.look_back import LookBack, LotBack, Standing, found_wrong
+from beadwright.plant.keyed_in_units import value_in
+from beadwright.plant.look_back import LookBack, LotBack, Standing, Taken, found_wrong
 from beadwright.plant.look_back.words import (
     STANDING,
     LookWords,
     not_looked_at,
     pieces_of,
+    taken_since,
     words_of,
 )
 from beadwright.plant.named import Named
 from beadwright.plant.words import in_runs, number
+from beadwright.units import System
 
-__all__ = ["STATES", "LookPage", "LotPart", "StudyRow", "Tool", "look_page", "study_row", "tool"]
+__all__ = [
+    "STATES",
+    "CalibrationRow",
+    "LookPage",
+    "LotPart",
+    "ReadRow",
+    "StudyRow",
+    "TakenPage",
+    "Tool",
+    "calibration_rows",
+    "look_page",
+    "study_row",
+    "taken_page",
+    "tool",
+]
 
 STATES = {
     "in_time": ("good", "calibrated"),
@@ -109,6 +126,67 @@ class StudyRow:
     """What the share is of, and where it stands; empty where none was taken."""
     sheet: str
     name: str
+
+
+@dataclass(frozen=True, slots=True)
+class CalibrationRow:
+    """One calibration: its texts under the table's titles, and its entry."""
+
+    cells: tuple[str, ...]
+    seq: int
+
+
+@dataclass(frozen=True, slots=True)
+class ReadRow:
+    """One reading that an instrument took."""
+
+    at: str
+    seq: int
+    lot: str
+    step: str
+    """The step it is of, where it is of no lot."""
+    piece: str
+    what: str
+    value: str
+    by: str
+    voided_by: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class TakenPage:
+    """Readings of an instrument, one by one, the newest first."""
+
+    since: str
+    """From when, and why from then."""
+    rows: tuple[ReadRow, ...]
+    next: str
+    """Where the next part begins, as its address says it; empty where there is none."""
+
+
+def calibration_rows(one: Instrument, named: Named) -> tuple[CalibrationRow, ...]:
+    """Give an instrument's calibrations, the newest first."""
+    return tuple(
+        CalibrationRow(
+            (str(each.done), "passed" if each.passed else "failed", each.as_found or "not stated",
+             each.as_left or "not stated", each.certificate, str(until(each, one.every) or "–"),
+             named(each.by)),
+            each.seq,
+        )
+        for each in reversed(one.calibrations)
+    )  # fmt: skip
+
+
+def taken_page(found: Taken, named: Named, zone: ZoneInfo, units: System) -> TakenPage:
+    """Give what an instrument read, in units of choice."""
+    rows = tuple(
+        ReadRow(
+            _time(one.at_ms, zone), one.seq, one.lot, "" if one.lot else one.step, one.specimen,
+            one.characteristic.replace("_", " "), value_in(one, units), named(one.by),
+            one.voided_by,
+        )
+        for one in found.readings
+    )  # fmt: skip
+    return TakenPage(taken_since(found), rows, ".".join(map(str, found.next or ())))
 
 
 def study_row(one: RecordedStudy, named: Named) -> StudyRow:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from typing import get_args
 from uuid import uuid4
 
 from django.http import Http404, HttpResponse
@@ -14,17 +15,30 @@ from beadwright.plant.calibrations import Instrument, instruments
 from beadwright.plant.gauge_studies.recorded import studies
 from beadwright.plant.held import held_already
 from beadwright.plant.holding import hold_lots
-from beadwright.plant.look_back import LookBack, found_wrong, look_back
+from beadwright.plant.look_back import PART, LookBack, Mark, found_wrong, look_back, taken
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.web.access import Asker, asks, tells
-from beadwright.web.instruments.page import look_page, study_row, tool
+from beadwright.web.choices.kept import chosen
+from beadwright.web.instruments.page import (
+    calibration_rows,
+    look_page,
+    study_row,
+    taken_page,
+    tool,
+)
 
 _COLUMNS = (
     "done", "result", "error as found", "as left", "certificate", "holds until", "entered by",
 )  # fmt: skip
 
-__all__ = ["hold_looked", "instrument_list", "looked"]
+_FEW = 12
+"""Readings that the instrument's own page shows."""
+
+_DIGITS = 18
+"""Digits of a number that every store can hold."""
+
+__all__ = ["hold_looked", "instrument_list", "looked", "read_with"]
 
 
 @asks
@@ -45,21 +59,41 @@ def looked(request: Asker, instrument: str) -> HttpResponse:
     except ValueError as error:
         wrong = str(error)
     named = Named.of(request.plant)
-    rows = [
-        (str(each.done), "passed" if each.passed else "failed", each.as_found or "not stated",
-         each.as_left or "not stated", each.certificate, str(each.due or ""), named(each.by))
-        for each in reversed(one.calibrations)
-    ]  # fmt: skip
+    now, zone, units = moment(request.plant), request.plant.zone, chosen(request).units
+    newest = taken(request.plant.no, one.name, now, part=(None, _FEW))
     page = {
         "studies": [study_row(each, named) for each in studies(request.plant.no, one.name)],
-        "tool": tool(one), "rows": rows, "columns": _COLUMNS,
+        "tool": tool(one), "rows": calibration_rows(one, named), "columns": _COLUMNS,
+        "taken": taken_page(newest, named, zone, units),
         "asked": asked, "wrong": wrong, "key": uuid4().hex,
-        "look": back and look_page(back, named, request.plant.zone),
+        "look": back and look_page(back, named, zone),
         "held_already": held_already(request.plant.no, back.to_hold) if back else "",
         "may_hold": may_post(request.signed.role, "hold"),
         "may_enter": may_post(request.signed.role, "decision"),
     }  # fmt: skip
     return render(request, "instruments/looked.html", page)
+
+
+@asks
+def read_with(request: Asker, instrument: str) -> HttpResponse:
+    """Show what an instrument read, one by one: a part of it, ``before`` a reading."""
+    one = _one(request, instrument)
+    plant, now = request.plant, moment(request.plant)
+    before = _mark(request.GET.get("before", ""))
+    found = taken(plant.no, one.name, now, part=(before, PART))
+    page = taken_page(found, Named.of(plant), plant.zone, chosen(request).units)
+    whole = {"tool": tool(one), "taken": page, "first": "before" not in request.GET}
+    return render(request, "instruments/readings.html", whole)
+
+
+def _mark(text: str) -> Mark | None:
+    """Read where a part begins; what is none begins with the newest."""
+    parts = text.split(".")
+    plain = all(part.isascii() and part.isdecimal() and len(part) <= _DIGITS for part in parts)
+    if not plain or len(parts) != len(get_args(Mark)):
+        return None
+    at_ms, seq, line = map(int, parts)
+    return at_ms, seq, line
 
 
 @tells("hold")
