@@ -13,6 +13,7 @@ from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import KIND, Recall, next_recall, recall, stage_body, start_body
+from beadwright.plant.recall.narrowed import WHOLE, Narrowing
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.spans import span_asked
@@ -36,27 +37,24 @@ def begin(
     return Begin(tuple(lots), press, instrument, span.from_ms, span.to_ms - 1, sources)
 
 
-def started(plant: Plant, said: Begin, name: str) -> Recall:
-    """Give what a recall starts from: of one on record its own."""
+def started(plant: Plant, said: Begin, by: Narrowing, name: str) -> Recall:
+    """Give what a recall starts from, and by what it is narrowed: of one on record its own."""
     if not name:
-        return Recall("", "Not stated yet.", False, starts(plant, said), ())
-    if said != Begin():
-        message = "--of NAME starts from what is on record: leave the other starts out"
+        return Recall("", "Not stated yet.", False, starts(plant, said), (), by)
+    if said != Begin() or by != WHOLE:
+        message = "--of NAME takes what is on record: leave the other starts out, and what narrows"
         raise Misuse(message)
     return recall(plant.no, name)
 
 
-def scoped(plant: Plant, begins: Sequence[str]) -> Scope:
+def scoped(plant: Plant, begins: Sequence[str], by: Narrowing) -> Scope:
     """Work the scope out."""
-    return scope(plant, begins)
+    return scope(plant, begins, by)
 
 
-def start(
-    session: Session, plant: Plant, said: tuple[str, Sequence[str]], by: str, *, rehearsed: bool
-) -> Decided:
+def start(session: Session, plant: Plant, about: Recall, by: str) -> Decided:
     """Record that a recall is started."""
-    reason, begins = said
-    body = start_body(reason, begins, rehearsed=rehearsed)
+    body = start_body(about.reason, about.starts, about.narrowing, rehearsed=about.rehearsed)
     return _post(session, plant, (next_recall(plant.no), body), by)
 
 

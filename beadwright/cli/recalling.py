@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -29,6 +30,13 @@ def recall(  # noqa: PLR0913 - its options are typer's to call
     instrument: Annotated[str, typer.Option(help="What an instrument read, likewise.")] = "",
     since: Annotated[str, typer.Option(help="First day, as 2026-09-01.")] = "",
     until: Annotated[str, typer.Option(help="Last day, included.")] = "",
+    below: Annotated[
+        str, typer.Option(metavar="PERCENT", help="Leave out lots that can hold at most so much.")
+    ] = "",
+    tested: Annotated[
+        str,
+        typer.Option(metavar="NAME", help="Leave out lots whose readings of it meet its limits."),
+    ] = "",
     of_: Annotated[str, typer.Option("--of", metavar="NAME", help="Of a recall on record.")] = "",
     record: Annotated[
         str, typer.Option(metavar="REASON", help="Record that a recall of it is started.")
@@ -44,21 +52,24 @@ def recall(  # noqa: PLR0913 - its options are typer's to call
 
     Starts from lots, from what a press made in a time, from what an instrument read, or from the
     bags and cartons of a block that somebody complained about. Holds nothing by itself: `hold`
-    does. With --record a recall is started, and its stages are timed: see `recall-stage`.
+    does. --below and --tested narrow it, and say what that assumes. With --record a recall is
+    started, and its stages are timed: see `recall-stage`.
 
     Example: beadwright --store plant.sqlite3 recall F2-D1-03 --papers recall-papers
     """
     from beadwright.cli import recall_work as work
     from beadwright.cli import show_recall as shown
+    from beadwright.plant.recall.narrowed import narrowing
 
     session = of(context)
     plant = session.plant()
     begin = work.begin(plant, (lots or [], press, instrument), (since, until), sources=sources)
-    about = work.started(plant, begin, of_)
+    about = work.started(plant, begin, narrowing(below, tested), of_)
     if record:
-        shown.recorded(work.start(session, plant, (record, about.starts), by, rehearsed=rehearse))
+        about = replace(about, reason=record, rehearsed=rehearse)
+        shown.recorded(work.start(session, plant, about, by))
         return DONE
-    found = work.scoped(plant, about.starts)
+    found = work.scoped(plant, about.starts, about.narrowing)
     if papers is not None:
         shown.papers(plant, found, about, papers)
     shown.show(plant, found, json=json)

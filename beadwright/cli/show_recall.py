@@ -51,6 +51,10 @@ def show(plant: Plant, found: Scope, *, json: bool) -> None:
     page.line(RECALL_SAYS)
     if found.within:
         page.line(f"Already reached by the others: {in_runs(found.within)}.")
+    for said in found.narrowing.assumes:
+        page.line(said)
+    if found.narrowing.assumes:
+        page.line(f"{number(len(found.out), 'block lot')} left out: {in_runs(_codes(found))}.")
     page.heading("To tell")
     for name, some in found.receivers:
         lots = len({one.lot for one in some})
@@ -69,6 +73,10 @@ def show(plant: Plant, found: Scope, *, json: bool) -> None:
         page.item(f"{one.lot.code}, {one.lot.what or one.lot.kind}: {share_told(one)}")
     _more(page, len(found.lots))
     _accounts(page, found)
+
+
+def _codes(found: Scope) -> tuple[str, ...]:
+    return tuple(code for code, _ in found.out) or ("none",)
 
 
 def _more(page: Page, count: int) -> None:

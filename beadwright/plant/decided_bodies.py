@@ -116,6 +116,14 @@ def _layout(value: object) -> str:
     return "" if fit else "must be a layout of a load frame's files, as JSON"
 
 
+def _share(value: object) -> str:
+    try:
+        fit = 0 < float(str(value)) < 1
+    except ValueError:
+        fit = False
+    return "" if fit else "must be a share between 0 and 1"
+
+
 def _or_none(check: _Check) -> _Check:
     return lambda value: "" if value == "" else check(value)
 
@@ -157,7 +165,14 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "kept": _free,
     },
     "report_withdrawn": {"characteristic": _free},
-    "recall": {"reason": _free, "starts": _texts, "rehearsed": _truth, "note": _free},
+    "recall": {
+        "reason": _free,
+        "starts": _texts,
+        "rehearsed": _truth,
+        "note": _free,
+        "narrowed_below": _share,
+        "narrowed_tested": _text,
+    },
     "gauge_study": {
         "name": _free,
         "tolerance": _free,

@@ -96,7 +96,9 @@ def of_scope(found: Scope) -> list[tuple[Cell, ...]]:
     ]  # fmt: skip
     heading = ("lot", "kind", "what", "product", "place", "share", "share, least", "share, most",
                "mass of it, kg")  # fmt: skip
-    return [heading, *rows]
+    narrowed: list[tuple[Cell, ...]] = [(said,) for said in found.narrowing.assumes]
+    narrowed += [(code, "left out", why) for code, why in found.out]
+    return [heading, *rows, *narrowed]
 
 
 def _plain(value: Cell) -> Cell:

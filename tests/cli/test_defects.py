@@ -39,7 +39,10 @@ def test_a_recall_holds_what_is_documented(asked: Asked) -> None:
     found = read(asked("recall", "F2-D1-03", "--json"))
 
     assert found - documented()["recall"] == set()
-    assert documented()["recall"] - found <= {"within[]"}
+    narrowed = read(asked("recall", "F2-D1-03", "--tested", "density", "--json"))
+    assert documented()["recall"] - found - narrowed <= {"within[]"}
+    told = asked("recall", "F2-D1-03", "--below", "1", "--tested", "density").out
+    assert "block lots left out" in " ".join(told.split())
 
 
 def test_papers_of_a_recall_are_written_once(asked: Asked, tmp_path: Path) -> None:

@@ -18,6 +18,7 @@ from beadwright.plant.recall.acts import (
     start_body,
     start_recall,
 )
+from beadwright.plant.recall.narrowed import WHOLE, Narrowing, narrowing
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import STAGES
 from beadwright.plant.recall.starts import Begin, starts
@@ -96,6 +97,44 @@ def test_stock_is_what_may_hold_some_now(yard: Yard) -> None:
     assert [one.lot.code for one in found("B-3").stock] == ["S1"]
 
 
+def test_evidence_narrows_and_says_what_it_assumes(yard: Yard) -> None:
+    """By the most a lot can hold, and by what was read of it; what was packed of it goes with it.
+
+    B-1 was in the silo with as much of B-2 when L2 was moulded; all foam of L1 is of B-1.
+    """
+    plant = open_plant("P1")
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    whole = scope(plant, ["B-1"])
+    assert (whole.narrowing.assumes, whole.out) == ((), ())
+    (most,) = [one.most for one in scope(plant, ["B-2"]).lots if one.lot.code == "L2"]
+    for below, stays in ((most * 0.99, True), (most, False)):
+        its = scope(plant, ["B-2"], Narrowing(below=below))
+        assert ("L2" in {one.lot.code for one in its.lots}) is stays
+    none = scope(plant, ["B-1"], Narrowing(below=0.99))
+    assert {code for code, _ in none.out} == {"L1", "L2"}
+    assert {one.lot.code for one in none.lots} == {"B-1", "S1"}
+    assert (none.receivers, none.here) == ((), ())
+    assert none.accounts == whole.accounts
+
+    yard.weigh("L1", "24h", [3.2])  # 24.1 kg/m3: it meets its limit; L2 was not weighed
+    tested = scope(plant, ["B-1"], Narrowing(tested="density"))
+    assert {code for code, _ in tested.out} == {"L1"}
+    assert {"BN-1", "SH-1", "L1"}.isdisjoint(one.lot.code for one in tested.lots)
+    assert "L2" in {one.lot.code for one in tested.lots}
+    assert len(tested.narrowing.assumes) == 1
+
+    yard.bundle("BN-1", "L2", 5, at=75)
+    mixed = scope(plant, ["B-1"], Narrowing(tested="density"))
+    assert "BN-1" in {one.lot.code for one in mixed.lots}
+
+
+@pytest.mark.parametrize(("below", "tested"), [("100", ""), ("-1", ""), ("x", ""), ("", "charm")])
+def test_what_narrows_nothing_that_can_be_meant_is_refused(below: str, tested: str) -> None:
+    """A share beyond all, and what nobody reads."""
+    with pytest.raises(Misuse, match=r"per cent|is read under"):
+        narrowing(below, tested)
+
+
 def test_two_starts_add_and_a_start_within_another_is_not_counted_twice(yard: Yard) -> None:
     """Both bags are all the foam of L2; L1 named beside B-1 is reached by it already."""
     assert yard.no
@@ -171,7 +210,7 @@ def test_a_run_that_lasts_into_a_time_belongs_to_it(yard: Yard) -> None:
 def test_two_started_under_one_name_are_one_with_both_starts(yard: Yard) -> None:
     """As two people at one moment can: neither's lots are lost, and a recall is no rehearsal."""
     for key, lots, rehearsed in (("a", ["B-1"], True), ("b", ["B-2"], False)):
-        body = start_body("smell", lots, rehearsed=rehearsed)
+        body = start_body("smell", lots, WHOLE, rehearsed=rehearsed)
         yard.post(Decision(f"recall/{key}", ms(80), "recall", "R-01", body, by="P-13"))
     (one,) = recalls(yard.no)
     assert (one.starts, one.rehearsed, one.next) == (("B-1", "B-2"), False, "scope known")
@@ -190,7 +229,7 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
     """Each once, none before its turn; a rehearsal says that it is one."""
     assert yard.no
     plant = open_plant("P1")
-    about = ("smell of solvent", ("B-1",))
+    about = ("smell of solvent", ("B-1",), Narrowing(0.005, "density"))
     name = start_recall(plant, WHO, about, "k1", rehearsed=True)
     assert (name, start_recall(plant, WHO, about, "k1", rehearsed=True)) == ("R-01", "R-01")
     with pytest.raises(Misuse, match="next comes 'scope known'"):
@@ -202,6 +241,7 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
     (one,) = recalls(plant.no)
 
     assert (one.name, one.rehearsed, one.starts, one.next) == ("R-01", True, ("B-1",), "")
+    assert one.narrowing == Narrowing(0.005, "density")
     assert [stage.name for stage in one.stages] == list(STAGES)
     assert one.minutes(one.stages[-1]) >= 0
     with pytest.raises(Misuse, match="is closed"):
@@ -209,13 +249,13 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
     with pytest.raises(Misuse, match="no recall"):
         recall(plant.no, "R-9")
     with pytest.raises(Misuse, match="needs a reason"):
-        start_body(" ", ("B-1",), rehearsed=False)
+        start_body(" ", ("B-1",), WHOLE, rehearsed=False)
 
 
 def test_what_is_entered_late_widens_the_scope(yard: Yard) -> None:
     """A lot that was moulded between and entered after the recall was started."""
     plant = open_plant("P1")
-    start_recall(plant, WHO, ("smell", ("B-1",)), "k1", rehearsed=False)
+    start_recall(plant, WHO, ("smell", ("B-1",), WHOLE), "k1", rehearsed=False)
     before = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
     yard.mould("L9", good=10, at=25)
     after = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}

@@ -18,6 +18,7 @@ from beadwright.plant.holding import hold_lots
 from beadwright.plant.moment import moment
 from beadwright.plant.next_name import next_name
 from beadwright.plant.opening import Plant, door_of
+from beadwright.plant.recall.narrowed import WHOLE, Narrowing
 from beadwright.plant.recall.stages import HELD, STAGES
 
 __all__ = [
@@ -71,6 +72,8 @@ class Recall:
     """Whether it is a rehearsal, in which nobody is told."""
     starts: tuple[str, ...]
     stages: tuple[Stage, ...]
+    narrowing: Narrowing = WHOLE
+    """By what its scope was narrowed when it was started."""
 
     @property
     def next(self) -> str:
@@ -99,13 +102,14 @@ def recalls(plant_no: int) -> tuple[Recall, ...]:
         if before is None:
             found[one.about] = Recall(
                 one.about, str(one.body.get("reason", "")), one.body.get("rehearsed") is True,
-                _starts(one.body), (stage,),
+                _starts(one.body), (stage,), Narrowing.of_body(one.body),
             )  # fmt: skip
         elif stage.name == STAGES[0]:  # two were started at one time under one name: both are it
-            more = _starts(one.body)
+            more, by = _starts(one.body), Narrowing.of_body(one.body)
             found[one.about] = replace(
                 before, starts=tuple(dict.fromkeys((*before.starts, *more))),
                 rehearsed=before.rehearsed and one.body.get("rehearsed") is True,
+                narrowing=before.narrowing if by == before.narrowing else WHOLE,
             )  # fmt: skip
         else:
             found[one.about] = replace(before, stages=(*before.stages, stage))
@@ -137,8 +141,10 @@ def next_recall(plant_no: int) -> str:
     return next_name("R", (one.name for one in recalls(plant_no)))
 
 
-def start_body(reason: str, starts: Sequence[str], *, rehearsed: bool) -> dict[str, object]:
-    """Give the body of a recall's first entry.
+def start_body(
+    reason: str, starts: Sequence[str], by: Narrowing, *, rehearsed: bool
+) -> dict[str, object]:
+    """Give the body of a recall's first entry; ``by`` narrows its scope.
 
     Raises
     ------
@@ -149,7 +155,7 @@ def start_body(reason: str, starts: Sequence[str], *, rehearsed: bool) -> dict[s
         message = "a recall needs a reason: say what is wrong, or that it is a rehearsal"
         raise Misuse(message)
     return {"stage": STAGES[0], "reason": reason.strip(), "starts": list(starts),
-            "rehearsed": rehearsed}  # fmt: skip
+            "rehearsed": rehearsed, **by.body}  # fmt: skip
 
 
 def stage_body(plant_no: int, name: str, stage: str, note: str) -> dict[str, object]:
@@ -170,9 +176,14 @@ def stage_body(plant_no: int, name: str, stage: str, note: str) -> dict[str, obj
 
 
 def start_recall(
-    plant: Plant, who: Who, about: tuple[str, Sequence[str]], key: str, *, rehearsed: bool
+    plant: Plant,
+    who: Who,
+    about: tuple[str, Sequence[str], Narrowing],
+    key: str,
+    *,
+    rehearsed: bool,
 ) -> str:
-    """Record that a recall is started, for a reason, from some lots; gives its name.
+    """Record that a recall is started, for a reason, from some lots, narrowed; gives its name.
 
     The same key starts once.
 

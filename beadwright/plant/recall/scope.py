@@ -18,7 +18,14 @@ from beadwright.ledger.traced import Trace
 from beadwright.ledger.walk import LotFacts
 from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
-from beadwright.plant.whereabouts import Stand, Whereabouts, whereabouts
+from beadwright.plant.recall.narrowed import WHOLE, Narrowing, left_out
+from beadwright.plant.whereabouts import (
+    Stand,
+    Whereabouts,
+    followed,
+    reached_from,
+    whereabouts,
+)
 
 __all__ = ["InScope", "Scope", "Sent", "scope"]
 
@@ -76,21 +83,27 @@ class Scope:
     """Expected mass in lots with less than one bead each, which are not listed."""
     accounts: tuple[Account, ...]
     """The closing account of each start."""
+    narrowing: Narrowing = WHOLE
+    out: tuple[tuple[str, str], ...] = ()
+    """Block lots that were left out by it, each with why."""
 
 
-def scope(plant: Plant, starts: Sequence[str]) -> Scope:
-    """Work out the scope.
+def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = None) -> Scope:
+    """Work out the scope; narrowed where somebody said by what.
 
     Raises
     ------
     Misuse
         If a lot is not in the record.
     """
+    by = narrowing or WHOLE
     off = off_of(plant.no)
     traces = [trace(plant.no, code, "forward", off=off) for code in dict.fromkeys(starts)]
     reached = {one.lot.code for found in traces for one in found.lots}
     within = tuple(one.lot.code for one in traces if one.lot.code in reached)
     every = _joined(traces, frozenset(within))
+    out = left_out(plant, _runs(every, frozenset(starts)), by)
+    every = _without(plant.no, every, out)
     views = lots.get_many(plant.no, [
         one.lot.code for one in every if one.lot.kind in MOULDED and one.lot.what == _MADE
     ])  # fmt: skip
@@ -105,7 +118,36 @@ def scope(plant: Plant, starts: Sequence[str]) -> Scope:
         sum(one.gone for one in stands.values()),
         sum(one.cut_mg for one in traces),
         tuple(account(plant.no, one.lot.code) for one in traces),
+        by,
+        tuple(sorted(out.items())),
     )
+
+
+def _runs(every: Iterable[InScope], starts: frozenset[str]) -> dict[str, float]:
+    """Give the most that each block lot can hold; what somebody starts from is never left out."""
+    return {
+        one.lot.code: one.most
+        for one in every
+        if one.lot.kind in MOULDED and one.lot.what == _MADE and one.lot.code not in starts
+    }
+
+
+def _without(
+    plant_no: int, every: tuple[InScope, ...], out: Mapping[str, str]
+) -> tuple[InScope, ...]:
+    """Take lots out, with what was packed of them and of no lot that stays."""
+    if not out:
+        return every
+    blocks = [one.lot.code for one in every if one.lot.kind in MOULDED]
+    into = followed(plant_no, blocks)
+    stay = {
+        code
+        for one in every
+        if one.lot.what == _MADE and one.lot.code not in out
+        for code in reached_from(one.lot.code, into)
+    }
+    gone = {code for lot in out for code in reached_from(lot, into)} - stay
+    return tuple(one for one in every if one.lot.code not in gone)
 
 
 def _joined(traces: Sequence[Trace], within: frozenset[str]) -> tuple[InScope, ...]:

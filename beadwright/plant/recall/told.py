@@ -81,6 +81,10 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
         "says": RECALL_SAYS,
         "starts": list(found.starts),
         "within": list(found.within),
+        "narrowed": {
+            "assumes": list(found.narrowing.assumes),
+            "left_out": [{"lot": code, "why": why} for code, why in found.out],
+        },
         "lots": [_lot(one) for one in found.lots],
         "here": [
             {"lot": code, "in": one.lot, "place": one.place, "at_least": one.at_least,
@@ -88,7 +92,8 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
             for code, one in found.here
         ],
         "stock": [
-            {"lot": one.lot.code, "kind": one.lot.kind, "mass_mg": one.lot.mg}
+            {"lot": one.lot.code, "kind": one.lot.kind, "mass_mg": one.lot.mg,
+             "share": one.share, "share_most": one.most}
             for one in found.stock
         ],
         "receivers": [

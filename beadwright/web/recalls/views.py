@@ -16,6 +16,7 @@ from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import Done, Recall, finish_stage, recall, recalls, start_recall
+from beadwright.plant.recall.narrowed import judged_by, narrowing
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import HELD, STAGES
 from beadwright.plant.recall.starts import Begin, starts
@@ -58,6 +59,10 @@ class _ScopePage:
     gone: int
     cut: str
     """Expected in lots that are not listed."""
+    assumes: tuple[str, ...]
+    """What narrowing takes for granted."""
+    out: tuple[tuple[str, str], ...]
+    """Block lots that were left out, and why."""
 
 
 @asks
@@ -65,16 +70,19 @@ def recall_list(request: Asker) -> HttpResponse:
     """Show every recall; of lots that are named, the scope before anything is recorded."""
     said = request.GET.get("lots", "").strip()
     sources = request.GET.get("sources", "") == "yes"
+    below, tested = (request.GET.get(name, "").strip() for name in ("below", "tested"))
     page: dict[str, object] = {
         "recalls": recalls(request.plant.no), "lots": said, "chosen": "yes" if sources else "no",
         "says": RECALL_SAYS, "may": may_post(request.signed.role, "decision"),
-        "key": uuid4().hex, "scope": None,
+        "key": uuid4().hex, "scope": None, "below": below, "tested": tested,
+        "names": [(one, one.replace("_", " ")) for one in judged_by(request.plant.no)],
     }  # fmt: skip
     status = 200
     if said:
         try:
             begins = starts(request.plant, Begin(tuple(said.split()), sources=sources))
-            page["scope"] = _page(scope(request.plant, begins), chosen(request).units)
+            by = narrowing(below, tested)
+            page["scope"] = _page(scope(request.plant, begins, by), chosen(request).units)
             page["begins"] = " ".join(begins)
         except BeadwrightError as no:
             page["wrong"], status = str(no), _NOT_TAKEN
@@ -90,7 +98,8 @@ def recall_begin(request: Asker) -> HttpResponse:
     key = said.get("key", "") or uuid4().hex
     try:
         begins = starts(plant, Begin(tuple(said.get("begins", "").split())))
-        about = (said.get("reason", ""), begins)
+        by = narrowing(said.get("below", ""), said.get("tested", ""))
+        about = (said.get("reason", ""), begins, by)
         rehearsed = said.get("real") != "yes"
         name = start_recall(plant, request.signed.who, about, key, rehearsed=rehearsed)
     except BeadwrightError as no:
@@ -125,7 +134,7 @@ def recall_stage(request: Asker, recall_name: str) -> HttpResponse:
 def recall_paper(request: Asker, recall_name: str, paper: str) -> HttpResponse:
     """Give the scope's workbook, or a receiver's letter (N.pdf) or workbook (N.xlsx)."""
     found = _found(request.plant, recall_name)
-    its = scope(request.plant, found.starts)
+    its = scope(request.plant, found.starts, found.narrowing)
     number, _, sort = paper.partition(".")
     if paper == "scope.xlsx":
         return _file(papers.workbook("scope", papers.of_scope(its)), _XLSX, paper)
@@ -164,7 +173,9 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
         ],
         "open": STAGES[len(found.stages):], "held": HELD,
         "may": may_post(request.signed.role, "decision"),
-        "scope": _page(scope(request.plant, found.starts), chosen(request).units),
+        "scope": _page(
+            scope(request.plant, found.starts, found.narrowing), chosen(request).units
+        ),
     }  # fmt: skip
     return render(request, "recalls/one.html", {"page": page}, status=status)
 
@@ -188,5 +199,5 @@ def _page(found: Scope, units: System) -> _ScopePage:
         max(0, len(found.lots) - _SHOWN), ACCOUNT,
         tuple((one.lot, *(mass(round(mg), units) for mg in account_masses(one)))
               for one in found.accounts),
-        found.gone, f"{found.cut_mg:.3g} mg",
+        found.gone, f"{found.cut_mg:.3g} mg", found.narrowing.assumes, found.out,
     )  # fmt: skip
