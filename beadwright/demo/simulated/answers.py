@@ -12,8 +12,10 @@ __all__ = ["answers"]
 
 _ABOUT = (
     "What is true of this simulated plant; nothing reads it but tests. lots, bundles: by code, the "
-    "share of its mass by bag of beads or carton of ties; kg: the mass of each. faults: what "
-    "went wrong, when (minutes from the first midnight), and where."
+    "share of its mass by bag of beads or carton of ties; kg: the mass of each. bead_lots: pentane "
+    "per wet bead, bead size, and strength against usual beads. uncaught_kg: pentane that went "
+    "into the air while its capture was down. faults: what went wrong, when (minutes from the "
+    "first midnight), and where."
 )
 
 
@@ -27,6 +29,15 @@ def answers(plant: Plant) -> dict[str, object]:
         "lots": {lot: _shares(mix) for lot, mix in plant.came.items()},
         "bundles": {bundle: _shares(mix) for bundle, mix in plant.bundles.items()},
         "kg": {lot: round(weight(mix), 6) for lot, mix in (plant.came | plant.bundles).items()},
+        "bead_lots": {
+            one.code: {
+                "pentane": round(one.pentane, 6),
+                "bead_mm": round(one.bead_mm, 4),
+                "strength": one.strength,
+            }
+            for one in plant.bead_lots
+        },
+        "uncaught_kg": round(plant.uncaught_kg, 3),
         "faults": [
             {
                 "kind": fault.kind,

@@ -32,8 +32,12 @@ class Expander:
     """By silo, of what came in last, in kg/m³."""
     filled: dict[str, int] = field(default_factory=dict)
     """By silo, when its last bead came in."""
+    uncaught: float = 0.0
+    """Kilograms of pentane that went into the air while its capture was down."""
     _open: dict[str, Bag] = field(default_factory=dict)
     _runs: int = 0
+    _mistaken: str = ""
+    """A bag of the wrong grade that was taken once."""
     _free: int = 0
 
     def __post_init__(self) -> None:
@@ -69,7 +73,14 @@ class Expander:
         self._runs += 1
         self._fill(kind, name, kg, (now, now + took))
 
-    def _bag(self, kind: str, now: int) -> Bag:
+    def _bag(self, kind: str, now: int, silo: str) -> Bag:
+        wrong = self.works.wrong("wrong_grade", now, silo)
+        if wrong is not None and not self._mistaken:
+            other = self.store.bag(self.works.parameters.text("bags", "packaging"), now)
+            self._mistaken = other.code
+            what = f"{other.code} of {other.grade} was expanded into {silo}"
+            self.works.happened("wrong_grade", now, silo, what)
+            return other
         bag = self._open.get(kind)
         if bag is None or bag.kg < _LEAST_KG:
             of = self.works.parameters
@@ -83,7 +94,7 @@ class Expander:
         begun, end = hours
         left, at = kg, begun
         while left > _LEAST_KG:
-            bag = self._bag(kind, begun)
+            bag = self._bag(kind, begun, silo)
             mass = down(min(left, bag.kg), 1)
             until = min(end, at + max(4, round((end - begun) * mass / kg)))
             self._row(bag, silo, mass, (at, until))
@@ -93,6 +104,9 @@ class Expander:
         of, works = self.works.parameters, self.works
         share = of.number("bags", "lost_in_expansion")
         share += float(self._chance.normal(0, of.number("bags", "lost_spread")))
+        share *= of.number("bags", "bead_mm") / bag.bead_mm  # small beads give off more
+        steamed = works.wrong("over_steaming", hours[0], "E1")
+        share *= 1.5 if steamed else 1.0  # common practice, no source
         loss = round(mass * bag.pentane / (1 + bag.pentane) * max(0.02, share) + 0.003 * mass, 1)
         bag.kg -= mass
         gained = round(mass - loss, 1)
@@ -102,6 +116,12 @@ class Expander:
         density = float(
             level_stop_density(charge, of.number("expansion", "vessel_m3"), loss / mass)
         )
+        if steamed is not None:
+            density *= 1 + steamed.size  # beads that shrank lie closer
+            what = f"beads were steamed too long: {100 * steamed.size:g} % denser"
+            works.happened("over_steaming", hours[0], "E1", what)
+        written = self._label(silo, hours[1])
+        self._give_off(bag, mass, share, hours[1])
         row = Expansion(
             at=hours[0],
             by="KR" if hours[1] % DAY < 14 * 60 else "DS",
@@ -112,7 +132,7 @@ class Expander:
             mass=self.scales.shown("SC-BAG", mass),
             batches=max(1, round(mass / charge)),
             charge=round(charge, 1),
-            silo=silo,
+            silo=written,
             prefoam_mass=self.scales.shown("SC-E1", gained),
             scale="SC-E1",
             loss=loss,
@@ -134,6 +154,28 @@ class Expander:
             self.works.faults.append(Fault("forgotten_entry", row.ended, row.silo, what))
             return
         self.works.write("expansion_runs", row)
+        if float(self._chance.random()) < of.number("people", "late"):
+            self.works.entered[row] = row.ended + round(60 * of.number("people", "late_h"))
+            what = f"run {row.run} out of {row.bag} was entered late"
+            self.works.happened("late_entry", row.ended, row.silo, what)
+
+    def _label(self, silo: str, at: int) -> str:
+        """The silo that people write: of two whose labels were swapped, the other."""
+        names = self.works.parameters.names("silos", "form")
+        for one, other in zip(names, (*names[1:], names[0]), strict=True):
+            if silo in (one, other) and self.works.wrong("mixed_labels", at, one) is not None:
+                what = f"the labels of {one} and {other} were swapped"
+                self.works.happened("mixed_labels", at, one, what)
+                return other if silo == one else one
+        return silo
+
+    def _give_off(self, bag: Bag, mass: float, share: float, at: int) -> None:
+        """What goes into the air where it is not captured."""
+        down_ = self.works.wrong("pentane_capture_down", at, "E1")
+        if down_ is not None:
+            self.uncaught += down_.size * share * mass * bag.pentane / (1 + bag.pentane)
+            what = "pentane of the pre-expander was not captured"
+            self.works.happened("pentane_capture_down", at, "E1", what)
 
     def _cup(self, row: Expansion, density: float) -> None:
         spread = self.works.parameters.number("expansion", "cup_spread")

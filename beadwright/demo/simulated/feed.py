@@ -11,10 +11,20 @@ from dataclasses import dataclass
 from beadwright.demo.sheets import SiloMove
 from beadwright.demo.simulated.contents import Mix
 from beadwright.demo.simulated.expander import Expander
+from beadwright.demo.simulated.parameters import Parameters
 from beadwright.demo.simulated.weighing import Scales, down
 from beadwright.demo.simulated.works import Works
 
-__all__ = ["Feed"]
+__all__ = ["Feed", "lines_of"]
+
+
+def lines_of(parameters: Parameters) -> dict[str, tuple[str, str]]:
+    """Give the line and the hopper of each press; empty where it draws straight from a silo."""
+    straight = parameters.names("press", "straight")
+    return {
+        press: ("", "") if press in straight else (f"L{number}", f"H{number}")
+        for number, press in enumerate(parameters.table("press", "presses"), 1)
+    }
 
 
 @dataclass
@@ -27,6 +37,8 @@ class Feed:
     kind: str
     line: str = ""
     hopper: str = ""
+    hurried: bool = False
+    """Whether people take what came in last, however fresh."""
     sweeping: bool = False
     """Whether everything is being run down, so that the hopper may empty."""
 
@@ -35,7 +47,8 @@ class Feed:
         names = self.works.parameters.names("silos", self.kind)
         residue = self.works.parameters.number("silos", "residue")
         enough = [name for name in names if self.works.place(name).kg >= kg + residue]
-        return min(enough, key=lambda one: (self.expander.filled.get(one, 0), one), default="")
+        choose = max if self.hurried else min
+        return choose(enough, key=lambda one: (self.expander.filled.get(one, 0), one), default="")
 
     def source(self, now: int, kg: float) -> tuple[str, int]:
         """Where the press draws so much from, and from when on; no name where there is nothing."""
@@ -53,11 +66,16 @@ class Feed:
         """Take beads out for the press."""
         return self.works.place(place).draw(kg)
 
-    def move(self, now: int, source: str, to: str, kg: float) -> None:
-        """Blow beads from one place into another, and write it down; a scale shows the mass."""
+    def move(self, now: int, source: str, to: str, kg: float, *, written: str = "") -> None:
+        """Blow beads from one place into another, and write it down; a scale shows the mass.
+
+        ``written`` is where people believe that they went, if not where they did.
+        """
         self.works.place(to).put(self.works.place(source).draw(kg))
         shown = self.scales.shown(f"LC-{to}", kg)
-        row = SiloMove(at=now, by="DS", what="transfer", source=source, to=to, mass=shown)
+        row = SiloMove(
+            at=now, by="DS", what="transfer", source=source, to=written or to, mass=shown
+        )
         self.works.write("silo_moves", row)
 
     def _charge(self, now: int, need: float) -> bool:

@@ -16,6 +16,16 @@ from beadwright.science.pentane import PerWetBead, per_dry_polymer
 __all__ = ["Bag", "Carton", "Store"]
 
 
+@dataclass(frozen=True)
+class BeadLot:
+    """A supplier's lot: pentane per wet bead, bead size, and strength against usual beads."""
+
+    code: str
+    pentane: float
+    bead_mm: float
+    strength: float
+
+
 @dataclass
 class Bag:
     """A bulk bag: what is truly left in it, and pentane per dry polymer."""
@@ -24,6 +34,7 @@ class Bag:
     grade: str
     pentane: float
     kg: float
+    bead_mm: float
 
 
 @dataclass
@@ -44,7 +55,8 @@ class Store:
     scales: Scales
     bags: list[Bag] = field(default_factory=list)
     cartons: list[Carton] = field(default_factory=list)
-    _lots: dict[str, tuple[int, float]] = field(default_factory=dict)
+    lots: list[BeadLot] = field(default_factory=list)
+    _of_grade: dict[str, tuple[int, BeadLot]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         """Take its own chance."""
@@ -53,16 +65,14 @@ class Store:
     def bag(self, grade: str, minute: int) -> Bag:
         """Receive a bag of a grade and open it."""
         of = self.works.parameters
-        count, pentane = self._lots.get(grade, (0, 0.0))
-        if count % of.whole("bags", "a_lot") == 0:
-            mean, spread = of.number("bags", "pentane"), of.number("bags", "pentane_spread")
-            pentane = float(self._chance.normal(mean, spread))
-        self._lots[grade] = (count + 1, pentane)
+        count, lot = self._lot(grade, minute)
+        self._of_grade[grade] = (count + 1, lot)
         lb = down(
             self._chance.normal(of.number("bags", "net_lb"), of.number("bags", "spread_lb")), 1
         )
-        per_dry = float(per_dry_polymer(PerWetBead.of(pentane)).kg_kg)
-        bag = Bag(f"{grade}-{count + 1:04d}", grade, per_dry, lb * LB)
+        per_dry = float(per_dry_polymer(PerWetBead.of(lot.pentane)).kg_kg)
+        bag = Bag(f"{grade}-{count + 1:04d}", grade, per_dry, lb * LB, lot.bead_mm)
+        self.works.strength[bag.code] = lot.strength
         self.bags.append(bag)
         self.works.write(
             "bead_receipts",
@@ -70,13 +80,33 @@ class Store:
                 at=minute - DAY,
                 by="KR",
                 bag=bag.code,
-                supplier_lot=f"{grade}-L{count // of.whole('bags', 'a_lot') + 1:03d}",
+                supplier_lot=lot.code,
                 supplier=GRADES[grade].supplier,
                 grade=grade,
                 mass=self.scales.shown("SC-DOCK", lb),
             ),
         )
         return bag
+
+    def _lot(self, grade: str, minute: int) -> tuple[int, BeadLot]:
+        """Give the bead lot that is being delivered, and how many bags of the grade there were."""
+        of = self.works.parameters.number
+        a_lot = self.works.parameters.whole("bags", "a_lot")
+        count, lot = self._of_grade.get(grade, (0, None))
+        weak = self.works.wrong("weak_bead_lot", minute, grade)
+        begun = weak is not None and any(one.strength == weak.size for one in self.lots)
+        if lot is not None and count % a_lot and (weak is None or begun):
+            return count, lot
+        pentane = float(self._chance.normal(of("bags", "pentane"), of("bags", "pentane_spread")))
+        size = float(self._chance.normal(of("bags", "bead_mm"), of("bags", "bead_spread")))
+        strength = weak.size if weak is not None else 1.0
+        number = 1 + sum(one.code.startswith(f"{grade}-L") for one in self.lots)
+        lot = BeadLot(f"{grade}-L{number:03d}", pentane, size, strength)
+        self.lots.append(lot)
+        if weak is not None:
+            what = f"bead lot {lot.code} gives {strength:g} of the strength of others"
+            self.works.happened("weak_bead_lot", minute, grade, what)
+        return count, lot
 
     def carton(self, tie: str, minute: int) -> Carton:
         """Receive a carton of ties and open it."""

@@ -54,6 +54,14 @@ class Parameters:
             raise Misuse(message)
         return found
 
+    def _fault(self, name: str, value: object) -> dict[str, Any]:
+        """Give a fault with what is said of it, and the rest as it was."""
+        there = dict(self.sections[_FAULTS][name])
+        if not isinstance(value, Mapping) or set(value) - set(there):
+            message = f"faults.{name} is {value!r}: write it as {there!r}, or a part of that"
+            raise Misuse(message)
+        return there | dict(value)
+
     def changed(self, section: str, **values: object) -> Parameters:
         """Give the same with some figures of a section changed."""
         odd = sorted(set(values) - set(self.sections[section]))
@@ -61,6 +69,8 @@ class Parameters:
             there = ", ".join(sorted(self.sections[section]))
             message = f"[{section}] has no {', '.join(odd)}; it has {there}"
             raise Misuse(message)
+        if section == _FAULTS:
+            values = {name: self._fault(name, value) for name, value in values.items()}
         for name, value in values.items():
             there = self.sections[section][name]
             if _sort(value) != _sort(there):
@@ -69,6 +79,9 @@ class Parameters:
         return replace(
             self, sections={**self.sections, section: {**self.sections[section], **values}}
         )
+
+
+_FAULTS = "faults"
 
 
 def _sort(value: object) -> object:

@@ -11,10 +11,11 @@ from dataclasses import dataclass
 from beadwright.demo.sheets import Row, SiloMove
 from beadwright.demo.simulated.contents import Mix
 from beadwright.demo.simulated.expander import Expander
-from beadwright.demo.simulated.feed import Feed
-from beadwright.demo.simulated.goods import Store
+from beadwright.demo.simulated.feed import Feed, lines_of
+from beadwright.demo.simulated.goods import BeadLot, Store
+from beadwright.demo.simulated.laboratory import Laboratory
 from beadwright.demo.simulated.parameters import Parameters
-from beadwright.demo.simulated.press import Press
+from beadwright.demo.simulated.press import Lot, Press
 from beadwright.demo.simulated.returning import Returning
 from beadwright.demo.simulated.weighing import Scales, down
 from beadwright.demo.simulated.works import DAY, Fault, Works
@@ -41,6 +42,11 @@ class Plant:
     bundles: dict[str, Mix]
     """What is truly in each bundle."""
     faults: tuple[Fault, ...]
+    bead_lots: tuple[BeadLot, ...]
+    entered: Mapping[Row, int]
+    """When rows were entered that people entered late."""
+    uncaught_kg: float
+    """Pentane that went into the air while its capture was down."""
 
 
 def simulate(seed: int, months: int, parameters: Parameters) -> Plant:
@@ -49,16 +55,22 @@ def simulate(seed: int, months: int, parameters: Parameters) -> Plant:
     scales = Scales(works)
     store = Store(works, scales)
     expander = Expander(works, store, scales)
-    yard = Yard(works)
-    for name in parameters.table("press", "presses"):
-        feed = _feed(name, works, expander, scales)
-        Press(works, store, scales, feed, name, yard.wanted, yard.closed)
+    yard, laboratory = Yard(works), Laboratory(works)
+
+    def done(lot: Lot) -> None:
+        yard.closed(lot)
+        laboratory.closed(lot)
+
+    for name, (line, hopper) in lines_of(parameters).items():
+        kind = "packaging" if name.startswith("P") else "form"
+        feed = Feed(works, expander, scales, kind, line, hopper)
+        Press(works, store, scales, feed, name, yard.wanted, done)
         if feed.kind == "packaging":
             Returning(works, scales, feed)
     _sweep_daily(works, scales)
     end = months * works.month * DAY
     works.agenda.run(end)
-    rows = {sheet: _closed(of, end) for sheet, of in works.rows.items()}
+    rows = {sheet: _closed(of, end, works.entered) for sheet, of in works.rows.items()}
     return Plant(
         parameters=parameters,
         seed=seed,
@@ -68,16 +80,10 @@ def simulate(seed: int, months: int, parameters: Parameters) -> Plant:
         came=_written(works.came, rows["mould_runs"]),
         bundles=_written(yard.bundles, rows["bundles"]),
         faults=tuple(works.faults),
+        bead_lots=tuple(store.lots),
+        entered=works.entered,
+        uncaught_kg=expander.uncaught,
     )
-
-
-def _feed(press: str, works: Works, expander: Expander, scales: Scales) -> Feed:
-    """Press FP2 draws straight from a silo; the others have a line and a hopper."""
-    kind = "packaging" if press.startswith("P") else "form"
-    if press == "FP2":
-        return Feed(works, expander, scales, kind)
-    number = "3" if kind == "packaging" else press[-1]
-    return Feed(works, expander, scales, kind, f"L{number}", f"H{number}")
 
 
 def _sweep_daily(works: Works, scales: Scales) -> None:
@@ -101,6 +107,10 @@ def _sweep_daily(works: Works, scales: Scales) -> None:
 def _sweep(works: Works, scales: Scales, name: str, at: int) -> None:
     """What is left goes to a bin; the place runs empty, and is swept and looked into."""
     there = works.place(name)
+    if works.wrong("unswept", at, name) is not None:
+        works.happened("unswept", at, name, f"{name} was signed as swept, and was not")
+        _signed(works, name, at)
+        return
     left = down(there.kg - works.parameters.number("silos", "residue"), 1)
     if left > _LEAST_KG:
         bin_ = f"BIN-SW-{at // DAY + 1:03d}"
@@ -109,6 +119,11 @@ def _sweep(works: Works, scales: Scales, name: str, at: int) -> None:
         row = SiloMove(at=at, by="NF", what="scrap", source=name, mass=mass, bin=bin_)
         works.write("silo_moves", row)
     there.empty()
+    _signed(works, name, at)
+
+
+def _signed(works: Works, name: str, at: int) -> None:
+    """What is written of a sweep."""
     works.write("silo_moves", SiloMove(at=at + 1, by="NF", what="ran_empty", source=name))
     swept = SiloMove(at=at + 2, by="NF", what="swept_empty", source=name, inspected_by="EI")
     works.write("silo_moves", swept)
@@ -120,5 +135,7 @@ def _written(mixes: Mapping[str, Mix], rows: Sequence[Row]) -> dict[str, Mix]:
     return {code: mix for code, mix in mixes.items() if code in known}
 
 
-def _closed(rows: list[Row], end: int) -> list[Row]:
-    return sorted((row for row in rows if row.written < end), key=lambda row: row.written)
+def _closed(rows: list[Row], end: int, entered: Mapping[Row, int]) -> list[Row]:
+    """Those that were entered by the end, in that order."""
+    known = [(entered.get(row, row.written), row) for row in rows]
+    return [row for at, row in sorted(known, key=lambda one: one[0]) if at < end]

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
-from beadwright.demo.description import PRODUCTS, Product
+from beadwright.demo.description import BULK_KG_M3, PRODUCTS, Product
 from beadwright.demo.sheets import Inspection, Moulding
 from beadwright.demo.simulated.contents import Content, Mix, added, scaled, weight
 from beadwright.demo.simulated.feed import Feed
@@ -21,7 +21,6 @@ __all__ = ["Lot", "Press"]
 _FEWEST = 12
 _SUNDAY = 6
 _SECOND_SHIFT = 14 * 60
-_USUAL_DENSITY = 22.0
 _CAUSES = ("short fill", "poor fusion", "stuck in the mould", "tie out of place")
 
 
@@ -72,6 +71,10 @@ class Press:
             self.works.agenda.at(next_day + opens + 1 + 2 * self._number, self.work)
             return
         self.feed.sweeping = self.works.sweeps(now)
+        self.feed.hurried = self.works.wrong("short_ageing", now, self.name) is not None
+        if self.feed.hurried:
+            what = f"{self.name} drew from the silo that was filled last"
+            self.works.happened("short_ageing", now, self.name, what)
         ended = self._stretch(now)
         self.works.agenda.at(_odd(ended + int(self._chance.integers(2, 8))), self.work)
 
@@ -111,8 +114,9 @@ class Press:
         broken = int(self._chance.binomial(shots, of.number("ties", "short"))) if carton else 0
         whole = beads
         if carton is not None:
-            carton.left -= pieces * product.ties + broken
-            whole = added([beads, {carton.code: pieces * product.ties * carton.unit_kg}])
+            put_in = pieces * product.ties - self._forgotten(lot, pieces, hours[0])
+            carton.left -= put_in + broken
+            whole = added([beads, {carton.code: put_in * carton.unit_kg}])
         self._made(lot, hours[1], pieces - scrap, scaled(whole, 1 / pieces))
         bin_ = ""
         if scrap or broken:
@@ -125,6 +129,22 @@ class Press:
             row = replace(row, ties_used=pieces * product.ties + broken)
         works.write("mould_runs", row)
         self._wet(lot, hours[1])
+
+    def _forgotten(self, lot: Lot, pieces: int, now: int) -> int:
+        """Ties that were not put in, one a piece; and those put in askew."""
+        works = self.works
+        askew = works.wrong("misaligned_ties", now, self.name)
+        if askew is not None:
+            works.askew[lot.code] = askew.size
+            what = f"{100 * askew.size:g} % of the pieces have a tie askew"
+            works.happened("misaligned_ties", now, self.name, what)
+        short = works.wrong("missing_ties", now, self.name)
+        if short is None:
+            return 0
+        works.lacking[lot.code] = short.size
+        what = f"{100 * short.size:g} % of the pieces lack a tie, and nobody wrote it"
+        works.happened("missing_ties", now, self.name, what)
+        return int(self._chance.binomial(pieces, short.size))
 
     def _made(self, lot: Lot, ended: int, good: int, piece: Mix) -> None:
         """Put good blocks into their lot."""
@@ -205,7 +225,7 @@ class Press:
             return None
         product = PRODUCTS[name]
         silo = self.feed.silo(1.0)
-        heavy = self.feed.expander.density.get(silo, _USUAL_DENSITY) / _USUAL_DENSITY
+        heavy = self.feed.expander.density.get(silo, BULK_KG_M3) / BULK_KG_M3
         heavy *= 1 + float(self._chance.normal(0, of.number("press", "foam_spread")))
         self._lots += 1
         code = f"{self.name}-{self._lots:05d}"

@@ -112,9 +112,20 @@ class Returning:
         bag = self.regrind[0]
         most = self.works.parameters.number("reclaim", "blow_kg")
         mass = down(min(most, self.works.place(bag).kg), 1)
-        self.works.agenda.at(at, lambda now: self.feed.move(now, bag, self.feed.hopper, mass))
+        to, written = self._where(at, bag)
+        self.works.agenda.at(at, lambda now: self.feed.move(now, bag, to, mass, written=written))
         if mass >= self.works.place(bag).kg - 1:
             self.regrind.pop(0)
+
+    def _where(self, at: int, bag: str) -> tuple[str, str]:
+        """Where regrind is blown, and where people believe it went."""
+        works, hopper = self.works, self.feed.hopper
+        for silo in works.parameters.names("silos", "form"):
+            for kind, unseen in (("reclaim_into_silo", False), ("reclaim_unseen", True)):
+                if works.wrong(kind, at, silo) is not None:
+                    works.happened(kind, at, silo, f"regrind {bag} was blown into {silo}")
+                    return silo, hopper if unseen else silo
+        return hopper, hopper
 
     def _row(
         self, at: int, what: str, way: tuple[str, str], lb: float, ties: float | None = None

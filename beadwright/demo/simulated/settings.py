@@ -8,11 +8,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
-from beadwright.demo.description import GRADES, PRODUCTS, TIES
+from beadwright.demo.description import BULK_KG_M3, GRADES, PRODUCTS, TIES
+from beadwright.demo.simulated.feed import lines_of
 from beadwright.demo.simulated.parameters import Parameters
 from beadwright.demo.simulated.works import PEOPLE
 
 __all__ = ["settings_text"]
+
+_HOT, _BAND = 1.058, 0.6
+"""Water of beads in a cup at the pre-expander, as the simulated one leaves it; and either way of
+the target. [1, kg/m3]"""
 
 _STEPS = ("expand", "fill", "strip", "grind", "densify", "mould")
 _COUNTS = ("ran_empty", "swept_empty", "stocktake")
@@ -69,6 +74,7 @@ def _products(parameters: Parameters) -> _Tables:
         if product.is_form:
             body += [f'cavity = "{product.cavity_in} in"', 'panel = "2.625 in"']
         yield f"product.{name}", body
+        yield f"cup.{name}", [f'hot = "{_HOT * BULK_KG_M3:.1f} kg/m3"', f'band = "{_BAND} kg/m3"']
         form = list(parameters.names("bags", "two_grades"))
         packaging = parameters.text("bags", "packaging")
         grades = [*form, product.tie] if product.is_form else [packaging, *form, *TIES]
@@ -94,14 +100,17 @@ def _places(parameters: Parameters) -> _Tables:
     form, packaging = parameters.names("silos", "form"), parameters.names("silos", "packaging")
     capacity = f'capacity = "{parameters.number("silos", "capacity"):g} kg"'
     yield "place.E1", ['kind = "expander"', f"feeds = {_list([*form, *packaging])}"]
-    for names, into in ((form, ["L1", "FP2"]), (packaging, ["L3"])):
+    lines = lines_of(parameters)
+    for names, first in ((form, "F"), (packaging, "P")):
+        into = [line or press for press, (line, _) in lines.items() if press.startswith(first)]
         for name in names:
             yield (
                 f"place.{name}",
                 ['kind = "silo"', "content = true", f"feeds = {_list(into)}", capacity],
             )
-    for number, press in (("1", "FP1"), ("3", "PP1")):
-        line, hopper = f"L{number}", f"H{number}"
+    for press, (line, hopper) in lines.items():
+        if not hopper:
+            continue
         yield f"place.{line}", ['kind = "line"', "content = true", f'feeds = ["{hopper}"]']
         yield f"place.{hopper}", ['kind = "hopper"', "content = true", f'feeds = ["{press}"]']
     for press in parameters.table("press", "presses"):

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from beadwright.demo.simulated.works import Works
+from beadwright.demo.simulated.works import DAY, Works
 
 __all__ = ["LB", "Scales", "down"]
 
@@ -40,6 +40,12 @@ class Scales:
             if scale not in self._gains:
                 self._gains[scale] = float(self._chance.normal(0, of("scales", "gain")))
             off += self._gains[scale] + float(self._chance.normal(0, of("scales", "noise")))
+        now = self.works.agenda.now
+        drift = self.works.wrong("drifting_scale", now, scale)
+        if drift is not None:
+            off += drift.size * (now - drift.since) / DAY
+            what = f"{scale} shows {1000 * drift.size:g} per thousand more each day"
+            self.works.happened("drifting_scale", now, scale, what)
         return round(true * (1 + off), digits)
 
     def keyed(self, true: float) -> float:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from beadwright.demo.sheets import Row
+from beadwright.demo.simulated.amiss import Amiss, Planned
 from beadwright.demo.simulated.contents import Content, Mix
 from beadwright.demo.simulated.events import Agenda
 from beadwright.demo.simulated.parameters import Parameters
@@ -54,6 +55,29 @@ class Works:
     pieces: dict[str, int] = field(default_factory=dict)
     """Pieces of each lot of blocks that are in the plant."""
     faults: list[Fault] = field(default_factory=list)
+    strength: dict[str, float] = field(default_factory=dict)
+    """By bag, how strong its beads are against usual ones."""
+    entered: dict[Row, int] = field(default_factory=dict)
+    """When rows were entered that people entered late."""
+    lacking: dict[str, float] = field(default_factory=dict)
+    """By lot, the share of its pieces that truly lack a tie."""
+    askew: dict[str, float] = field(default_factory=dict)
+    """By lot, the share of its pieces with a tie that is not in its place."""
+
+    def __post_init__(self) -> None:
+        """See what is to go wrong."""
+        self._amiss = Amiss(self.parameters)
+        self._told: set[tuple[str, str]] = set()
+
+    def wrong(self, kind: str, minute: int, place: str) -> Planned | None:
+        """Give the fault of a kind that is at work at that minute and place; or none."""
+        return self._amiss.at(kind, minute, place)
+
+    def happened(self, kind: str, minute: int, place: str, what: str) -> None:
+        """Note something that went wrong, the same thing once."""
+        if (kind, what) not in self._told:
+            self._told.add((kind, what))
+            self.faults.append(Fault(kind, minute, place, what))
 
     def chance(self, part: str) -> np.random.Generator:
         """One part's own stream of chance, so that a change in one leaves the others alone."""

@@ -21,7 +21,7 @@ __all__ = ["Written", "write_simulated"]
 
 _DEMONSTRATION = date(2025, 9, 8)  # minute 0 of the writers
 _DAY = 24 * 60
-_CUT = frozenset({"specimens", "results", "first_pieces", "reports", "calibrations"})
+_CUT = frozenset({"specimens", "first_pieces", "reports", "calibrations"})
 _CUT |= {"silo_temperatures", "mesh_samples", "corrections"}
 
 
@@ -35,21 +35,26 @@ class Written:
     rows: int
 
 
-def write_simulated(plant: Plant, folder: Path) -> Written:
-    """Write a simulated plant: the files that ``import`` reads, and the truth beside them."""
+def write_simulated(plant: Plant, folder: Path, until: int | None = None) -> Written:
+    """Write a simulated plant: the files that ``import`` reads, and the truth beside them.
+
+    ``until`` is a minute: the sheets are then as they were, without what was entered later.
+    """
     folder.mkdir(parents=True, exist_ok=True)
-    for name, text in _files(plant):
+    for name, text in _files(plant, plant.end if until is None else until):
         (folder / name).write_bytes(text.encode("utf-8"))
     rows = sum(len(of) for of in plant.rows.values())
     return Written(folder, plant.seed, plant.months, rows)
 
 
-def _files(plant: Plant) -> Iterator[tuple[str, str]]:
+def _files(plant: Plant, until: int) -> Iterator[tuple[str, str]]:
     yield "plant.toml", settings_text(plant.parameters)
     zone = plant.parameters.text("plant", "zone")
     shift = (plant.parameters.first - _DEMONSTRATION).days * _DAY
     for sheet in _sheets():
-        rows = [_moved(row, shift) for row in plant.rows.get(sheet.kind, ())]
+        known = plant.rows.get(sheet.kind, ())
+        known = [row for row in known if plant.entered.get(row, row.written) < until]
+        rows = [_moved(row, shift) for row in known]
         yield f"{sheet.name}.csv", sheet_text(sheet, list(enumerate(rows, 1)))
         yield f"{sheet.name}.layout.toml", layout_text(sheet, zone)
     yield "truth.json", json.dumps(answers(plant), indent=1, sort_keys=True) + "\n"

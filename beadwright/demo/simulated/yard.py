@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from beadwright.demo.description import PRODUCTS, RECEIVERS
+from beadwright.demo.description import PRODUCTS, RECEIVERS, TIES
 from beadwright.demo.sheets import Bundling, Inspection, Shipment
 from beadwright.demo.simulated.contents import Mix
 from beadwright.demo.simulated.press import Lot
@@ -34,6 +34,7 @@ class Yard:
     _count: int = 0
     _orders: list[tuple[str, int, str]] = field(default_factory=list)
     _lorries: int = 0
+    _swapped: bool = False
 
     def __post_init__(self) -> None:
         """Take its own chance, and begin."""
@@ -56,24 +57,31 @@ class Yard:
         for number in range(1, min(3, good) + 1):
             works.write("inspections", self._weighed(lot, number, now + number))
         rejected = int(self._chance.binomial(good, works.parameters.number("yard", "rejected")))
-        rejected = min(rejected, good)
+        checked = min(good, 32)
+        ties = self._bad_ties(lot.code, checked)
+        surface = min(rejected, checked - ties)
+        rejected = min(max(rejected, surface + ties), good)
         bin_ = f"BIN-QC-{now // DAY + 1:03d}" if rejected else ""
         if rejected:
             works.place(bin_).put(self._taken(lot.code, rejected))
-        checked = min(good, 32)
         row = Inspection(at=now + 5, by="TC", lot=lot.code, state="24h", checked=checked)
-        row = replace(row, bad_ties=0, bad_fusion=0, bad_dimension=0)
-        bad = min(rejected, checked)
-        row = replace(row, bad_surface=bad, rejected=rejected, scrap_bin=bin_)
+        row = replace(row, bad_ties=ties, bad_fusion=0, bad_dimension=0)
+        row = replace(row, bad_surface=surface, rejected=rejected, scrap_bin=bin_)
         works.write("inspections", row)
         if good > rejected:
             works.agenda.at(now + _BUNDLED, lambda at: self._bundle(lot, at))
 
     def _weighed(self, lot: Lot, number: int, now: int) -> Inspection:
         """One piece, a day old."""
-        lb = (lot.piece_kg + 0.0105 * lot.foam_lb * LB) / LB
+        works = self.works
+        lb = (self._piece_kg(lot) + 0.0105 * lot.foam_lb * LB) / LB
         lb *= 1 + float(self._chance.normal(0, 0.003))
         off = [float(self._chance.normal(0, 0.02)) for _ in lot.product.size_in]
+        worn = works.wrong("worn_mould", lot.ended, lot.product.mould)
+        if worn is not None:
+            off[0] += worn.size * (lot.ended - worn.since) / DAY
+            what = f"pieces of {lot.product.mould} grow longer, {worn.size:g} in a day"
+            works.happened("worn_mould", lot.ended, lot.product.mould, what)
         length, width, height = (
             round(size + by, 2) for size, by in zip(lot.product.size_in, off, strict=True)
         )
@@ -91,6 +99,20 @@ class Yard:
             instrument="BAL-Q1",
         )
 
+    def _bad_ties(self, lot: str, checked: int) -> int:
+        """Pieces with a tie askew, or lacking, of those looked at."""
+        share = self.works.askew.get(lot, 0.0) + self.works.lacking.get(lot, 0.0)
+        return int(self._chance.binomial(checked, share)) if share else 0
+
+    def _piece_kg(self, lot: Lot) -> float:
+        """What one piece truly weighs: with all its ties, or one short."""
+        share = self.works.lacking.get(lot.code, 0.0)
+        if not share:
+            return lot.piece_kg
+        tie = TIES[lot.product.tie].unit_lb * LB
+        short = float(self._chance.random()) < share
+        return lot.piece_kg + tie * share - tie * short
+
     def _taken(self, lot: str, pieces: int) -> Mix:
         """Take pieces out of a lot, in the order in which they were moulded."""
         there = self.works.inside[lot]
@@ -105,11 +127,27 @@ class Yard:
             self._count += 1
             code = f"BN-{self._count:06d}"
             self.bundles[code] = self._taken(lot.code, pieces)
+            self._swap(code, pieces, now)
             self.works.write(
                 "bundles", Bundling(at=now, by="KR", bundle=code, lot=lot.code, pieces=pieces)
             )
             self.store.setdefault(lot.product.name, []).append((code, pieces))
             now += 1
+
+    def _swap(self, code: str, pieces: int, now: int) -> None:
+        """Let two bundles bear each other's label, once."""
+        wrong = self.works.wrong("swapped_bundles", now, "YARD")
+        if wrong is None or self._swapped:
+            return
+        for product, waiting in sorted(self.store.items()):
+            for other, count in waiting:
+                if count == pieces and set(self.bundles[other]) != set(self.bundles[code]):
+                    here, there = self.bundles[code], self.bundles[other]
+                    self.bundles[code], self.bundles[other] = there, here
+                    self._swapped = True
+                    what = f"{code} and {other} ({product}) bear each other's label"
+                    self.works.happened("swapped_bundles", now, "YARD", what)
+                    return
 
     def _order(self, now: int) -> None:
         """Orders of a day."""
