@@ -102,11 +102,7 @@ class Expander:
 
     def _row(self, bag: Bag, silo: str, mass: float, hours: tuple[int, int]) -> None:
         of, works = self.works.parameters, self.works
-        share = of.number("bags", "lost_in_expansion")
-        share += float(self._chance.normal(0, of.number("bags", "lost_spread")))
-        share *= of.number("bags", "bead_mm") / bag.bead_mm  # small beads give off more
-        steamed = works.wrong("over_steaming", hours[0], "E1")
-        share *= 1.5 if steamed else 1.0  # common practice, no source
+        share = self._given_off(bag, hours[0])
         loss = round(mass * bag.pentane / (1 + bag.pentane) * max(0.02, share) + 0.003 * mass, 1)
         bag.kg -= mass
         gained = round(mass - loss, 1)
@@ -116,11 +112,11 @@ class Expander:
         density = float(
             level_stop_density(charge, of.number("expansion", "vessel_m3"), loss / mass)
         )
+        steamed = works.wrong("over_steaming", hours[0], "E1")
         if steamed is not None:
             density *= 1 + steamed.size  # beads that shrank lie closer
             what = f"beads were steamed too long: {100 * steamed.size:g} % denser"
             works.happened("over_steaming", hours[0], "E1", what)
-        written = self._label(silo, hours[1])
         self._give_off(bag, mass, share, hours[1])
         row = Expansion(
             at=hours[0],
@@ -132,7 +128,7 @@ class Expander:
             mass=self.scales.shown("SC-BAG", mass),
             batches=max(1, round(mass / charge)),
             charge=round(charge, 1),
-            silo=written,
+            silo=self._label(silo, hours[1]),
             prefoam_mass=self.scales.shown("SC-E1", gained),
             scale="SC-E1",
             loss=loss,
@@ -145,6 +141,15 @@ class Expander:
         works.agenda.at(hours[1], lands)
         self._enter(row)
         self._cup(row, density)
+
+    def _given_off(self, bag: Bag, now: int) -> float:
+        """The share of its pentane that a bag loses in expansion."""
+        of = self.works.parameters.number
+        share = of("bags", "lost_in_expansion")
+        share += float(self._chance.normal(0, of("bags", "lost_spread")))
+        share *= of("bags", "bead_mm") / bag.bead_mm  # small beads give off more
+        steamed = self.works.wrong("over_steaming", now, "E1")
+        return share * (1.0 if steamed is None else 1.5)  # common practice, no source
 
     def _enter(self, row: Expansion) -> None:
         """Write the row, unless somebody forgets."""

@@ -13,7 +13,7 @@ from beadwright.demo.simulated.weighing import LB, Scales, down
 from beadwright.demo.simulated.works import DAY, Works
 from beadwright.science.pentane import PerWetBead, per_dry_polymer
 
-__all__ = ["Bag", "Carton", "Store"]
+__all__ = ["Bag", "BeadLot", "Carton", "Store"]
 
 
 @dataclass(frozen=True)
