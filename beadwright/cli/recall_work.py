@@ -61,7 +61,7 @@ def start(session: Session, plant: Plant, about: Recall, by: str) -> Decided:
 def stage(session: Session, plant: Plant, said: tuple[str, str], by: str) -> Decided:
     """Record that a stage was done."""
     name, what = said
-    return _post(session, plant, (name, stage_body(plant.no, name, what, "")), by)
+    return _post(session, plant, (name, stage_body(plant, name, what, "")), by)
 
 
 def _post(session: Session, plant: Plant, said: tuple[str, dict[str, object]], by: str) -> Decided:

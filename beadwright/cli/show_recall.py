@@ -124,6 +124,8 @@ def every(plant: Plant, *, json: bool) -> None:
         page.line(f"From {in_runs(one.starts)}.")
         for stage in one.stages:
             page.item(f"{stage.name}: {one.after(stage) or 'at the start'}, by {stage.by}")
+            if stage.found:
+                page.line(stage.found, indent=4)
         page.line(f"Next: {one.next}." if one.next else "Closed.")
 
 
@@ -138,4 +140,5 @@ def _json(one: Recall, plant: Plant) -> dict[str, Any]:
 def _stages(one: Recall, plant: Plant) -> Iterable[dict[str, Any]]:
     for stage in one.stages:
         yield {"stage": stage.name, "at": iso(stage.at_ms, plant.zone), "by": stage.by,
-               "minutes": round(one.minutes(stage), 2), "entry": stage.seq}  # fmt: skip
+               "minutes": round(one.minutes(stage), 2), "entry": stage.seq,
+               "found": stage.found, "note": stage.note}  # fmt: skip

@@ -170,6 +170,7 @@ MAY: Mapping[str, Mapping[str, _Check]] = {
         "starts": _texts,
         "rehearsed": _truth,
         "note": _free,
+        "found": _free,
         "narrowed_below": _share,
         "narrowed_tested": _text,
     },

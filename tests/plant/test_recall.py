@@ -242,10 +242,15 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
 
     assert (one.name, one.rehearsed, one.starts, one.next) == ("R-01", True, ("B-1",), "")
     assert one.narrowing == Narrowing(0.005, "density")
+    kept = {stage.name: stage.found for stage in one.stages}
+    assert kept["scope known"] == "6 lots in scope, 0 block lots left out"
+    assert kept["stock held"].startswith("60 pieces and ")
+    assert kept["receivers ready"] == "to tell: NORTH YARD 20 pieces"
+    assert kept["account closed"].startswith("B-1: came in 400.0 kg, ")
     assert [stage.name for stage in one.stages] == list(STAGES)
     assert one.minutes(one.stages[-1]) >= 0
     with pytest.raises(Misuse, match="is closed"):
-        stage_body(plant.no, name, "account closed", "")
+        stage_body(plant, name, "account closed", "")
     with pytest.raises(Misuse, match="no recall"):
         recall(plant.no, "R-9")
     with pytest.raises(Misuse, match="needs a reason"):

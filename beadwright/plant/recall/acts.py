@@ -19,6 +19,7 @@ from beadwright.plant.moment import moment
 from beadwright.plant.next_name import next_name
 from beadwright.plant.opening import Plant, door_of
 from beadwright.plant.recall.narrowed import WHOLE, Narrowing
+from beadwright.plant.recall.seen import seen
 from beadwright.plant.recall.stages import HELD, STAGES
 
 __all__ = [
@@ -49,6 +50,8 @@ class Stage:
     by: str
     seq: int
     note: str
+    found: str = ""
+    """What the record had for it when it was done, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +100,7 @@ def recalls(plant_no: int) -> tuple[Recall, ...]:
     found: dict[str, Recall] = {}
     for one in of_kinds(plant_no, KIND):
         stage = Stage(str(one.body["stage"]), one.at_ms, one.by, one.seq,
-                      str(one.body.get("note", "")))  # fmt: skip
+                      str(one.body.get("note", "")), str(one.body.get("found", "")))  # fmt: skip
         before = found.get(one.about)
         if before is None:
             found[one.about] = Recall(
@@ -158,21 +161,23 @@ def start_body(
             "rehearsed": rehearsed, **by.body}  # fmt: skip
 
 
-def stage_body(plant_no: int, name: str, stage: str, note: str) -> dict[str, object]:
-    """Give the body of a later stage's entry.
+def stage_body(plant: Plant, name: str, stage: str, note: str) -> dict[str, object]:
+    """Give the body of a later stage's entry, with what the record has for it now.
 
     Raises
     ------
     Misuse
         If another stage comes next.
     """
-    found = recall(plant_no, name)
+    found = recall(plant.no, name)
     if stage != found.next:
         message = f"{name}: next comes {found.next!r}, not {stage!r}" if found.next else (
             f"{name} is closed: every stage was done"
         )  # fmt: skip
         raise Misuse(message)
-    return {"stage": stage, "note": note.strip()} if note.strip() else {"stage": stage}
+    body: dict[str, object] = {"stage": stage}
+    body["found"] = seen(plant, found.starts, found.narrowing, stage)
+    return body | ({"note": note.strip()} if note.strip() else {})
 
 
 def start_recall(
@@ -214,7 +219,7 @@ def finish_stage(plant: Plant, who: Who, name: str, done: Done, key: str) -> Non
     """
     if said.posted(plant.code, plant.no, f"{KIND}/{key}") is not None:
         return
-    found, body = recall(plant.no, name), stage_body(plant.no, name, done.stage, done.note)
+    found, body = recall(plant.no, name), stage_body(plant, name, done.stage, done.note)
     if done.hold and done.stage == HELD and not found.rehearsed:
         held, _ = hold_lots(plant, who, found.starts, f"{name}: {found.reason}", key)
         body["note"] = f"{held} {done.note.strip()}".strip()

@@ -3,9 +3,9 @@
 Read :data:`STAGES`.
 """
 
-__all__ = ["HELD", "STAGES"]
+__all__ = ["CLOSED", "HELD", "KNOWN", "READY", "STAGES"]
 
-HELD = "stock held"
+KNOWN, HELD, READY, CLOSED = "scope known", "stock held", "receivers ready", "account closed"
 
-STAGES = ("started", "scope known", HELD, "receivers ready", "account closed")
+STAGES = ("started", KNOWN, HELD, READY, CLOSED)
 """What is timed."""
