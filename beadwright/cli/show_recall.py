@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -31,7 +30,6 @@ from beadwright.reports import recall as papers_of
 __all__ = ["every", "papers", "recorded", "show"]
 
 _SHOWN = 20
-_NAME = re.compile(r"[^A-Za-z0-9]+")
 
 
 def recorded(done: Decided) -> None:
@@ -103,8 +101,8 @@ def papers(plant: Plant, found: Scope, about: Recall, to: Path) -> None:
     to.mkdir(parents=True)
     at_ms = moment(plant)
     (to / "scope.xlsx").write_bytes(papers_of.workbook("scope", papers_of.of_scope(found)))
-    for number_, (name, some) in enumerate(found.receivers, 1):
-        file = f"{number_:02d}-{_NAME.sub('-', name).strip('-').lower()}"
+    for name, some in found.receivers:
+        file = papers_of.file_of(name)
         (to / f"{file}.pdf").write_bytes(papers_of.letter(plant, about, (name, some), at_ms))
         rows = papers_of.of_receiver(some)
         (to / f"{file}.xlsx").write_bytes(papers_of.workbook(name, rows))

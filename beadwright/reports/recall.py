@@ -5,6 +5,7 @@ Read :func:`letter` and :func:`workbook`. A cell is text or a number, and never 
 
 from __future__ import annotations
 
+import hashlib
 import io
 import json
 import re
@@ -20,7 +21,7 @@ from beadwright.plant.recall.scope import Scope, Sent
 from beadwright.plant.recall.told import pieces_of
 from beadwright.reports.setting import require_size, typeset
 
-__all__ = ["Cell", "letter", "of_receiver", "of_scope", "workbook"]
+__all__ = ["Cell", "file_of", "letter", "of_receiver", "of_scope", "workbook"]
 
 _TODO = (
     "Do not use any piece of these lots. Set them apart and mark them.",
@@ -33,6 +34,7 @@ _NOTE = (
     " practice govern what is done with a wall that holds them."
 )
 
+_NOT_IN_FILES = re.compile(r"[^A-Za-z0-9]+")
 _NOT_IN_TITLES = re.compile(r"[\[\]:*?/\\\x00-\x1f]")
 
 Cell = str | int | float
@@ -77,6 +79,16 @@ def letter(
     }  # fmt: skip
     written = json.dumps(content, ensure_ascii=False, sort_keys=True)
     return typeset("letter_1", written, moment.astimezone(UTC))
+
+
+def file_of(receiver: str) -> str:
+    """Give the name of a receiver's papers: their own, whoever else comes into the scope.
+
+    >>> file_of("NORTH YARD")
+    'north-yard-17e832'
+    """
+    plain = _NOT_IN_FILES.sub("-", receiver).strip("-").lower()
+    return f"{plain or 'receiver'}-{hashlib.sha256(receiver.encode()).hexdigest()[:6]}"
 
 
 def of_receiver(some: Iterable[Sent]) -> list[tuple[Cell, ...]]:

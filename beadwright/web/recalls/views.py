@@ -49,7 +49,8 @@ class _ScopePage:
     within: str
     """Starts that others reach."""
     count: int
-    receivers: tuple[tuple[str, str, tuple[tuple[str, str, str, str], ...]], ...]
+    receivers: tuple[tuple[str, str, str, tuple[tuple[str, str, str, str], ...]], ...]
+    """Who has what: name, pieces, name of their papers, and each lot."""
     here: tuple[tuple[str, str, str, str], ...]
     """To hold: lot, kind where it is no block, how much, and what it may hold."""
     lots: tuple[tuple[str, str, str], ...]
@@ -135,13 +136,14 @@ def recall_paper(request: Asker, recall_name: str, paper: str) -> HttpResponse:
     """Give the scope's workbook, or a receiver's letter (N.pdf) or workbook (N.xlsx)."""
     found = _found(request.plant, recall_name)
     its = scope(request.plant, found.starts, found.narrowing)
-    number, _, sort = paper.partition(".")
+    known, _, sort = paper.rpartition(".")
     if paper == "scope.xlsx":
         return _file(papers.workbook("scope", papers.of_scope(its)), _XLSX, paper)
-    if not number.isdecimal() or not 0 < int(number) <= len(its.receivers):
+    found_ = [one for one in its.receivers if papers.file_of(one[0]) == known]
+    if not found_:
         raise Http404(paper)
-    name, some = its.receivers[int(number) - 1]
-    file = f"{recall_name}-{number}.{sort}"
+    ((name, some),) = found_
+    file = f"{recall_name}-{known}.{sort}"
     if sort == "xlsx":
         return _file(papers.workbook(name, papers.of_receiver(some)), _XLSX, file)
     if sort != "pdf":
@@ -183,7 +185,7 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
 def _page(found: Scope, units: System) -> _ScopePage:
     shares = {one.lot.code: share_told(one) for one in found.lots}
     receivers = tuple(
-        (name, pieces_of(some), tuple(
+        (name, pieces_of(some), papers.file_of(name), tuple(
             (one.lot, one.product, mass(one.mg, units) if one.mg else pieces_told(one.stand),
              share_told(one)) for one in some
         ))
