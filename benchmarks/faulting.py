@@ -40,6 +40,8 @@ _CODES = ("TARNBROOK", "TARNBROOK-2")
 _LATE_UNTIL = _BEGINS * 24 * 60
 """Late entries are looked at when the eighth day ends, and again when all was entered."""
 _BAGS = 12
+_LOOKED = (1.5, 3.0, 5.0, _DAYS - _BEGINS + 1.0)
+"""Days after a fault began at which charts are looked at; all else is looked at at the end."""
 _BAG = re.compile(r"(?:F1|F2|PK1)-[0-9]{4}")
 _KEPT = Path(__file__).parent.parent / "build" / "faulting.jsonl"
 
@@ -134,9 +136,13 @@ def _looked(kept: Path, fault: str, seed: int) -> Seen:
     before = recalled(kept / "0", bags, known if early else None)
     if early:
         _imported(plants[0], kept / "0", None)
-    end_ms = _first_ms(plants[0].parameters) + _DAYS * _DAY_MS
-    there, usual = (shown(one, end_ms) for one in opened)
-    found, where = _found(fault, (there, usual), end_ms)
+    begun_ms = _first_ms(plants[0].parameters) + (_BEGINS - 1) * _DAY_MS
+    for days in _LOOKED if _EXPECTED[fault][0] == _CHART else _LOOKED[-1:]:
+        there, usual = (shown(one, begun_ms + round(days * _DAY_MS)) for one in opened)
+        found, where = _found(fault, (there, usual), begun_ms)
+        if found:
+            where = f"{where} within {days:g} days".strip()
+            break
     affected, missed = recalled(kept / "0", bags)
     if early:
         found, where = missed == 0, f"{before[1]} of {before[0]} missed until they were entered"
@@ -175,7 +181,7 @@ def _first_ms(parameters: Parameters) -> int:
     return int(first.timestamp() * 1000)
 
 
-def _found(fault: str, both: tuple[Shown, Shown], end_ms: int) -> tuple[bool, str]:
+def _found(fault: str, both: tuple[Shown, Shown], since: int) -> tuple[bool, str]:
     """Say whether a fault was seen, and in what: beside it the plant without it."""
     (how, what), (there, usual) = _EXPECTED[fault], both
     if how == _CODE:
@@ -184,7 +190,6 @@ def _found(fault: str, both: tuple[Shown, Shown], end_ms: int) -> tuple[bool, st
     if how == _FINDING:
         about = sorted({about for kind, about in there.findings - usual.findings if kind == what})
         return bool(about), ", ".join(about[:3])
-    since = end_ms - (_DAYS - _BEGINS + 1) * _DAY_MS
     new = {key for key, at in there.signals.items() if at >= since}
     new -= {key for key, at in usual.signals.items() if at >= since}
     if how == _CHART:

@@ -106,9 +106,7 @@ class Expander:
         loss = round(mass * bag.pentane / (1 + bag.pentane) * max(0.02, share) + 0.003 * mass, 1)
         bag.kg -= mass
         gained = round(mass - loss, 1)
-        charge = of.number("expansion", "charge_kg")
-        charge *= 1 + of.number("expansion", "charge_drift") * (self._runs % 30)
-        charge *= 1 + float(self._chance.normal(0, of.number("expansion", "batch_spread")))
+        charge = self._charge()
         density = float(
             level_stop_density(charge, of.number("expansion", "vessel_m3"), loss / mass)
         )
@@ -141,6 +139,13 @@ class Expander:
         works.agenda.at(hours[1], lands)
         self._enter(row)
         self._cup(row, density)
+
+    def _charge(self) -> float:
+        """Kilograms of one batch, as the machine weighs it."""
+        of = self.works.parameters.number
+        charge = of("expansion", "charge_kg")
+        charge *= 1 + of("expansion", "charge_drift") * (self._runs % 30)
+        return charge * (1 + float(self._chance.normal(0, of("expansion", "batch_spread"))))
 
     def _given_off(self, bag: Bag, now: int) -> float:
         """The share of its pentane that a bag loses in expansion."""
