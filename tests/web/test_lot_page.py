@@ -80,8 +80,8 @@ def test_units_are_a_persons_choice_everywhere(yard: Yard) -> None:
     """Stock, sources, limits, pictures and sentences; what was keyed stays as keyed."""
     si, us = shown(yard), shown(yard, units="us")
 
-    assert si.stock == "20 pieces, 62.3 kg by the books now"
-    assert us.stock == "20 pieces, 137.3 lb by the books now"
+    assert si.stock == "20 pieces, 62.3 kg left by the books"
+    assert us.stock == "20 pieces, 137.3 lb left by the books"
     assert [one.mass.split()[1] for one in us.sources] == ["lb"] * len(us.sources)
     assert us.limits[0].limit.endswith("lb/ft³")
     assert us.answer is not None

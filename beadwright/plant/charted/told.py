@@ -16,7 +16,7 @@ import numpy as np
 from beadwright.plant.charted.answer import Charted, Charts
 from beadwright.plant.charted.shown import Shown, shown
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import iso, number
+from beadwright.plant.words import capital, iso, number
 from beadwright.statistics.changepoint import Start
 from beadwright.statistics.charts import Chart, Signal
 from beadwright.units import System
@@ -109,12 +109,13 @@ def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
         f" from {look.value(start.before)} to {look.value(start.after)}."
     )
     yield _interval(start, look)
-    hold = "May be changed: what was made" if since.why_no_hold else "Hold what was made"
-    span = f"{hold} from {look.labels[since.contain_from]}"
+    made = f"what was made from {look.labels[since.contain_from]}"
     if since.contain_to is None:
-        yield f"{span} on: nothing shows that it is over."
+        made, why = f"{made} on", "nothing shows that it is over"
     else:
-        yield f"{span} to {look.labels[since.contain_to]}: what followed went back."
+        made = f"{made} to {look.labels[since.contain_to]}"
+        why = "what followed was as before"
+    yield f"{capital(made)} may be changed: {why}." if since.why_no_hold else f"Hold {made}: {why}."
     if len(start.among) > 1:
         more = "pieces of the lots" if found.series.of == "lots" else "cups"
         yield f"More {more} between narrow it."

@@ -260,7 +260,7 @@ def _stock(found: Story, units: System) -> str:
     if not lot.mg and not lot.pieces:
         return "Nothing of it is left by the books"
     pieces = f"{number(lot.pieces, 'piece')}, " if lot.pieces else ""
-    return f"{pieces}{mass(lot.mg, units)} by the books now"
+    return f"{pieces}{mass(lot.mg, units)} left by the books"
 
 
 _LEADS = {"may_not_ship": "Worst", "not_enough_evidence": "Missing", "may_ship": "Because"}
