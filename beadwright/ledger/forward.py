@@ -126,9 +126,12 @@ class Forward:
 
     def _widened(self, flow: _Flow, lines: list[Line]) -> _Flow:
         """Widen the bounds of what went in by what the masses of a mixture may be off."""
+        self.outs = _ALIKE
+        if len(lines) <= 2:  # noqa: PLR2004 - one in, one out: no mixture, and nothing beside it
+            return flow
         self.outs = unlike(lines)
         mg, least, most, came = flow
-        if not self.off.share or len(lines) < 2 or lines[1][3] >= 0:  # noqa: PLR2004 - no mixture
+        if not self.off.share or lines[1][3] >= 0:
             return flow
         least, most = min(1.0, least / came), min(1.0, most / came)
         return mg, came * self.off.least(least), came * self.off.most(most), came

@@ -267,6 +267,7 @@ def test_nobody_posts_nothing() -> None:
         ("place", {"content": True, "accepts": "F1"}),
         ("tolerance", {"shortage": "some"}),
         ("tolerance", {"remainder_floor": "2"}),
+        ("tolerance", {"u": "0.4 kg"}),
     ],
 )
 def test_a_setting_that_nobody_could_read_later_is_refused(
