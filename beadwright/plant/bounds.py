@@ -67,6 +67,8 @@ class LimitInForce:
     """Name of a stricter limit on the same characteristic, statistic and method."""
     rule: DecisionRule = DEFAULT
     """How a result is held against it."""
+    set_by: int = 0
+    """The entry of the setting that states it, or names its standard; 0 where nobody knows."""
 
     @property
     def stated(self) -> str:

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger import decided, settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.frequency import day_of, every_of
-from beadwright.plant.gauge_studies.recorded import Studied, studies
+from beadwright.plant.gauge_studies.recorded import RecordedStudy, Studied, studies
 from beadwright.plant.uncertainty import TOPIC, completed
 from beadwright.plant.upstream import zone_of
 from beadwright.quality.characteristics import CHARACTERISTICS
@@ -273,6 +273,11 @@ class Calibrations:
         if status.last is not None and status.last.u:
             return status.last.u
         return str((self._settings.at(_TOPIC, one.instrument, one.at_ms) or {}).get("u", ""))
+
+    def study(self, one: ReadingView) -> RecordedStudy | None:
+        """Give the gauge study whose scatter a reading's uncertainty holds; None without one."""
+        body = self._settings.at(TOPIC, one.characteristic, one.at_ms) or {}
+        return self._studied.of(one) if body.get("study") is True else None
 
     def _scatter(self, one: ReadingView) -> str:
         """Give what measuring scatters by the study of what took a reading; empty without one."""

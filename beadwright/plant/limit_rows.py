@@ -40,6 +40,8 @@ class LimitRow:
     """State of the blocks judged: ``dry``, ``24h`` …"""
     finding: Finding
     source: str
+    entries: tuple[int, ...] = ()
+    """Entries of the settings that state its bounds."""
     missing: str = ""
     """What is missing, in words, or that it is within a guard band; empty where neither is."""
 
@@ -88,6 +90,7 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         pair[0].state,
         worst.finding,
         source_of(pair[0]),
+        tuple(dict.fromkeys(one.limit.set_by for one in pair if one.limit.set_by)),
         f"less than the guard band, {worst.guard}" if worst.in_band else worst.missing,
     )
 

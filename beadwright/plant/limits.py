@@ -66,7 +66,7 @@ class Rulebook:
         key = (product, bisect_right(self._changes, at_ms))
         if key not in self._limits:
             own = (
-                own_limit(name, body)
+                replace(own_limit(name, body), set_by=self._entry("limit", name, at_ms))
                 for name, body in self._settings.all("limit", at_ms)
                 if body.get("product") == product
             )
@@ -87,7 +87,14 @@ class Rulebook:
         form = self.product(product, at_ms)
         for name, body in self._settings.all("standard", at_ms):
             if body.get("product", name) == product:
-                yield from printed(body, self._signed, is_form=not form or form.is_form)
+                by = self._entry("standard", name, at_ms)
+                for one in printed(body, self._signed, is_form=not form or form.is_form):
+                    yield replace(one, set_by=by)
+
+    def _entry(self, topic: str, name: str, at_ms: int) -> int:
+        """Give the entry that stated what is in force of a setting at a time."""
+        stated = [seq for since, seq, _ in self._settings.stated(topic, name) if since <= at_ms]
+        return stated[-1] if stated else 0
 
 
 def rulebook(plant_no: int, settings: Settings) -> Rulebook:

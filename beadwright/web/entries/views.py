@@ -11,6 +11,7 @@ from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant.access import may_post
 from beadwright.plant.duties import duties
 from beadwright.plant.form_became import became
+from beadwright.plant.grounds import grounds_of
 from beadwright.plant.history import EntryView
 from beadwright.plant.history import entry as read
 from beadwright.plant.moment import moment
@@ -30,7 +31,8 @@ def entry(request: Asker, key: str) -> HttpResponse:
         raise Http404(str(error)) from error
     shown = page(request.plant, found, chosen(request).units)
     corrects, whom = _corrected(request, found)
-    around = {"page": shown, "corrects": corrects, "whom": whom}
+    grounds = grounds_of(request.plant, found, chosen(request).units)
+    around = {"page": shown, "corrects": corrects, "whom": whom, "grounds": grounds}
     return render(request, "entries/entry.html", around)
 
 

@@ -24,6 +24,8 @@ class SearchPage:
     hits: tuple[Hit, ...]
     full: bool
     """Whether there may be more than is shown."""
+    named: tuple[str, ...]
+    """Lots whose whole code or label was typed: a recall can start from them."""
     only: str
     """The lot that is meant where a whole code or label names one alone; else empty."""
     said: str
@@ -37,6 +39,7 @@ def page(asked: str, hits: tuple[Hit, ...]) -> SearchPage:
     cut = many == LIMIT or EACH in Counter(hit.what for hit in hits).values()
     if cut:
         said = f"The likeliest {many}: type more to narrow it"
-    exact = {hit.lot for hit in hits if hit.what in {"lot", "label"} and not hit.rank[0]}
-    only = exact.pop() if len(exact) == 1 else ""
-    return SearchPage(asked, hits, cut, only, said if asked else "")
+    exact = [hit.lot for hit in hits if hit.what in {"lot", "label"} and not hit.rank[0]]
+    named = tuple(dict.fromkeys(filter(None, exact)))
+    only = named[0] if len(named) == 1 else ""
+    return SearchPage(asked, hits, cut, named, only, said if asked else "")
