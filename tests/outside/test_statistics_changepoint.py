@@ -9,6 +9,7 @@ import pytest
 from scipy import stats
 
 from beadwright.statistics.changepoint import Level, count_start, step_start
+from beadwright.statistics.charts import lasting_step
 
 # Annual flow of the Nile at Aswan, 1871 to 1970, in 10^8 m^3.
 NILE = np.array([
@@ -41,6 +42,14 @@ def test_the_step_in_the_flow_of_the_nile() -> None:
     assert found.latest <= 32
     # From the printed sums of squares, without and with one break.
     assert found.gain == pytest.approx(98 * math.log(2835157 / 1597457), abs=1e-4)
+
+
+def test_the_nile_stepped_and_stayed() -> None:
+    """[nile-break] After the 28th year too where neighbours may hang together; little is left."""
+    found = lasting_step(NILE)
+
+    assert (found.at, found.found) == (28, True)
+    assert found.correlation < 0.2
 
 
 def test_the_step_in_the_disasters_in_mines() -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import get_args
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,18 +22,25 @@ from beadwright.plant.charted.since import Event, Row, Since, event_of, since_wh
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
 from beadwright.statistics.charts import (
+    BETWEEN,
+    LASTING,
     LIMITS,
     NELSON,
     Chart,
     Choice,
     Design,
+    Kind,
+    LastingStep,
     Other,
     RuleSet,
     Series,
+    Signal,
     chart_of,
     choose,
+    lasting_step,
     rule_run_length,
 )
+from beadwright.statistics.charts.lasting import LEAST as LEAST_FOR_STEP
 
 __all__ = ["COUNT_RULES", "DESIGNS", "RULES", "Charted", "Charts", "charted", "charts"]
 
@@ -54,6 +61,9 @@ _LOTS_APART = (
     " are charted with the spread from lot to lot."
 )
 
+_STEPPED: frozenset[Kind] = frozenset({"individuals", "mean", "residuals"})
+"""Charts of measured values whose lots are asked for a lasting step."""
+
 _KEPT = 512
 """Charts that are kept in memory, some 20 kB each: a new point makes a new one."""
 
@@ -70,6 +80,8 @@ class Charted:
     choice: Choice | None
     """The chart that the data ask for; None where none can be made."""
     chart: Chart | None
+    lasting: LastingStep | None = None
+    """The likeliest lasting step, signal or not; None where none was asked for."""
     why_not: str = ""
     """Why there is no chart."""
     event: Event | None = None
@@ -82,7 +94,8 @@ class Charted:
     @property
     def between_false(self) -> float:
         """Points between two signals with nothing wrong, of independent normal values."""
-        return _run_length(self.chart.rules if self.chart is not None else RULES)
+        rules = _run_length(self.chart.rules if self.chart is not None else RULES)
+        return rules if self.lasting is None else 1 / (1 / rules + 1 / BETWEEN)
 
     @property
     def signalled_ms(self) -> int:
@@ -162,7 +175,7 @@ def _made(series: Watched, design: str | None) -> Charted:
     """Chart a series; the very same points are charted once, because models take time to fit."""
     if series.few:
         few = f"{number(len(series.points), 'point')} until now; charted from {LEAST} on"
-        return Charted(series, None, None, few)
+        return Charted(series, None, None, why_not=few)
     data, row = _data(series)
     rules = RULES if series.scale == "measured" else COUNT_RULES
     wanted: Design | None = next((one for one in get_args(Design) if one == design), None)
@@ -172,10 +185,28 @@ def _made(series: Watched, design: str | None) -> Charted:
         if wanted in {None, choice.design}:
             chart = replace(chart, reasons=_said(choice, chart))
     except OutOfRange as no:
-        return Charted(series, None, None, _why(no, row.values))
+        return Charted(series, None, None, why_not=_why(no, row.values))
+    lasting = _lasting(series, chart, row)
+    chart = _with_step(chart, lasting)
     event = event_of(chart)
     since = None if event is None else since_when(event, row)
-    return Charted(series, choice, chart, "", event, since)
+    return Charted(series, choice, chart, lasting, "", event, since)
+
+
+def _lasting(series: Watched, chart: Chart, row: Row) -> LastingStep | None:
+    """Ask lots for a step that lasts. Cups are not asked: their level wanders by nature."""
+    if series.of != "lots" or chart.kind not in _STEPPED or len(row.values) < LEAST_FOR_STEP:
+        return None
+    return lasting_step(row.values)
+
+
+def _with_step(chart: Chart, lasting: LastingStep | None) -> Chart:
+    if lasting is None or not lasting.found:
+        return chart
+    points = tuple(range(lasting.at, len(chart.points)))
+    side: Literal["above", "below"] = "above" if lasting.after > lasting.before else "below"
+    signal = Signal(LASTING, lasting.at, points, side)
+    return replace(chart, signals=(*chart.signals, signal))
 
 
 def _choice(data: Series) -> Choice:

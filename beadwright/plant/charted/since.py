@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from beadwright.errors import OutOfRange
 from beadwright.statistics.changepoint import Doubt, Start, share_start, start_of, step_start
-from beadwright.statistics.charts import Chart
+from beadwright.statistics.charts import Chart, Signal
 
 __all__ = ["Event", "Row", "Since", "event_of", "since_when"]
 
@@ -114,12 +114,22 @@ def event_of(chart: Chart) -> Event | None:
         if one.side != side or gap > _APART:
             # A run that ends where the event begins is the same change, seen from before it.
             same = one.side != side and gap <= 1
-            after = one.points[0] if same else one.points[-1] + 1
+            after = _before(signals, one) if same else one.points[-1] + 1
             break
         first = min(first, one, key=lambda each: each.at)
     begun = min(first.points[0], first.at)
     last = max(index for one in signals if one.at >= begun for index in one.points)
     return Event(min(after, begun), first.at, last)
+
+
+def _before(signals: list[Signal], last: Signal) -> int:
+    """Give where the signals began that show a change from before it: one side, ending with one."""
+    first = last.points[0]
+    for one in reversed(signals[: signals.index(last)]):
+        if one.side != last.side or first - one.points[-1] > _APART:
+            break
+        first = min(first, one.points[0])
+    return first
 
 
 def since_when(event: Event, row: Row) -> Since | None:

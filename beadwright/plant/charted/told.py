@@ -6,7 +6,7 @@ Read :func:`told` and :func:`charts_json`.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -18,7 +18,7 @@ from beadwright.plant.charted.shown import Shown, shown
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import capital, iso, number
 from beadwright.statistics.changepoint import Start
-from beadwright.statistics.charts import Chart, Signal
+from beadwright.statistics.charts import BETWEEN, Chart, LastingStep, Signal
 from beadwright.units import System
 
 __all__ = ["CHARTS_SAY", "Told", "by_chance", "chart_json", "charts_json", "told"]
@@ -77,6 +77,8 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
 def _rules(found: Charted, chart: Chart) -> Iterator[str]:
     asked = "; ".join(one.words for one in chart.rules.rules)
     yield f"Asked: {asked} ({chart.rules.source})."
+    if found.lasting is not None:
+        yield _step(found.lasting)
     yield (
         f"With nothing wrong they signal once in {found.between_false:.0f} points,"
         " of independent normal values."
@@ -88,7 +90,21 @@ def _rules(found: Charted, chart: Chart) -> Iterator[str]:
         )
 
 
+def _step(one: LastingStep) -> str:
+    """Say what asking for a lasting step gave."""
+    hangs = f" at a correlation of {one.correlation:.2f}" if one.correlation else ""
+    said = (
+        f"A step of the mean that lasts is asked for too, at one false signal in {BETWEEN} points:"
+        f" the likeliest gives {one.ratio:.1f} for a bound of {one.bound:.1f}{hangs}"
+    )
+    if one.ratio > one.bound and not one.better:
+        return f"{said}, and values that hang together explain it better."
+    return f"{said}."
+
+
 def _signal(one: Signal, look: Shown) -> str:
+    if one.rule.form == "step":
+        return f"{one.rule.name} from {look.labels[one.at]} on: {one.rule.words}, {one.side}."
     since = f", since {look.labels[one.points[0]]}" if len(one.points) > 1 else ""
     side = f", {one.side}" if one.side and one.rule.form != "trend" else ""
     return f"{one.rule.name} at {look.labels[one.at]}{since}: {one.rule.words}{side}."
@@ -170,6 +186,9 @@ def chart_json(plant: Plant, found: Charted, at_ms: int) -> dict[str, Any]:
         "rules": None if chart is None else chart.rules.name,
         "rules_from": None if chart is None else chart.rules.source,
         "between_false": None if chart is None else found.between_false,
+        "lasting_step": None if found.lasting is None else {
+            **asdict(found.lasting), "found": found.lasting.found,
+        },
         "absent": list(found.series.absent),
         "points": points,
         "signals": [] if chart is None else [_signal_json(one) for one in chart.signals],

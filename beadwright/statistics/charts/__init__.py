@@ -2,10 +2,10 @@
 
 Lives here: the chart and its parts (``chart``), factors (``constants``), single values
 (``variables``), subgroups (``subgroups``), counts (``attributes``), weighted averages and sums
-(``ewma``, ``cusum``), series whose values hang together (``wandering``), several characteristics at
-once (``several``), short runs and many streams (``short_runs``), runs rules (``rules``), run
-lengths (``run_length``, ``rule_chain``), what few points cost (``estimated``), which chart to take
-(``choose``), and thousands at once (``many``).
+(``ewma``, ``cusum``), series whose values hang together (``wandering``), small steps that last
+(``lasting``), several characteristics at once (``several``), short runs and many streams
+(``short_runs``), runs rules (``rules``), run lengths (``run_length``, ``rule_chain``), what few
+points cost (``estimated``), which chart to take (``choose``), and thousands at once (``many``).
 Read first: beadwright.statistics.charts.chart.
 May import: errors, numpy, scipy; no Django, no store.
 """
@@ -33,6 +33,7 @@ from beadwright.statistics.charts.ewma import (
     ewma_for,
     ewma_run_length,
 )
+from beadwright.statistics.charts.lasting import BETWEEN, LASTING, LastingStep, lasting_step
 from beadwright.statistics.charts.many import ManyCharts, many_individuals
 from beadwright.statistics.charts.rule_chain import rule_run_length, rules_for
 from beadwright.statistics.charts.rules import (
@@ -54,7 +55,9 @@ from beadwright.statistics.charts.variables import individuals
 from beadwright.statistics.charts.wandering import wandering
 
 __all__ = [
+    "BETWEEN",
     "ISO_7870_2",
+    "LASTING",
     "LIMITS",
     "NELSON",
     "RULE_SETS",
@@ -69,6 +72,7 @@ __all__ = [
     "Factors",
     "Grouped",
     "Kind",
+    "LastingStep",
     "LeftOut",
     "ManyCharts",
     "Other",
@@ -97,6 +101,7 @@ __all__ = [
     "fitted",
     "grouped",
     "individuals",
+    "lasting_step",
     "many_individuals",
     "means",
     "proportions",

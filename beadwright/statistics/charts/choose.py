@@ -238,6 +238,10 @@ def _of_subgroups(rows: _Floats) -> Choice:
 def _between(points: _Floats, said: list[str], plain: Other) -> Choice:
     hangs = autocorrelation(points)
     others: tuple[Other, ...] = (plain,)
+    if hangs.found and (step := _step(points)):
+        said.append(step)
+        wandering_too = Other("wandering", "would take the step for a part of the process")
+        return Choice("means as individuals", tuple(said), (*others, wandering_too))
     if hangs.found:
         said.append("The means hang together: they are charted as a series of their own.")
         return Choice("wandering", tuple(said), others)

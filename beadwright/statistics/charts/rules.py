@@ -31,9 +31,9 @@ __all__ = [
     "signals",
 ]
 
-RuleForm = Literal["beyond", "within", "outside", "trend", "alternating"]
+RuleForm = Literal["beyond", "within", "outside", "trend", "alternating", "step"]
 """Beyond a distance on one side; within it; outside it on either side; rising or falling; up and
-down by turns."""
+down by turns; a step, which the whole series is asked for (``lasting``)."""
 
 _ALIKE = 1e-9
 """Two standardised values that differ by less are equal: sums of decimals end in such rests."""
