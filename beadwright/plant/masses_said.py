@@ -1,6 +1,7 @@
 """Masses in sentences that are kept: written in one form, shown in the units of who reads them.
 
-Read :func:`mass_said` and :func:`masses_in`. What the judge says of a step is kept beside it and
+Read :func:`mass_said` and :func:`masses_in`, and :func:`figures_in` for what is worked out and not
+kept. What the judge says of a step is kept beside it and
 compared when the record is read again, so it is written in kg; only a page says it otherwise.
 """
 
@@ -12,12 +13,16 @@ from dataclasses import replace
 from decimal import Decimal
 
 from beadwright.errors import Fault
-from beadwright.units import Kind, System, show
+from beadwright.units import Kind, System, from_si, show, shown_unit, to_si
 
-__all__ = ["faults_in", "mass_said", "masses_in", "round_masses_in"]
+__all__ = ["faults_in", "figures_in", "mass_said", "masses_in", "round_masses_in"]
 
 _SAID = re.compile(r"(?<![\w.,-])(?:([0-9]+\.[0-9]{2}) kg|([0-9]+(?:\.[0-9]+)?) kg/m3)(?![\w/])")
 _ROUND = re.compile(r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?) kg(?![\w/])")
+_FIGURE = re.compile(r"(?<![\w.,-])([+-]?[0-9]+(?:\.[0-9]+)?) (kg/m³|kg/m3|kPa)(?![\w/·])")
+_FIGURES: dict[str, Kind] = {"kg/m³": "density", "kg/m3": "density", "kPa": "pressure"}
+_WORKED_OUT = frozenset({"bad_curve"})
+"""Faults that say a figure that was worked out in SI."""
 _CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
 """Faults that say a mass of the books; others quote what was keyed, as it was keyed."""
 
@@ -65,9 +70,34 @@ def round_masses_in(sentence: str, units: System) -> str:
     return _ROUND.sub(other, sentence)
 
 
+def figures_in(sentence: str, units: System) -> str:
+    """Give a sentence with densities and stresses that were worked out in SI in units of choice.
+
+    Each keeps as many figures as it had.
+
+    >>> figures_in("density 2243 kg/m³, where 22.45 kg/m³ is usual", "us")
+    'density 140.0 lb/ft³, where 1.402 lb/ft³ is usual'
+    """
+    if units == "si":
+        return sentence
+
+    def other(one: re.Match[str]) -> str:
+        number, kind = Decimal(one[1]), _FIGURES[one[2]]
+        unit = shown_unit(kind, units)
+        value = from_si(to_si(number, one[2], kind), unit, kind)
+        figures = len(number.as_tuple().digits)
+        places = max(0, figures - 1 - value.adjusted()) if value else 0
+        return f"{round(value, places):f} {unit}"
+
+    return _FIGURE.sub(other, sentence)
+
+
 def faults_in(faults: Iterable[Fault], units: System) -> tuple[Fault, ...]:
-    """Give faults with the masses of the books in units of choice."""
-    return tuple(
-        replace(one, what=masses_in(one.what, units)) if one.code in _CODES else one
-        for one in faults
-    )
+    """Give faults with the masses of the books, and what was worked out, in units of choice."""
+    return tuple(replace(one, what=_said(one, units)) for one in faults)
+
+
+def _said(one: Fault, units: System) -> str:
+    if one.code in _WORKED_OUT:
+        return figures_in(one.what, units)
+    return masses_in(one.what, units) if one.code in _CODES else one.what

@@ -49,13 +49,13 @@ def form_of(page: str) -> dict[str, str]:
     return dict([*hidden, *chosen])
 
 
-def kept(browser: Client, raw: bytes) -> str:
+def kept(browser: Client, raw: bytes, **sizes: str) -> str:
     """Keep a curve from the page that drew it; the address of its own page."""
     page = put(browser, raw)
     form = form_of(page)
     specimen = re.search(r'name="specimen" value="([^"]*)"', page)
     assert specimen is not None
-    answer = browser.post(f"{AT}keep/", {**form, **SIZES, "specimen": specimen[1]})
+    answer = browser.post(f"{AT}keep/", {**form, **SIZES, **sizes, "specimen": specimen[1]})
     assert answer.status_code == 302, answer.content.decode()[-2000:]
     return str(answer["Location"])
 
@@ -123,7 +123,10 @@ def test_a_result_that_the_curve_does_not_give_is_refused(technician: Client, ya
     sent = keyed(technician, where, **{TEST: "104.0"})
     wrong = technician.post(FORM, sent)
     assert wrong.status_code == 422
-    assert "the curve gives 100 kPa, and 104 is keyed" in unescape(wrong.content.decode())
+    assert "the curve gives 100 kPa, and 104 kPa is keyed" in unescape(wrong.content.decode())
+    technician.post("/choices/", {"units": "us", "light": "auto"})
+    told = unescape(technician.post(FORM, sent).content.decode())
+    assert "the curve gives 14.5 psi, and 15.1 psi is keyed" in told  # 6.894757 kPa a psi
     bent = technician.get(f"{FORM}?test=flexural_strength&curve={where.split('/')[-2]}")
     assert "is not read from such a curve" in unescape(bent.content.decode())
     nobody = technician.get(f"{FORM}?test={TEST}&curve={'0' * 64}")
@@ -138,6 +141,24 @@ def test_a_form_takes_the_thickness_that_was_measured(technician: Client) -> Non
     form = technician.get(f"{FORM}?test=compressive_resistance&curve={where.split('/')[-2]}&lot=L1")
     (field,) = re.findall(r'<input[^>]*name="thickness"[^>]*>', form.content.decode())
     assert float(re.findall(r'value="([^"]*)"', field)[0]) == 50
+
+
+def test_a_form_is_in_the_units_of_its_reader(technician: Client) -> None:
+    """2 in come back as 2 in; a room is said in °F, its humidity in per cent alone."""
+    technician.post("/choices/", {"units": "us", "light": "auto"})
+    where = kept(technician, export(), height="2 in")
+    form = technician.get(f"{FORM}?test=compressive_resistance&curve={where.split('/')[-2]}&lot=L1")
+    page = unescape(form.content.decode())
+
+    (field,) = re.findall(r'<input[^>]*name="thickness"[^>]*>', page)
+    assert float(re.findall(r'value="([^"]*)"', field)[0]) == 2
+    units = {
+        name: re.findall(r"<option[^>]*selected[^>]*>([^<]*)", box)
+        for name, box in re.findall(r'<select name="unit-(\w+)"(.*?)</select>', page, re.DOTALL)
+    }
+    assert units["thickness"] == ["in"]
+    assert units["temperature"] == ["°F"]
+    assert re.search(r'type="hidden" name="unit-humidity" value="%"', page)
 
 
 def test_an_altered_export_is_told(technician: Client, yard: Yard, files: Path) -> None:

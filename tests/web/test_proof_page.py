@@ -89,7 +89,7 @@ def test_a_strip_that_is_no_beam_is_asked_about(
     operator: Client, sizes: dict[str, str], why: str
 ) -> None:
     """No load is given until a person says that the sizes stand; then it is, with the doubt."""
-    page = ask(operator, **sizes)
+    page = ask(operator, 200, **sizes)
 
     assert why in page
     assert "It must carry" not in page
@@ -97,7 +97,7 @@ def test_a_strip_that_is_no_beam_is_asked_about(
     said = {**STRIP, **sizes}
     kept = " x ".join(said[name] for name in ("span", "width", "depth"))
     assert f"Yes, as keyed: {kept}" in page
-    again = ask(operator, **sizes, kept=kept)
+    again = ask(operator, 200, **sizes, kept=kept)
     assert "It must carry" in again
     assert why in again
 

@@ -89,6 +89,7 @@ def read_from(sha256: str, characteristic: str, keyed_pa: float | None = None) -
         message = f"the curve gives no strength: {one.why_not or 'it ends before one is reached'}"
         raise Misuse(message)
     if keyed_pa is not None and abs(keyed_pa - strength) > _SAME * strength:
-        message = f"the curve gives {strength / 1000:.5g} kPa, and {keyed_pa / 1000:.5g} is keyed"
+        gives, said = f"{strength / 1000:.5g} kPa", f"{keyed_pa / 1000:.5g} kPa"
+        message = f"the curve gives {gives}, and {said} is keyed"
         raise Misuse(message)
     return strength

@@ -22,7 +22,7 @@ from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.correcting.back import Back, back
 from beadwright.web.refused import not_allowed
-from beadwright.web.stations.answers import Question, kept_fields, questions
+from beadwright.web.stations.answers import Question, asked_in, kept_fields, questions
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.page import Box, boxes, effects, fitted, flaws
 
@@ -97,7 +97,8 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
     if not done.posted:
         shown = _boxes(request, was.kind, Likely(said.texts, units), done.keyed.faults)
         own = done.keyed.faults.get("", ()) or (() if done.keyed.faults else done.refused)
-        asked = questions(done.keyed.questions, Likely(said.texts, units))
+        doubts = asked_in(done.keyed.questions, system)
+        asked = questions(doubts, Likely(said.texts, units))
         page = replace(page, boxes=shown, faults=faults_in(own, system), questions=asked)
         return render(request, "correcting/page.html", {"page": page}, status=_NOT_TAKEN)
     page = replace(

@@ -23,6 +23,7 @@ from beadwright.plant.look_back.words import (
     taken_since,
     words_of,
 )
+from beadwright.plant.masses_said import figures_in
 from beadwright.plant.named import Named
 from beadwright.plant.words import in_runs, number
 from beadwright.units import System
@@ -229,26 +230,29 @@ def _days(one: Instrument) -> str:
     return "today" if days == 0 else f"in {number(days, 'day')}"
 
 
-def look_page(back: LookBack, named: Named, zone: ZoneInfo) -> LookPage:
-    """Give what is shown of a look back."""
+def look_page(back: LookBack, named: Named, zone: ZoneInfo, units: System) -> LookPage:
+    """Give what is shown of a look back, in the units of who reads it."""
     words = words_of(back)
     told = [one for one in back.lots if one.standing != "same"]
     worst = "stop" if back.of("worse") else "ask" if back.to_hold else "good"
     same = in_runs([one.lot for one in back.of("same")])
     return LookPage(
-        words, worst, tuple(_lot(one, named, zone) for one in told), same, back.to_hold,
+        words, worst, tuple(_lot(one, named, zone, units) for one in told), same, back.to_hold,
         words.found, not_looked_at(back),
     )  # fmt: skip
 
 
-def _lot(one: LotBack, named: Named, zone: ZoneInfo) -> LotPart:
+def _lot(one: LotBack, named: Named, zone: ZoneInfo, units: System) -> LotPart:
     made = f"{one.product}, made {_time(one.made_at_ms, zone)}; {number(one.readings, 'reading')}"
     return LotPart(
         one.lot,
         _SORTS[one.standing],
         STANDING[one.standing],
         made if one.readings else f"{made}; what was read of another lot speaks for it",
-        tuple((each.name, each.as_read, each.without) for each in one.changes),
+        tuple(
+            (each.name, figures_in(each.as_read, units), figures_in(each.without, units))
+            for each in one.changes
+        ),
         tuple(_released(one, named, zone)) or ("nobody released it",),
         pieces_of(one),
     )

@@ -66,7 +66,7 @@ def looked(request: Asker, instrument: str) -> HttpResponse:
         "tool": tool(one), "rows": calibration_rows(one, named), "columns": _COLUMNS,
         "taken": taken_page(newest, named, zone, units),
         "asked": asked, "wrong": wrong, "key": uuid4().hex,
-        "look": back and look_page(back, named, zone),
+        "look": back and look_page(back, named, zone, units),
         "held_already": held_already(request.plant.no, back.to_hold) if back else "",
         "may_hold": may_post(request.signed.role, "hold"),
         "may_enter": may_post(request.signed.role, "decision"),

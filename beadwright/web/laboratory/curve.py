@@ -22,6 +22,7 @@ from beadwright.lab import compression_method, flexure_method
 from beadwright.ledger import settings
 from beadwright.plant.access import may_post
 from beadwright.plant.frame_layouts import layouts
+from beadwright.plant.masses_said import figures_in
 from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
 from beadwright.web.carried import Carried, carried
@@ -138,7 +139,7 @@ def _drawn(found: Found, asked: Asked, units: System) -> tuple[Drawn, ...]:
 def words(number: int, one: Result, units: System) -> Drawn:
     """Put one specimen into words, with its picture."""
     made = one.of
-    departures = tuple(str(each) for each in one.departures)
+    departures = tuple(figures_in(str(each), units) for each in one.departures)
     if made is None:
         return Drawn(one.loaded.name, "", "", "", "", "", "", one.why_not, departures)
     title = f"Specimen {one.loaded.name}"

@@ -35,7 +35,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.with_what import proposed
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.conditions import APART, CONDITIONS, CURVE, DEPARTED, SAMPLE, WORKED_FROM
-from beadwright.units import Kind, System, from_si, parse_number, to_si
+from beadwright.units import Kind, System, from_si, parse_number, shown_unit, to_si
 from beadwright.web.laboratory.bench import BenchTest
 
 __all__ = ["FIGURE", "Worked", "likely_of", "of_curve", "worked"]
@@ -53,6 +53,10 @@ _UNITS: Mapping[str, str] = {
     "conditioned": "h", "temperature": "°C", "humidity": "%", "thickness": "mm",
     "exposed": "h", "exposed_at": "°C", "exposed_humidity": "%", "age": "h",
 }  # fmt: skip
+
+
+_BY_READER = frozenset({"length", "temperature", "temperature_difference"})
+"""Kinds of condition of which nothing is filled in before the reader's unit is known."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +99,16 @@ def _unit(test: BenchTest, condition: str) -> str:
     """Give the unit of a condition: that of the method, else the usual one."""
     asked = () if test.method is None else test.method.conditions
     return next((one.unit for one in asked if one.name == condition), _UNITS.get(condition, "K"))
+
+
+def units_of(likely: Likely, test: BenchTest, system: System) -> Likely:
+    """Give a form's conditions in the units that a person reads by; hours and per cent stay."""
+    own = {
+        name: shown_unit(CONDITIONS[name], system)
+        for name in test.conditions
+        if CONDITIONS[name] in _BY_READER
+    }
+    return replace(likely, units={**likely.units, **own})
 
 
 def of_curve(plant: Plant, likely: Likely, test: BenchTest, sha256: str, system: System) -> Likely:

@@ -25,7 +25,7 @@ from beadwright.plant.moment import moment
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS, BenchTest
-from beadwright.web.laboratory.form import Worked, likely_of, of_curve, worked
+from beadwright.web.laboratory.form import Worked, likely_of, of_curve, units_of, worked
 from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, told_of
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.newest import newest
@@ -85,6 +85,7 @@ def _new(
     plant, now = request.plant, moment(request.plant)
     system = chosen(request).units
     likely = likely_of(plant.code, test, lot, _sample(request, sample, now), now)
+    likely = units_of(likely, test, system)
     if sha256:
         likely = of_curve(plant, likely, test, sha256, system)
     shown = (system, Fits.of(plant, test.kind, system))

@@ -186,7 +186,7 @@ def _label(name: str) -> str:
 
 def _worded(name: str, fault: Fault) -> str:
     """Say a fault by the words that stand at its field."""
-    what = fault.what.replace(f'"{name}"', _label(name))
+    what = fault.what.replace(f'"{name}"', _label(name)).rstrip(".")
     return f"{what}. {fault.remedy}".strip()
 
 

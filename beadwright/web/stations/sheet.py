@@ -21,6 +21,8 @@ _WORD = 40
 """Signs of what is filled in, beyond which only its beginning is shown."""
 
 _SHORT = 4
+_IN_HUNDREDTHS = frozenset({"fusion", "humidity", "exposed_humidity"})
+"""Shares that are told in hundredths; elsewhere a share has other units too."""
 _OfSheet = TypeVar("_OfSheet", bound="Sheet")
 
 
@@ -121,9 +123,8 @@ def labelled(
             hint="" if (act.name, one.name) in labels else one.hint,
             required=one.required or (act.name, one.name) in must,
             folded=False,  # what is not asked stands behind one tap as it is
-            # Beads torn are told in hundredths; elsewhere a share has other units.
-            unit="%" if one.name == "fusion" else one.unit,
-            units=() if one.name == "fusion" else one.units,
+            unit="%" if one.name in _IN_HUNDREDTHS else one.unit,
+            units=() if one.name in _IN_HUNDREDTHS else one.units,
         )
         for one in some
     }

@@ -5,7 +5,7 @@ Read :func:`told`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import uuid4
 
 from beadwright.errors import Fault
@@ -13,7 +13,7 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Keyed, Likely
 from beadwright.web.access import Asker
 from beadwright.web.choices.kept import chosen
-from beadwright.web.stations.answers import kept_fields
+from beadwright.web.stations.answers import asked_in, kept_fields
 from beadwright.web.stations.fits import Fits
 
 __all__ = ["Told", "told"]
@@ -69,10 +69,11 @@ def told(request: Asker, kind: str) -> Told:
         by=request.signed.person,
         kept=kept_fields(kept, Likely(texts, units)),
     )
+    system = chosen(request).units
+    form = replace(form, questions=asked_in(form.questions, system))
     live = bool(getattr(request, "htmx", False))
     asks = live or bool(taps)  # neither records anything
     do = "ask" if asks else said.get("do") or said.get("then", "post")
-    system = chosen(request).units
     fits = Fits() if live else Fits.of(request.plant, kind, system)
     fits = fits.asking(request.plant, form, texts, system)
     filled = Likely({**texts, **form.meant}, units)
