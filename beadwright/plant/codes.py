@@ -203,6 +203,9 @@ CODES: Mapping[str, tuple[str, str]] = {
         "row",
         "a question: a calibration that says otherwise what the record holds of the same",
     ),
+    "after_run": ("row", "a question: a cup of an expansion run that had ended"),
+    "bad_not_rejected": ("row", "a question: bad pieces of which none is rejected"),
+    "more_than_made": ("row", "ten times as many pieces looked at as were made, or more"),
     "slipped_value": ("row", "a question: a value far off what its column holds"),
 }
 

@@ -319,3 +319,24 @@ def test_a_question_about_a_weight_is_in_the_units_of_its_reader() -> None:
     assert worked_out.why == "density 140.0 lb/ft³, where 1.402 lb/ft³ is usual for its siblings."
     assert quoted == keyed[1]
     assert asked_in(keyed, "si") == keyed
+
+
+def test_bad_pieces_are_asked_a_place_and_a_digit_too_many_is_refused(
+    bench: Yard, as_: SignIn
+) -> None:
+    """One bad of twenty stays in the lot by the books, unless somebody says that it does."""
+    browser = as_(Role.TECHNICIAN)
+    head = open_plant("P1").head
+    page = do(browser, "look", 422, checked="20", bad_ties="1")
+
+    assert "1 bad piece of 20, and none is rejected: by the books it stays in L1" in page
+    assert "Yes, as keyed: none rejected" in page
+    many = do(browser, "look", 422, checked="9999", bad_ties="0")
+    assert "9999 are looked at of 40 made of L1" in many
+    assert "Yes, as keyed" not in many
+    assert open_plant("P1").head == head
+
+    form = form_of(browser.get(f"{STATION}?lot=L1&do=look").content.decode())
+    said = {**form, "do": "post", "checked": "20", "bad_ties": "1", "kept": "rejected="}
+    assert "bad: ties 1" in html.unescape(browser.post(STATION, said).content.decode())
+    assert bench.no

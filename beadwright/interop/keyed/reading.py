@@ -14,6 +14,7 @@ from beadwright.interop.keyed.after_run import after_run
 from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_row
 from beadwright.interop.keyed.fitting import Offer, Which, offers, taken
 from beadwright.interop.keyed.form import Asked, Keyed, kind_named
+from beadwright.interop.keyed.pieces_seen import pieces_seen
 from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.keyed.taken_with import taken_with
 from beadwright.interop.sheets.cells import Row
@@ -142,6 +143,8 @@ def answered(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) 
     if kind.name == "expansion_runs" and not row.bad:
         register.note_expansion(row)
     questions = () if row.bad else _asked(kind, row, register, kept)
+    if row.bad:  # what cannot be meant is not asked about besides
+        questions = ()
     if not row.bad:
         check_together([row], register)
     drafts: tuple[Draft, ...] = ()
@@ -208,6 +211,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *evidence_doubts([row], register),
         *taken_with(row, register.plant, kind.at),
         *after_run(row, register.plant),
+        *pieces_seen(row, register),
     ):
         if each.row is row:
             found.setdefault(each.field, each)
