@@ -24,8 +24,8 @@ from beadwright.interop.sheets.known import EmptyRecord, Known
 from beadwright.ledger import holds, lots, people, said, settings
 from beadwright.ledger.draft import Correction, Draft, SettingDraft
 from beadwright.plant.access import Role, Who
-from beadwright.plant.door import now_ms
-from beadwright.plant.opening import door_of
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import door_of, open_plant
 from beadwright.plant.signed_settings import unsigned
 
 __all__ = ["ImportReport", "import_files"]
@@ -133,7 +133,7 @@ def _signed(
     drafts = [replace(one, by=who) if isinstance(one, SettingDraft) else one for one in todo]
     if new:
         return drafts, (), intake.faults
-    no, now = lots.plant_number(code), now_ms()
+    no, now = lots.plant_number(code), moment(open_plant(code))
     faults = unsigned(drafts, settings.load(no), now, initials(code))
     return drafts, set_anew(no, told, now), (*intake.faults, *faults)
 

@@ -140,3 +140,35 @@ def printed(report: ImportReport, capsys: pytest.CaptureFixture[str]) -> str:
     capsys.readouterr()
     show(report, json=False)
     return " ".join(capsys.readouterr().out.split())
+
+
+PLAN_ALONE = """
+[inspection.FB6S]
+aql = "1.0"
+for_release = true
+"""
+
+
+def test_one_setting_alone_is_taken_for_the_plant_in_the_store(
+    ground: Plant, tmp_path: Path
+) -> None:
+    """It says since when itself, and an engineer signs it; without a plant it is refused."""
+    alone = tmp_path / "alone" / "plant.toml"
+    alone.parent.mkdir()
+    alone.write_text(PLAN_ALONE + "since = 2026-09-02\n", "utf-8")
+    assert "no [plant] is stated" in str(import_files([alone]).faults[0])
+    assert not import_files([ground.write()]).refused
+
+    report = import_files([alone], by="EI")
+
+    assert not report.refused, report.faults
+    (one,) = report.anew
+    assert (one.change.topic, one.change.name, str(one.since)) == (
+        "inspection", "FB6S", "2026-09-02",
+    )  # fmt: skip
+    alone.write_text(PLAN_ALONE, "utf-8")
+    (fault,) = import_files([alone], by="EI").faults
+    assert "does not say since when" in str(fault)
+    alone.write_text('[people]\nXX = { id = "P-99", name = "X", role = "operator" }\n', "utf-8")
+    (fault,) = import_files([alone], by="EI").faults
+    assert "[people] is dated by [plant]" in str(fault)

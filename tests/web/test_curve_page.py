@@ -66,7 +66,7 @@ def test_what_is_not_sure_is_asked_and_answered_without_the_file(technician: Cli
     page = put(technician, export().replace(b" [N]", b""))
     asked = re.findall(r'name="(answer-[^"]+)" value="([^"]*)"', page)
     assert asked
-    assert "kPa" not in page
+    assert " kPa" not in page
     (field,) = {name for name, _ in asked}
     assert "N" in {value for _, value in asked}
     packed = re.search(r'name="packed" value="([^"]+)"', page)
@@ -88,7 +88,7 @@ def test_what_is_no_export_or_no_size_is_refused_in_words(
     """Empty, damaged, zeros; a size without a length; a method that nobody knows."""
     page = put(technician, raw, 422, **said)
     assert "Not read" in page
-    assert "kPa" not in page
+    assert " kPa" not in page
     assert "<figure" not in page
 
 
@@ -98,3 +98,12 @@ def test_a_form_that_carries_nonsense_or_a_bomb_is_refused(technician: Client) -
     assert len(bomb) < 100_000
     for packed in ("", "no base64!", "eJwBAAD//wAAAAE=", bomb):
         assert technician.post(AT, {"packed": packed, **SIZES}).status_code == 422
+
+
+def test_a_list_of_things_by_name_is_no_curve(technician: Client) -> None:
+    """A table of lots and shares is refused, and nothing of it is asked."""
+    rows = "\n".join(f"L1-{n:03},{n},0.3,0,{n}" for n in range(20))
+    page = put(technician, f"lot,pieces,share,least,most\n{rows}\n".encode(), 422)
+
+    assert "its tables list things by name, and no column speaks of force, stress or travel" in page
+    assert "answer-" not in page

@@ -26,6 +26,7 @@ __all__ = ["read"]
 _NAMES = {"\t": "tab", ";": "semicolon", "|": "upright stroke", ",": "comma", " ": "blanks",
           "": "cells"}  # fmt: skip
 _ANOTHER = "take as detected"
+_CURVE = {"force", "stress", "travel", "strain", "deformation"}
 
 
 def read(
@@ -141,7 +142,24 @@ def _parts_of(file: Opened) -> _Parts:
         raise Refusal([Fault("no_curve", what, "", file.name, remedy)])
     for table in parts.curves:
         _fit_headings(table, file.name)
+    if all(map(_is_list, parts.curves)):
+        what = "its tables list things by name, and no column speaks of force, stress or travel"
+        remedy = "Choose the file that the load frame wrote of the test."
+        raise Refusal([Fault("no_curve", what, "", file.name, remedy)])
     return parts
+
+
+def _is_list(table: Table) -> bool:
+    """Whether a table lists things by name: a column of words, and no heading of a curve."""
+    words = [role_of(parted(heading)[0]) for heading in table.headings]
+    if _CURVE & set(words):
+        return False
+    named = [place for place, word in enumerate(words) if word != "specimen"]
+    for cells in map(table.column, named):
+        filled = [cell for cell in cells if cell]
+        if filled and sum(not is_figure(cell) for cell in filled) > len(filled) / 2:
+            return True
+    return False
 
 
 def _rows_parted_off(curves: Sequence[Table], small: Sequence[Table], asking: Asking) -> None:

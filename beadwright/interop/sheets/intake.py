@@ -107,7 +107,7 @@ class _Reading:
 
     def set_up(self, source: Source) -> None:
         """Read a settings file; people and settings are known from here on."""
-        setup = read_setup(source.path)
+        setup = read_setup(source.path, self.register.known.zone())
         state(setup, self.register)
         self.register.settings_unread |= bool(setup.faults)
         self.setups.append(setup)

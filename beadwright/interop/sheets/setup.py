@@ -48,21 +48,29 @@ class Setup:
         self.faults.append(Fault("setting_invalid", what, str(value), where, remedy))
 
 
-def read_setup(path: Path) -> Setup:
-    """Read a settings file; what refers to another setting is checked by ``check_references``."""
+def read_setup(path: Path, zone: str = "") -> Setup:
+    """Read a settings file; what refers to another setting is checked by ``check_references``.
+
+    ``zone`` is that of the plant in the record, where there is one: then a file without [plant] is
+    taken for it, and each of its settings says since when.
+    """
     setup = Setup(path.name)
     raw = read_toml(path)
     if isinstance(raw, Fault):
         setup.faults.append(raw)
         return setup
     plant = raw.get("plant")
-    if not isinstance(plant, dict):
+    since: dt.date | None = None
+    if plant is None and zone:
+        clock: Clock | None = Clock("YYYY-MM-DD", zone)
+    elif not isinstance(plant, dict):
         setup.fault("plant", "", "no [plant] is stated", "State its code, name, zone and since.")
         return setup
-    clock = _plant(setup, plant)
+    else:
+        clock = _plant(setup, plant)
+        since = plant.get("since")
     if clock is None:
         return setup
-    since = plant["since"]
     for topic, names in raw.items():
         if topic == "people":
             _people(setup, names, (clock, since))
@@ -120,8 +128,13 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
     return clock
 
 
-def _people(setup: Setup, people: object, dated: tuple[Clock, dt.date]) -> None:
+def _people(setup: Setup, people: object, dated: tuple[Clock, dt.date | None]) -> None:
     """Read [people]: names are kept beside the record, roles are settings in it."""
+    clock, since = dated
+    if since is None:
+        what = "[people] is dated by [plant], and none is stated"
+        setup.fault("people", "", what, "State [plant] with its code, name, zone and since.")
+        return
     if not isinstance(people, dict):
         setup.fault("people", people, "[people] must be a table", "Write KR = { id = … }.")
         return
@@ -140,10 +153,12 @@ def _people(setup: Setup, people: object, dated: tuple[Clock, dt.date]) -> None:
             setup.fault(visible(key), "", what, "Write it without.")
         else:
             setup.people.append(Person(person["id"], initials, person["name"], person["role"]))
-            setup.drafts.append(_draft("role", person["id"], {"role": person["role"]}, dated))
+            setup.drafts.append(
+                _draft("role", person["id"], {"role": person["role"]}, (clock, since))
+            )
 
 
-def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]) -> None:
+def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date | None]) -> None:
     if not isinstance(names, dict):
         setup.fault(topic, names, f"[{topic}] must be a table", f"Write [{topic}.NAME].")
         return
@@ -159,7 +174,10 @@ def _topic(setup: Setup, topic: str, names: object, dated: tuple[Clock, dt.date]
             setup.fault(key, name, f"[{topic}] knows no {name}", f"There are {words}.")
             continue
         body = {item: value for item, value in stated.items() if item != "since"}
-        if not _is_day(since):
+        if since is None:
+            what = "it does not say since when, and no [plant] does"
+            setup.fault(f"{key}.since", "", what, "Write since = 2026-09-01.")
+        elif not _is_day(since):
             setup.fault(f"{key}.since", since, "since must be a day", "Write since = 2026-09-01.")
         elif dated[0].day(since) > now_ms() + SKEW_MS:
             setup.fault(f"{key}.since", since, _AHEAD, "Import it when that day has come.")
