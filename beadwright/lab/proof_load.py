@@ -160,14 +160,14 @@ def doubts(strip: Strip) -> tuple[str, ...]:
 
     >>> inch = 0.0254
     >>> doubts(Strip(Input(2 * inch, 0), Input(3 * inch, 0), Input(4 * inch, 0)))[0]
-    'The span is 0.5 thicknesses; a strip that bends has 5 to 20.'
+    'The span is 0.5 times the thickness; of a strip that bends it is 5 to 20 times.'
     """
     span, width, depth = (one.value for one in strip.sizes)
     low, high = _SPANS
     found = []
     if not low <= span / depth <= high:
-        ratio = f"{span / depth:.2g} thicknesses"
-        found.append(f"The span is {ratio}; a strip that bends has {low:g} to {high:g}.")
+        ratio = f"{span / depth:.2g} times the thickness"
+        found.append(f"The span is {ratio}; of a strip that bends it is {low:g} to {high:g} times.")
     if width > span:
         found.append("It is wider than its span: a plate, and no strip.")
     if width < _NARROWEST * depth:

@@ -19,8 +19,10 @@ __all__ = ["faults_in", "figures_in", "mass_said", "masses_in", "round_masses_in
 
 _SAID = re.compile(r"(?<![\w.,-])(?:([0-9]+\.[0-9]{2}) kg|([0-9]+(?:\.[0-9]+)?) kg/m3)(?![\w/])")
 _ROUND = re.compile(r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?) kg(?![\w/])")
-_FIGURE = re.compile(r"(?<![\w.,-])([+-]?[0-9]+(?:\.[0-9]+)?) (kg/m³|kg/m3|kPa)(?![\w/·])")
-_FIGURES: dict[str, Kind] = {"kg/m³": "density", "kg/m3": "density", "kPa": "pressure"}
+_FIGURE = re.compile(r"(?<![\w.,-])([+-]?[0-9]+(?:\.[0-9]+)?) (kg/m³|kg/m3|kPa|kg)(?![\w/·])")
+_FIGURES: dict[str, Kind] = {
+    "kg/m³": "density", "kg/m3": "density", "kPa": "pressure", "kg": "mass"
+}  # fmt: skip
 _WORKED_OUT = frozenset({"bad_curve"})
 """Faults that say a figure that was worked out in SI."""
 _CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
@@ -70,23 +72,26 @@ def round_masses_in(sentence: str, units: System) -> str:
     return _ROUND.sub(other, sentence)
 
 
-def figures_in(sentence: str, units: System) -> str:
+def figures_in(sentence: str, units: System, *, masses: bool = False) -> str:
     """Give a sentence with densities and stresses that were worked out in SI in units of choice.
 
-    Each keeps as many figures as it had.
+    Each has a figure more than it had: what missed a limit by its last one does so still.
+    ``masses`` says that no mass of it is quoted as it was keyed.
 
     >>> figures_in("density 2243 kg/m³, where 22.45 kg/m³ is usual", "us")
-    'density 140.0 lb/ft³, where 1.402 lb/ft³ is usual'
+    'density 140.03 lb/ft³, where 1.4015 lb/ft³ is usual'
     """
     if units == "si":
         return sentence
 
     def other(one: re.Match[str]) -> str:
         number, kind = Decimal(one[1]), _FIGURES[one[2]]
+        if kind == "mass" and not masses:
+            return one[0]
         unit = shown_unit(kind, units)
         value = from_si(to_si(number, one[2], kind), unit, kind)
         figures = len(number.as_tuple().digits)
-        places = max(0, figures - 1 - value.adjusted()) if value else 0
+        places = max(0, figures - value.adjusted()) if value else 0
         return f"{round(value, places):f} {unit}"
 
     return _FIGURE.sub(other, sentence)

@@ -316,7 +316,7 @@ def test_a_question_about_a_weight_is_in_the_units_of_its_reader() -> None:
     # 22.45 kg/m³ times 0.0624280 lb/ft³, as NIST SP 811 has the pound and the foot.
     worked_out, quoted = asked_in(keyed, "us")
 
-    assert worked_out.why == "density 140.0 lb/ft³, where 1.402 lb/ft³ is usual for its siblings."
+    assert worked_out.why == "density 140.03 lb/ft³, where 1.4015 lb/ft³ is usual for its siblings."
     assert quoted == keyed[1]
     assert asked_in(keyed, "si") == keyed
 

@@ -126,7 +126,7 @@ def test_a_result_that_the_curve_does_not_give_is_refused(technician: Client, ya
     assert "the curve gives 100 kPa, and 104 kPa is keyed" in unescape(wrong.content.decode())
     technician.post("/choices/", {"units": "us", "light": "auto"})
     told = unescape(technician.post(FORM, sent).content.decode())
-    assert "the curve gives 14.5 psi, and 15.1 psi is keyed" in told  # 6.894757 kPa a psi
+    assert "the curve gives 14.50 psi, and 15.08 psi is keyed" in told  # 6.894757 kPa a psi
     bent = technician.get(f"{FORM}?test=flexural_strength&curve={where.split('/')[-2]}")
     assert "is not read from such a curve" in unescape(bent.content.decode())
     nobody = technician.get(f"{FORM}?test={TEST}&curve={'0' * 64}")

@@ -81,7 +81,7 @@ def test_the_limit_is_that_of_the_standard_a_product_is_set_up_by(as_: SignIn, y
     ("sizes", "why"),
     [
         ({"span": "1 in", "width": "3000 in"}, "It is wider than its span"),
-        ({"span": "2 in", "depth": "4 in"}, "The span is 0.5 thicknesses"),
+        ({"span": "2 in", "depth": "4 in"}, "The span is 0.5 times the thickness"),
         ({"width": "0.4 in"}, "It is narrower than half its thickness"),
     ],
 )

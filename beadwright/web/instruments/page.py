@@ -250,7 +250,11 @@ def _lot(one: LotBack, named: Named, zone: ZoneInfo, units: System) -> LotPart:
         STANDING[one.standing],
         made if one.readings else f"{made}; what was read of another lot speaks for it",
         tuple(
-            (each.name, figures_in(each.as_read, units), figures_in(each.without, units))
+            (
+                each.name,
+                figures_in(each.as_read, units, masses=True),
+                figures_in(each.without, units, masses=True),
+            )
             for each in one.changes
         ),
         tuple(_released(one, named, zone)) or ("nobody released it",),
