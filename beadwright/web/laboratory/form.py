@@ -38,7 +38,7 @@ from beadwright.quality.conditions import APART, CONDITIONS, CURVE, DEPARTED, SA
 from beadwright.units import Kind, System, from_si, parse_number, shown_unit, to_si
 from beadwright.web.laboratory.bench import BenchTest
 
-__all__ = ["FIGURE", "Worked", "likely_of", "of_curve", "worked"]
+__all__ = ["FIGURE", "Worked", "likely_of", "of_curve", "units_of", "worked"]
 
 FIGURE = "figure-"
 """Begins the field of a figure that a result is worked out from."""
