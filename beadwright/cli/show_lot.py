@@ -123,9 +123,23 @@ def _limits(page: Page, lot: LotAssessment, units: Units | None) -> None:
     page.table(columns, said)
     for place, origin in enumerate(sources, 1):
         page.item(origin, mark=f"[{place}]")
+    _unsure(page, told)
     if lot.elsewhere:
         page.line(f"Not by its own readings: {', '.join(lot.elsewhere)}", indent=2)
     page.line(f"Decision rule: {lot.decision_rule}.", indent=2)
+
+
+def _unsure(page: Page, told: Sequence[LimitRow]) -> None:
+    """Say how sure each figure is, those of which nobody knows it together."""
+    said = [
+        f"{one.characteristic}, {one.statistic} {'at least ' if one.sure == 'least' else ''}"
+        f"{one.u} {one.limit.rpartition(' ')[2]}"
+        for one in told if one.u
+    ]  # fmt: skip
+    unknown = [f"{one.characteristic}, {one.statistic}" for one in told if one.sure == "unknown"]
+    said += [f"not known of {'; '.join(unknown)}"] if unknown else []
+    if said:
+        page.line(f"Expanded uncertainty (k = 2): {'; '.join(said)}.", indent=2)
 
 
 def _tests(page: Page, lot: LotAssessment) -> None:

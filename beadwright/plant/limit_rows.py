@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from beadwright.plant.bounds import LimitInForce
+from beadwright.plant.expanded import HowSure, expanded_in
 from beadwright.plant.verdicts import Finding, LimitResult
 from beadwright.units import Kind, System
 from beadwright.units import show as shown
@@ -40,6 +41,10 @@ class LimitRow:
     """State of the blocks judged: ``dry``, ``24h`` …"""
     finding: Finding
     source: str
+    sure: HowSure
+    """How much is known of the uncertainty of what was found."""
+    u: str
+    """Expanded uncertainty (k = 2) in the limit's unit, without it; empty where none is known."""
     entries: tuple[int, ...] = ()
     """Entries of the settings that state its bounds."""
     missing: str = ""
@@ -90,6 +95,7 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         pair[0].state,
         worst.finding,
         source_of(pair[0]),
+        *expanded_in(pair, bounds[0][1]),
         tuple(dict.fromkeys(one.limit.set_by for one in pair if one.limit.set_by)),
         f"less than the guard band, {worst.guard}" if worst.in_band else worst.missing,
     )

@@ -267,7 +267,7 @@ def _limit(one: LimitResult) -> LimitLine:
         limit=asked_of(limit),
         result=one.value,
         result_si=repr(one.value_si),
-        u=expanded(one.u_si, limit),
+        u=expanded(one),
         n=one.n,
         asked=limit.specimens,
         state=STATE_WORDS.get(one.state, one.state),

@@ -23,7 +23,11 @@ _GUARDED = (
     " where the limit asks for the mean, must lie inside its limit, as observed and unrounded, by a"
     " guard band of {k} u, where u is its standard uncertainty"
 )
-_U = "U is the expanded uncertainty of the result (coverage factor k = 2), stated where it is known"
+_U = (
+    "U is the expanded uncertainty of the result (coverage factor k = 2), stated where it is known;"
+    " at least that where a part of it is not. Of a mean it holds what the pieces differ by, and so"
+    " may be larger than that of one piece"
+)
 _APART = "; it does not enter the comparison"
 
 

@@ -6,14 +6,13 @@ are.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from datetime import datetime
-from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from beadwright.plant.expanded import expanded_in
 from beadwright.plant.limits import LimitInForce
-from beadwright.units import from_si
+from beadwright.plant.verdicts import LimitResult
 
 __all__ = [
     "BOUNDS",
@@ -49,8 +48,6 @@ STATISTICS: Mapping[str, str] = {"each": "each piece", "mean": "mean"}
 KINDS: Mapping[str, str] = {"lot_test": "lot test", "periodic_test": "periodic test",
                             "type_test": "type test"}  # fmt: skip
 
-_K = 2
-_FIGURES = 2
 _LEAST_SHARE = 0.0005
 """Below it a share would read 0.0 %."""
 
@@ -92,12 +89,11 @@ def per_cent(share: float) -> str:
     return "under 0.1 %" if 0 < share < _LEAST_SHARE else f"{100 * share:.1f} %"
 
 
-def expanded(u_si: float | None, limit: LimitInForce) -> str:
-    """Give the expanded uncertainty (k = 2) in the limit's unit, two figures; empty if unknown."""
-    if u_si is None:
-        return ""
-    number = float(from_si(Decimal(repr(_K * u_si)), limit.unit, limit.kind))
-    if not number:
-        return f"0 {limit.unit}"
-    digits = max(0, _FIGURES - 1 - math.floor(math.log10(number)))
-    return f"{number:.{digits}f} {limit.unit}"
+def expanded(one: LimitResult) -> str:
+    """Give the expanded uncertainty (k = 2) in the limit's unit, two figures; empty if unknown.
+
+    Where a part of it is not known, what is known is the least that it may be.
+    """
+    limit = one.limit
+    sure, number = expanded_in((one,), limit.unit)
+    return f"{'at least ' if sure == 'least' else ''}{number} {limit.unit}" if number else ""

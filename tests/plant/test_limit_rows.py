@@ -1,10 +1,12 @@
 """A figure that misses its limit never reads as if it met it, in whatever units it is shown."""
 
 import math
+from statistics import stdev
 from typing import Literal
 
 import pytest
 
+from beadwright.ledger.draft import Reading
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.measured import measured
 from beadwright.web.lots.pictures import against_limits
@@ -88,3 +90,37 @@ def test_the_picture_tells_them_apart_too(side: int, system: System) -> None:
 
     assert (picture.digits > {"si": 2, "us": 3}[system]) is more
     assert (round(value, picture.digits) < round(limit, picture.digits)) is more
+
+
+def test_beside_each_figure_stands_how_sure_it_is() -> None:
+    """U = 2 u: of one piece its own, of a mean with what the pieces differ by, by JCGM 100 4.2.3.
+
+    Lengths of 1218, 1219 and 1221 mm, u = 0.5 mm: s / sqrt(3) is 0.882 mm, and with u 1.014 mm.
+    """
+    yard = Yard.open()
+    yard.limit("EACH", "length", "min", "1210 mm")
+    yard.limit("MEAN", "length", "min", "1211 mm", statistic="mean")
+    yard.limit("WIDE", "width", "max", "300 mm")
+    yard.block_lot("L1")
+    yard.read([
+        *(Reading("length", f"{mm}", "mm", lot="L1", specimen=f"D{mm}", uncertainty="0.5",
+                  facts={"state": "24h", "age_h": "26"}) for mm in (1218, 1219, 1221)),
+        Reading("width", "280", "mm", lot="L1", specimen="D1",
+                facts={"state": "24h", "age_h": "26"}),
+    ])  # fmt: skip
+    spread = stdev((1218, 1219, 1221)) / math.sqrt(3)
+    told = {one.statistic + one.characteristic: one for one in rows(the_lot(yard).limits)}
+
+    each, mean, wide = told["eachlength"], told["meanlength"], told["eachwidth"]
+    assert (each.sure, each.u) == ("known", "1.0")
+    assert mean.sure == "known"
+    assert float(mean.u) == pytest.approx(2 * math.hypot(spread, 0.5), abs=0.05)  # two figures
+    assert (wide.sure, wide.u) == ("unknown", "")
+
+
+def test_a_density_without_its_balances_part_is_at_least_so_unsure() -> None:
+    """Of ties and water alone, of which something is known."""
+    row = the_row(weighed("min", "20.0 kg/m3", block(22.0)), "si")
+
+    assert row.sure == "least"
+    assert float(row.u) > 0

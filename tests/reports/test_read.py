@@ -78,7 +78,7 @@ def test_every_result_stands_beside_its_limit(office: Office, read: Read) -> Non
         row = (
             rf"{limit.characteristic.replace('_', ' ')}[a-z0-9 ,]*? {bound} {limit.value}"
             rf" {re.escape(limit.unit)}, {of_what} {re.escape(one.value)}"
-            rf" (not known|\S+ {re.escape(limit.unit)}) {of_how_many}"
+            rf" (not known|(at least )?\S+ {re.escape(limit.unit)}) {of_how_many}"
         )
         assert re.search(row, text), row
 

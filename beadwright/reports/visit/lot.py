@@ -65,7 +65,7 @@ def _reasons(told: LotAssessment) -> Table:
 def _limits(told: LotAssessment) -> Table:
     rows = [
         (in_words(one.limit.characteristic), asked_of(one.limit), one.value or one.missing,
-         expanded(one.u_si, one.limit), str(one.n or ""),
+         expanded(one), str(one.n or ""),
          in_words(one.finding), one.limit.stated)
         for one in told.limits
     ]  # fmt: skip
