@@ -93,7 +93,8 @@ def _of(reading: ReadingView) -> Iterator[Departed]:
         specimens = (reading.specimen,) if reading.specimen else ()
         return Departed(reading.characteristic, method, departure, specimens, 1, (reading.seq,))
 
-    for line in filter(None, reading.facts.get(DEPARTED, "").split(APART)):
+    said = reading.facts.get(DEPARTED, "").replace("\n", APART)  # as it was written before
+    for line in filter(None, said.split(APART)):
         yield of(reading.method, Departure(DEPARTED, line, "", "", ""))
     method = METHODS.get(reading.characteristic)
     if method is None or not _is_by(reading, method):
