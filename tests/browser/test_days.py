@@ -157,7 +157,7 @@ def test_dispatch_bundles_and_ships_what_is_released_and_nothing_else(visit: Vis
     page.fill("#pieces", "4")
     page.locator("#pieces").dispatch_event("change")
     said = page.locator(".ahead .notice.may_not")
-    expect(said).to_contain_text("not_released")
+    expect(said).to_contain_text(f"{waits} is not released")
     press(page, "Record")
     expect(page.locator(".notice.may_not")).to_contain_text(f"{waits}")
     choose(page, "what", bundle)

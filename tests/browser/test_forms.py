@@ -46,6 +46,8 @@ def test_what_is_scanned_stands_in_place_of_what_was_there(visit: Visit) -> None
 def test_a_figure_keyed_after_a_question_is_the_new_one(visit: Visit) -> None:
     """A cup of ten times the mass is asked about; what is keyed next is recorded, and only that."""
     page = visit("/stations/pre-expander/E1/?form=cups", by="BW", size="tablet")
+    page.get_by_label("dried").check()  # no run is open: a hot one would be asked about
+    page.locator("[name=mass]").focus()
     for grams, answer in (("2218", "Asked"), ("221.8", "Done")):
         expect(page.locator("[name=mass]")).to_be_focused()
         page.keyboard.type(grams)

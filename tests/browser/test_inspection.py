@@ -66,7 +66,7 @@ def block(page: Page, pounds: str) -> None:
 
 
 def test_pieces_are_looked_over_by_taps(visit: Visit) -> None:
-    """Scanned, one field keyed, four taps: all said at once."""
+    """Scanned, one field keyed, four taps: all said at once; the bad one is asked a place."""
     page = visit(STATION, by="TC", size="tablet", scheme="dark")
     page.locator("#scan").press_sequentially("l1-072")
     page.keyboard.press("Enter")
@@ -78,6 +78,8 @@ def test_pieces_are_looked_over_by_taps(visit: Visit) -> None:
     page.get_by_role("group", name="Surface").get_by_label("1 bad").check()
     keep(page, "inspection-look-tablet")
     page.get_by_role("button", name="Record what was seen").click()
+    expect(page.locator(".notice.asked", has_text="1 bad piece of 40")).to_be_visible()
+    page.get_by_role("button", name="Yes, as keyed: none rejected").click()
     assert "Looked over." in done(page)
     expect(page.locator(".needs")).to_contain_text(
         re.compile("79 pieces looked at; bad: .*surface 1")

@@ -105,5 +105,9 @@ def test_a_weighing_is_asked_with_what_too(frames: Yard, named: str, asked: list
 
     assert not read.faults
     assert [one.code for one in read.questions] == asked
+    wet = {**texts, "state": "press", "age": "0.2"}
+    units = {"mass": "kg", "age": "h"}
+    screened = keyed.read("P1", "inspections", wet, units=units, key="w3", by="P-20")
+    assert "no_instrument" not in {one.code for one in screened.questions}
     assert looked.questions == ()
     assert frames.no

@@ -23,10 +23,13 @@ _FIELDS = {
     "specimens": _SPECIMEN,
 }
 """Fields that an instrument may fill, and what is read with it, by kind of form."""
+_WET = "press"
 
 
 def taken_with(row: Row, plant: str, at_field: str) -> Iterator[Questioned]:
     """Ask with what a row was taken, where readings that do not say so are no evidence."""
+    if row.text("state") == _WET:  # it screens, and is no evidence whatever it was taken with
+        return
     read = [one for name, one in _FIELDS.get(row.kind, {}).items() if name in row.cells]
     if not read:
         return
