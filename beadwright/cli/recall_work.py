@@ -13,12 +13,11 @@ from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import KIND, Recall, next_recall, recall, stage_body, start_body
-from beadwright.plant.recall.narrowed import WHOLE, Narrowing
-from beadwright.plant.recall.scope import Scope, scope
+from beadwright.plant.recall.narrowed import WHOLE, narrowing
 from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.spans import span_asked
 
-__all__ = ["begin", "scoped", "stage", "start", "started"]
+__all__ = ["begin", "stage", "start", "started"]
 
 _MOST_DAYS = 399
 
@@ -37,19 +36,15 @@ def begin(
     return Begin(tuple(lots), press, instrument, span.from_ms, span.to_ms - 1, sources)
 
 
-def started(plant: Plant, said: Begin, by: Narrowing, name: str) -> Recall:
+def started(plant: Plant, said: Begin, narrow: tuple[str, str], name: str) -> Recall:
     """Give what a recall starts from, and by what it is narrowed: of one on record its own."""
+    by = narrowing(*narrow)
     if not name:
         return Recall("", "Not stated yet.", False, starts(plant, said), (), by)
     if said != Begin() or by != WHOLE:
         message = "--of NAME takes what is on record: leave the other starts out, and what narrows"
         raise Misuse(message)
     return recall(plant.no, name)
-
-
-def scoped(plant: Plant, begins: Sequence[str], by: Narrowing) -> Scope:
-    """Work the scope out."""
-    return scope(plant, begins, by)
 
 
 def start(session: Session, plant: Plant, about: Recall, by: str) -> Decided:

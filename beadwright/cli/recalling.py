@@ -18,6 +18,15 @@ _Lots = Annotated[
     list[str] | None,
     typer.Argument(metavar="[LOT...]", help="What it starts from, by code or label."),
 ]
+_Below = Annotated[
+    str, typer.Option(metavar="PERCENT", help="Leave out lots that can hold at most so much.")
+]
+_Tested = Annotated[
+    str, typer.Option(metavar="NAME", help="Leave out lots whose readings of it meet its limits.")
+]
+_Papers = Annotated[
+    Path | None, typer.Option(metavar="FOLDER", help="Write letters and workbooks into it.")
+]
 
 
 def recall(  # noqa: PLR0913 - its options are typer's to call
@@ -30,22 +39,15 @@ def recall(  # noqa: PLR0913 - its options are typer's to call
     instrument: Annotated[str, typer.Option(help="What an instrument read, likewise.")] = "",
     since: Annotated[str, typer.Option(help="First day, as 2026-09-01.")] = "",
     until: Annotated[str, typer.Option(help="Last day, included.")] = "",
-    below: Annotated[
-        str, typer.Option(metavar="PERCENT", help="Leave out lots that can hold at most so much.")
-    ] = "",
-    tested: Annotated[
-        str,
-        typer.Option(metavar="NAME", help="Leave out lots whose readings of it meet its limits."),
-    ] = "",
+    below: _Below = "",
+    tested: _Tested = "",
     of_: Annotated[str, typer.Option("--of", metavar="NAME", help="Of a recall on record.")] = "",
     record: Annotated[
         str, typer.Option(metavar="REASON", help="Record that a recall of it is started.")
     ] = "",
     rehearse: Annotated[bool, typer.Option("--rehearse", help="It is a rehearsal.")] = False,
     by: Annotated[str, typer.Option(metavar="WHO", help="Initials, to record.")] = "",
-    papers: Annotated[
-        Path | None, typer.Option(metavar="FOLDER", help="Write letters and workbooks into it.")
-    ] = None,
+    papers: _Papers = None,
     json: AsJson = False,
 ) -> int:
     """Say every lot that may hold what is wrong, where it is now, and whom to tell.
@@ -59,20 +61,16 @@ def recall(  # noqa: PLR0913 - its options are typer's to call
     """
     from beadwright.cli import recall_work as work
     from beadwright.cli import show_recall as shown
-    from beadwright.plant.recall.narrowed import narrowing
 
     session = of(context)
     plant = session.plant()
     begin = work.begin(plant, (lots or [], press, instrument), (since, until), sources=sources)
-    about = work.started(plant, begin, narrowing(below, tested), of_)
+    about = work.started(plant, begin, (below, tested), of_)
     if record:
         about = replace(about, reason=record, rehearsed=rehearse)
         shown.recorded(work.start(session, plant, about, by))
-        return DONE
-    found = work.scoped(plant, about.starts, about.narrowing)
-    if papers is not None:
-        shown.papers(plant, found, about, papers)
-    shown.show(plant, found, json=json)
+    else:
+        shown.answer(plant, about, papers, json=json)
     return DONE
 
 

@@ -14,7 +14,7 @@ from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.acts import Recall
 from beadwright.plant.recall.acts import recalls as read
-from beadwright.plant.recall.scope import Scope
+from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.told import (
     ACCOUNT,
     RECALL_SAYS,
@@ -27,7 +27,7 @@ from beadwright.plant.recall.told import (
 from beadwright.plant.words import in_runs, iso, number
 from beadwright.reports import recall as papers_of
 
-__all__ = ["every", "papers", "recorded", "show"]
+__all__ = ["answer", "every", "papers", "recorded", "show"]
 
 _SHOWN = 20
 
@@ -36,6 +36,14 @@ def recorded(done: Decided) -> None:
     """Say that a stage is in the record."""
     who, stage = done.named
     Page().line(f"Entry {done.seq}: recall {done.about}, {stage}, by {who}.")
+
+
+def answer(plant: Plant, about: Recall, to: Path | None, *, json: bool) -> None:
+    """Work a scope out, write its papers where that was asked, and print it."""
+    found = scope(plant, about.starts, about.narrowing)
+    if to is not None:
+        papers(plant, found, about, to)
+    show(plant, found, json=json)
 
 
 def show(plant: Plant, found: Scope, *, json: bool) -> None:

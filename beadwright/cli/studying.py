@@ -99,8 +99,7 @@ def gauge_study(  # noqa: PLR0913 - one of them is the context
     asked = shown.asked_of(
         session, (jig, laboratories, destroyed), (tolerance, decimal), (product, of_what, record)
     )
-    put = None
-    if record:
-        put = studies_work.record(session, path, asked, About(record, of_what, done, decimal), by)
+    about = About(record, of_what, done, decimal)
+    put = studies_work.record(session, path, asked, about, by) if record else None
     shown.answer(path, asked, (to, paper), put, json=json)
     return DONE
