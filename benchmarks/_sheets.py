@@ -144,6 +144,11 @@ class Year:
         del self.rows["shipments"][len(self.rows["shipments"]) - over :]
         self.steps = steps
 
+    @property
+    def cycles(self) -> int:
+        """How many fillings of a silo there are."""
+        return self._next - self._first
+
     def next(self) -> Year:
         """Give the year that goes on where this one ends."""
         return Year(self.seed, _next=self._next)

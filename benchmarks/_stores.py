@@ -26,7 +26,7 @@ from benchmarks._sheets import Year
 from tools.postgres import server
 
 __all__ = ["LATER_STEPS", "PLANT", "STEPS", "WIDE_LOTS", "Imported", "Store", "apart", "both"]
-__all__ += ["filled", "later_folder", "small", "waiting_folder"]
+__all__ += ["filled", "fresh", "later_folder", "sheets_of", "small", "waiting_folder"]
 
 PLANT = "BENCH"
 STEPS = 100_000
@@ -99,17 +99,26 @@ def filled(store: Store) -> Imported:
 @cache
 def small(store: Store) -> Store:
     """Give a store of the same kind that holds the first tenth of the year only."""
-    if store.postgresql:
-        tenth = Store(store.name, (store.environ[0], _stack.enter_context(server(durable=True))))
-    else:
-        tenth = Store(store.name, (store.environ[0], str(_folder() / "small.sqlite3")))
-    folder = _folder() / "tenth"
-    if not folder.exists():
-        year = Year()
-        year.grow(_SMALL_STEPS)
-        year.write(folder)
-    apart(tenth, _import, folder, _SMALL_STEPS)
+    tenth = fresh(store, "small")
+    year = Year()
+    year.grow(_SMALL_STEPS)
+    apart(tenth, _import, sheets_of(year, "tenth"), _SMALL_STEPS)
     return tenth
+
+
+def fresh(like: Store, name: str) -> Store:
+    """Give an empty store of the same kind, which is gone when the bench ends."""
+    if like.postgresql:
+        return Store(like.name, (like.environ[0], _stack.enter_context(server(durable=True))))
+    return Store(like.name, (like.environ[0], str(_folder() / f"{name}.sqlite3")))
+
+
+def sheets_of(year: Year, name: str) -> Path:
+    """Give the folder of a year's sheets, written once under a name."""
+    folder = _folder() / name
+    if not folder.exists():
+        year.write(folder)
+    return folder
 
 
 def later_folder() -> Path:

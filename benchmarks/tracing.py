@@ -14,7 +14,7 @@ from beadwright.ledger.trace import Direction, trace
 from benchmarks import Result
 from benchmarks._stores import PLANT, WIDE_LOTS, Store, apart, both, filled
 
-__all__ = ["run"]
+__all__ = ["codes", "run"]
 
 _REPEATS = 9
 _WIDE, _BUNDLE, _LATE_BUNDLE = "WIDE-1", "BU-900-2-1", f"WB-{WIDE_LOTS - 1}"
@@ -47,7 +47,7 @@ def _measure() -> list[tuple[str, float, float, int]]:
         no = plant_number(PLANT)
         lots = len(trace(no, code, direction).lots)
         ours = _median(partial(trace, no, code, direction))
-        floor = _median(partial(_codes, no, code, forward=forward))
+        floor = _median(partial(codes, no, code, forward=forward))
         found.append((name, ours, floor, lots))
     assert found[0][3] >= 3 * WIDE_LOTS
     closing = _median(partial(account, plant_number(PLANT), _WIDE))
@@ -63,7 +63,8 @@ def _median(ask: Callable[[], object]) -> float:
     return 1000 * median(times)
 
 
-def _codes(plant: int, code: str, *, forward: bool) -> list[object]:
+def codes(plant: int, code: str, *, forward: bool) -> list[object]:
+    """Give the codes of all that a lot leads to, and nothing else, by one query: the floor."""
     near, far = (-1, 1) if forward else (1, -1)
     rows = select(
         "WITH RECURSIVE w(no) AS (SELECT no FROM ledger_lot WHERE p=%s AND code=%s"

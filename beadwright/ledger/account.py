@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from beadwright.ledger.forward import Forward, forward
+from beadwright.ledger.forward import Forward, How, forward
 from beadwright.ledger.trace import asked
 from beadwright.ledger.undisturbed import undisturbed
-from beadwright.ledger.walk import Reads, chosen
+from beadwright.ledger.walk import LotFacts, Reads, chosen
 
 __all__ = ["OUTSIDE", "Account", "account"]
 
@@ -47,15 +47,13 @@ class Account:
 def account(plant: int, code: str, reads: Reads | None = None) -> Account:
     """Account for everything that ever came into a lot; ``reads`` is what its trace has read."""
     lot, made = asked(plant, code)
-    walk = forward(plant, lot, 0.0, reads)
-    walk.books = True
     with undisturbed():
-        walk.run()
+        return _of(plant, lot, made, forward(plant, lot, How(0.0, books=True), reads))
+
+
+def _of(plant: int, lot: LotFacts, made: int, walk: Forward) -> Account:
     where = {"in_stock": 0.0, "shipped": 0.0, "scrapped": 0.0, "sampled": 0.0}
-    here = {no: content.mg for no, content in walk.inside.items()}
-    here[lot.no] = float(lot.mg)
-    for no, mg in here.items():
-        facts = walk.walk.lots[no]
+    for facts, mg in _here(walk):
         if facts.place.startswith(OUTSIDE):
             where["shipped"] += mg
         elif facts.kind in _SCRAP:
@@ -69,6 +67,25 @@ def account(plant: int, code: str, reads: Reads | None = None) -> Account:
     came = made - walk.returned
     left = sum(walk.left.values())
     return Account(lot.code, came, **where, losses=losses, unaccounted=rest, residue=left)
+
+
+def _here(walk: Forward) -> Iterator[tuple[LotFacts, float]]:
+    """Give what is in each lot now, and note which part of each settled step was of ours."""
+    yield walk.walk.lots[walk.lot.no], float(walk.lot.mg)
+    for no, content in walk.reach.items():
+        facts = walk.walk.lots[no]
+        if no in walk.inside:
+            yield facts, content.mg
+        elif (held := walk.settled.held.get(no)) is not None:
+            yield facts, held.share * facts.mg
+    found = walk.settled.work_out(0.0)
+    walk.fractions.update(zip(found.steps.tolist(), found.fractions.tolist(), strict=True))
+    rows = found.fillings
+    mg = (found.share * rows.stock).tolist()
+    said = zip(rows.lot.tolist(), *rows.texts, rows.stock.tolist(), strict=True)
+    for facts, ours in zip(map(LotFacts._make, said), mg, strict=True):
+        if facts.mg:
+            yield facts, ours
 
 
 def _losses(plant: int, walk: Forward) -> dict[str, float]:

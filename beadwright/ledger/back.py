@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass, field
 
 from beadwright.ledger.bounding import Bounds, bounds
-from beadwright.ledger.forward import Forward
+from beadwright.ledger.forward import Forward, How
 from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Reach, Trace, TraceLot
 from beadwright.ledger.unlike import EXACT, Off
 from beadwright.ledger.walk import Line, LotFacts, Walk
@@ -81,7 +81,7 @@ class Back:
 
     def _once(self, lot: int) -> float:
         """Give the mass of a lot that ended in ours, each part of it once, however often drawn."""
-        again = Forward(self.walk, self.walk.lots[lot], 0.0)
+        again = Forward(self.walk, self.walk.lots[lot], How(0.0))
         for step in reversed(self.crossed):
             again.step(step)
         came = again.reach.get(self.lot.no)

@@ -2,18 +2,29 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, field
 
-from beadwright.ledger.traced import COUNTS, RESIDUE_MG, Now, Trace, TraceLot
+from beadwright.ledger.ahead import Ahead, Knot
+from beadwright.ledger.settled import Flow, Held, Settled
+from beadwright.ledger.traced import COUNTS, RESIDUE_MG
 from beadwright.ledger.unlike import EXACT, Off, Outputs, unlike
 from beadwright.ledger.walk import Line, LotFacts, Reads, Walk
 
-__all__ = ["Forward", "Inside", "forward"]
+__all__ = ["Forward", "How", "Inside", "forward"]
 
 _ALIKE = Outputs(0, 0.0)
-_Flow = tuple[float, float, float, int]
-"""What went into a step of the lot asked about: expected, least, most; and the whole input."""
+
+
+@dataclass(frozen=True, slots=True)
+class How:
+    """How to walk."""
+
+    cut_mg: float
+    """Expected mass below which a lot is not entered."""
+    off: Off = EXACT
+    """How far masses may be off, for the bounds."""
+    books: bool = False
+    """Whether a place that is empty by the books is taken to be empty, as an account takes it."""
 
 
 @dataclass(slots=True)
@@ -22,6 +33,7 @@ class Inside:
 
     step: int
     """The first step that brought something of it."""
+    line: int
     mg: float
     """Expected mass of it there now."""
     least: float
@@ -46,7 +58,7 @@ class Forward:
 
     walk: Walk
     lot: LotFacts
-    cut: float
+    how: How
     inside: dict[int, Inside] = field(default_factory=dict)
     reach: dict[int, Inside] = field(default_factory=dict)
     """The same, with those that were swept empty since."""
@@ -58,8 +70,6 @@ class Forward:
     """For each of those steps, the share of what went in that is of the lot asked about."""
     unnamed: float = 0.0
     """Mass that statements of stock did not find again, less what was drawn beyond the books."""
-    books: bool = False
-    """Whether a place that is empty by the books is taken to be empty, as an account takes it."""
     left: dict[int, float] = field(default_factory=dict)
     """The most of the lot asked about that may lie in places emptied and not swept since."""
     returned: float = 0.0
@@ -67,10 +77,10 @@ class Forward:
     cut_off: float = 0.0
     links: dict[tuple[int, int], float] | None = None
     """Mass of ours that went from one lot into another; None where nobody asks."""
+    settled: Settled = field(default_factory=Settled)
+    """Lots that are not walked, for one step filled them."""
     parts: list[tuple[int, float]] = field(default_factory=list)
     """Lots that the last step drew on, each with what of ours was drawn."""
-    off: Off = EXACT
-    """How far masses may be off, for the bounds."""
     outs: Outputs = _ALIKE
     """How far the outputs of the last step may be unlike."""
 
@@ -78,38 +88,19 @@ class Forward:
         """Walk to the end."""
         self.walk.go(self.lot.no, self.inside, self.step)
 
-    def trace(self, mass: int) -> Trace:
-        """List what was reached."""
-        walk = self.walk
-        walk.know_steps(self.used)
-        lots = tuple([self._listed(no, r) for no, r in self.reach.items()])
-        facts = tuple([walk.steps[no] for no in self.used])
-        return Trace(self.lot, "forward", mass, lots, facts, self.cut_off, dict(self._now()))
-
-    def _now(self) -> Iterator[tuple[int, Now]]:
-        walk = self.walk
-        for no, content in self.inside.items():
-            stock = walk.lots[no].mg
-            if stock > 0 and no not in walk.quiet:
-                yield no, Now(content.mg, min(1.0, content.mg / stock), content.most)
-
-    def _listed(self, no: int, r: Inside) -> TraceLot:
-        lot, step = self.walk.lots[no], self.walk.steps[r.step]
-        if lot.mg > r.after and no in self.inside:
-            self._others(no, r, lot.mg)
-        share = r.came / r.total if r.came < r.total else 1.0
-        if not r.low <= share <= r.high:  # the books were off
-            r.low, r.high = min(r.low, share), max(r.high, share)
-        return TraceLot(lot, step.key, step.at_ms, r.came, share, r.low, r.high)
-
     def step(self, no: int) -> list[int]:
         """Carry what is inside the step's lots across it; give the lots where it is new."""
         lines = self.walk.lines[no]
         flow = self._went_in(lines)
         part = 0.0
         if flow[0]:
-            part = self.fractions[no] = flow[0] / flow[3]
-            flow = self._widened(flow, lines)
+            if no in self.settled.steps:
+                self.settled.flows[no] = flow
+                if lines[-1][3] < 0:
+                    return []
+            else:
+                part = self.fractions[no] = flow[0] / flow[3]
+                flow = self._widened(flow, lines)
         own = self.lot.no
         fresh: list[int] = []
         self.fresh = fresh
@@ -124,22 +115,23 @@ class Forward:
                 self._stated(line, self.walk.steps[no].kind)
         return fresh
 
-    def _widened(self, flow: _Flow, lines: list[Line]) -> _Flow:
+    def _widened(self, flow: Flow, lines: list[Line]) -> Flow:
         """Widen the bounds of what went in by what the masses of a mixture may be off."""
         self.outs = _ALIKE
         if len(lines) <= 2:  # noqa: PLR2004 - one in, one out: no mixture, and nothing beside it
             return flow
         self.outs = unlike(lines)
         mg, least, most, came = flow
-        if not self.off.share or lines[1][3] >= 0:
+        off = self.how.off
+        if not off.share or lines[1][3] >= 0:
             return flow
         least, most = min(1.0, least / came), min(1.0, most / came)
-        return mg, came * self.off.least(least), came * self.off.most(most), came
+        return mg, came * off.least(least), came * off.most(most), came
 
-    def _went_in(self, lines: list[Line]) -> _Flow:
+    def _went_in(self, lines: list[Line]) -> Flow:
         came = 0
         mg = least = most = 0.0
-        own, inside = self.lot.no, self.inside
+        own, inside, settled = self.lot.no, self.inside, self.settled
         self.parts = parts = []
         for line in lines:
             _, _, lot, sign, moved, after, differ, _ = line
@@ -160,6 +152,10 @@ class Forward:
                 parts.append((lot, drawn))
                 least += moved * content.least
                 most += moved * content.most
+            elif lot in settled.lots and (held := settled.of(lot, self.how.cut_mg)) is not None:
+                mg += moved * held.share
+                least += moved * held.least
+                most += moved * held.most
         return mg, least, most, came
 
     def _drawn(self, content: Inside, line: Line) -> float:
@@ -170,7 +166,7 @@ class Forward:
         _, _, lot, _, moved, after, differ, _ = line
         before = after + moved - differ
         if before > content.after:
-            self._others(lot, content, before)
+            self.count_others(lot, content, before)
         content.after = after
         held = content.mg
         if before > 0:
@@ -186,7 +182,7 @@ class Forward:
         self.unnamed += held - content.mg - out
         return out
 
-    def _others(self, lot: int, content: Inside, now: int) -> None:
+    def count_others(self, lot: int, content: Inside, now: int) -> None:
         """Count what others have brought into a quiet lot: it is known by the lot's stock."""
         if lot in self.walk.quiet:
             content.total += now - content.after
@@ -206,7 +202,7 @@ class Forward:
             return
         held, before = content.mg, after - differ
         if before > content.after:
-            self._others(lot, content, before)
+            self.count_others(lot, content, before)
         content.after = after
         if kind == "swept_empty":
             del self.inside[lot]
@@ -224,14 +220,14 @@ class Forward:
     def _stays(self, lot: int, mg: float) -> float:
         """Note what may stay behind in an emptied place; give what is taken to be there."""
         self.left[lot] = min(RESIDUE_MG, self.left.get(lot, 0.0) + mg)
-        return 0.0 if self.books else mg
+        return 0.0 if self.how.books else mg
 
-    def _came_in(self, no: int, line: Line, flow: _Flow) -> None:
+    def _came_in(self, no: int, line: Line, flow: Flow) -> None:
         _, _, lot, _, out, after, _, _ = line
         mg, least, most, came = flow
         expected = out * mg / came if mg else 0.0
         content = self.inside.get(lot)
-        if content is None and (expected < self.cut or not expected):
+        if content is None and (expected < self.how.cut_mg or not expected):
             self.cut_off += expected
             return
         if self.links is not None:
@@ -242,7 +238,7 @@ class Forward:
         if not expected and lot not in self.walk.quiet:
             return  # as all else that comes into a busy lot: known by its stock, not walked
         if after - out > content.after:
-            self._others(lot, content, after - out)
+            self.count_others(lot, content, after - out)
         content.after = after
         content.mg += expected
         content.came += expected
@@ -262,9 +258,9 @@ class Forward:
             if drawn:
                 links[lot, into] = links.get((lot, into), 0.0) + drawn * share
 
-    def _enters(self, no: int, line: Line, mg: float, flow: _Flow) -> None:
+    def _enters(self, no: int, line: Line, mg: float, flow: Flow) -> None:
         """Note the first of the lot asked about in a lot, or the first since it was swept empty."""
-        _, _, lot, _, out, after, _, _ = line
+        _, place, lot, _, out, after, _, _ = line
         _, least, most, came = flow
         before = after - out if after > out else 0
         # Other material may be in there already: in a lot's stock, or unswept in a place.
@@ -274,19 +270,45 @@ class Forward:
         roof = self.outs.most(most / came, out) if most < came else 1.0
         r = self.reach.get(lot)
         if r is None:
-            r = self.reach[lot] = Inside(no, mg, floor, roof, after, mg, before + out, floor, roof)
+            total = before + out
+            r = self.reach[lot] = Inside(no, place, mg, floor, roof, after, mg, total, floor, roof)
         else:
             r.mg, r.least, r.most, r.after, r.share = mg, floor, roof, after, 0.0
             r.came += mg
             r.total += out
             r.low, r.high = min(r.low, floor), max(r.high, roof)
-        self.inside[lot] = r
         self.used[no] = None
+        if lot in self.settled.lots:
+            self.settled.held[lot] = Held(mg / out, floor, roof)
+            return
+        self.inside[lot] = r
         self.fresh.append(lot)
 
 
-def forward(plant: int, lot: LotFacts, cut_mg: float, reads: Reads | None = None) -> Forward:
-    """Give a walk forward, ready to run; the closing account looks into it afterwards."""
+def forward(
+    plant: int,
+    lot: LotFacts,
+    how: How,
+    reads: Reads | None = None,
+    links: dict[tuple[int, int], float] | None = None,
+) -> Forward:
+    """Walk forward to the end.
+
+    With ``links``, and with ``reads`` of such a walk, every step is walked.
+    """
+    if links is not None and reads is not None:
+        reads.stepwise = True
+    if links is None and not (reads and reads.stepwise):
+        ahead = Ahead(plant, how.off, reads)
+        try:
+            return _walked(Forward(ahead, lot, how, settled=ahead.settled))
+        except Knot:
+            pass
     walk = Walk(plant, forward=True, reads=reads)
-    walk.know([lot.no])
-    return Forward(walk, lot, cut_mg)
+    return _walked(Forward(walk, lot, how, links=links))
+
+
+def _walked(walk: Forward) -> Forward:
+    walk.walk.know([walk.lot.no])
+    walk.run()
+    return walk

@@ -14,7 +14,7 @@ from django.db import connection
 
 from beadwright.ledger.account import OUTSIDE
 
-__all__ = ["HELD", "HERE", "IS_CONTENT", "RESTATED", "lay"]
+__all__ = ["HELD", "HERE", "IS_CONTENT", "OF_RUN", "RESTATED", "lay"]
 
 HERE = f"(mg > 0 OR pieces > 0) AND place NOT LIKE '{OUTSIDE}%%'"
 """Of a lot: something of it is in the plant."""
@@ -28,11 +28,15 @@ HELD = "causes LIKE '%%hold:%%'"
 RESTATED = "seq <> no"
 """Of a step: a correction or a reversal has restated it."""
 
+OF_RUN = "run <> ''"
+"""Of a step: it is one of a run."""
+
 _INDEXES = (
     ("lot_here", "ledger_lot", "p, kind", HERE),
     ("lot_content", "ledger_lot", "p, code", IS_CONTENT),
     ("lot_held", "ledger_lot", "p, no", HELD),
     ("step_restated", "ledger_step", "p, no", RESTATED),
+    ("step_run", "ledger_step", "p, run, k, tie", OF_RUN),
 )
 
 

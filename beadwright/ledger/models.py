@@ -133,6 +133,8 @@ class Lot(State):
     seq = models.BigIntegerField()
     last_k = models.BigIntegerField()
     last_tie = models.BigIntegerField()
+    came_mg = models.BigIntegerField(db_default=0)
+    """All that ever came in, whatever was swept out since."""
 
     class Meta:
         constraints = (models.UniqueConstraint(fields=("p", "code"), name="lot_code"),)

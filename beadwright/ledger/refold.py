@@ -243,9 +243,23 @@ class Refold:
         shaken = {lot for lots in self._gaps.values() for lot in lots}
         for lot in shaken:
             ends[lot] = _end_in_store(self._plant, lot)
-        columns = "last_k, last_tie, mg, pieces, in_mg, first, last, grades, causes, place"
-        rows = [(*order, *state, self._plant, lot) for lot, (order, state) in ends.items()]
-        store.update("lot", columns, "p, no", rows)
+        came = self._came()
+        columns = "last_k, last_tie, mg, pieces, in_mg, first, last, grades, causes, place, came_mg"
+        rows = [
+            (*order, *state, came.pop(lot, 0), self._plant, lot)
+            for lot, (order, state) in ends.items()
+        ]
+        store.update("lot", columns, "p, no", rows, plus="came_mg")
+        late = [(mg, self._plant, lot) for lot, mg in came.items()]
+        store.update("lot", "came_mg", "p, no", late, plus="came_mg")
+
+    def _came(self) -> dict[int, int]:
+        """Give what came into each lot anew."""
+        came: dict[int, int] = {}
+        for _, t in self._fresh:
+            if t.line.sign > 0:
+                came[t.line.lot] = came.get(t.line.lot, 0) + t.line.mg
+        return came
 
 
 def _end_in_store(plant: int, lot: int) -> tuple[Order, State]:

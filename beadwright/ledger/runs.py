@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
+from beadwright.ledger.indexes import OF_RUN
 
 __all__ = ["AtMachine", "RunMark", "at_machine", "beads_of", "marks_of", "marks_since"]
 
@@ -66,7 +67,7 @@ def at_machine(plant_no: int, place: str, since_ms: int, most: int) -> tuple[AtM
 def beads_of(plant_no: int, run: str) -> tuple[tuple[str, int], ...]:
     """Give kind and time of each step of an expansion run, in the fold's order."""
     sql = (
-        "SELECT kind, at_ms FROM ledger_step WHERE p=%s AND run=%s AND NOT reversed"
+        f"SELECT kind, at_ms FROM ledger_step WHERE p=%s AND run=%s AND {OF_RUN} AND NOT reversed"
         " AND product='' AND kind IN ('run_open', 'draw', 'expand', 'run_close') ORDER BY k, tie"
     )
     return tuple((str(kind), int(at_ms)) for kind, at_ms in store.select(sql, [plant_no, run]))
@@ -74,7 +75,8 @@ def beads_of(plant_no: int, run: str) -> tuple[tuple[str, int], ...]:
 
 def marks_of(plant_no: int, run: str) -> tuple[RunMark, ...]:
     """Give what was told of one run, in the fold's order."""
-    rows = store.select(f"{_SELECT} AND run=%s ORDER BY k, tie", [plant_no, run])
+    sql = f"{_SELECT} AND run=%s AND {OF_RUN} ORDER BY k, tie"
+    rows = store.select(sql, [plant_no, run])
     return tuple(_mark(row) for row in rows)
 
 

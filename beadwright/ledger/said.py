@@ -9,6 +9,7 @@ from beadwright.ledger import store
 from beadwright.ledger.body import decode, digest_of
 from beadwright.ledger.changes import used_keys
 from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, StepDraft
+from beadwright.ledger.indexes import OF_RUN
 
 __all__ = ["compare", "posted", "readings", "run_steps", "step"]
 
@@ -54,7 +55,9 @@ def readings(plant: str, no: int, key: str) -> ReadingsDraft | None:
 
 def run_steps(plant: str, no: int, run: str, kind: str) -> list[StepDraft]:
     """Give the steps of a run, as they were first posted."""
-    sql = "SELECT no FROM ledger_step WHERE p=%s AND run=%s AND kind=%s ORDER BY k, tie"
+    sql = (
+        f"SELECT no FROM ledger_step WHERE p=%s AND run=%s AND {OF_RUN} AND kind=%s ORDER BY k, tie"
+    )
     found = (_entry(plant, row[0]) for row in store.select(sql, [no, run, kind]))
     return [draft for draft in found if isinstance(draft, StepDraft)]
 

@@ -88,11 +88,17 @@ def insert(table: str, columns: str, rows: Sequence[Row], *, app: str = "ledger"
     many(f"INSERT INTO {name} ({columns}) VALUES ({marks})", rows)
 
 
-def update(table: str, columns: str, key: str, rows: Sequence[Row]) -> None:
-    """Restate columns of rows that are found by their key; each row gives both, columns first."""
+def update(table: str, columns: str, key: str, rows: Sequence[Row], *, plus: str = "") -> None:
+    """Restate columns of rows that are found by their key; each row gives both, columns first.
+
+    ``plus`` names a column to which what is given is added.
+    """
     sets, keys = columns.split(", "), key.split(", ")
     if len(rows) > 1 and connection.vendor == "postgresql":
-        put = ", ".join(f"{name}=given.{name}" for name in sets)
+        put = ", ".join(
+            f"{name}=t.{name}+given.{name}" if name == plus else f"{name}=given.{name}"
+            for name in sets
+        )
         same = " AND ".join(f"t.{name}=given.{name}" for name in keys)
         given = _GIVEN.format(table=f"ledger_{table}")
         _at_once(
@@ -101,7 +107,7 @@ def update(table: str, columns: str, key: str, rows: Sequence[Row]) -> None:
             rows,
         )
         return
-    put = ", ".join(f"{name}=%s" for name in sets)
+    put = ", ".join(f"{name}={name}+%s" if name == plus else f"{name}=%s" for name in sets)
     same = " AND ".join(f"{name}=%s" for name in keys)
     many(f"UPDATE ledger_{table} SET {put} WHERE {same}", rows)
 
@@ -300,6 +306,11 @@ def delete_touches(plant: int, steps: Sequence[int]) -> None:
     """Take the touches of steps out of the projection, before they are folded anew."""
     for batch in parts(steps):
         marks = ",".join(["%s"] * len(batch))
+        sql = (
+            "SELECT -CAST(sum(moved_mg) AS bigint), p, lot FROM ledger_touch"
+            f" WHERE p=%s AND step IN ({marks}) AND sign > 0 GROUP BY p, lot"
+        )
+        update("lot", "came_mg", "p, no", select(sql, [plant, *batch]), plus="came_mg")
         run(f"DELETE FROM ledger_touch WHERE p=%s AND step IN ({marks})", [plant, *batch])
         run(f"DELETE FROM ledger_loss WHERE p=%s AND step IN ({marks})", [plant, *batch])
 

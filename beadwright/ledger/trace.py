@@ -8,14 +8,14 @@ where that one is in its trace back.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import replace
-
 from beadwright.errors import Misuse
 from beadwright.ledger import store
 from beadwright.ledger.back import back
-from beadwright.ledger.forward import forward
-from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Link, Trace, TraceLot
+from beadwright.ledger.came import came_into
+from beadwright.ledger.forward import How, forward
+from beadwright.ledger.listed import listed
+from beadwright.ledger.listed import reached as every
+from beadwright.ledger.traced import BEAD_MG, RESIDUE_MG, Direction, Link, Reached, Trace, TraceLot
 from beadwright.ledger.undisturbed import undisturbed
 from beadwright.ledger.unlike import EXACT, Off
 from beadwright.ledger.walk import LotFacts, Reads
@@ -25,11 +25,13 @@ __all__ = [
     "RESIDUE_MG",
     "Direction",
     "Link",
+    "Reached",
     "Trace",
     "TraceLot",
     "asked",
     "came_into",
     "linked",
+    "reached",
     "trace",
 ]
 
@@ -49,6 +51,21 @@ def trace(
     lot, mass = asked(plant, code)
     with undisturbed():
         return _traced(plant, lot, mass, (direction, cut_mg, off))
+
+
+def reached(plant: int, code: str, *, reads: Reads | None = None, off: Off = EXACT) -> Reached:
+    """Trace a lot forward, and name no step: the same lots, masses, shares and bounds in columns.
+
+    ``reads`` takes what is read on the way, for the closing account.
+
+    Raises
+    ------
+    Misuse
+        If the lot is not in the record.
+    """
+    lot, mass = asked(plant, code)
+    with undisturbed():
+        return every(plant, forward(plant, lot, How(BEAD_MG, off), reads), mass)
 
 
 def linked(
@@ -90,42 +107,13 @@ def _traced(
 ) -> Trace:
     # A function of its own, so that all rows are gone before the collector looks for garbage.
     direction, cut_mg, off = how
-    ahead = direction == "forward"
-    walk = forward(plant, lot, cut_mg, into[1]) if ahead else back(plant, lot, cut_mg)
-    walk.links, walk.off = into[0], off
-    walk.run()
-    found = walk.trace(mass)
     if direction == "back":
-        return found
-    busy = [one.lot.no for one in found.lots if one.lot.no not in walk.walk.quiet]
-    return _of_all(found, came_into(plant, busy))
-
-
-def _of_all(found: Trace, came: Mapping[int, int]) -> Trace:
-    """Give the share in a place as one of all that ever came in, as its own trace back does.
-
-    The walk forward goes by the steps that have to do with the lot alone, and knows no more.
-    """
-    lots = tuple(
-        one._replace(share=min(one.share, one.mg / came[one.lot.no]), least=0.0)
-        if came.get(one.lot.no)
-        else one
-        for one in found.lots
-    )
-    return replace(found, lots=lots)
-
-
-def came_into(plant: int, lots: Iterable[int]) -> dict[int, int]:
-    """Give the mass that ever came into some lots, by number."""
-    found: dict[int, int] = {}
-    for batch in store.parts(lots):
-        marks = ",".join(["%s"] * len(batch))
-        sql = (
-            "SELECT lot, sum(moved_mg) FROM ledger_touch"
-            f" WHERE p=%s AND sign > 0 AND lot IN ({marks}) GROUP BY lot"
-        )
-        found.update({no: int(mg) for no, mg in store.select(sql, [plant, *batch])})
-    return found
+        walk = back(plant, lot, cut_mg)
+        walk.links, walk.off = into[0], off
+        walk.run()
+        return walk.trace(mass)
+    ahead = forward(plant, lot, How(cut_mg, off), into[1], into[0])
+    return listed(plant, every(plant, ahead, mass), ahead.used)
 
 
 def asked(plant: int, code: str) -> tuple[LotFacts, int]:

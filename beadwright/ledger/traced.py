@@ -5,10 +5,11 @@ Read :class:`Trace`.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from beadwright.ledger.columns import Floats, Ints
 from beadwright.ledger.walk import LotFacts, StepFacts
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "Link",
     "Now",
     "Reach",
+    "Reached",
     "Trace",
     "TraceLot",
 ]
@@ -83,6 +85,41 @@ class Trace:
 
     One that was swept empty since is not among them.
     """
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """All that was made of one lot, column by column and in no order; see :class:`TraceLot`."""
+
+    lot: LotFacts
+    mg: int
+    """Mass of the lot asked about: what ever came into it."""
+    number: Ints
+    code: list[str]
+    kind: list[str]
+    what: list[str]
+    product: list[str]
+    place: list[str]
+    stock: Ints
+    """Of each lot by the books, after all steps, mg."""
+    came: Floats
+    """Mass of the lot asked about that came into each, mg."""
+    share: Floats
+    least: Floats
+    most: Floats
+    step: Ints
+    """The first step, by number, that joins them; and its line."""
+    line: Ints
+    cut_mg: float
+    """Sum of expected masses below one bead, at which the walk was ended."""
+    now: Mapping[int, Now]
+    """As in :class:`Trace`."""
+
+    def facts(self) -> Iterator[LotFacts]:
+        """Give what is said of each lot."""
+        texts = (self.code, self.kind, self.what, self.product, self.place)
+        said = zip(self.number.tolist(), *texts, self.stock.tolist(), strict=True)
+        return map(LotFacts._make, said)
 
 
 class Link(NamedTuple):

@@ -7,13 +7,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
+from beadwright.ledger.columns import Floats
 from beadwright.ledger.walk import Line
 
 __all__ = ["EXACT", "Off", "Outputs", "unlike"]
 
 _PIECE = 1e-6
+_Share = TypeVar("_Share", float, Floats)
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,11 +29,11 @@ class Off:
         """By what factor the ratio of two masses may be off."""
         return (1 + self.share) / (1 - self.share)
 
-    def least(self, share: float) -> float:
+    def least(self, share: _Share) -> _Share:
         """Give the least that a share of a mixture can be, where it is so much by the record."""
         return share / (share + self.odds * (1 - share)) if self.share else share
 
-    def most(self, share: float) -> float:
+    def most(self, share: _Share) -> _Share:
         """Give the most that it can be."""
         return self.odds * share / (self.odds * share + 1 - share) if self.share else share
 

@@ -9,7 +9,8 @@ windows.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Container, Iterable
-from typing import NamedTuple
+from functools import partial
+from typing import Any, NamedTuple, TypeVar
 
 from django.db import connection
 
@@ -19,6 +20,7 @@ from beadwright.ledger.draft import MOULDED
 __all__ = ["Line", "LotFacts", "Mark", "Order", "Reads", "StepFacts", "Walk", "chosen"]
 
 _WINDOW = 256
+_T = TypeVar("_T")
 
 
 class LotFacts(NamedTuple):
@@ -69,13 +71,16 @@ class Reads:
 
     def __init__(self) -> None:
         """Begin with none."""
-        self._rows: dict[object, list[store.Row]] = {}
+        self.stepwise = False
+        """Whether the walks cross every step, and so read row by row."""
+        self._rows: dict[object, Any] = {}
 
-    def once(self, key: object, read: Callable[[], list[store.Row]]) -> list[store.Row]:
-        """Give the rows of a question, as they were read first."""
+    def once(self, key: object, read: Callable[[], _T]) -> _T:
+        """Give the answer to a question, as it was read first."""
         if key not in self._rows:
             self._rows[key] = read()
-        return self._rows[key]
+        found: _T = self._rows[key]
+        return found
 
 
 class Walk:
@@ -108,6 +113,8 @@ class Walk:
         self._width: dict[int, int] = {}
         self._queue: list[Mark] = []
         """The nearest last."""
+        self._own = 0
+        """The lot asked about."""
 
     def go(self, lot: int, there: Container[int], cross: Callable[[int], Iterable[int]]) -> None:
         """Cross every step that touches a lot of the walk, each once and in order.
@@ -116,6 +123,7 @@ class Walk:
         ``there`` are those that have some.
         """
         queue, read_to = self._queue, self._read_to
+        self._own = lot
         self._follow(lot, _START)
         while queue:
             k, tie, no = queue.pop()
@@ -151,13 +159,31 @@ class Walk:
         args = [self._plant, lot, *self._place(order), width]
         rows = self._once((self._way, *args), lambda: store.select(sql, args))
         self._read_to[lot] = _END
+        ends = len(rows) < width
+        if lot != self._own and (swept := self._swept(rows)):
+            rows, ends = rows[:swept], False
         marks = [row[:3] for row in rows if row[5] == -self._way]
-        if len(rows) == width:
+        if not ends:
             marks.append(rows[-1][:3])  # its other lines may be beyond the window
             self._read_to[lot] = end = rows[-1][:2]
             self._queue.append((*end, -lot))
+        self._read_on(marks, rows if self._way > 0 else rows[::-1], order)
+
+    def _swept(self, rows: list[store.Row]) -> int:
+        """Give how many of a lot's lines there are to where it was swept empty; 0 if it was not.
+
+        Beyond it there is nothing of the lot asked about, until something comes in anew.
+        """
+        self.know_steps({row[2] for row in rows if not row[5]})
+        for i, row in enumerate(rows):
+            if not row[5] and self.steps[row[2]].kind == "swept_empty":
+                return i + 1
+        return 0
+
+    def _read_on(self, marks: Iterable[Mark], rows: Iterable[store.Row], order: Order) -> None:
+        """Read what steps of a busy lot lead to; ``rows`` are the lot's own lines of them."""
         leads = self._read_lines(marks)
-        self._keep_own(rows if self._way > 0 else rows[::-1])
+        self._keep_own(rows)
         self._read_quiet(leads, order)
 
     def _keep_own(self, rows: Iterable[store.Row]) -> None:
@@ -218,14 +244,15 @@ class Walk:
         self.steps |= {row[0]: StepFacts._make(row) for row in rows}
 
     def _chosen(
-        self, what: str, column: str, values: Collection[int], *more: int | str
+        self, what: str, column: str, values: Collection[int], *more: int | str, joined: str = ""
     ) -> list[store.Row]:
         if not values:
             return []
         key = ("chosen", what, column, frozenset(values), *more)
-        return self._once(key, lambda: chosen(self._plant, what, column, values, *more))
+        read = partial(chosen, self._plant, what, column, values, *more, joined=joined)
+        return self._once(key, read)
 
-    def _once(self, key: object, read: Callable[[], list[store.Row]]) -> list[store.Row]:
+    def _once(self, key: object, read: Callable[[], _T]) -> _T:
         return read() if self._reads is None else self._reads.once(key, read)
 
     @property
@@ -246,23 +273,30 @@ class Walk:
 
 
 def chosen(
-    plant: int, what: str, column: str, values: Collection[int], *more: int | str
+    plant: int,
+    what: str,
+    column: str,
+    values: Collection[int],
+    *more: int | str,
+    joined: str = "",
 ) -> list[store.Row]:
     """Rows of a plant in which a column holds one of many numbers: ``SELECT what t WHERE ...``.
 
     ``more`` is a condition besides, and its parameters. The numbers are one parameter, since a
-    mark for each costs more than finding the rows.
+    mark for each costs more than finding the rows. ``joined`` is another table, and on what.
     """
     if not values:
         return []
     listed, also = ",".join(map(str, values)), f" AND {more[0]}" if more else ""
     if connection.vendor == "postgresql":
         # Of a type narrower than the column: then it takes the index, and never reads all rows.
-        sql = f"SELECT {what} t WHERE t.p=%s AND t.{column} = ANY(%s::int[]){also}"
+        other = f" JOIN {joined}" if joined else ""
+        sql = f"SELECT {what} t{other} WHERE t.p=%s AND t.{column} = ANY(%s::int[]){also}"
         return store.select(sql, [plant, f"{{{listed}}}", *more[1:]])
     table, _, name = what.rpartition(" FROM ")
+    other = f" CROSS JOIN {joined}" if joined else ""
     sql = (
-        f"SELECT {table} FROM json_each(%s) j CROSS JOIN {name} t ON t.{column}=j.value"
+        f"SELECT {table} FROM json_each(%s) j CROSS JOIN {name} t ON t.{column}=j.value{other}"
         f" WHERE t.p=%s{also}"
     )
     return store.select(sql, [f"[{listed}]", plant, *more[1:]])

@@ -13,8 +13,9 @@ from typing import Literal
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, settings
 from beadwright.ledger.account import Account, account
+from beadwright.ledger.came import came_into
 from beadwright.ledger.lots import LotView
-from beadwright.ledger.trace import Link, Trace, came_into, linked
+from beadwright.ledger.trace import Link, Trace, linked
 from beadwright.ledger.walk import LotFacts, Reads
 from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant

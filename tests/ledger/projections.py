@@ -23,7 +23,7 @@ Row = tuple[Any, ...]
 
 _STATE = "mg, pieces, in_mg, first, last, grades, causes, place"
 _TABLES = {
-    "ledger_lot": "no, id, code, kind, what, product, own, unit_mg, seq, last_k, last_tie,"
+    "ledger_lot": "no, id, code, kind, what, product, own, unit_mg, seq, last_k, last_tie, came_mg,"
     f" {_STATE}",
     "ledger_step": "no, key, kind, k, tie, at_ms, seq, reversed, product, place, run, by, facts,"
     " remainder_mg",

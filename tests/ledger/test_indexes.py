@@ -6,7 +6,7 @@ import pytest
 from django.core.management import call_command
 from django.db import connection
 
-from beadwright.ledger import entered, marked, places, restated, stock
+from beadwright.ledger import entered, marked, places, restated, runs, said, stock
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -18,6 +18,8 @@ ASKED: dict[str, tuple[Callable[[int], object], str]] = {
     "places": (places.contents, "lot_content"),
     "holds": (marked.marked, "lot_held"),
     "way back": (lambda no: restated.bearing_on(no, ["L1"]), "step_restated"),
+    "marks of a run": (lambda no: runs.marks_of(no, "R1"), "step_run"),
+    "steps of a run": (lambda no: said.run_steps("P1", no, "R1", "expand"), "step_run"),
     "naming": (lambda _: entered.naming("P1", "L1"), "step_restated"),
 }
 
@@ -40,7 +42,7 @@ def test_they_come_back_after_a_migration() -> None:
 
     call_command("migrate", verbosity=0, interactive=False)
 
-    assert {"lot_here", "lot_content", "lot_held", "step_restated"} <= laid()
+    assert {"lot_here", "lot_content", "lot_held", "step_restated", "step_run"} <= laid()
 
 
 @pytest.mark.parametrize("name", ASKED)

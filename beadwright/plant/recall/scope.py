@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from beadwright.ledger import lots
 from beadwright.ledger.account import OUTSIDE, Account, account
 from beadwright.ledger.draft import MOULDED
-from beadwright.ledger.trace import trace
-from beadwright.ledger.traced import Trace
-from beadwright.ledger.walk import LotFacts
+from beadwright.ledger.trace import reached
+from beadwright.ledger.traced import Reached
+from beadwright.ledger.walk import LotFacts, Reads
 from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.narrowed import WHOLE, Narrowing, left_out
@@ -98,9 +98,10 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
     """
     by = narrowing or WHOLE
     off = off_of(plant.no)
-    traces = [trace(plant.no, code, "forward", off=off) for code in dict.fromkeys(starts)]
-    reached = {one.lot.code for found in traces for one in found.lots}
-    within = tuple(one.lot.code for one in traces if one.lot.code in reached)
+    reads = {code: Reads() for code in starts}
+    traces = [reached(plant.no, code, reads=read, off=off) for code, read in reads.items()]
+    others = {code for found in traces for code in found.code}
+    within = tuple(one.lot.code for one in traces if one.lot.code in others)
     every = _joined(traces, frozenset(within))
     out = left_out(plant, _runs(every, frozenset(starts)), by)
     every = _without(plant.no, every, out)
@@ -109,7 +110,7 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
     ])  # fmt: skip
     stands = whereabouts(plant.no, views, lots.makings(plant.no, views))
     return Scope(
-        tuple(dict.fromkeys(starts)),
+        tuple(reads),
         within,
         every,
         tuple((code, stand) for code in views for stand in stands[code].in_stock),
@@ -117,7 +118,7 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
         _receivers(stands, every),
         sum(one.gone for one in stands.values()),
         sum(one.cut_mg for one in traces),
-        tuple(account(plant.no, one.lot.code) for one in traces),
+        tuple(account(plant.no, code, read) for code, read in reads.items()),
         by,
         tuple(sorted(out.items())),
     )
@@ -150,7 +151,7 @@ def _without(
     return tuple(one for one in every if one.lot.code not in gone)
 
 
-def _joined(traces: Sequence[Trace], within: frozenset[str]) -> tuple[InScope, ...]:
+def _joined(traces: Sequence[Reached], within: frozenset[str]) -> tuple[InScope, ...]:
     """Join what each start reaches: all of it, and each part of it once.
 
     What starts that nothing else reaches have in a lot is different material, and is added. What a
@@ -160,8 +161,8 @@ def _joined(traces: Sequence[Trace], within: frozenset[str]) -> tuple[InScope, .
     found: dict[str, InScope] = {}
     for start in sorted(traces, key=lambda one: one.lot.code in within):
         own = InScope(start.lot, 1.0, 1.0, 1.0, float(start.mg))
-        some = [InScope(one.lot, one.share, one.least, one.most, one.mg) for one in start.lots]
-        for one in (own, *some):
+        figures = (one.tolist() for one in (start.share, start.least, start.most, start.came))
+        for one in (own, *map(InScope, start.facts(), *figures)):
             before = found.get(one.lot.code)
             again = start.lot.code in within
             found[one.lot.code] = one if before is None else _with(before, one, again=again)
@@ -182,7 +183,7 @@ def _with(before: InScope, one: InScope, *, again: bool) -> InScope:
 
 
 def _stock(
-    traces: Sequence[Trace], every: Sequence[InScope], within: frozenset[str]
+    traces: Sequence[Reached], every: Sequence[InScope], within: frozenset[str]
 ) -> tuple[InScope, ...]:
     """Give what there is now that may hold some, most likely first."""
     starts = {one.lot.no for one in traces}
