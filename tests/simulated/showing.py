@@ -6,12 +6,12 @@ Read :func:`shown` first.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Container, Iterable, Mapping
+from collections.abc import Collection, Container, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from beadwright.ledger import store
+from beadwright.ledger import lots, store
 from beadwright.plant.charted import charts
 from beadwright.plant.findings import findings
 from beadwright.plant.opening import Plant, open_plant
@@ -45,14 +45,19 @@ def shown(plant: Plant, at_ms: int) -> Shown:
 
 
 def recalled(
-    folder: Path, sources: Iterable[str], among: Container[str] | None = None
+    folder: Path, sources: Collection[str], among: Container[str] | None = None
 ) -> tuple[int, int]:
-    """Recall bags and cartons; give the affected lots (of some, or of all), and those missed."""
+    """Recall bags and cartons; give the affected lots (of some, or of all), and those missed.
+
+    Of one that the record does not have (it had not come, or nobody entered it) nobody can ask:
+    whatever truly holds some of it is missed.
+    """
     truth: Mapping[str, Any] = read_truth(folder)
     plant = open_plant(truth["plant"])
+    there = lots.get_many(plant.no, sources)
     whole = missed = 0
     for source in sources:
-        listed = {one.lot.code for one in scope(plant, [source]).lots}
+        listed = {one.lot.code for one in scope(plant, [source]).lots} if source in there else set()
         true = {lot: kg for lot, kg in affected(truth, source).items() if not among or lot in among}
         whole += len(true)
         missed += len(true.keys() - listed)
