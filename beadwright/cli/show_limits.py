@@ -10,7 +10,7 @@ from beadwright.cli.decisions import Decided
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.limits import LimitInForce
-from beadwright.plant.listed import Listed, OwnLimit, PrintedLimit, listed
+from beadwright.plant.listed import Listed, OwnLimit, PrintedLimit, SetBy, listed
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso, number
@@ -142,7 +142,7 @@ def limits_json(
         "plant": plant.code,
         "zone": plant.zone.key,
         "printed": [_printed_json(plant, one) for one in rows],
-        "own": [_own_json(one.product, one.limit) for one in own],
+        "own": [{**_own_json(one.product, one.limit), **_set_by(plant, one.set_by)} for one in own],
         "gaps": [
             {
                 "standard": one.standard,
@@ -184,6 +184,16 @@ def _printed_json(plant: Plant, one: PrintedLimit) -> dict[str, Any]:
         "page": None if by is None else by.page,
         "signature_note": None if by is None else by.note,
         "entry": None if by is None else by.seq,
+        "named_by": [{"product": each.product, **_set_by(plant, each)} for each in one.set_by],
+    }
+
+
+def _set_by(plant: Plant, one: SetBy | None) -> dict[str, Any]:
+    return {
+        "set_by_entry": None if one is None else one.entry,
+        "since": None if one is None else iso(one.since_ms, plant.zone),
+        "set_by": "" if one is None else one.by,
+        "account": "" if one is None else one.account,
     }
 
 

@@ -47,6 +47,8 @@ class LimitRow:
     """Expanded uncertainty (k = 2) in the limit's unit, without it; empty where none is known."""
     entries: tuple[int, ...] = ()
     """Entries of the settings that state its bounds."""
+    name: str = ""
+    """Of the first of them, as the page of limits lists it."""
     missing: str = ""
     """What is missing, in words, or that it is within a guard band; empty where neither is."""
 
@@ -97,6 +99,7 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         source_of(pair[0]),
         *expanded_in(pair, bounds[0][1]),
         tuple(dict.fromkeys(one.limit.set_by for one in pair if one.limit.set_by)),
+        pair[0].limit.name,
         f"less than the guard band, {worst.guard}" if worst.in_band else worst.missing,
     )
 

@@ -15,7 +15,7 @@ from beadwright.quality.characteristics import is_change, kind_of
 from beadwright.standards import Limit, superseded
 from beadwright.standards import limits as printed_limits
 
-__all__ = ["printed"]
+__all__ = ["name_of", "printed"]
 
 _STATISTICS: Mapping[str, Statistic] = {
     "each_specimen": "each",
@@ -64,6 +64,11 @@ def _names(value: object) -> list[str]:
     return [str(one) for one in value] if named and isinstance(value, Sequence) else []
 
 
+def name_of(row: Limit) -> str:
+    """Say how a limit in force by a printed row is called."""
+    return f"{row.cite} {row.product_type} {row.characteristic}"
+
+
 def _row(row: Limit) -> LimitInForce:
     why = ""
     if kind_of(row.characteristic) != row.kind:
@@ -71,7 +76,7 @@ def _row(row: Limit) -> LimitInForce:
     elif row.bound == "within" and not is_change(row.characteristic):
         why = "a deviation from a nominal size is not judged from a lot's readings"
     return LimitInForce(
-        name=f"{row.cite} {row.product_type} {row.characteristic}",
+        name=name_of(row),
         characteristic=row.characteristic,
         bound=row.bound,
         statistic=_STATISTICS[row.statistic],

@@ -16,6 +16,7 @@ from typing import Literal
 from beadwright.ledger import matching, people
 from beadwright.ledger.account import OUTSIDE
 from beadwright.ledger.matching import Done, Named
+from beadwright.plant.listed import limits_called
 from beadwright.plant.nc_file import KINDS as OF_FILES
 from beadwright.plant.opening import Plant
 from beadwright.plant.plan import start_of
@@ -26,13 +27,16 @@ from beadwright.quality import readings
 
 __all__ = ["EACH", "Hit", "What", "search"]
 
-What = Literal["lot", "label", "decision", "entry", "person", "receiver", "product", "day"]
+What = Literal["lot", "label", "decision", "limit", "entry", "person", "receiver", "product", "day"]
 
 _ORDER: tuple[What, ...] = (
-    "lot", "label", "decision", "entry", "person", "receiver", "product", "day",
+    "lot", "label", "decision", "limit", "entry", "person", "receiver", "product", "day",
 )  # fmt: skip
 EACH = 20
 """Hits of one kind that stand for the rest where a name, not a lot, was found."""
+
+_LEAST = 3
+"""Signs from which limits are looked through."""
 
 _DAY = re.compile(r"(\d{4})-(\d{2})(?:-(\d{2}))?")
 _OF_A_DAY = 400
@@ -60,10 +64,12 @@ class Hit:
     why: str
     """Why it matches."""
     lot: str = ""
-    """The lot it leads to; else it leads to an entry."""
+    """The lot it leads to; else it leads to an entry, or to a limit."""
     entry: int | None = None
     rank: tuple[int, ...] = ()
     """What it is ordered by: exact, beginning, within; then by what."""
+    limit: str = ""
+    """The limit it leads to, as the page of limits names it."""
 
 
 def search(plant: Plant, text: str, limit: int = 30) -> tuple[Hit, ...]:
@@ -72,14 +78,14 @@ def search(plant: Plant, text: str, limit: int = 30) -> tuple[Hit, ...]:
     A lot by its code or a part of it, by a label or a supplier's lot or a part of those, by the
     receiver, the product, or the day (2025-09-16) or month (2025-09) it happened on; an entry by
     its number, its client key or who did it (initials, id, part of a name); a hold, a certificate,
-    a report, a nonconformity file by its number.
+    a report, a nonconformity file by its number; a limit by its id or its standard.
     """
     asked = " ".join(text.split())
     if not asked:
         return ()
-    found: dict[tuple[str, int | None], Hit] = {}
+    found: dict[tuple[str, int | None, str], Hit] = {}
     for hit in sorted(_all(plant, asked, limit), key=lambda one: one.rank):
-        found.setdefault((hit.lot, hit.entry), hit)
+        found.setdefault((hit.lot, hit.entry, hit.limit), hit)
     return tuple(found.values())[:limit]
 
 
@@ -87,6 +93,7 @@ def _all(plant: Plant, asked: str, limit: int) -> Iterator[Hit]:
     yield from _of_codes(plant, asked, limit)
     yield from _of_labels(plant, asked, limit)
     yield from _of_decisions(plant, asked, limit)
+    yield from _of_limits(plant, asked)
     yield from _of_entries(plant, asked)
     yield from _of_people(plant, asked)
     yield from _of_names(plant, asked)
@@ -131,6 +138,16 @@ def _of_decisions(plant: Plant, asked: str, limit: int) -> Iterator[Hit]:
         said, why = _entry(plant, one), f"{what} {one.about}"
         rank = _rank(asked, one.about, "decision", at)
         yield Hit("decision", f"{what} {one.about}", said, why, "", one.seq, rank)
+
+
+def _of_limits(plant: Plant, asked: str) -> Iterator[Hit]:
+    """Give limits in force by their id, or by the standard they are printed in."""
+    if len(asked) < _LEAST:
+        return
+    for at, (name, said, why) in enumerate(limits_called(plant, asked)[:EACH]):
+        yield Hit(
+            "limit", f"limit {name}", said, why, limit=name, rank=_rank(asked, name, "limit", at)
+        )
 
 
 def _entry(plant: Plant, one: Done) -> str:

@@ -21,6 +21,7 @@ from beadwright.web.laboratory.cutting import cutting
 from beadwright.web.laboratory.kept import keep, keep_form, kept
 from beadwright.web.laboratory.proof import proof_page
 from beadwright.web.laboratory.views import laboratory, result
+from beadwright.web.limits.views import limit_list
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
 from beadwright.web.products.inspection import plan_page
@@ -59,6 +60,7 @@ urlpatterns = [
     path("who/", who),
     path("choices/", choices),
     path("parts/", parts),
+    path("limits/", limit_list, name="limits"),
     path("products/", product_list, name="products"),
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/wall/", wall, name="wall"),

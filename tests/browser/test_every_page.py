@@ -48,6 +48,7 @@ PAGES = {
     "correct": "/entries/900/correct/",
     "parts": "/parts/",
     "products": "/products/",
+    "limits": "/limits/?of=FB6S",
     "set-up": "/products/FB6S/",
     "set-up-open": "/products/FB6S/?all",
     "inspection-plan": "/products/FB6S/inspection/",

@@ -53,6 +53,10 @@ def test_what_is_judged_by_today_is_listed(shell: Shell) -> None:
     own = {one["name"]: one["unusable"] for one in found["own"]}
     assert own["LENGTH"] == ""
     assert "asks nothing of colour" in own["ASTM C578-10 type II colour"]
+    for one in (*row["named_by"], *found["own"]):
+        assert one["set_by_entry"] > 0
+        assert one["since"].startswith("2026-09-01T")
+        assert (one["set_by"], one["account"]) == ("", "install")
     assert ("ASTM C578", "thickness") in {
         (one["standard"], one["characteristic"]) for one in found["gaps"]
     }

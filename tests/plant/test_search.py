@@ -135,3 +135,19 @@ def test_no_lot_and_no_entry_is_given_twice_and_the_limit_is_kept(yard: Yard) ->
     keys = [(one.lot, one.entry) for one in everything]
     assert len(keys) == len(set(keys))
     assert found(yard, "   ") == ()
+
+
+def test_a_limit_is_found_by_its_id_and_by_the_standard_it_is_printed_in(yard: Yard) -> None:
+    """From three signs on: shorter texts are codes of lots."""
+    yard.limit("LENGTH-MAX", "length", "max", "1220 mm")
+    yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
+             characteristics=["density"])  # fmt: skip
+
+    (own,) = found(yard, "length-max")
+    assert (own.limit, own.said, own.lot, own.entry) == (
+        "LENGTH-MAX", "length at most 1220 mm", "", None,
+    )  # fmt: skip
+    (printed,) = found(yard, "c578")
+    assert printed.limit == "ASTM C578-10 II density"
+    assert printed.said == "density at least 1.35 lb/ft3"
+    assert "limit" not in {one.what for one in found(yard, "LE")}
