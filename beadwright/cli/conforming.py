@@ -42,6 +42,7 @@ def strength(
         str, typer.Argument(metavar="NAME", help="A strength that has limits.")
     ] = "compressive_resistance",
     units: InUnits = Units.SI,
+    json: AsJson = False,
 ) -> int:
     """Say at what density a product's strength meets its limits, by the plant's own tests.
 
@@ -52,5 +53,6 @@ def strength(
     """
     from beadwright.cli import show_conformity
 
-    show_conformity.strength(of(context).plant(), product, characteristic, units)
+    plant = of(context).plant()
+    show_conformity.strength(plant, product, characteristic, units, json=json)
     return DONE

@@ -37,6 +37,14 @@ _Result = Annotated[
 _File = Annotated[
     Path | None, typer.Option("--file", metavar="FILE", help="The report itself, to keep.")
 ]
+_U = Annotated[
+    str,
+    typer.Option(
+        "--uncertainty",
+        metavar="U",
+        help='Standard uncertainty: a U with k = 2 halved. "0.5 psi", "2 %".',
+    ),
+]
 _Keep = Annotated[
     bool, typer.Option("--keep", help="The result stands, though it is many times off its limit.")
 ]
@@ -96,6 +104,7 @@ def report(  # noqa: PLR0913 - one of them is the context
     sampled: _Sampled = "",
     method: Annotated[str, typer.Option(metavar="TEXT", help="By which method.")] = "",
     specimens: Annotated[int, typer.Option(metavar="N", min=0, help="On how many.")] = 0,
+    uncertainty: _U = "",
     conditioned: _Conditioned = "",
     tested: _Tested = "",
     issued: _Issued = "",
@@ -123,6 +132,8 @@ def report(  # noqa: PLR0913 - one of them is the context
         "method": method, "specimens": specimens, "result": result, "sampled": sampled,
         "tested": tested, "issued": issued, "expires": expires,
     }  # fmt: skip
+    if uncertainty:
+        body["uncertainty"] = uncertainty
     if conditioned:
         body["conditioned_h"] = conditioned.removesuffix("h").strip()
     show_tests.reported(*tests_work.report(of(context), number, body, file, by, keep=keep))
@@ -177,6 +188,7 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     as_left: Annotated[
         str, typer.Option("--as-left", metavar="ERROR", help="Its error after that: likewise.")
     ] = "",
+    uncertainty: _U = "",
     keep: Annotated[
         bool,
         typer.Option("--keep", help="It stands, though the record says otherwise of the same."),
@@ -189,7 +201,7 @@ def calibration(  # noqa: PLR0913 - one of them is the context
     from beadwright.cli import show_tests, tests_work
 
     body = {"done": done, "result": result, "certificate": certificate, "due": due}
-    errors = {"as_found": as_found, "as_left": as_left}
+    errors = {"as_found": as_found, "as_left": as_left, "uncertainty": uncertainty}
     body |= {name: text for name, text in errors.items() if text}
     show_tests.calibrated(tests_work.calibration(of(context), instrument, body, by, keep=keep))
     return DONE

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Any
 
 from beadwright.plant.strength import CONFIDENCE, AtLimit, StrengthLine
+from beadwright.statistics.regression import Line
 from beadwright.units import System, show
 
-__all__ = ["CAUTION", "words_of"]
+__all__ = ["CAUTION", "strength_json", "words_of"]
 
 CAUTION = (
     "An estimate from this plant's own tests: it says where to aim and what to test first. It never"
@@ -38,6 +40,52 @@ def words_of(of: StrengthLine, system: System) -> Iterator[str]:
             " a reason takes a lot out, not its distance:"
             f" {', '.join(_density(of.density_kg_m3[one.index], system) for one in of.flagged)}"
         )
+
+
+def strength_json(of: StrengthLine) -> dict[str, Any]:
+    """Give the line as a program reads it: in SI, lot by lot, with its bands."""
+    flagged = {one.index: one.studentised for one in of.flagged}
+    return {
+        "product": of.product,
+        "characteristic": of.characteristic,
+        "source": of.source,
+        "why_not": of.why_not,
+        "lots": [
+            {"density_kg_m3": density, "value_pa": value, "flagged": at in flagged,
+             "studentised": flagged.get(at)}
+            for at, (density, value) in enumerate(zip(of.density_kg_m3, of.value_si, strict=True))
+        ],
+        "line": _line_json(of.line),
+        "without_flagged": _line_json(of.without),
+        "limits": [
+            {
+                "limit": one.limit.name,
+                "limit_pa": float(one.limit.value_si),
+                "lightest_kg_m3": one.lightest_kg_m3,
+                "at_limit_kg_m3": None if one.found is None else one.found.x,
+                "at_limit_low_kg_m3": None if one.found is None else one.found.lower,
+                "at_limit_high_kg_m3": None if one.found is None else one.found.upper,
+            }
+            for one in of.limits
+        ],
+        "caution": CAUTION,
+    }  # fmt: skip
+
+
+def _line_json(line: Line | None) -> dict[str, Any] | None:
+    if line is None:
+        return None
+    return {
+        "intercept_pa": line.intercept,
+        "slope_pa_m3_kg": line.slope,
+        "u_intercept_pa": line.u_intercept,
+        "u_slope_pa_m3_kg": line.u_slope,
+        "spread_pa": line.spread,
+        "r_squared": line.r_squared,
+        "count": line.count,
+        "from_kg_m3": line.range[0],
+        "to_kg_m3": line.range[1],
+    }
 
 
 def _at(one: AtLimit, tested: float, system: System) -> Iterator[str]:

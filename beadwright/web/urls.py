@@ -24,6 +24,7 @@ from beadwright.web.laboratory.views import laboratory, result
 from beadwright.web.limits.views import limit_list
 from beadwright.web.lots.views import lot, trace
 from beadwright.web.parts.views import parts
+from beadwright.web.products.conformity import conformity_page
 from beadwright.web.products.inspection import plan_page
 from beadwright.web.products.pour import pour
 from beadwright.web.products.views import product_list, sheet
@@ -65,6 +66,7 @@ urlpatterns = [
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/wall/", wall, name="wall"),
     path("products/<str:product>/inspection/", plan_page, name="inspection-plan"),
+    path("products/<str:product>/conformity/", conformity_page, name="conformity"),
     path("products/<str:product>/pour/", pour, name="pour"),
     path("recalls/", recall_list, name="recalls"),
     path("recalls/begin/", recall_begin, name="recall-begin"),

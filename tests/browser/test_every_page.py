@@ -52,6 +52,7 @@ PAGES = {
     "set-up": "/products/FB6S/",
     "set-up-open": "/products/FB6S/?all",
     "inspection-plan": "/products/FB6S/inspection/",
+    "conformity": "/products/FB6S/conformity/",
     "pour": "/products/FB6S/pour/",
     "pour-said": (
         "/products/FB6S/pour/?height=9+ft&rate=5+ft/h&factor=1.5&density=150+lb/ft3&slump=6+in"

@@ -16,7 +16,7 @@ from beadwright.web.access import Asker, tells
 
 __all__ = ["calibrate"]
 
-_PARTS = ("done", "result", "certificate", "due", "as_found", "as_left")
+_PARTS = ("done", "result", "certificate", "due", "as_found", "as_left", "uncertainty")
 _NOT_TAKEN = 422
 
 
