@@ -19,19 +19,28 @@ def conformity(
     characteristic: Annotated[
         str, typer.Argument(metavar="NAME", help="What is limited, as `limits` lists it: density.")
     ],
+    uncertainty: Annotated[
+        str,
+        typer.Option(
+            "--uncertainty",
+            metavar="U",
+            help='As if each piece had been read with it: standard, "0.2 kg/m3" or "2 %".',
+        ),
+    ] = "",
     json: AsJson = False,
 ) -> int:
     """Say how probable it is that lots conform to their limits, and at what risk they are judged.
 
     Of the newest lots of a product, each by its own uncertainty; and, from the plant's own spread,
-    how much conforms and is rejected, or does not and is accepted. A guide: it decides nothing.
+    how much conforms and is rejected, or does not and is accepted. With --uncertainty: what if each
+    were as sure as that. A guide: it decides nothing.
 
     Example: beadwright --store plant.sqlite3 conformity FB6S density
     """
     from beadwright.cli import show_conformity
 
     plant = of(context).plant()
-    show_conformity.show(plant, product, characteristic, json=json)
+    show_conformity.show(plant, product, characteristic, uncertainty, json=json)
     return DONE
 
 

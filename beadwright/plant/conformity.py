@@ -1,10 +1,10 @@
 """How probable it is that what was measured conforms: a guide inside the plant, on no paper.
 
 Read :func:`chance`, then :func:`conformity`. Nothing here decides, holds or releases. A probability
-is told only where the uncertainty is known, of every part.
+is told only where the uncertainty is known, of every part, or where somebody asks as if it were.
 
-References: JCGM 106:2012, clause 7 (probability of conformity), 9.3 (specific risk), 9.5 (global
-risk of a process) [from memory].
+References: JCGM 106:2012, clause 7 (probability of conformity), 9.3 (specific risks of a consumer
+and of a producer), 9.5 (global risk of a process) [from memory].
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import statistics
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from beadwright.errors import Misuse
@@ -22,6 +22,7 @@ from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.decision_rule import is_counted
 from beadwright.plant.limits import rulebook
 from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.uncertainty import in_si
 from beadwright.plant.verdicts import LimitResult, judged
 from beadwright.plant.weighings import Evidence
 from beadwright.quality import readings
@@ -66,6 +67,17 @@ class LotWorth:
     chance: float | None
     """None where the uncertainty is not known, of every part."""
 
+    @property
+    def specific_risk(self) -> float | None:
+        """Probability that what the rule found of this lot is wrong; None where none is known.
+
+        Of a limit that is met it is the specific consumer's risk, of one that is not met the
+        specific producer's.
+        """
+        if self.chance is None or self.result.finding == "not_enough_evidence":
+            return None
+        return 1 - self.chance if self.result.finding == "met" else self.chance
+
 
 @dataclass(frozen=True, slots=True)
 class Spread:
@@ -103,6 +115,8 @@ class Conformity:
     product: str
     characteristic: str
     limits: tuple[Worth, ...]
+    u: str = ""
+    """Standard uncertainty that it was asked with, as if; empty: that of the record."""
 
 
 def chance(result: LimitResult) -> float | None:
@@ -131,13 +145,18 @@ def with_chances(lots_: Sequence[LotAssessment], told: Sequence[dict[str, Any]])
             limit["conformity_probability"] = chance(result)
 
 
-def conformity(plant_no: int, product: str, characteristic: str, at_ms: int) -> Conformity:
+def conformity(
+    plant_no: int, product: str, characteristic: str, at_ms: int, u: str = ""
+) -> Conformity:
     """Ask what the newest lots of a product are worth against its limits on a characteristic.
+
+    ``u`` is a standard uncertainty with its unit, or in % of what was read: it is asked as if each
+    piece had been read with it, whatever is known.
 
     Raises
     ------
     Misuse
-        If no limit is put on it today.
+        If no limit is put on it today, or ``u`` says nothing of it.
     """
     in_force = settings.load(plant_no)
     every = rulebook(plant_no, in_force).limits(product, at_ms)
@@ -147,7 +166,28 @@ def conformity(plant_no: int, product: str, characteristic: str, at_ms: int) -> 
         message = f"no limit is put on {characteristic} of {product} today; there are on: {names}"
         raise Misuse(message)
     found = evidence_of(plant_no, _newest(plant_no, product, characteristic), in_force, at_ms)
-    return Conformity(product, characteristic, tuple(_worth(one, found) for one in limits))
+    if u:
+        _stated(u, characteristic, 1.0)  # so that a slip is told of a product without lots too
+        found = {code: _as_if(here, characteristic, u) for code, here in found.items()}
+    return Conformity(product, characteristic, tuple(_worth(one, found) for one in limits), u)
+
+
+def _as_if(here: Evidence, characteristic: str, u: str) -> Evidence:
+    """Give a lot's evidence as if each piece had been read with a standard uncertainty."""
+    some = here.values.get(characteristic, [])
+    said = [replace(one, u_si=_stated(u, characteristic, one.si), partly=False) for one in some]
+    return replace(here, values={**here.values, characteristic: said})
+
+
+def _stated(u: str, characteristic: str, si: float) -> float:
+    found = in_si(u, characteristic, si)
+    if not found:
+        message = (
+            f"{u!r} is no standard uncertainty of {characteristic.replace('_', ' ')}: write a"
+            ' number above nothing with its unit, or "2 %" of what was read'
+        )
+        raise Misuse(message)
+    return found
 
 
 def _newest(plant_no: int, product: str, characteristic: str) -> list[str]:
@@ -220,7 +260,8 @@ def as_json(found: Conformity) -> dict[str, Any]:
             "rule": one.limit.rule.words,
             "lots": [
                 {"lot": x.lot, "value_si": x.result.value_si, "u_si": x.result.u_si,
-                 "finding": x.result.finding, "conformity_probability": x.chance}
+                 "finding": x.result.finding, "conformity_probability": x.chance,
+                 "specific_risk": x.specific_risk}
                 for x in one.lots
             ],
             "why_not": one.why_not,
@@ -228,7 +269,10 @@ def as_json(found: Conformity) -> dict[str, Any]:
         }
         for one in found.limits
     ]  # fmt: skip
-    return {"product": found.product, "characteristic": found.characteristic, "limits": limits}
+    return {
+        "product": found.product, "characteristic": found.characteristic,
+        "uncertainty": found.u, "limits": limits,
+    }  # fmt: skip
 
 
 def _spread_json(one: Spread) -> dict[str, Any]:

@@ -18,6 +18,7 @@ from beadwright.plant.verdicts import shown
 
 __all__ = [
     "ASSUMED",
+    "RISK",
     "SHOWN",
     "LotRow",
     "ProductWorth",
@@ -38,15 +39,25 @@ ASSUMED = (
 )
 
 
+RISK = (
+    "Risk is how probable it is that the rule is wrong about that lot: met and yet beyond the"
+    " limit, the consumer's; not met and yet within it, the producer's."
+)
+
+
 @dataclass(frozen=True, slots=True)
 class LotRow:
-    """One lot: what was found, how sure that is, how it stands, how probable it conforms."""
+    """One lot: what was found, how sure that is, how it stands, how probable it conforms.
+
+    ``risk`` is how probable it is that the rule is wrong about it.
+    """
 
     lot: str
     found: str
     u: str
     by_rule: str
     conforms: str
+    risk: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +71,11 @@ class WorthWords:
     """What each is, and how large; empty where none is told."""
     why_not: str
 
+    @property
+    def sure(self) -> bool:
+        """Whether of any lot a probability is told."""
+        return any(one.risk for one in self.lots)
+
 
 @dataclass(frozen=True, slots=True)
 class ProductWorth:
@@ -72,9 +88,12 @@ class ProductWorth:
     names: tuple[tuple[str, str], ...]
     """Characteristics that are limited, each with its words."""
     limits: tuple[WorthWords, ...]
+    u: str = ""
+    wrong: str = ""
+    """What is wrong with the uncertainty that it was asked with."""
 
 
-def product_worth(plant_no: int, product: str, of: str, at_ms: int) -> ProductWorth:
+def product_worth(plant_no: int, product: str, of: str, at_ms: int, u: str = "") -> ProductWorth:
     """Give what a product's figures are worth by the limits on one characteristic.
 
     Of none that is named, on density where that is limited, else on the first that is.
@@ -92,9 +111,16 @@ def product_worth(plant_no: int, product: str, of: str, at_ms: int) -> ProductWo
     limits = rulebook(plant_no, in_force).limits(product, at_ms)
     names = tuple(dict.fromkeys(one.characteristic for one in limits if not one.unusable))
     of = of or (_FIRST if _FIRST in names else next(iter(names), ""))
-    found = conformity(plant_no, product, of, at_ms).limits if of else ()
+    wrong = ""
+    try:
+        found = conformity(plant_no, product, of, at_ms, u).limits if of else ()
+    except Misuse as no:
+        if not u or of not in names:
+            raise
+        wrong, found = str(no), conformity(plant_no, product, of, at_ms).limits
     words = tuple((name, name.replace("_", " ")) for name in names)
-    return ProductWorth(product, form.is_form, of, words, tuple(map(worth_words, found)))
+    told = tuple(map(worth_words, found))
+    return ProductWorth(product, form.is_form, of, words, told, u, wrong)
 
 
 def worth_words(one: Worth) -> WorthWords:
@@ -102,7 +128,7 @@ def worth_words(one: Worth) -> WorthWords:
     limit = one.limit
     what = f"{BOUND_WORDS[limit.bound]} {limit.value} {limit.unit}, {limit.statistic}"
     return WorthWords(
-        limit.name,
+        limit.name.replace("_", " "),
         f"{what}; {limit.rule.words}",
         tuple(_lot(limit, x) for x in one.lots[-SHOWN:]),
         () if one.spread is None else _risks(one, one.spread),
@@ -119,7 +145,14 @@ def _lot(limit: LimitInForce, one: LotWorth) -> LotRow:
         shown(result.u_si, limit) if known and result.u_si is not None else "",
         result.finding.replace("_", " "),
         "u not known" if one.chance is None else chance_said(one.chance),
+        _risk(one),
     )
+
+
+def _risk(one: LotWorth) -> str:
+    if one.specific_risk is None:
+        return ""
+    return chance_said(one.specific_risk)
 
 
 def _risks(one: Worth, spread: Spread) -> tuple[tuple[str, str], ...]:

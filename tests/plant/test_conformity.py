@@ -116,3 +116,38 @@ def test_what_no_limit_is_put_on_is_misuse() -> None:
 def test_a_probability_never_reads_as_certain(known: float, said: str) -> None:
     """Nothing measured is."""
     assert chance_said(known) == said
+
+
+def test_an_uncertainty_by_hand_is_asked_as_if_each_piece_had_it() -> None:
+    """By scipy: of one block, in kg/m³ and in per cent of what was read; the record keeps its own.
+
+    JCGM 106:2012, 9.3: accepted, the specific consumer's risk is what is left to one [from memory].
+    """
+    yard = made(22.2)
+    for said, u in (("0.3 kg/m3", 0.3), ("1 %", 0.222)):
+        (one,) = conformity(yard.no, "FB6", "density", ms(70), said).limits
+        (lot,) = one.lots
+        assert lot.chance == pytest.approx(norm.cdf(0.2 / u), rel=1e-3)
+        assert lot.specific_risk == pytest.approx(norm.sf(0.2 / u), rel=1e-3)
+
+    (one,) = conformity(yard.no, "FB6", "density", ms(70)).limits
+    assert one.lots[0].result.u_si == pytest.approx(math.hypot(0.2, 0.0025 * 22.2), rel=1e-3)
+
+
+def test_of_a_rejected_lot_the_risk_is_the_producers() -> None:
+    """Within the limit and inside the guard band: rejected, and most likely conforming."""
+    (one,) = conformity(made(22.2, k="2").no, "FB6", "density", ms(70)).limits
+    (lot,) = one.lots
+
+    assert lot.result.finding == "not_met"
+    assert lot.specific_risk == lot.chance == pytest.approx(norm.cdf(0.2 / _U), rel=1e-2)
+
+
+@pytest.mark.parametrize("said", ["1 m", "0 kg/m3", "2", "-1 %"])
+def test_what_is_no_uncertainty_is_refused(said: str) -> None:
+    """Of a product without a lot too."""
+    yard = Yard.open()
+    yard.limit("LIM", "density", "min", "22.0 kg/m3")
+
+    with pytest.raises(Misuse, match="no standard uncertainty of density"):
+        conformity(yard.no, "FB6", "density", ms(70), said)

@@ -61,3 +61,19 @@ def test_what_cannot_be_told_says_why(blocks: Yard, as_: SignIn) -> None:
     assert "No risk is told: 0 figures; 10 are needed to tell a spread." in shown
     assert browser.get("/products/FB6/conformity/", {"of": "width"}).status_code == 404
     assert browser.get("/products/NONE/conformity/").status_code == 404
+
+
+def test_an_uncertainty_is_asked_by_hand(blocks: Yard, as_: SignIn) -> None:
+    """What if; one that is none stands at its field, and the page shows what is known."""
+    browser = as_(Role.ENGINEER)
+    (one,) = conformity(blocks.no, "FB6", "density", ms(70), "0.5 kg/m3").limits
+    chance = one.lots[0].chance
+    assert chance is not None
+
+    shown = words(browser.get("/products/FB6/conformity/", {"u": "0.5 kg/m3"}))
+    wrong = words(browser.get("/products/FB6/conformity/", {"u": "1 m"}))
+
+    assert "as if each piece had been read with a standard uncertainty of 0.5 kg/m3" in shown
+    assert f"not met {chance_said(chance)}" in shown
+    assert "'1 m' is no standard uncertainty of density" in wrong
+    assert "What if:" not in wrong
