@@ -16,19 +16,26 @@ from numpy.typing import NDArray
 
 from beadwright.charts import svg
 from beadwright.charts.against_limits import ticks
+from beadwright.charts.control_marks import (
+    DIAMOND,
+    LEFT,
+    RIGHT,
+    SMALL,
+    WIDTH,
+    Panel,
+    begun,
+    completing,
+    numbers,
+    rows_of,
+)
 from beadwright.charts.marks import wrapped
 from beadwright.charts.svg import Drawing, tone
 from beadwright.statistics.charts.chart import Chart
 
 __all__ = ["Control", "draw"]
 
-_WIDTH = 760.0
-_LEFT, _RIGHT = 64.0, 656.0
-"""Between these lie the points; limits are named to their right."""
-
 _MAIN, _BESIDE, _GAP = 300.0, 120.0, 18.0
-_SMALL = 14.0
-_LINE = _SMALL * svg.LINE
+_LINE = SMALL * svg.LINE
 _FAR = 2.6
 """How far from the centre a point is drawn at most, in distances of the limit."""
 _MOST = 10
@@ -51,47 +58,32 @@ class Control:
     digits: int = 2
     labels: tuple[str, ...] = ()
     """What each point is, such as its day; else points are numbered."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Panel:
-    """One chart's place on the picture: from values to where they lie."""
-
-    chart: Chart
-    top: float
-    height: float
-    low: float
-    high: float
-
-    def x(self, index: float) -> float:
-        return _LEFT + (index + 0.5) * (_RIGHT - _LEFT) / len(self.chart.points)
-
-    def y(self, value: float) -> float:
-        inside = min(max(value, self.low), self.high)
-        return self.top + self.height * (1 - (inside - self.low) / (self.high - self.low))
-
-    def far(self, value: float) -> bool:
-        return not self.low <= value <= self.high
+    begins: tuple[tuple[int, str], ...] = ()
+    """Points at which a bead lot begins, and its name."""
 
 
 def draw(spec: Control) -> Drawing:
     """Draw a control chart, with the chart of its spread where it has one."""
-    panel = _panel(spec.chart, 12.0, _MAIN)
-    content = [*_drawn(spec, panel, numbered=True)]
-    bottom = 12.0 + _MAIN
+    placed = rows_of(spec.begins, len(spec.chart.points))
+    rows = len({one.row for one in placed})
+    top = 12.0 + (_LINE * rows + 4 if rows else 0)
+    panel = _panel(spec.chart, top, _MAIN)
+    content = [*begun(panel, placed), *_drawn(spec, panel, numbered=True)]
+    bottom = top + _MAIN
     if spec.chart.beside is not None:
         below = _panel(spec.chart.beside, bottom + _GAP, _BESIDE)
+        content += begun(below, placed, named=False)
         content += _drawn(spec, below, numbered=False)
         bottom += _GAP + _BESIDE
     content += _along(spec, panel, bottom)
     foot = bottom + 2 * _LINE
     for line in _named(spec):
-        content.append(svg.text(4, foot + _SMALL, line, font_size=_SMALL))
+        content.append(svg.text(4, foot + SMALL, line, font_size=SMALL))
         foot += _LINE
-    return svg.frame(spec.name, (_WIDTH, foot + 10), (spec.title, _words(spec)), content)
+    return svg.frame(spec.name, (WIDTH, foot + 10), (spec.title, _words(spec)), content)
 
 
-def _panel(chart: Chart, top: float, height: float) -> _Panel:
+def _panel(chart: Chart, top: float, height: float) -> Panel:
     """Hold every limit, and points as far as they do not squeeze the rest."""
     lower, upper = float(np.nanmin(chart.lower)), float(np.nanmax(chart.upper))
     middle, half = (lower + upper) / 2, max((upper - lower) / 2, 1e-12)
@@ -102,36 +94,36 @@ def _panel(chart: Chart, top: float, height: float) -> _Panel:
     if not high - low > 1e-9 * max(abs(low), abs(high)):  # no defect at all, or no spread
         low, high = low - 1.0, high + 1.0
     room = 0.08 * (high - low)
-    return _Panel(chart, top, height, low - room, high + room)
+    return Panel(chart, top, height, low - room, high + room)
 
 
-def _drawn(spec: Control, panel: _Panel, *, numbered: bool) -> Iterator[str]:
+def _drawn(spec: Control, panel: Panel, *, numbered: bool) -> Iterator[str]:
     yield from _scale(spec, panel)
     yield from _limits(spec, panel)
     yield from _through(panel)
     yield from _points(panel)
     if numbered:
-        yield from _numbers(panel)
+        yield from numbers(panel, _MOST)
 
 
-def _scale(spec: Control, panel: _Panel) -> Iterator[str]:
+def _scale(spec: Control, panel: Panel) -> Iterator[str]:
     bottom = panel.top + panel.height
-    yield svg.line((_LEFT, panel.top), (_LEFT, bottom), stroke=tone("quiet"))
-    yield svg.line((_LEFT, bottom), (_RIGHT, bottom), stroke=tone("quiet"))
-    said = {"font_size": _SMALL, "fill": tone("quiet"), "text_anchor": "end"}
+    yield svg.line((LEFT, panel.top), (LEFT, bottom), stroke=tone("quiet"))
+    yield svg.line((LEFT, bottom), (RIGHT, bottom), stroke=tone("quiet"))
+    said = {"font_size": SMALL, "fill": tone("quiet"), "text_anchor": "end"}
     marks = ticks(panel.low, panel.high, 5 if panel.height > _BESIDE else 2)
     digits = max(0, *(len(f"{mark:.6f}".rstrip("0").partition(".")[2]) for mark in marks))
     for mark in marks:
         if panel.far(mark):
             continue
         y = panel.y(mark)
-        yield svg.line((_LEFT - 5, y), (_LEFT, y), stroke=tone("quiet"))
-        yield svg.text(_LEFT - 8, y + 5, f"{mark + 0.0:.{digits}f}", **said)
+        yield svg.line((LEFT - 5, y), (LEFT, y), stroke=tone("quiet"))
+        yield svg.text(LEFT - 8, y + 5, f"{mark + 0.0:.{digits}f}", **said)
     if panel.height > _BESIDE and spec.unit:
-        yield svg.text(_LEFT + 6, panel.top + 4, spec.unit, font_size=_SMALL, fill=tone("quiet"))
+        yield svg.text(LEFT + 6, panel.top + 4, spec.unit, font_size=SMALL, fill=tone("quiet"))
 
 
-def _limits(spec: Control, panel: _Panel) -> Iterator[str]:
+def _limits(spec: Control, panel: Panel) -> Iterator[str]:
     chart = panel.chart
     if any(rule.form == "beyond" and 0 < rule.width < 3 for rule in chart.rules.rules):  # noqa: PLR2004 - zones lie within the limits
         for side in (-2, -1, 1, 2):
@@ -144,13 +136,13 @@ def _limits(spec: Control, panel: _Panel) -> Iterator[str]:
         if word != "CL":
             yield _stepped(panel, line, stroke=tone("bad"), stroke_width=2, stroke_dasharray="9 4")
         last = float(line[np.isfinite(line)][-1])
-        y = max(panel.y(last) + 5, *(one + _SMALL + 1 for one in placed), 0.0)
+        y = max(panel.y(last) + 5, *(one + SMALL + 1 for one in placed), 0.0)
         placed.append(y)
         words = f"{word} {last:.{spec.digits}f}"
-        yield svg.text(_RIGHT + 8, y, words, font_size=_SMALL, fill=tone("ink"))
+        yield svg.text(RIGHT + 8, y, words, font_size=SMALL, fill=tone("ink"))
 
 
-def _stepped(panel: _Panel, line: _Floats, **look: object) -> str:
+def _stepped(panel: Panel, line: _Floats, **look: object) -> str:
     """A line that holds from half way before each point to half way after it."""
     steps, level, drawn = [], None, False
     for index, value in enumerate(line.tolist()):
@@ -168,7 +160,7 @@ def _stepped(panel: _Panel, line: _Floats, **look: object) -> str:
     return svg.path(steps, fill="none", **look)
 
 
-def _through(panel: _Panel) -> Iterator[str]:
+def _through(panel: Panel) -> Iterator[str]:
     """Join points that follow each other."""
     steps, before = [], False
     for index, value in enumerate(panel.chart.points.tolist()):
@@ -180,10 +172,9 @@ def _through(panel: _Panel) -> Iterator[str]:
         yield svg.path(steps, fill="none", stroke=tone("bead"), stroke_width=1.5)
 
 
-def _points(panel: _Panel) -> Iterator[str]:
+def _points(panel: Panel) -> Iterator[str]:
     chart = panel.chart
-    ends = {signal.at for signal in chart.signals}
-    ends |= {index for one in chart.signals if one.rule.of_limits for index in one.points[-1:]}
+    ends = completing(chart)
     part = {index for signal in chart.signals for index in signal.points}
     out = {one.at for one in chart.process.left_out} if chart.phase == 1 else set()
     count = len(chart.points)
@@ -209,7 +200,7 @@ def _disc(at: tuple[float, float], radius: float, *, fill: str, stroke: str, wid
 
 def _diamond(at: tuple[float, float], *, far: bool) -> str:
     """A full diamond; one beyond the picture is drawn at its edge, hollow."""
-    (x, y), r = at, 7.0
+    (x, y), r = at, DIAMOND
     steps = [f"M{svg.figure(x)} {svg.figure(y - r)}l{r:g} {r:g}l-{r:g} {r:g}l-{r:g} -{r:g}z"]
     fill = tone("ground" if far else "bad")
     return svg.path(steps, fill=fill, stroke=tone("bad"), stroke_width=2)
@@ -225,42 +216,20 @@ def _crossed(at: tuple[float, float]) -> Iterator[str]:
                        stroke_width=1.5)  # fmt: skip
 
 
-def _numbers(panel: _Panel) -> Iterator[str]:
-    """Number each signal at the point that completes it, beside the line, clear of each other."""
-    at: dict[int, list[int]] = {}
-    for number, signal in enumerate(panel.chart.signals[:_MOST], start=1):
-        at.setdefault(signal.at, []).append(number)
-    placed: list[tuple[float, float]] = []
-    for index, numbers in at.items():
-        words = ", ".join(map(str, numbers))
-        value = float(panel.chart.points[index])
-        above = value >= float(panel.chart.centre[index])
-        x, y = panel.x(index), panel.y(value) + (-12 if above else 24)
-        wide = svg.width_of(words, _SMALL)
-        if not panel.top + 10 <= y <= panel.top + panel.height - 4:  # no room there: its other side
-            above = not above
-            y = panel.y(value) + (-12 if above else 24)
-        while any(abs(x - a) < wide and abs(y - b) < _SMALL for a, b in placed):
-            y += _SMALL * (-1 if above and y > panel.top + 2 * _SMALL else 1)
-        placed.append((x, y))
-        bold = {"font_size": _SMALL, "font_weight": "bold", "text_anchor": "middle"}
-        yield svg.text(x, y, words, **bold, fill=tone("bad"), **svg.HALO)
-
-
-def _along(spec: Control, panel: _Panel, bottom: float) -> Iterator[str]:
+def _along(spec: Control, panel: Panel, bottom: float) -> Iterator[str]:
     """Say what points are: the first, the last, and some between that have room."""
     count = len(spec.chart.points)
-    wide = max((svg.width_of(_label(spec, i), _SMALL) for i in (0, count - 1)), default=0.0) + 16
-    room = max(2, int((_RIGHT - _LEFT) / max(wide, 40.0)))
+    wide = max((svg.width_of(_label(spec, i), SMALL) for i in (0, count - 1)), default=0.0) + 16
+    room = max(2, int((RIGHT - LEFT) / max(wide, 40.0)))
     shown = sorted({round(i) for i in np.linspace(0, count - 1, min(room, 7, count))})
     for index in shown:
         x = panel.x(index)
         yield svg.line((x, bottom), (x, bottom + 5), stroke=tone("quiet"))
         words = _label(spec, index)
-        half = svg.width_of(words, _SMALL) / 2
-        middle = min(max(x, half + 2), _WIDTH - half - 2)
-        said = {"font_size": _SMALL, "fill": tone("quiet"), "text_anchor": "middle"}
-        yield svg.text(middle, bottom + 6 + _SMALL, words, **said)
+        half = svg.width_of(words, SMALL) / 2
+        middle = min(max(x, half + 2), WIDTH - half - 2)
+        said = {"font_size": SMALL, "fill": tone("quiet"), "text_anchor": "middle"}
+        yield svg.text(middle, bottom + 6 + SMALL, words, **said)
 
 
 def _label(spec: Control, index: int) -> str:
@@ -285,12 +254,15 @@ def _named(spec: Control) -> Iterator[str]:
     if beside and chart.beside is not None:
         points = ", ".join(_label(spec, one.at) for one in beside[:_MOST])
         yield from _lines(f"In the {chart.beside.kind}: signals at {points}.")
+    if spec.begins:
+        begin = ", ".join(f"{name} at {_label(spec, at)}" for at, name in spec.begins)
+        yield from _lines(f"Upright broken lines: a bead lot begins ({begin}).")
     for one in chart.process.left_out if chart.phase == 1 else ():
         yield from _lines(f"× {_label(spec, one.at)} is left out of the limits: {one.cause}")
 
 
 def _lines(words: str) -> Sequence[str]:
-    return wrapped(words, _SMALL, _WIDTH - 8, 3)
+    return wrapped(words, SMALL, WIDTH - 8, 3)
 
 
 def _words(spec: Control) -> str:

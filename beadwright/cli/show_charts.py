@@ -98,6 +98,9 @@ def one(plant: Plant, asked: Asked, *, json: bool) -> None:
     words, page = told(found, asked.units, plant.zone), Page()
     page.line(found.series.title)
     page.line(words.head)
+    page.heading("Bead lots")
+    for text in words.beads:
+        page.item(text)
     page.heading("Signals")
     for text in words.signals or ("None.",):
         page.item(text)
@@ -131,5 +134,7 @@ def _draw(plant: Plant, found: Charted, to: Path, units: System) -> None:
         message = f"{found.series.key} has no chart to draw: {found.why_not}"
         raise Misuse(message)
     look = shown(found, units, plant.zone)
-    spec = Control("chart", found.series.title, look.unit, look.chart, look.digits, look.labels)
+    spec = Control(
+        "chart", found.series.title, look.unit, look.chart, look.digits, look.labels, look.begins
+    )
     to.write_text(f"{curves.alone(control.draw(spec))}\n", encoding="utf-8")

@@ -5,7 +5,9 @@ from xml.etree import ElementTree as ET
 
 import numpy as np
 
+from beadwright.charts import svg
 from beadwright.charts.control import Control, draw
+from beadwright.charts.control_marks import DIAMOND, SMALL
 from beadwright.statistics.charts import (
     LIMITS,
     WESTERN_ELECTRIC,
@@ -16,6 +18,7 @@ from beadwright.statistics.charts import (
     individuals,
     rates,
 )
+from tests.charts.drawn import overlaps, words_of
 
 KNOWN = Process(10.0, 1.0, "given", 50, 49.0)
 DAYS = tuple(f"{day} Oct" for day in range(1, 31))
@@ -101,3 +104,37 @@ def test_no_defect_at_all_is_drawn() -> None:
 
     assert "centre 0.0, limits 0.0 to 0.0" in words
     assert "No signal" in words
+
+
+def test_bead_lots_are_named_above_where_they_begin() -> None:
+    """A broken line and a name each, clear of each other; one without room is named beneath."""
+    chart = individuals([10.0, 10.5, 9.5, 10.2, 9.9] * 12, KNOWN)
+    begins = ((0, "DU2437-F2"), (2, "PE2474-F1"), (4, "DU2511-F2"), (30, "DU2548-F2"))
+    spec = Control("c", "Foam density", "kg/m³", chart, 1, (), begins)
+    picture = draw(spec)
+    above = {one.text for one in words_of(picture) if one.top < 40}
+
+    assert {"DU2437-F2", "PE2474-F1", "DU2548-F2"} <= above
+    assert "DU2511-F2" not in above
+    assert "DU2511-F2 at 5" in picture.words
+    assert overlaps(picture) == []
+    assert picture.svg.count('stroke-dasharray="2 4"') == 2 * len(begins)  # the range beneath too
+
+
+def test_numbers_of_signals_lie_over_no_diamond() -> None:
+    """Signals side by side, above and below: each number stands clear of every diamond."""
+    values = [10.0, 10.1, 13.4, 13.6, 13.5, 9.9, 6.5, 6.4, 6.2, 10.0, 13.3, 6.6, 10.0]
+    picture = draw(Control("c", "Foam density", "kg/m³", individuals(values, KNOWN), 1))
+    marks = [
+        (float(x), float(y) + DIAMOND)
+        for x, y in re.findall(r'd="M([\d.]+) ([\d.]+)l7 7l-7 7l-7 -7z"', picture.svg)
+    ]
+    bold = re.findall(r'<text x="([\d.]+)" y="([\d.]+)"[^>]*font-weight="bold"', picture.svg)
+    half, above, below = svg.width_of("1", SMALL) / 2, 0.8 * SMALL, 0.22 * SMALL
+
+    assert len(bold) == len([value for value in values if abs(value - 10) > 3])
+    for at in bold:
+        left, base = float(at[0]) - half, float(at[1])
+        for x, y in marks:
+            apart = max(left - x, x - left - 2 * half, base - above - y, y - base - below)
+            assert apart >= DIAMOND / 2, at

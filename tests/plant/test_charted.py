@@ -5,17 +5,21 @@ Shifts are planted in a yard's record, so that what is true is known.
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 import numpy as np
 import pytest
 
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot
-from beadwright.plant.charted import Charted, charted, charts
+from beadwright.plant.charted import Charted, charted, charts, shown, told
 from beadwright.plant.opening import open_plant
+from beadwright.units import System
 from tests.plant.yard import HOUR, Yard, ms
 
 pytestmark = pytest.mark.django_db
 
+SI: System = "si"
 KG = 1_000_000
 FOAM, TIES = 1.495, 6 * 0.27
 WET = 1.01
@@ -167,6 +171,43 @@ def test_a_piece_that_may_lack_a_tie_is_left_out_with_its_cause(yard: Yard) -> N
     assert found.chart.signals == ()
     assert found.series.absent == ("Not counted, because they may lack ties: L98 D4.",)
     assert len(found.series.points[-1].values) == 3
+
+
+def test_a_bead_lot_is_marked_where_it_begins_and_limits_say_what_they_rest_on(yard: Yard) -> None:
+    """Lots 1 to 20 are of one bead lot, 21 to 36 of the next: two bags of it are one bead lot."""
+    yard.bag("B-2", 2000, lot="N-77")
+    yard.bag("B-3", 2000, lot="N-77")
+    moulded(yard, last=20)
+    yard.sweep("S1", at=224)
+    yard.expand("B-2", "S1", 150, at=225)
+    moulded(yard, 21, 28)
+    yard.expand("B-3", "S1", 1500, at=305)
+    moulded(yard, 29)
+    weighed(yard, masses(4))
+    found = asked("density_24h.FB6")
+
+    first, second = found.beads
+    assert (first.name, first.points) == ("bag B-1", tuple(range(20)))
+    assert (second.name, second.points) == ("N-77", tuple(range(20, LOTS)))
+    of = [sum(one.values) / len(one.values) for one in found.series.points]
+    assert second.level == pytest.approx(np.mean(of[20:]), rel=1e-12)
+    told_ = told(found, SI, ZoneInfo("UTC"))
+    assert told_.beads[0].startswith("Limits rest on 2 bead lots taken together")
+    assert told_.beads[2].startswith("N-77 begins at L21: 16 points, mean ")
+    assert shown(found, SI, ZoneInfo("UTC")).begins == ((0, "bag B-1"), (20, "N-77"))
+
+
+def test_a_change_that_begins_with_a_bead_lot_says_so(yard: Yard) -> None:
+    """The foam is heavier from the lot on that is moulded of the next bead lot."""
+    yard.bag("B-2", 3000, lot="N-77")
+    moulded(yard, last=20)
+    yard.sweep("S1", at=224)
+    yard.expand("B-2", "S1", 3000, at=225)
+    moulded(yard, 21)
+    weighed(yard, masses(2, 0.04, 21))
+    since = told(asked("density_24h.FB6"), SI, ZoneInfo("UTC")).since
+
+    assert "Bead lot N-77 begins there too, at L21." in since
 
 
 def test_a_share_of_defective_pieces_has_limits_by_what_was_looked_at(yard: Yard) -> None:

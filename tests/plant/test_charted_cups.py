@@ -23,11 +23,11 @@ def expander(yard: Yard) -> None:
     yard.set("cup", "FB6", {"hot": "23.4 kg/m3", "dried": "22.2 kg/m3", "band": "0.3 kg/m3"})
 
 
-def filled(yard: Yard, run: str, silo: str, at: float) -> None:
+def filled(yard: Yard, run: str, silo: str, at: float, bag: str = "B-1") -> None:
     """A run of an hour that fills a silo."""
-    facts = {"silo": silo, "grade": "F1", "product": "FB6", "bag": "B-1",
+    facts = {"silo": silo, "grade": "F1", "product": "FB6", "bag": bag,
              "started": str(ms(at - 1)), "ended": str(ms(at))}  # fmt: skip
-    lines = [Line("B-1", -1, 5 * KG), Line(silo, 1, 5 * KG)]
+    lines = [Line(bag, -1, 5 * KG), Line(silo, 1, 5 * KG)]
     yard.step("expand", at, lines, run=run, place="E1", facts=facts)
 
 
@@ -131,3 +131,18 @@ def test_cups_at_a_press_go_against_the_target_of_what_was_moulded(yard: Yard) -
     assert off == pytest.approx([0.4 if one % 2 else -0.4 for one in range(1, 21)], abs=0.01)
     assert found.chart is not None
     assert found.chart.signals == ()
+
+
+def test_a_cup_is_of_the_bead_lot_whose_bag_went_in_last(yard: Yard) -> None:
+    """Five runs of one bag, then four of another: the second begins at its first cup."""
+    expander(yard)
+    yard.bag("B-2", lot="N-77")
+    for number in range(9):
+        bag = "B-1" if number < 5 else "B-2"
+        filled(yard, f"X-{number}", "S1", 21 + 2 * number, bag)
+        cup(yard, (f"X-{number}", "S1"), 0.1 * (number % 3), 20.5 + 2 * number)
+    found = asked("cup_hot.E1", CUPS)
+
+    assert [(one.name, one.points) for one in found.beads] == [
+        ("bag B-1", (0, 1, 2, 3, 4)), ("N-77", (5, 6, 7, 8)),
+    ]  # fmt: skip

@@ -23,6 +23,7 @@ from beadwright.ledger.draft import (
     Draft,
     Evidence,
     Hold,
+    Label,
     Lift,
     Line,
     Material,
@@ -131,9 +132,12 @@ class Yard:
 
     # -- what happens to material ------------------------------------------------------------
 
-    def bag(self, code: str, kg: float = 1000, grade: str = "F1", at: float = 0) -> Posted:
-        """Receive a bag of beads."""
-        new = NewLot(code, Material.BEAD, "bag", grades=(grade,))
+    def bag(
+        self, code: str, kg: float = 1000, grade: str = "F1", at: float = 0, *, lot: str = ""
+    ) -> Posted:
+        """Receive a bag of beads; ``lot``: the supplier's own."""
+        labels = (Label("a supplier", lot),) if lot else ()
+        new = NewLot(code, Material.BEAD, "bag", grades=(grade,), labels=labels)
         return self.step("receipt", at, [Line(code, 1, _mg(kg), keyed=f"{kg} kg")], new)
 
     def carton(self, code: str, pieces: int = 1000, unit_kg: float = 0.27, at: float = 0) -> Posted:

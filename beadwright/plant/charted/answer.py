@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 
 from beadwright.errors import Misuse, OutOfRange
 from beadwright.ledger import settings
+from beadwright.plant.charted.bead_lots import BeadLot, bead_lots
 from beadwright.plant.charted.every import watched
 from beadwright.plant.charted.made_since import lots_since
 from beadwright.plant.charted.series import LEAST, Watched
@@ -90,6 +91,8 @@ class Charted:
     """When that began; None where nothing signals, or too little is known."""
     lots: tuple[str, ...] = ()
     """Block lots made since then, those without a point too; where it is over, until then."""
+    beads: tuple[BeadLot, ...] = ()
+    """The bead lots that its points are of, where one chart is asked for alone."""
 
     @property
     def between_false(self) -> float:
@@ -165,9 +168,11 @@ def charted(plant: Plant, key: str, at_ms: int, *, kind: str = "") -> Charted:
     if kind and found.chart is None:
         message = f"{key} cannot be charted as {kind}: {found.why_not}"
         raise Misuse(message)
+    beads = bead_lots(plant.no, found.series) if found.chart is not None else ()
     if found.since is None:
-        return found
-    return replace(found, lots=lots_since(plant.no, found.series, found.since, at_ms))
+        return replace(found, beads=beads)
+    lots = lots_since(plant.no, found.series, found.since, at_ms)
+    return replace(found, lots=lots, beads=beads)
 
 
 @lru_cache(maxsize=_KEPT)

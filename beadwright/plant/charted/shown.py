@@ -43,6 +43,8 @@ class Shown:
     value_unit: str
     """Unit of the values, where the chart itself is in standard deviations."""
     value_digits: int
+    begins: tuple[tuple[int, str], ...]
+    """Points at which a bead lot begins, and its name."""
 
     def value(self, si: float) -> str:
         """Give a value of the series as a person reads it."""
@@ -64,7 +66,8 @@ def shown(found: Charted, units: System, zone: ZoneInfo) -> Shown:
         said, digits = unit, value_digits
     labels = tuple(_label(found.series, at, zone) for at in range(len(found.series.points)))
     scaled = _scaled(chart, own)
-    return Shown(scaled, said, digits, labels, factor, unit, value_digits)
+    begins = tuple((one.first, one.name) for one in found.beads)
+    return Shown(scaled, said, digits, labels, factor, unit, value_digits, begins)
 
 
 def unit_of(series: Watched, units: System) -> tuple[float, str]:

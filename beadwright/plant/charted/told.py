@@ -34,6 +34,8 @@ class Told:
     """One chart in words."""
 
     head: str
+    beads: tuple[str, ...]
+    """Which bead lots limits rest on, and where each begins."""
     signals: tuple[str, ...]
     since: tuple[str, ...]
     """When it began, and what must be known of that; empty where nothing signals."""
@@ -49,7 +51,7 @@ class Told:
 def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     """Put one chart into words."""
     if found.chart is None:
-        return Told(f"No chart: {found.why_not}.", (), (), "", "", (), ())
+        return Told(f"No chart: {found.why_not}.", (), (), (), "", "", (), ())
     look, chart = shown(found, units, zone), found.chart
     kind = chart.kind if chart.kind != "individuals" else "single values"
     head = (
@@ -69,9 +71,33 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     why_not = found.since.why_no_hold if found.since is not None else ""
     no_hold = f"No hold is proposed: {why_not}. A person may place one." if why_not else ""
     return Told(
-        head, signals, tuple(_since(found, look, zone)), lots, no_hold,
+        head, tuple(_beads(found, look)), signals, tuple(_since(found, look, zone)), lots, no_hold,
         tuple(_rules(found, chart)), chart.reasons,
     )  # fmt: skip
+
+
+def _beads(found: Charted, look: Shown) -> Iterator[str]:
+    """Say of which bead lots the points are that limits rest on."""
+    if not found.beads:
+        yield "Of which bead lots the points are is not known: limits may rest on several."
+        return
+    if len(found.beads) == 1:
+        (one,) = found.beads
+        yield f"{number(len(one.points), 'point')} are of bead lot {one.name}: none begins between."
+    else:
+        which = (
+            "A point is of the lot that gave most of its beads."
+            if found.series.of == "lots"
+            else "A cup is of the lot whose bag went in last before it."
+        )
+        lots = f"{len(found.beads)} bead lots taken together, as if they were one"
+        yield f"Limits rest on {lots}. {which}"
+        for one in found.beads:
+            begins = f"{one.name} begins at {look.labels[one.first]}"
+            yield f"{begins}: {number(len(one.points), 'point')}, mean {look.value(one.level)}."
+    known = sum(len(one.points) for one in found.beads)
+    if known < len(found.series.points):
+        yield f"Of {number(len(found.series.points) - known, 'point')} nobody knows the beads."
 
 
 def _rules(found: Charted, chart: Chart) -> Iterator[str]:
@@ -132,6 +158,9 @@ def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
         made = f"{made} to {look.labels[since.contain_to]}"
         why = "what followed was as before"
     yield f"{capital(made)} may be changed: {why}." if since.why_no_hold else f"Hold {made}: {why}."
+    for one in found.beads[1:]:
+        if one.first in start.among:
+            yield f"Bead lot {one.name} begins there too, at {look.labels[one.first]}."
     if len(start.among) > 1:
         more = "pieces of the lots" if found.series.of == "lots" else "cups"
         yield f"More {more} between narrow it."
@@ -190,6 +219,10 @@ def chart_json(plant: Plant, found: Charted, at_ms: int) -> dict[str, Any]:
             **asdict(found.lasting), "found": found.lasting.found,
         },
         "absent": list(found.series.absent),
+        "bead_lots": [
+            {"name": one.name, "first": one.first, "points": list(one.points), "mean": one.level}
+            for one in found.beads
+        ],
         "points": points,
         "signals": [] if chart is None else [_signal_json(one) for one in chart.signals],
         "since": _since_json(found, plant.zone),

@@ -19,7 +19,7 @@ from beadwright.plant.products import quantity
 from beadwright.quality.characteristics import AT_EXPANDER, SET_AT_EXPANDER
 from beadwright.quality.readings import Cup, cups_of, set_at
 
-__all__ = ["DAYS_BACK", "Aimed", "Cups", "History", "cups_aimed", "history"]
+__all__ = ["DAYS_BACK", "Aimed", "Cups", "History", "bags_in", "cups_aimed", "history"]
 
 DAYS_BACK = 28
 """Days of cups that the machine is learnt from."""
@@ -147,19 +147,27 @@ def _rows(taken: Iterable[tuple[Cup, Aim | None]]) -> list[_Row]:
     return rows
 
 
-def _bags(plant_no: int, steps: Iterable[AtMachine]) -> list[tuple[int, str]]:
-    """Give when beads of which supplier's lot went in, in order of time."""
-    names: dict[str, str] = {}
+def bags_in(steps: Iterable[AtMachine]) -> list[tuple[int, str]]:
+    """Give when which bag of beads went in, in order of time."""
     found = []
     for step in steps:
         bag = step.facts.get("bag", "")
         if not bag or step.kind not in {"draw", "expand"}:
             continue
+        began = step.facts.get("started", "")
+        found.append((int(began) if began.isdecimal() else step.at_ms, bag))
+    return sorted(found)
+
+
+def _bags(plant_no: int, steps: Iterable[AtMachine]) -> list[tuple[int, str]]:
+    """Give when beads of which supplier's lot went in, in order of time."""
+    names: dict[str, str] = {}
+    found = []
+    for at_ms, bag in bags_in(steps):
         if bag not in names:
             labels = matching.labels_of(plant_no, bag)
             names[bag] = " ".join(labels[0]) if labels else f"bag {bag}"
-        began = step.facts.get("started", "")
-        found.append((int(began) if began.isdecimal() else step.at_ms, names[bag]))
+        found.append((at_ms, names[bag]))
     return sorted(found)
 
 

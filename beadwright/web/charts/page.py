@@ -119,7 +119,9 @@ def chart_page(
     if found.chart is not None:
         look = shown(found, system, zone)
         picture = control.draw(
-            Control("chart", series.title, look.unit, look.chart, look.digits, look.labels)
+            Control(
+                "chart", series.title, look.unit, look.chart, look.digits, look.labels, look.begins
+            )
         )
     others = () if found.choice is None else found.choice.others
     since = words.since[0].partition(" (")[0] if words.since else ""
