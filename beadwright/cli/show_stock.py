@@ -7,8 +7,9 @@ from typing import Any
 
 from beadwright.cli.printed import Page, local, write_json
 from beadwright.cli.stocking import contents, together
+from beadwright.ledger.draft import RECLAIM
 from beadwright.ledger.lots import LotView
-from beadwright.plant.figures import mass
+from beadwright.plant.figures import mass, percent
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import KIND_WORDS, iso
@@ -44,7 +45,7 @@ def _contents(page: Page, plant: Plant, found: Sequence[LotView], units: System)
         (
             lot.code,
             mass(lot.mg, units),
-            " + ".join(lot.grades),
+            _grades(lot),
             "" if lot.first is None else local(lot.first, plant.zone),
             "" if lot.last is None else local(lot.last, plant.zone),
             "" if lot.last is None else _age(now - lot.last),
@@ -63,6 +64,15 @@ def _contents(page: Page, plant: Plant, found: Sequence[LotView], units: System)
             " place is rid of them.",
             indent=2,
         )
+
+
+def _grades(lot: LotView) -> str:
+    """Give the grades of a lot; of foam moulded before its share, where it is not all of it."""
+    part = 0 < lot.reclaim < 1
+    return " + ".join(
+        f"{name} {percent(lot.reclaim)} %" if name == RECLAIM and part else name
+        for name in lot.grades
+    )
 
 
 def _age(ms: int) -> str:
@@ -92,7 +102,7 @@ def _lots(page: Page, found: Sequence[LotView], units: System) -> None:
         (
             lot.code,
             KIND_WORDS.get(lot.what or lot.kind, lot.what or lot.kind),
-            lot.product or " + ".join(lot.grades),
+            lot.product or _grades(lot),
             lot.place,
             str(lot.pieces) if lot.pieces else "",
             mass(lot.mg, units),
@@ -115,6 +125,7 @@ def stock_json(plant: Plant, found: Sequence[LotView]) -> dict[str, Any]:
                 "product": lot.product,
                 "place": lot.place,
                 "grades": list(lot.grades),
+                "reclaim_share": lot.reclaim,
                 "causes": list(lot.causes),
                 "mass_mg": lot.mg,
                 "pieces": lot.pieces,

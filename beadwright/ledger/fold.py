@@ -2,7 +2,8 @@
 
 Read :func:`apply` first. Stock, clocks, grades and the causes of holds follow from the newest
 version of every step, taken in the order ``(k, tie)``; so they do not depend on the order in which
-the steps were posted. Shares are not here: they change with every gram (see ``trace``).
+the steps were posted; and so does the share that was moulded before, were a lot well mixed.
+Shares of single lots are not here: they change with every gram (see ``trace``).
 """
 
 from __future__ import annotations
@@ -13,9 +14,12 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 from typing import NamedTuple, Protocol
 
+from beadwright.ledger.draft import RECLAIM
+
 __all__ = [
     "EMPTY",
     "NO_CONCESSIONS",
+    "WHOLE",
     "Concessions",
     "Dated",
     "Flaw",
@@ -45,9 +49,14 @@ class State(NamedTuple):
     grades: str
     causes: str
     place: str
+    reclaim: int
+    """Share of the mass that was moulded before, in parts of :data:`WHOLE`: were it well mixed."""
 
 
-EMPTY = State(0, 0, 0, None, None, "", "", "")
+EMPTY = State(0, 0, 0, None, None, "", "", "", 0)
+
+WHOLE = 1_000_000
+"""A share of everything, in parts per million."""
 
 
 class FoldLot(NamedTuple):
@@ -230,6 +239,20 @@ class _Flow:
     last: int | None = None
     source: str = ""
     blocks: bool = False
+    mg: int = 0
+    """All that went in, less the ties that come out."""
+    moulded: int = 0
+    """What of it was moulded before, times WHOLE."""
+    most: int = 0
+    """The greatest share of what went in."""
+
+    def reclaim(self) -> int:
+        """Share of what comes out that was moulded before; ties are taken to be new."""
+        return min(WHOLE, _nearest(self.moulded, self.mg)) if self.mg > 0 else self.most
+
+
+def _nearest(part: int, whole: int) -> int:
+    return (2 * part + whole) // (2 * whole)
 
 
 def _went_in(
@@ -250,8 +273,13 @@ def _went_in(
                 flow.source = kind
                 flow.first = _least(flow.first, state.first)
                 flow.last = _most(flow.last, state.last)
+        flow.mg += line.mg
+        flow.moulded += line.mg * state.reclaim
+        flow.most = max(flow.most, state.reclaim)
         touched.append(_draw(line, state))
         now[line.lot] = touched[-1].after
+    if flow.most:
+        flow.mg -= sum(one.mg for one in step.lines if one.sign > 0 and lots[one.lot].kind == "tie")
     return touched, flow
 
 
@@ -296,8 +324,21 @@ def _come_in(step: FoldStep, line: FoldLine, lot: FoldLot, into: tuple[State, _F
         joined(state.grades, joined(flow.grades, lot.own)),
         joined(state.causes, causes),
         line.goes or state.place,
+        _mixed(line, lot, into),
     )
     return Touched(line, 0, 0, after)
+
+
+def _mixed(line: FoldLine, lot: FoldLot, into: tuple[State, _Flow]) -> int:
+    """Share of a lot that was moulded before, when it is mixed with what comes in."""
+    if lot.own and RECLAIM in members(lot.own):
+        return WHOLE
+    state, flow = into
+    new = 0 if lot.kind == "tie" or not flow.most else flow.reclaim()
+    if new == state.reclaim:
+        return new
+    whole = state.mg + line.mg
+    return _nearest(state.mg * state.reclaim + line.mg * new, whole) if state.mg and whole else new
 
 
 def _state_stock(step: FoldStep, line: FoldLine, state: State) -> Touched:

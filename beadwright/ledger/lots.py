@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import store
-from beadwright.ledger.fold import members, reaching
+from beadwright.ledger.fold import WHOLE, members, reaching
 
 __all__ = [
     "Ingredient",
@@ -30,7 +30,7 @@ __all__ = [
 
 _COLUMNS = (
     "no, id, code, kind, what, product, unit_mg, mg, pieces, grades, causes, first, last, place,"
-    " seq"
+    " seq, reclaim"
 )
 
 
@@ -54,6 +54,8 @@ class LotView:
     last: int | None
     place: str
     seq: int
+    reclaim: float = 0.0
+    """Share of it that was moulded before, 0 to 1, as if all in it were well mixed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +134,7 @@ def plant_code(no: int) -> str:
 def _view(row: store.Row) -> LotView:
     place = row[13] or (row[2] if row[4] == "content" else "")
     marks = (members(row[9]), reaching(row[10]))
-    return LotView(*(*row[:9], *marks, row[11], row[12], place, row[14]))
+    return LotView(*(*row[:9], *marks, row[11], row[12], place, row[14], row[15] / WHOLE))
 
 
 def get(plant: int, code: str) -> LotView | None:

@@ -111,6 +111,8 @@ class State(Kept):
     grades = models.TextField()
     causes = models.TextField()
     place = models.TextField()
+    reclaim = models.IntegerField(db_default=0)
+    """Share that was moulded before, in parts per million, as if all in it were well mixed."""
 
     class Meta:
         abstract = True

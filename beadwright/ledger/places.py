@@ -11,7 +11,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger import store
-from beadwright.ledger.fold import members, reaching
+from beadwright.ledger.fold import WHOLE, members, reaching
 from beadwright.ledger.indexes import IS_CONTENT
 from beadwright.ledger.news import KeptAnswer, News
 
@@ -86,6 +86,8 @@ class Content:
     """The last time it was empty."""
     swept: Emptying | None
     """The last time it was swept."""
+    reclaim: float
+    """Share of it that was moulded before, 0 to 1, as if all in it were well mixed."""
 
 
 _contents: KeptAnswer[dict[str, Content]] = KeptAnswer()
@@ -108,7 +110,7 @@ def _read(plant: int, among: Collection[str] | None = None) -> dict[str, Content
         return {}
     some = "" if among is None else f" AND code IN ({','.join(['%s'] * len(among))})"
     sql = (
-        "SELECT no, code, mg, in_mg, first, last, grades, causes FROM ledger_lot"
+        "SELECT no, code, mg, in_mg, first, last, grades, causes, reclaim FROM ledger_lot"
         f" WHERE p=%s AND {IS_CONTENT} AND kind='prefoam'{some} ORDER BY code"
     )
     rows = store.select(sql, [plant, *(among or ())])
@@ -116,7 +118,7 @@ def _read(plant: int, among: Collection[str] | None = None) -> dict[str, Content
 
 
 def _content(plant: int, row: store.Row) -> Content:
-    no, code, mg, in_mg, first, last, grades, causes = row
+    no, code, mg, in_mg, first, last, grades, causes, reclaim = row
     emptied, empty_k = _emptying(plant, no, f"s.kind IN {_EMPTIES}")
     swept, _ = _emptying(plant, no, "t.grades='' AND s.kind='swept_empty'")
     stated = _stated(plant, no, empty_k)
@@ -125,6 +127,7 @@ def _content(plant: int, row: store.Row) -> Content:
     return Content(
         code, mg, in_mg, first, last, *marks, known_mg, known_at, stated is not None,
         _moved(plant, no, order), _arrival(plant, no), emptied, swept,
+        reclaim / WHOLE,
     )  # fmt: skip
 
 

@@ -61,7 +61,7 @@ _STEP = (
 )
 _LOT = (
     "p, no, id, code, kind, what, product, own, unit_mg, seq, last_k, last_tie,"
-    " mg, pieces, in_mg, first, last, grades, causes, place"
+    " mg, pieces, in_mg, first, last, grades, causes, place, reclaim"
 )
 
 

@@ -244,7 +244,7 @@ class Refold:
         for lot in shaken:
             ends[lot] = _end_in_store(self._plant, lot)
         came = self._came()
-        columns = "last_k, last_tie, mg, pieces, in_mg, first, last, grades, causes, place, came_mg"
+        columns = f"last_k, last_tie, {store.STATE}, came_mg"
         rows = [
             (*order, *state, came.pop(lot, 0), self._plant, lot)
             for lot, (order, state) in ends.items()

@@ -16,6 +16,7 @@ from beadwright.ledger.fold import EMPTY, FoldLine, FoldLot, FoldStep, Found, St
 
 __all__ = [
     "LOT_COLUMNS",
+    "STATE",
     "Row",
     "StoredLot",
     "delete_findings",
@@ -44,11 +45,11 @@ Row = tuple[Any, ...]
 _T = TypeVar("_T")
 
 _BATCH = 5000
-_STATE = "mg, pieces, in_mg, first, last, grades, causes, place"
-LOT_COLUMNS = f"no, code, kind, what, product, own, unit_mg, last_k, last_tie, {_STATE}"
+STATE = "mg, pieces, in_mg, first, last, grades, causes, place, reclaim"
+LOT_COLUMNS = f"no, code, kind, what, product, own, unit_mg, last_k, last_tie, {STATE}"
 _TOUCH = (
     "p, lot, k, tie, line, step, sign, moved_mg, moved_pieces, how, goes, differ_mg,"
-    f" differ_pieces, {_STATE}"
+    f" differ_pieces, {STATE}"
 )
 _STEP = "no, key, kind, k, tie, at_ms, product, place, run, by, facts, remainder_mg, seq, reversed"
 
@@ -258,7 +259,7 @@ def states_before(plant: int, lots: Iterable[int], order: tuple[int, int]) -> di
     return found
 
 
-_OF_LAST = ", ".join(f"s.{column}" for column in _STATE.split(", "))
+_OF_LAST = ", ".join(f"s.{column}" for column in STATE.split(", "))
 
 
 def _join_last(plant: str, lot: str, order: str) -> str:
@@ -271,7 +272,7 @@ def _join_last(plant: str, lot: str, order: str) -> str:
     of_lot = f"b.p={plant} AND b.lot={lot} AND (b.k, b.tie) < ({order})"
     last = f"ledger_touch b WHERE {of_lot} ORDER BY b.k DESC, b.tie DESC, b.line DESC LIMIT 1"
     if connection.vendor == "postgresql":
-        return f"LEFT JOIN LATERAL (SELECT {_STATE} FROM {last}) s ON true"
+        return f"LEFT JOIN LATERAL (SELECT {STATE} FROM {last}) s ON true"
     return (
         f"LEFT JOIN ledger_touch s ON s.p={plant} AND s.lot={lot}"
         f" AND (s.line, s.k, s.tie) = (SELECT b.line, b.k, b.tie FROM {last})"
@@ -281,7 +282,7 @@ def _join_last(plant: str, lot: str, order: str) -> str:
 def last_touch(plant: int, lot: int) -> Row | None:
     """Order of a lot's last touch and the state after it, or None."""
     return one(
-        f"SELECT k, tie, {_STATE} FROM ledger_touch WHERE p=%s AND lot=%s"
+        f"SELECT k, tie, {STATE} FROM ledger_touch WHERE p=%s AND lot=%s"
         " ORDER BY k DESC, tie DESC, line DESC LIMIT 1",
         [plant, lot],
     )
@@ -352,4 +353,4 @@ def write_touches(
         (t.differ_mg, t.differ_pieces, *t.after, plant, t.line.lot, s.k, s.tie, t.line.line)
         for s, t in changed
     ]
-    update("touch", f"differ_mg, differ_pieces, {_STATE}", "p, lot, k, tie, line", changes)
+    update("touch", f"differ_mg, differ_pieces, {STATE}", "p, lot, k, tie, line", changes)

@@ -57,6 +57,8 @@ class GradeIs:
     """``yes``, ``no`` or ``n/a``."""
     colour: str = ""
     bead_class: str = ""
+    share: float | None = None
+    """Of foam that was moulded before, its share of all, as if the place were well mixed."""
 
 
 @dataclass(frozen=True, slots=True)

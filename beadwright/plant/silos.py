@@ -101,7 +101,7 @@ def _silo(one: Content, known: _Known) -> Silo:
         kind=str(body.get("kind", "")),
         at_ms=known.at_ms,
         states=_states(one, window, held=bool(held or findings), at_ms=known.at_ms),
-        grades=tuple(_grade(name, known) for name in one.grades),
+        grades=tuple(_grade(name, one, known) for name in one.grades),
         mg=one.mg,
         in_mg=one.in_mg,
         band=_band(one, known),
@@ -130,12 +130,13 @@ def _presses(place: str, known: _Known) -> tuple[str, ...]:
     return tuple(name for name in ways if kind(name) == "press")
 
 
-def _grade(name: str, known: _Known) -> GradeIs:
+def _grade(name: str, one: Content, known: _Known) -> GradeIs:
     if name == RECLAIM:
-        return GradeIs(RECLAIM, "foam that was moulded before")
+        return GradeIs(RECLAIM, "foam that was moulded before", share=one.reclaim)
     body = known.settings.at("grade", name, known.at_ms) or _NONE
-    said = (str(body.get(key, "")) for key in ("title", "flame_retardant", "colour", "bead_class"))
-    return GradeIs(name, *said)
+    keys = ("title", "flame_retardant", "colour", "bead_class")
+    title, retardant, colour, bead_class = (str(body.get(key, "")) for key in keys)
+    return GradeIs(name, title, retardant, colour, bead_class)
 
 
 def _window(one: Content, known: _Known) -> Window | None:

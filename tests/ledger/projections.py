@@ -21,7 +21,7 @@ __all__ = ["Row", "as_stored", "by_name", "drafts", "entries", "rows", "said"]
 
 Row = tuple[Any, ...]
 
-_STATE = "mg, pieces, in_mg, first, last, grades, causes, place"
+_STATE = "mg, pieces, in_mg, first, last, grades, causes, place, reclaim"
 _TABLES = {
     "ledger_lot": "no, id, code, kind, what, product, own, unit_mg, seq, last_k, last_tie, came_mg,"
     f" {_STATE}",

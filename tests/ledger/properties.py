@@ -107,7 +107,7 @@ def equal_their_twin(plant: str) -> None:
 
 
 def _kept(no: int) -> dict[str, list[Any]]:
-    state = "mg, t.pieces, t.in_mg, t.first, t.last, t.grades, t.causes, t.place"
+    state = "mg, t.pieces, t.in_mg, t.first, t.last, t.grades, t.causes, t.place, t.reclaim"
     touches = rows(
         "SELECT s.key, l.code, t.sign, t.moved_mg, t.moved_pieces, t.differ_mg, t.differ_pieces,"
         f" t.{state} FROM ledger_touch t JOIN ledger_step s ON s.p=t.p AND s.no=t.step"
@@ -130,7 +130,7 @@ def _kept(no: int) -> dict[str, list[Any]]:
 
 def _state(row: tuple[object, ...]) -> tuple[object, ...]:
     marks = [tuple(str(m).split("|")) if m else () for m in row[5:7]]
-    return (*row[:5], *marks, row[7])
+    return (*row[:5], *marks, *row[7:])
 
 
 def _wanted(picture: Picture) -> dict[str, list[Any]]:

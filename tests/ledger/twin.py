@@ -9,6 +9,8 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from fractions import Fraction
+from math import floor
 from typing import Any
 
 __all__ = ["Lot", "Picture", "Said", "Settings", "Step", "twin"]
@@ -45,12 +47,13 @@ class Lot:
     grades: set[str] = field(default_factory=set)
     causes: set[str] = field(default_factory=set)
     place: str = ""
+    reclaim: int = 0
 
     def shown(self) -> tuple[Any, ...]:
         """What the projections keep of it."""
         clocks = (self.first, self.last)
         marks = (tuple(sorted(self.grades)), tuple(sorted(self.causes)))
-        return (self.mg, self.pieces, self.in_mg, *clocks, *marks, self.place)
+        return (self.mg, self.pieces, self.in_mg, *clocks, *marks, self.place, self.reclaim)
 
 
 @dataclass
@@ -181,6 +184,7 @@ def _apply(
         if lot.first is not None and lot.last is not None
     ]
     from_blocks = any(lots[line["lot"]].kind == "block" for line in ins)
+    before_mould = _moulded_before([(i["mg"], lots[i["lot"]]) for i in ins], outs, lots)
     missing = [_draw(picture, step, line) for line in ins]
     flaws = law[0](step, before, missing, law[1])
     for code, offender in flaws:
@@ -198,12 +202,38 @@ def _apply(
         scrap = lot.kind in {"scrap", "regrind", "densified"}
         lot.causes |= _carried(lot, causes, from_blocks=from_blocks, scrap=scrap)
         lot.grades |= grades | lot.own
+        lot.reclaim = _mixed(lot, line["mg"], before_mould)
         lot.mg += line["mg"]
         lot.pieces += line["pieces"]
         lot.in_mg += line["mg"]
         lot.place = line["place"] or lot.place
         _touch(picture, step, line, (0, 0))
     _count(picture, step)
+
+
+def _moulded_before(
+    ins: list[tuple[int, Lot]], outs: list[Json], lots: Mapping[str, Lot]
+) -> Fraction:
+    """Share of what comes out, millionths: ties that come out take none of it along."""
+    mass = sum(mg for mg, _ in ins) - sum(o["mg"] for o in outs if lots[o["lot"]].kind == "tie")
+    if mass <= 0 or not any(lot.reclaim for _, lot in ins):
+        return Fraction(max((lot.reclaim for _, lot in ins), default=0))
+    return _round(min(Fraction(10**6), Fraction(sum(mg * lot.reclaim for mg, lot in ins), mass)))
+
+
+def _round(share: Fraction) -> Fraction:
+    return Fraction(floor(share + Fraction(1, 2)))
+
+
+def _mixed(lot: Lot, mg: int, new: Fraction) -> int:
+    """Share in a lot when so much comes in; what is moulded before stays so."""
+    if "reclaim" in lot.own:
+        return 10**6
+    if lot.kind == "tie":
+        new = Fraction(0)
+    if lot.mg == 0 or lot.mg + mg == 0:
+        return int(new)
+    return int(_round((lot.mg * lot.reclaim + mg * new) / (lot.mg + mg)))
 
 
 def _carried(lot: Lot, causes: set[str], *, from_blocks: bool, scrap: bool) -> set[str]:
@@ -251,7 +281,7 @@ def _say(picture: Picture, step: Step, line: Json) -> None:
         lot.mg = lot.pieces = lot.in_mg = 0
         lot.first = lot.last = None
     if step.kind == "swept_empty":
-        lot.grades, lot.causes = set(), set()
+        lot.grades, lot.causes, lot.reclaim = set(), set(), 0
     elif step.kind in {"weigh", "stocktake"}:
         lot.mg, lot.pieces = line["mg"], line["pieces"]
     elif step.kind == "hold":

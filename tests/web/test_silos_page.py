@@ -7,7 +7,7 @@ import re
 import pytest
 from django.test import Client
 
-from beadwright.ledger.draft import Line
+from beadwright.ledger.draft import Line, Material, NewLot
 from beadwright.plant import moment
 from beadwright.plant.access import Role
 from tests.plant.yard import Yard, ms
@@ -120,3 +120,14 @@ def test_a_board_that_was_seen_is_not_sent_again(as_: SignIn, yard: Yard) -> Non
     assert browser.get(found[1]).status_code == 204
     yard.hold("H-7", "S1", at=25, reason="smell of fuel")
     assert "smell of fuel" in board(browser, found[1])
+
+
+def test_a_plate_and_a_lot_say_how_much_was_moulded_before(as_: SignIn, yard: Yard) -> None:
+    """60 kg of regrind blown into S1, on the 340 kg that are left there."""
+    ground = NewLot("RG-1", Material.REGRIND, "regrind bag")
+    yard.step("grind", 25, [Line("RG-1", 1, 60_000_000)], ground)
+    yard.step("fill", 26, [Line("RG-1", -1, 60_000_000), Line("S1", 1, 60_000_000)], place="S1")
+    browser = as_(Role.OPERATOR)
+
+    assert "foam that was moulded before, 15.0 % if well mixed" in plate(board(browser), "S1")
+    assert "15.0\u00a0% of it moulded before, if well mixed" in board(browser, "/lots/S1/")

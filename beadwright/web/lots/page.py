@@ -260,7 +260,8 @@ def _stock(found: Story, units: System) -> str:
     if not lot.mg and not lot.pieces:
         return "Nothing of it is left by the books"
     pieces = f"{number(lot.pieces, 'piece')}, " if lot.pieces else ""
-    return f"{pieces}{mass(lot.mg, units)} left by the books"
+    before = f"; {percent(lot.reclaim)}\u00a0% of it moulded before, if well mixed"
+    return f"{pieces}{mass(lot.mg, units)} left by the books{before if lot.reclaim else ''}"
 
 
 _LEADS = {"may_not_ship": "Worst", "not_enough_evidence": "Missing", "may_ship": "Because"}

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from beadwright.charts import vessel
 from beadwright.charts.vessel import Vessel
 from beadwright.ledger.places import Emptying
-from beadwright.plant.figures import whole_mass
+from beadwright.plant.figures import percent, whole_mass
 from beadwright.plant.machines import Board
 from beadwright.plant.masses_said import round_masses_in
 from beadwright.plant.next_silo import NextToUse
@@ -157,7 +157,9 @@ def _drawn(one: Silo, at: int, most: int, units: System) -> str:
 
 
 def _grade(grade: GradeIs) -> str:
-    said = (_FLAME.get(grade.flame_retardant, ""), grade.colour, grade.bead_class, grade.title)
+    mixed = "" if grade.share is None else f"{percent(grade.share)}\u00a0% if well mixed"
+    flame = _FLAME.get(grade.flame_retardant, "")
+    said = (flame, grade.colour, grade.bead_class, grade.title, mixed)
     more = ", ".join(filter(None, said))
     return f"{grade.name}: {more}" if more else grade.name
 
