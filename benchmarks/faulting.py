@@ -9,21 +9,19 @@ where the record itself is wrong a recall may miss lots, and how many is said.
 
 from __future__ import annotations
 
-import json
 import os
 import re
 import sys
 import tempfile
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import ProcessPoolExecutor
-from dataclasses import asdict, dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, time
-from multiprocessing import get_context
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from beadwright.site import configure
 from benchmarks import Result
+from benchmarks._resumed import resumed
 
 if TYPE_CHECKING:
     from beadwright.demo.simulated import Parameters
@@ -84,18 +82,14 @@ class Seen:
 
 def run() -> list[Result]:
     """Look for every fault in three plants each, in two processes."""
-    return _results(list(_each(_EXPECTED, _SEEDS, 2)))
+    return _results(_each(_EXPECTED, _SEEDS, 2))
 
 
-def _each(faults: Iterable[str], seeds: Sequence[int], processes: int) -> Iterator[Seen]:
-    _KEPT.parent.mkdir(exist_ok=True)
-    _KEPT.write_text("", encoding="utf-8")
-    with ProcessPoolExecutor(processes, get_context("spawn"), max_tasks_per_child=1) as pool:
-        for done in [pool.submit(_of_seed, fault, seed) for fault in faults for seed in seeds]:
-            seen = done.result()
-            with _KEPT.open("a", encoding="utf-8") as file:
-                file.write(json.dumps(asdict(seen)) + "\n")
-            yield seen
+def _each(faults: Iterable[str], seeds: Sequence[int], processes: int) -> list[Seen]:
+    """Look for each in each; those done before by the same program are not done again."""
+    jobs = [(fault, seed) for fault in faults for seed in seeds]
+    found = [Seen(**one) for one in resumed(_KEPT, _of_seed, jobs, processes)]
+    return sorted(found, key=lambda one: jobs.index((one.fault, one.seed)))
 
 
 def _of_seed(fault: str, seed: int) -> Seen:
@@ -216,5 +210,5 @@ def _results(every: Sequence[Seen]) -> list[Result]:
 
 if __name__ == "__main__":
     _faults = sys.argv[2:] or _EXPECTED
-    for _one in _results(list(_each(_faults, _SEEDS[: int(sys.argv[1])], 2))):
+    for _one in _results(_each(_faults, _SEEDS[: int(sys.argv[1])], 2)):
         print(_one.met, _one.name, _one.value, _one.note)
