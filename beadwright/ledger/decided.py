@@ -19,6 +19,7 @@ __all__ = [
     "Said",
     "approvals_given",
     "concessions",
+    "evidence_signed",
     "holds_placed",
     "of_kinds",
 ]
@@ -87,6 +88,13 @@ def approvals_given(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[Appr
             found.setdefault(lot, []).append(one)
     order = operator.attrgetter("at_ms", "evidence", "by")
     return {lot: tuple(sorted(given, key=order)) for lot, given in found.items()}
+
+
+def evidence_signed(plant_no: int) -> list[tuple[str, str]]:
+    """Every lot and hash of evidence that a release is over."""
+    sql = "SELECT about, body FROM ledger_decision WHERE p=%s AND kind='release' ORDER BY seq"
+    found = ((lot, json.loads(body)["evidence"]) for lot, body in store.select(sql, [plant_no]))
+    return list(dict.fromkeys(found))
 
 
 def _decided(plant_no: int, kind: str) -> list[Decided]:

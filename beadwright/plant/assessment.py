@@ -197,6 +197,8 @@ class LotAssessment:
     earlier: tuple[str, ...] = ()
     """Hashes of this same evidence as earlier versions of the tool made them, where an approval
     may be over one."""
+    written: str = ""
+    """The text that ``evidence`` is the hash of; empty where all lots were assessed at once."""
 
     @property
     def approval(self) -> Approval | None:

@@ -52,8 +52,8 @@ class Damaged:
     """A file that the record refers to and that is not there as it was."""
 
     about: str
-    """Number of the nonconformity file, or of the report; of a curve, the lot; of a study's sheet,
-    the instrument."""
+    """Number of the nonconformity file, or of the report; of a curve or of evidence that was
+    signed, the lot; of a study's sheet, the instrument."""
     name: str
     sha256: str
     path: str
@@ -169,7 +169,7 @@ def referred(plant_no: int) -> list[tuple[str, str, str]]:
         if isinstance(sha256, str) and sha256:
             found.append((report.about, "report", sha256))
     found += [(one.instrument, "study", one.sheet) for one in studies(plant_no)]
-    return found + list(_curves(plant_no))
+    return found + list(_curves(plant_no)) + list(_signed(plant_no))
 
 
 def _curves(plant_no: int) -> Iterator[tuple[str, str, str]]:
@@ -178,6 +178,15 @@ def _curves(plant_no: int) -> Iterator[tuple[str, str, str]]:
         yield lot, "curve", sha256
         with suppress(Misuse, ValueError, KeyError, TypeError):
             yield lot, "export", json.loads(content_of(sha256, folder()))["file"]
+
+
+def _signed(plant_no: int) -> Iterator[tuple[str, str, str]]:
+    """Give the evidence of releases, where it was kept when it was signed."""
+    with suppress(Misuse):
+        where = folder()
+        for lot, sha256 in decided.evidence_signed(plant_no):
+            if path_of(where, sha256).is_file():
+                yield lot, "evidence", sha256
 
 
 def damaged(plant_no: int) -> tuple[Damaged, ...]:

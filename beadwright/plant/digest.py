@@ -20,7 +20,7 @@ from beadwright.plant.tested import Judgement
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.verdicts import LimitResult
 
-__all__ = ["VERSION", "Grounds", "digest", "hashes_of"]
+__all__ = ["VERSION", "Grounds", "digest", "hashes_of", "written"]
 
 VERSION = 2
 """Of what the hash is made from. 1: as it was before the rules of age, and of each limit by which
@@ -47,6 +47,11 @@ class Grounds:
 
 def digest(of: Grounds, version: int = VERSION) -> str:
     """Hash all that an answer rests on, as a version of the hash has it."""
+    return hashlib.sha256(written(of, version).encode()).hexdigest()
+
+
+def written(of: Grounds, version: int = VERSION) -> str:
+    """Write all that an answer rests on, as a version of the hash has it: what is hashed."""
     basis, product = of.basis, of.basis.product
     body: dict[str, object] = {
         "version": version,
@@ -76,7 +81,7 @@ def digest(of: Grounds, version: int = VERSION) -> str:
         ]
     if basis.first:
         body["first_pieces"] = as_evidence(basis.first)
-    return hashlib.sha256(_encode(body).encode()).hexdigest()
+    return _encode(body)
 
 
 def hashes_of(of: Grounds, given: Iterable[Approval]) -> tuple[str, ...]:

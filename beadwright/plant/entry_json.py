@@ -23,6 +23,7 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.restated import WAYS
 from beadwright.plant.said_words import kind_of
+from beadwright.plant.signed_evidence import signed_evidence
 from beadwright.plant.told import restatement_json
 from beadwright.plant.words import iso
 
@@ -61,6 +62,7 @@ def entry_json(plant: Plant, view: EntryView) -> dict[str, Any]:
         **_step_json(step if isinstance(step, StepDraft) else None),
         "readings": _readings_json(draft),
         "details": _details(draft),
+        "evidence_signed": _signed(plant, draft),
         "schema": one.schema,
         "body": one.body,
         "prev": one.prev,
@@ -87,6 +89,21 @@ def _details(draft: Draft) -> list[dict[str, str]]:
     if isinstance(draft, Concession):
         body = {"covers": list(draft.covers)}
     return [{"name": name, "value": text} for name, text in flat(body)]
+
+
+def _signed(plant: Plant, draft: Draft) -> list[dict[str, Any]]:
+    if not isinstance(draft, Release):
+        return []
+    found = signed_evidence(plant.no, draft.lot, draft.evidence)
+    return [
+        {
+            "sha256": found.sha256,
+            "same_now": found.same_now,
+            "how_known": found.words,
+            "changed": list(found.changed),
+            "written": found.text,
+        }
+    ]
 
 
 def _step_json(step: StepDraft | None) -> dict[str, Any]:

@@ -29,6 +29,7 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.restated import WAYS, fact
 from beadwright.plant.said_words import amount, sentence
+from beadwright.plant.signed_evidence import signed_evidence
 from beadwright.plant.upstream import local
 from beadwright.plant.words import in_runs, place_of
 from beadwright.quality.conditions import CURVE
@@ -81,6 +82,8 @@ class Said:
     """A line of text."""
 
     text: str
+    lots: tuple[str, ...] = ()
+    """Lots that it names."""
 
 
 Part = Heading | Facts | Table | Said
@@ -164,7 +167,23 @@ def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
             yield Heading(sentence(view, "", units))
             lots = named(draft)
             if lots:
-                yield Said(f"Lots: {in_runs(lots)}")
+                yield Said(f"Lots: {in_runs(lots)}", lots)
+            if isinstance(draft, Release):
+                yield from _signed(plant, draft)
+
+
+def _signed(plant: Plant, draft: Release) -> Iterator[Part]:
+    """Give the evidence that a release is over, as it was signed, and what is otherwise now."""
+    found = signed_evidence(plant.no, draft.lot, draft.evidence)
+    yield Heading("The evidence that was signed")
+    yield Facts((("evidence", found.sha256), ("how it is known", found.words)))
+    if found.same_now:
+        yield Said("The evidence there is now is the same.")
+    elif found.text is not None:
+        yield Said(f"Otherwise now: {'; '.join(found.changed) or 'nothing that is shown'}.")
+    for one in found.shown:
+        yield Heading(one.title)
+        yield Table(one.columns, one.rows)
 
 
 def _changes(view: EntryView) -> Iterator[Part]:

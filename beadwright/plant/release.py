@@ -40,7 +40,7 @@ from beadwright.plant.assessment import (
 from beadwright.plant.bases import basis_of
 from beadwright.plant.block_age import ageing_of
 from beadwright.plant.calibrations import Aside, Calibrations
-from beadwright.plant.digest import Grounds, hashes_of
+from beadwright.plant.digest import Grounds, hashes_of, written
 from beadwright.plant.door import now_ms
 from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.holders import holders, notes
@@ -86,6 +86,8 @@ class _Known:
     company: Mapping[str, Sequence[lots.Making]]
     """Lots that may speak for one assessed, by the plan, with how they were made."""
     in_force: settings.Settings
+    few: bool
+    """Whether some lots were named, not all asked."""
 
 
 @undisturbed()
@@ -134,6 +136,7 @@ def assess(
         ),
         {} if codes is None else _company(plant_no, plan, (views, makings), zone),
         in_force,
+        codes is not None,
     )
     found = _assessed(plant_no, known, way_back=way_back)
     asked = () if of_asked is None else _answers(plant_no, (named, of_asked), found, in_force)
@@ -334,7 +337,7 @@ def _lot(
     answer = answer_of(reasons)
     given, persons = known.approvals.get(view.code, ()), approved.persons(known.rule)
     where, count = known.where[basis.lot], approved.counting(given, persons)
-    hashes = hashes_of(Grounds(basis, told, aside, above, answer), given)
+    hashes = hashes_of(of := Grounds(basis, told, aside, above, answer), given)
     return LotAssessment(
         lot=basis.lot,
         product=view.product,
@@ -358,6 +361,7 @@ def _lot(
         restated=restated,
         came=came,
         earlier=hashes[1:],
+        written=written(of) if known.few else "",
     )
 
 

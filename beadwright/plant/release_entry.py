@@ -1,7 +1,7 @@
 """A release at the door: assessed under the record's lock, as everything stands that it is over.
 
 Read :func:`releasable`. What a person looked at may have changed since; so the hash they approve
-must be the one there is now.
+must be the one there is now. What it is over is kept, so that it can be looked at again.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from beadwright.plant.approved import persons
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.borne_out import not_borne_out, tables_differ
 from beadwright.plant.release import assess
+from beadwright.plant.signed_evidence import keep_signed
 from beadwright.quality import readings, standing
 
 __all__ = ["releasable"]
@@ -41,7 +42,10 @@ def releasable(plant_no: int, draft: Release, now_ms: int) -> list[Fault]:
         remedy = f"`beadwright assess {draft.lot}` shows everything that stands in the way."
         what = f"{draft.lot}: {words}: {told.reasons[0].sentence}"
         return [_fault("not_releasable", draft, what, remedy)]
-    return _over(plant_no, draft, told, now_ms)
+    faults = _over(plant_no, draft, told, now_ms)
+    if not faults:
+        keep_signed(told)
+    return faults
 
 
 def _over(plant_no: int, draft: Release, told: LotAssessment, now_ms: int) -> list[Fault]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from pathlib import Path
 
 import pytest
 from django.test import Client
@@ -211,3 +212,21 @@ def test_whoever_has_signed_is_told_who_signs_next_and_led_on(yard: Yard, as_: S
     assert ENGINEER not in whom
     last = browser.post("/release/L2/", sent(browser, "L2")).content.decode()
     assert "Next to sign" not in last
+
+
+def test_the_entry_of_a_release_leads_to_lot_and_evidence(
+    yard: Yard, as_: SignIn, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was signed is there, each reading with its entry."""
+    monkeypatch.setenv("BEADWRIGHT_FILES", str(tmp_path))
+    ready(yard)
+    browser = as_(Role.ENGINEER)
+    browser.post("/release/L1/", sent(browser))
+    (given,) = the_lot(yard).given
+    shown = as_(Role.AUDITOR).get(f"/entries/{given.seq}/").content.decode()
+
+    assert 'Lots: <a href="/lots/L1/">L1</a> · <a href="/release/L1/">its release</a>' in shown
+    assert "The evidence that was signed" in shown
+    assert "The evidence there is now is the same." in shown
+    reading = the_lot(yard).limits[0].readings[0][0]
+    assert f'<td><a href="/entries/{reading}/">{reading}</a></td>' in shown

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, StepDraft
+from beadwright.ledger.draft import Correction, Draft, ReadingsDraft, Release, StepDraft
 from beadwright.plant.entry_words import Facts, Heading, Part, Said, Table, content, head
 from beadwright.plant.history import EntryView
 from beadwright.plant.named import Named
@@ -22,6 +22,8 @@ __all__ = ["Block", "Cell", "Column", "EntryPage", "page"]
 
 
 _WAYS = frozenset({"in", "out"})
+_MANY = 40
+"""More lots than that are named in runs."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +36,12 @@ class Column:
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """A cell, and whether it names a lot."""
+    """A cell, and whether it names a lot, or an entry."""
 
     text: str
     lot: bool
     figures: bool
+    entry: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,8 @@ class Block:
 
     heading: str = ""
     said: str = ""
+    lots: tuple[str, ...] = ()
+    """Lots to lead to instead of what is said."""
     under: str = ""
     facts: tuple[tuple[str, str], ...] = ()
     columns: tuple[Column, ...] = ()
@@ -75,6 +80,8 @@ class EntryPage:
     zone: str
     curves: tuple[tuple[str, str], ...]
     """Kept curves that its results were read from: hash and specimen."""
+    release: str
+    """The lot that it releases; empty where it is no release."""
 
 
 def page(plant: Plant, view: EntryView, units: System) -> EntryPage:
@@ -98,6 +105,7 @@ def page(plant: Plant, view: EntryView, units: System) -> EntryPage:
         one.seq + 1 if one.seq < plant.head[0] else None,
         plant.zone.key,
         _curves(one.draft),
+        one.draft.lot if isinstance(one.draft, Release) else "",
     )
 
 
@@ -113,7 +121,7 @@ def _blocks(parts: Iterable[Part]) -> Iterable[Block]:
             case Heading():
                 yield Block(heading=capital(part.text))
             case Said():
-                yield Block(said=part.text)
+                yield Block(said=part.text, lots=part.lots if len(part.lots) <= _MANY else ())
             case Facts():
                 if part.rows:
                     yield Block(facts=part.rows, under=part.under)
@@ -130,7 +138,12 @@ def _table(part: Table) -> Block:
     rows = tuple(
         tuple(
             # A loss and what is unaccounted for stand in the column of lots, and are none.
-            Cell(row[n], lot=name == "lot" and (row[0] in _WAYS or row[0].isdigit()), figures=right)
+            Cell(
+                row[n],
+                lot=name == "lot" and (row[0] in _WAYS or row[0].isdigit()),
+                figures=right,
+                entry=name == "entry",
+            )
             for n, name, right in zip(used, names, figures, strict=True)
         )
         for row in part.rows

@@ -1,4 +1,4 @@
-"""What docs/json.md says of a gauge study is what the answer holds, name by name."""
+"""What docs/json.md says of gauge studies and signed evidence is what the answers hold, by name."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from beadwright.plant.attached import FOLDER
 from tests.cli.shell import Shell
 from tests.cli.test_json import documented, read
 from tests.house.tree import ROOT
+from tests.plant.asking import block, good_yard, the_lot
 from tests.plant.yard import Yard
 
 
@@ -48,3 +49,18 @@ def test_a_study_holds_what_is_documented(
     conditional = {"jig.kappa_among_all"}
 
     assert found | conditional == documented()["gauge-study"]
+
+
+@pytest.mark.django_db
+def test_the_entry_of_a_release_holds_what_is_documented(
+    shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """With the evidence that it is over, and what is otherwise since."""
+    monkeypatch.setenv(FOLDER, str(tmp_path))
+    yard = good_yard()
+    yard.release("L1", the_lot(yard).evidence)
+    yard.weigh("L1", "24h", [block(23.2)])
+    found = read(shell("entry", str(the_lot(yard).given[0].seq), "--json"))
+
+    assert found <= documented()["entry"]
+    assert {one for one in documented()["entry"] if one.startswith("evidence_signed")} <= found
