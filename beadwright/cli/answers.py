@@ -9,6 +9,7 @@ import typer
 from beadwright.cli.choices import AsJson, Units
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with
 
 __all__ = ["nonconformities", "stock"]
 
@@ -53,6 +54,7 @@ def nonconformities(
     from beadwright.cli import show_causes, show_nonconformities
     from beadwright.plant import caused
 
+    not_with(context, "--by-station", "closed", given=by_station)
     plant = of(context).plant()
     if by_station:
         show_nonconformities.by_station(plant, json=json)

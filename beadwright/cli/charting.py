@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson, InUnits, Units
+from beadwright.cli.choices import AsJson, AsPicture, InUnits, Units
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import only_with
 
 __all__ = ["chart"]
 
@@ -19,17 +19,13 @@ _Key = Annotated[
 _Kind = Annotated[
     str, typer.Option(metavar="WORD", help="Another chart than the data ask for, as individuals.")
 ]
-_Picture = Annotated[
-    Path | None,
-    typer.Option("--picture", metavar="FILE.svg", help="Draw the chart; it must not exist."),
-]
 
 
 def chart(  # noqa: PLR0913 - its options are typer's to call
     context: typer.Context,
     key: _Key = "",
     kind: _Kind = "",
-    picture: _Picture = None,
+    picture: AsPicture = None,
     units: InUnits = Units.SI,
     json: AsJson = False,
 ) -> int:
@@ -43,6 +39,7 @@ def chart(  # noqa: PLR0913 - its options are typer's to call
     """
     from beadwright.cli import show_charts
 
+    only_with(context, "the name of a series", "units", given=bool(key))
     plant = of(context).plant()
     if key:
         show_charts.one(plant, show_charts.Asked(key, kind, picture, units.system), json=json)

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson, InUnits, Units
+from beadwright.cli.choices import AsJson, AsPicture, InUnits, Units
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
 
@@ -34,10 +34,6 @@ _Bending = Annotated[
     str, typer.Option(metavar="SPAN", help="Bent at mid-span on supports so far apart, as '10 in'.")
 ]
 _Specimen = Annotated[str, typer.Option(metavar="NAME", help="This specimen alone.")]
-_Picture = Annotated[
-    Path | None,
-    typer.Option("--picture", metavar="FILE.svg", help="Draw one curve; it must not exist."),
-]
 
 
 _Machine = Annotated[
@@ -58,7 +54,7 @@ def curve(  # noqa: PLR0913 - its options are typer's to call
     method: _Method = "",
     bending: _Bending = "",
     specimen: _Specimen = "",
-    picture: _Picture = None,
+    picture: AsPicture = None,
     units: InUnits = Units.SI,
     json: AsJson = False,
 ) -> int:

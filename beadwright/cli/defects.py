@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson
+from beadwright.cli.choices import AsJson, AsPicture
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -21,10 +20,7 @@ def defects(  # noqa: PLR0913 - its options are typer's to call
     by: Annotated[
         str, typer.Option(metavar="WORD", help="product, press, shift, 'tie lot' or 'bead bag'.")
     ] = "tie lot",
-    picture: Annotated[
-        Path | None,
-        typer.Option("--picture", metavar="FILE.svg", help="Draw the scrap; it must not exist."),
-    ] = None,
+    picture: AsPicture = None,
     json: AsJson = False,
 ) -> int:
     """Say which defects there are, by kind, and which tie lot, bag, press or shift has more.

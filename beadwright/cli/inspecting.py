@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson
+from beadwright.cli.choices import AsJson, AsPicture
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
 
@@ -18,10 +17,7 @@ def inspection(
     context: typer.Context,
     product: Annotated[str, typer.Argument(metavar="PRODUCT", help="As the plant calls it.")],
     lot: Annotated[str, typer.Option(metavar="LOT", help="Which of its pieces to look at.")] = "",
-    picture: Annotated[
-        Path | None,
-        typer.Option("--picture", metavar="FILE.svg", help="Draw the curve; it must not exist."),
-    ] = None,
+    picture: AsPicture = None,
     json: AsJson = False,
 ) -> int:
     """Say where inspection of a product stands by its plan, lot by lot.
@@ -35,7 +31,7 @@ def inspection(
 
     plant = of(context).plant()
     if lot:
-        show_inspection.of_lot(plant, product, lot)
+        show_inspection.of_lot(plant, product, lot, picture, json=json)
         return DONE
     show_inspection.of_product(plant, product, picture, json=json)
     return DONE

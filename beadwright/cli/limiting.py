@@ -9,6 +9,7 @@ import typer
 from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with
 
 __all__ = ["limits", "sign"]
 
@@ -34,6 +35,7 @@ def limits(
     """
     from beadwright.cli import show_limits
 
+    not_with(context, "--standard", "everything", given=bool(standard))
     plant = of(context).plant()
     show_limits.show(plant, (standard, everything, unsigned), json=json)
     return DONE
@@ -66,6 +68,7 @@ def sign(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import show_limits, signed
 
+    not_with(context, "--withdraw", "value", "page", "note", given=bool(withdraw))
     session = of(context)
     if withdraw:
         show_limits.withdrawn(signed.withdraw(session, row, withdraw, by))

@@ -9,6 +9,7 @@ import typer
 from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with, only_with
 
 __all__ = ["account", "people", "token"]
 
@@ -46,6 +47,7 @@ def people(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import persons
 
+    only_with(context, "--erase", "by", "yes", given=bool(erase))
     plant = of(context).plant()
     if confirm:
         persons.confirm(plant.code, confirm)
@@ -95,6 +97,7 @@ def token(
     """
     from beadwright.cli import signing_in
 
+    not_with(context, "--close", "role", "station", given=close)
     plant = of(context).plant()
     if close:
         signing_in.close_token(plant, name)

@@ -10,6 +10,7 @@ import typer
 from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import only_with
 
 __all__ = [
     "nc_action",
@@ -112,6 +113,7 @@ def nc_open(  # noqa: PLR0913 - a file has many parts
     """
     from beadwright.cli import nc_work, show_nonconformities
 
+    only_with(context, "--receiver", "another", "keep", given=bool(receiver))
     wanted = nc_work.Wanted(
         title, by, causes or (), lots or (), files or (), held,
         receiver, shipment, received, complaint, another, keep,

@@ -9,6 +9,7 @@ import typer
 
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with
 
 __all__ = ["certificate", "check_certificate", "visit"]
 
@@ -43,6 +44,7 @@ def certificate(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import handing, show_papers
 
+    not_with(context, "--again", "by", "paper", given=bool(again))
     session = of(context)
     done = (
         handing.again(session, lot, again, to)

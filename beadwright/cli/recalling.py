@@ -11,6 +11,7 @@ import typer
 from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with, only_with
 
 __all__ = ["recall", "recall_stage", "recalls"]
 
@@ -62,6 +63,8 @@ def recall(  # noqa: PLR0913 - its options are typer's to call
     from beadwright.cli import recall_work as work
     from beadwright.cli import show_recall as shown
 
+    only_with(context, "--record", "rehearse", "by", given=bool(record))
+    not_with(context, "--record", "papers", "json", given=bool(record))
     session = of(context)
     plant = session.plant()
     begin = work.begin(plant, (lots or [], press, instrument), (since, until), sources=sources)

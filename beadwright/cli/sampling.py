@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from beadwright.cli.choices import AsJson
+from beadwright.cli.choices import AsJson, AsPicture
 from beadwright.cli.ending import DONE
+from beadwright.cli.together import only_with
 
 __all__ = ["inspection_plan"]
 
@@ -33,13 +33,10 @@ _Pieces = Annotated[
 _Seed = Annotated[
     str, typer.Option(metavar="TEXT", help="What the draw is made from, such as the lot's code.")
 ]
-_Picture = Annotated[
-    Path | None,
-    typer.Option("--picture", metavar="FILE.svg", help="Draw the curve; it must not exist."),
-]
 
 
 def inspection_plan(  # noqa: PLR0913 - its options are typer's to call
+    context: typer.Context,
     lot: _Lot,
     aql: _Aql = "",
     level: _Level = "II",
@@ -49,7 +46,7 @@ def inspection_plan(  # noqa: PLR0913 - its options are typer's to call
     double: _Double = False,
     pieces: _Pieces = "",
     seed: _Seed = "",
-    picture: _Picture = None,
+    picture: AsPicture = None,
     json: AsJson = False,
 ) -> int:
     """Say how many pieces of a lot to inspect, which ones, and what that protects against.
@@ -62,6 +59,7 @@ def inspection_plan(  # noqa: PLR0913 - its options are typer's to call
     """
     from beadwright.cli import show_sampling as shown
 
+    only_with(context, "--aql", "level", "severity", given=bool(aql))
     shares, table = (good, bad), (aql, level, severity)
     planned = shown.planned(lot, table, shares, double=double)
     drawn = shown.drawn(planned, pieces, seed)

@@ -6,9 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
-from beadwright.charts import control, curves
+from beadwright.charts import control
 from beadwright.charts.control import Control
-from beadwright.cli.handing import require_new
+from beadwright.cli import drawing
 from beadwright.cli.printed import Page, local, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.charted import (
@@ -129,7 +129,6 @@ def _lots(page: Page, found: Charted, words: Told) -> None:
 
 
 def _draw(plant: Plant, found: Charted, to: Path, units: System) -> None:
-    require_new(to)
     if found.chart is None:
         message = f"{found.series.key} has no chart to draw: {found.why_not}"
         raise Misuse(message)
@@ -137,4 +136,4 @@ def _draw(plant: Plant, found: Charted, to: Path, units: System) -> None:
     spec = Control(
         "chart", found.series.title, look.unit, look.chart, look.digits, look.labels, look.begins
     )
-    to.write_text(f"{curves.alone(control.draw(spec))}\n", encoding="utf-8")
+    drawing.draw(control.draw(spec), to)

@@ -13,6 +13,7 @@ import typer
 
 from beadwright.charts import curves
 from beadwright.charts.specimen_curve import specimen_curve
+from beadwright.cli import drawing
 from beadwright.cli.handing import require_new
 from beadwright.cli.printed import Page, write_json
 from beadwright.cli.session import of
@@ -126,15 +127,14 @@ def worked(found: Sequence[Found], asked: Asked) -> list[Result]:
 
 
 def draw(results: Sequence[Result], to: Path, units: System) -> None:
-    """Write the picture of one specimen as an SVG."""
-    require_new(to)
+    """Write the picture of one specimen."""
     made = [one for one in results if one.of is not None]
     if len(made) != 1 or made[0].of is None:
         message = f"--picture draws one specimen, and there are {len(made)}: name it by --specimen"
         raise Misuse(message)
     title = f"Specimen {made[0].loaded.name}"
     spec = specimen_curve(made[0].of, name="specimen", title=title, system=units)
-    to.write_text(f"{curves.alone(curves.draw(spec))}\n", encoding="utf-8")
+    drawing.draw(curves.draw(spec), to)
 
 
 def show(

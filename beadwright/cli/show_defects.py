@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from beadwright.charts import curves
 from beadwright.charts.pareto import ParetoChart
 from beadwright.charts.pareto import draw as drawn
-from beadwright.cli.handing import require_new
+from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, told
@@ -19,14 +18,13 @@ __all__ = ["draw", "show"]
 
 
 def draw(found: Defects, to: Path) -> None:
-    """Write the picture of the kinds of scrap as an SVG."""
-    require_new(to)
+    """Write the picture of the kinds of scrap; of those found when looked over, without any."""
     first = next((one for one in found.sources if one.pareto is not None), None)
     if first is None or first.pareto is None:
         message = "fewer than two kinds were found: there is nothing to draw"
         raise Misuse(message)
     picture = drawn(ParetoChart(first.pareto, f"Blocks {first.name}, by kind"))
-    to.write_text(f"{curves.alone(picture)}\n", encoding="utf-8")
+    drawing.draw(picture, to)
 
 
 def show(plant: Plant, found: Defects, *, json: bool) -> None:

@@ -7,13 +7,15 @@ from pathlib import Path
 from beadwright.charts import curves
 from beadwright.charts.oc_curve import OcCurve
 from beadwright.charts.oc_curve import picture as drawn
-from beadwright.cli.handing import require_new
+from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
+from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.inspection_plans.standing import Standing, asked_of, standing
 from beadwright.plant.inspection_plans.told import (
     CAUTION,
     GOVERN,
+    lot_json,
     lot_told,
     plan_told,
     protects,
@@ -28,12 +30,23 @@ __all__ = ["of_lot", "of_product"]
 _SHOWN = 30
 
 
-def of_lot(plant: Plant, product: str, lot: str) -> None:
-    """Print what the plan asks of one lot."""
-    found = asked_of(plant, lot)
+def of_lot(plant: Plant, product: str, lot: str, picture: Path | None, *, json: bool) -> None:
+    """Print what the plan asks of one lot.
+
+    Raises
+    ------
+    Misuse
+        If the lot is of another product, or there was no plan.
+    """
+    found = asked_of(plant, lot, product)
     if found is None:
         message = f"no inspection plan was set for {product} when {lot} was made"
         raise Misuse(message)
+    if picture is not None:
+        _draw(found.seen, picture)
+    if json:
+        write_json(lot_json(plant, product, found))
+        return
     page = Page()
     page.line(f"Caution. {CAUTION} {GOVERN}")
     page.line()
@@ -45,7 +58,7 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
     """Print where inspection of a product stands."""
     found = standing(plant, product)
     if picture is not None:
-        _draw(found, picture)
+        _draw(_like(found), picture)
     if json:
         write_json(standing_json(plant, found))
         return
@@ -72,12 +85,17 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
         page.item(f"{one.lot}, {one.by}: {one.outcome}{changed}")
 
 
-def _draw(found: Standing, to: Path) -> None:
-    require_new(to)
-    one = found.like
-    if one is None:
+def _like(found: Standing) -> LotSeen:
+    if found.like is None:
         message = "no lot was sampled since the plan was set: there is nothing to draw"
+        raise Misuse(message)
+    return found.like
+
+
+def _draw(one: LotSeen, to: Path) -> None:
+    if one.plan.size >= one.pieces:
+        message = f"every piece of {one.lot} is looked at: there is no curve to draw"
         raise Misuse(message)
     short = f"{one.plan.size} of {one.pieces} pieces, at most {one.plan.accept} bad"
     picture = curves.draw(drawn(OcCurve(one.plan, short, one.pieces)))
-    to.write_text(f"{curves.alone(picture)}\n", encoding="utf-8")
+    drawing.draw(picture, to)

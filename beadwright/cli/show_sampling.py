@@ -14,7 +14,7 @@ import numpy as np
 
 from beadwright.charts import curves
 from beadwright.charts.oc_curve import OcCurve, Promise, picture
-from beadwright.cli.handing import require_new
+from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse, OutOfRange
 from beadwright.statistics.sampling import (
@@ -110,8 +110,7 @@ def drawn(planned: Planned, pieces: str, seed: str) -> Selection | None:
 
 
 def draw(planned: Planned, to: Path) -> None:
-    """Write the curve of a plan as an SVG."""
-    require_new(to)
+    """Write the curve of a plan."""
     promises = []
     if planned.points is not None:
         for share, words in ((planned.points.good, "good"), (planned.points.bad, "bad")):
@@ -120,11 +119,7 @@ def draw(planned: Planned, to: Path) -> None:
             said = f"{words}: passes {100 * chance:.0f} in 100"
             promises.append(Promise(bad / planned.lot, chance, said))
     spec = picture(OcCurve(planned.plan, planned.short, planned.lot, tuple(promises)))
-    try:
-        to.write_text(f"{curves.alone(curves.draw(spec))}\n", encoding="utf-8")
-    except OSError as fault:
-        message = f"{to} cannot be written: {fault.strerror}"
-        raise Misuse(message) from None
+    drawing.draw(curves.draw(spec), to)
 
 
 def show(planned: Planned, drawn: Selection | None, *, json: bool) -> None:

@@ -10,6 +10,7 @@ import typer
 from beadwright.cli.choices import AsJson
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with, only_with
 
 __all__ = ["gauge_study"]
 
@@ -59,6 +60,19 @@ _Seed = Annotated[int, typer.Option(help="Of the blank sheet's random order.")]
 _Unit = Annotated[str, typer.Option(help="Of the blank sheet's readings.")]
 
 
+_OF_A_SHEET = (
+    "sheet", "laboratories", "destroyed", "tolerance", "product", "of_what", "decimal", "record",
+    "done", "by", "to", "json",
+)  # fmt: skip
+
+
+def _require_together(context: typer.Context, *, blank: bool, record: bool, paper: bool) -> None:
+    only_with(context, "--blank", "seed", "unit", given=blank)
+    not_with(context, "--blank", *_OF_A_SHEET, given=blank)
+    only_with(context, "--record", "done", "by", given=record)
+    only_with(context, "--to", "paper", given=paper)
+
+
 def gauge_study(  # noqa: PLR0913 - one of them is the context
     context: typer.Context,
     sheet: _Sheet = None,
@@ -88,18 +102,18 @@ def gauge_study(  # noqa: PLR0913 - one of them is the context
 
     Example: beadwright gauge-study heights.csv --tolerance '405.4..407.4 mm' --to heights.pdf
     """
-    from beadwright.cli import show_gauge_study as shown
-    from beadwright.cli import studies_work
+    from beadwright.cli import show_gauge_study, studies_work
     from beadwright.plant.gauge_studies.recording import About
 
+    _require_together(context, blank=bool(blank), record=bool(record), paper=to is not None)
     if blank:
-        shown.write_blank(blank, seed, unit, jig=jig)
+        show_gauge_study.write_blank(blank, seed, unit, jig=jig)
         return DONE
-    session, path = of(context), shown.sheet_of(sheet)
-    asked = shown.asked_of(
+    session, path = of(context), show_gauge_study.sheet_of(sheet)
+    asked = show_gauge_study.asked_of(
         session, (jig, laboratories, destroyed), (tolerance, decimal), (product, of_what, record)
     )
     about = About(record, of_what, done, decimal)
     put = studies_work.record(session, path, asked, about, by) if record else None
-    shown.answer(path, asked, (to, paper), put, json=json)
+    show_gauge_study.answer(path, asked, (to, paper), put, json=json)
     return DONE

@@ -9,6 +9,7 @@ import typer
 
 from beadwright.cli.ending import DONE, REFUSED
 from beadwright.cli.session import of
+from beadwright.cli.together import not_with
 
 __all__ = ["calibration", "due", "instruments", "report", "reports"]
 
@@ -52,6 +53,12 @@ _Withdraw = Annotated[
     str, typer.Option(metavar="REASON", help="Withdraw it, or one characteristic of it.")
 ]
 _Json = Annotated[bool, typer.Option("--json", help="Answer as JSON.")]
+
+
+_OF_A_RESULT = (
+    "laboratory", "products", "result", "sampled", "method", "specimens", "uncertainty",
+    "conditioned", "tested", "issued", "expires", "file", "keep",
+)  # fmt: skip
 
 
 def due(
@@ -123,19 +130,17 @@ def report(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import show_tests, tests_work
 
+    not_with(context, "--withdraw", *_OF_A_RESULT, given=bool(withdraw))
     if withdraw:
-        done = tests_work.withdraw(of(context), (number, characteristic, withdraw), by)
-        show_tests.withdrawn(done)
+        said = (number, characteristic, withdraw)
+        show_tests.withdrawn(tests_work.withdraw(of(context), said, by))
         return DONE
     body = {
         "laboratory": laboratory, "products": products or [], "characteristic": characteristic,
         "method": method, "specimens": specimens, "result": result, "sampled": sampled,
-        "tested": tested, "issued": issued, "expires": expires,
+        "tested": tested, "issued": issued, "expires": expires, "uncertainty": uncertainty,
+        "conditioned_h": conditioned.removesuffix("h").strip(),
     }  # fmt: skip
-    if uncertainty:
-        body["uncertainty"] = uncertainty
-    if conditioned:
-        body["conditioned_h"] = conditioned.removesuffix("h").strip()
     show_tests.reported(*tests_work.report(of(context), number, body, file, by, keep=keep))
     return DONE
 

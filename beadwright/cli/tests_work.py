@@ -32,6 +32,10 @@ _OPTIONS = {"products": "--product", "conditioned_h": "--conditioned", "reason":
 """Options that are not called as the part of a decision that they state."""
 
 
+_IF_SAID = frozenset({"uncertainty", "conditioned_h"})
+"""What an entry holds only where it was said."""
+
+
 def report(  # noqa: PLR0913 - what was written, and whether it stands as it is
     session: Session,
     number: str,
@@ -53,6 +57,7 @@ def report(  # noqa: PLR0913 - what was written, and whether it stands as it is
     """
     plant = session.plant()
     in_force = settings.load(plant.no)
+    body = {name: said for name, said in body.items() if said or name not in _IF_SAID}
     products = body["products"]
     _require_products(in_force, products if isinstance(products, Sequence) else ())
     _require_tested(in_force, str(body["characteristic"]))

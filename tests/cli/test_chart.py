@@ -49,6 +49,11 @@ def test_a_chart_is_drawn_once(asked: Asked, tmp_path: Path) -> None:
     assert asked("chart", "density_24h.FB8S", "--picture", str(to)).status == 0
     assert to.read_text("utf-8").startswith("<svg")
 
+    png = tmp_path / "chart.png"
+    assert asked("chart", "density_24h.FB8S", "--picture", str(png)).status == 0
+    assert png.read_bytes().startswith(b"\x89PNG")
+    assert asked("chart", "density_24h.FB8S", "--picture", str(tmp_path / "chart.gif")).status == 2
+
     again = asked("chart", "length_24h.FB8S", "--picture", str(to))
     assert again.status == 2
     assert "is there already" in " ".join(again.err.split())

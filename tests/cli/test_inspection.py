@@ -31,11 +31,17 @@ def test_where_inspection_stands_is_said(shell: Shell, yard: Yard, tmp_path: Pat
     assert "L1, normal: asks 13 pieces, at most 0 bad (0 of 20); 20 looked over, 0 bad" in told
     assert "L2, normal: asks 13 pieces, at most 0 bad (0 of 20); 20 looked over, 2 bad" in told
     assert "in a lot like L2 - Look at 13 pieces drawn at random" in told
-    assert read(shell("inspection", "FB6", "--json")) == documented()["inspection"]
+    of_one = read(shell("inspection", "FB6", "--lot", "L2", "--json"))
+    whole = read(shell("inspection", "FB6", "--json"))
+    assert of_one | whole == documented()["inspection"]
     to = tmp_path / "curve.svg"
     assert shell("inspection", "FB6", "--picture", str(to)).status == 0
     assert to.read_text("utf-8").startswith("<svg")
     assert shell("inspection", "FB6", "--picture", str(to)).status == 2
+    of_lot = tmp_path / "L2.png"
+    drawn = shell("inspection", "FB6", "--lot", "L2", "--picture", str(of_lot))
+    assert f"Drawn in {of_lot}" in " ".join(drawn.err.split())
+    assert of_lot.read_bytes().startswith(b"\x89PNG")
 
 
 def test_which_pieces_of_a_lot_is_said(shell: Shell, yard: Yard) -> None:
@@ -48,4 +54,7 @@ def test_which_pieces_of_a_lot_is_said(shell: Shell, yard: Yard) -> None:
     assert once.out == again.out
     assert "Look at 13 pieces drawn at random" in once.out
     assert shell("inspection", "FB6", "--lot", "NONE").status == 2
+    other = shell("inspection", "PK1", "--lot", "L2")
+    assert other.status == 2
+    assert "L2 is of FB6, not of PK1" in " ".join(other.err.split())
     assert shell("inspection", "NONE").status == 2

@@ -87,17 +87,20 @@ def standing(plant: Plant, product: str, at_ms: int | None = None) -> Standing:
     return Standing(*named, plan_set(dated[-1][1]), last_set, state, tuple(seen))
 
 
-def asked_of(plant: Plant, lot: str) -> AskedOfLot | None:
+def asked_of(plant: Plant, lot: str, product: str = "") -> AskedOfLot | None:
     """Say what the plan asks of a lot; None where its product had none when it was made.
 
     Raises
     ------
     Misuse
-        If there is no such lot of blocks.
+        If there is no such lot of blocks, or it is of another product than the one named.
     """
     view = lots.get(plant.no, lot)
     if view is None or view.kind not in MOULDED:
         message = f"no lot of blocks is called {lot}"
+        raise Misuse(message)
+    if product and view.product != product:
+        message = f"{lot} is of {view.product or 'no product'}, not of {product}"
         raise Misuse(message)
     in_force = settings.load(plant.no)
     if view.product not in in_force.names(TOPIC):

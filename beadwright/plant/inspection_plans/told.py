@@ -18,6 +18,7 @@ __all__ = [
     "CAUTION",
     "GOVERN",
     "asks_told",
+    "lot_json",
     "lot_told",
     "plan_told",
     "protects",
@@ -115,13 +116,29 @@ def standing_json(plant: Plant, found: Standing) -> dict[str, Any]:
         "set": iso(found.since_ms or None, plant.zone),
         "severity": str(found.state.severity),
         "says": told(found),
-        "lots": [
-            {
-                "lot": one.lot, "made": iso(one.at_ms, plant.zone), "pieces": one.pieces,
-                "severity": str(one.severity), "size": one.plan.size, "accept": one.plan.accept,
-                "looked": one.looked, "bad": one.bad, "accepted": one.accepted,
-                "changed": one.changed,
-            }
-            for one in found.lots
-        ],
+        "lots": [_lot(plant, one) for one in found.lots],
+    }
+
+
+def lot_json(plant: Plant, product: str, found: AskedOfLot) -> dict[str, Any]:
+    """Give what the plan asks of one lot as a map that JSON can hold."""
+    return {
+        **plant.about,
+        "product": product,
+        "caution": f"{CAUTION} {GOVERN}",
+        "plan": plan_told(found.plan),
+        "of_lot": {
+            **_lot(plant, found.seen),
+            "which": list(found.which.pieces),
+            "says": list(lot_told(found)),
+        },
+    }
+
+
+def _lot(plant: Plant, one: LotSeen) -> dict[str, Any]:
+    return {
+        "lot": one.lot, "made": iso(one.at_ms, plant.zone), "pieces": one.pieces,
+        "severity": str(one.severity), "size": one.plan.size, "accept": one.plan.accept,
+        "looked": one.looked, "bad": one.bad, "accepted": one.accepted,
+        "changed": one.changed,
     }  # fmt: skip
