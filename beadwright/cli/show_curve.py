@@ -193,15 +193,25 @@ def _results(page: Page, results: Sequence[Result], asked: Asked, units: System)
     for one in results:
         made = one.of
         if made is None:
-            rows.append((one.loaded.name, "none", "", "", "", ""))
+            rows.append((one.loaded.name, "none", "", "", "", "", ""))
             continue
         strength = "none" if made.strength_pa is None else _stress(made.strength_pa, units)
         strain = made.strain_at_strength
         rows.append(
             (one.loaded.name, strength, made.strength_at, "" if strain is None else _share(strain),
-             _stress(made.modulus_pa, units), _share(made.toe))
+             _stress(made.modulus_pa, units), _stress(made.u_modulus_pa, units),
+             _share(made.toe))
         )  # fmt: skip
-    page.table(("specimen", "!strength>", "read at", "!strain>", "!modulus>", "!toe>"), rows)
+    names = (
+        "specimen",
+        "!strength>",
+        "read at",
+        "!strain>",
+        "!modulus>",
+        "!u by scatter>",
+        "!toe>",
+    )
+    page.table(names, rows)
     _named(page, [(one.loaded.name, one.why_not) for one in results if one.why_not], len(results))
     told = [(one.loaded.name, str(each)) for one in results for each in one.departures]
     if told:
@@ -268,6 +278,7 @@ def _result_json(one: Result) -> dict[str, Any]:
         "strength_at": made.strength_at if made else None,
         "strain_at_strength": made.strain_at_strength if made else None,
         "modulus_pa": made.modulus_pa if made else None,
+        "u_modulus_pa": made.u_modulus_pa if made else None,
         "toe": made.toe if made else None,
         "highest_pa": made.highest.stress_pa if made else None,
         "yield_pa": peak.stress_pa if peak else None,

@@ -24,6 +24,7 @@ __all__ = ["CODE", "Departed", "departed", "foreseen", "reasons_of_departures", 
 
 CODE = "method_departed"
 
+_MISSING = " was not recorded."
 _SPECIMENS = "specimens"
 """How many there must be, the plan and the limits say."""
 _RESISTANCES = frozenset({"thermal_resistance", "thermal_resistance_40f"})
@@ -94,14 +95,23 @@ def _of(reading: ReadingView) -> Iterator[Departed]:
         return Departed(reading.characteristic, method, departure, specimens, 1, (reading.seq,))
 
     said = reading.facts.get(DEPARTED, "").replace("\n", APART)  # as it was written before
-    for line in filter(None, said.split(APART)):
-        yield of(reading.method, Departure(DEPARTED, line, "", "", ""))
     method = METHODS.get(reading.characteristic)
-    if method is None or not _is_by(reading, method):
+    known = method if method is not None and _is_by(reading, method) else None
+    for line in filter(None, said.split(APART)):
+        yield of(reading.method if known is None else known.title, _written(line))
+    if known is None:
         return
     si = reading.si if reading.characteristic in _RESISTANCES | _CONDUCTIVITIES else None
     for one in _compared(reading.characteristic, tuple(sorted(reading.facts.items())), si):
-        yield of(method.title, one)
+        yield of(known.title, one)
+
+
+def _written(line: str) -> Departure:
+    """Give a departure that a reduction wrote beside its result."""
+    what, missing, _ = line.partition(_MISSING)
+    if missing:
+        return Departure(f"{DEPARTED}_not_recorded", f"{what}{missing}", "", "", "")
+    return Departure(DEPARTED, line, "", "", "")
 
 
 def _is_by(reading: ReadingView, method: Method) -> bool:
@@ -153,7 +163,7 @@ def unrecorded(found: Iterable[Departed]) -> tuple[str, ...]:
     missing: dict[tuple[str, str], list[str]] = {}
     for one in found:
         if not one.was_recorded:
-            what = one.departure.what.removesuffix(" was not recorded.")
+            what = one.departure.what.removesuffix(_MISSING)
             names = missing.setdefault((one.characteristic, one.method), [])
             names.append(f"{what[0].lower()}{what[1:]}")
     return tuple(

@@ -5,7 +5,7 @@ Read :func:`head` and :func:`content`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger.draft import (
@@ -32,7 +32,7 @@ from beadwright.plant.said_words import amount, sentence
 from beadwright.plant.signed_evidence import signed_evidence
 from beadwright.plant.upstream import local
 from beadwright.plant.words import in_runs, place_of
-from beadwright.quality.conditions import CURVE
+from beadwright.quality.conditions import APART, CURVE, DEPARTED
 from beadwright.units import System
 
 __all__ = [
@@ -153,6 +153,7 @@ def content(plant: Plant, view: EntryView, units: System) -> Iterator[Part]:
         case ReadingsDraft():
             yield Heading("Read")
             yield Table(_COLUMNS, tuple(_reading(*each) for each in enumerate(draft.readings)))
+            yield from _departures(draft.readings)
             yield from _changes(view)
         case Void() if view.restated is not None:
             yield Heading(sentence(view, "", units))
@@ -222,10 +223,19 @@ _COLUMNS = ("!no>", "characteristic", "!value>", "unit", "!lot", "step", "specim
             "method", "conditions")  # fmt: skip
 
 
+def _departures(readings: Iterable[Reading]) -> Iterator[Said]:
+    """Say below the table what was found to be otherwise than the method asks."""
+    for one in readings:
+        said = one.facts.get(DEPARTED, "").replace("\n", APART)
+        for each in filter(None, said.split(APART)):
+            yield Said(f"{one.characteristic.replace('_', ' ').capitalize()}: {each}")
+
+
 def _reading(line: int, one: Reading) -> tuple[str, ...]:
     value = f"{one.value} ± {one.uncertainty}" if one.uncertainty else one.value
     name = one.characteristic.replace("_", " ")
-    told = {key: f"{text[:12]}…" if key == CURVE else text for key, text in one.facts.items()}
+    facts = {key: text for key, text in one.facts.items() if key != DEPARTED}
+    told = {key: f"{text[:12]}…" if key == CURVE else text for key, text in facts.items()}
     beside = ", ".join(f"{key.replace('_', ' ')} {text}" for key, text in told.items())
     subject = (one.lot, one.step, one.specimen, one.instrument, one.method, beside)
     return (str(line), name, value, one.unit, *subject)

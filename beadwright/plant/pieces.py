@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from beadwright.ledger.lots import Making
 from beadwright.plant.products import Product
 from beadwright.quality.characteristics import CHARACTERISTICS, DEFECTS, STATES, Level, Scale
+from beadwright.quality.conditions import LACKS
 from beadwright.quality.readings import ReadingView
 
 if TYPE_CHECKING:
@@ -183,7 +184,8 @@ def state_of(reading: ReadingView) -> str:
 def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
     (one, *more) = rows
     if not more and one.si is not None:  # nearly always
-        return Value(key[0], one.si, one.u_si, key[1], key[2], ((one.seq, one.line),))
+        ids: Ids = ((one.seq, one.line),)
+        return Value(key[0], one.si, one.u_si, key[1], key[2], ids, LACKS in one.facts)
     values = [row.si for row in rows if row.si is not None]
     if CHARACTERISTICS[key[0]].scale is Scale.CHANGE:
         # Replicates may be axes or sides: growth of one must not hide shrinkage of another.
@@ -191,4 +193,5 @@ def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
     stated = [row.u_si for row in rows if row.u_si is not None]
     u = max(stated) if stated else None  # replicates share a scale: its error does not average out
     ids = tuple((row.seq, row.line) for row in rows)
-    return Value(key[0], math.fsum(values) / len(values), u, key[1], key[2], ids)
+    partly = any(LACKS in row.facts for row in rows)
+    return Value(key[0], math.fsum(values) / len(values), u, key[1], key[2], ids, partly)

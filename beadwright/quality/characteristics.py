@@ -19,6 +19,7 @@ __all__ = [
     "DEFECTS",
     "DERIVED",
     "DIMENSIONS",
+    "MODULI",
     "SET_AT_EXPANDER",
     "STATES",
     "Characteristic",
@@ -110,6 +111,14 @@ SET_AT_EXPANDER: Mapping[str, str] = {
 }
 """What a person sets at a pre-expander, as sheets call it, and its characteristic."""
 
+MODULI: Mapping[str, str] = {
+    "compressive_resistance": "compressive_modulus",
+    "compressive_stress_10": "compressive_modulus_826",
+    "flexural_strength": "flexural_modulus",
+    "bending_strength": "bending_modulus",
+}
+"""Strengths that are read from a curve, and the modulus that the same curve gives beside each."""
+
 DEFECTS = ("ties", "fusion", "dimension", "surface", "other")
 """Kinds of defective pieces."""
 
@@ -183,6 +192,13 @@ _ROWS = (
     _tested("compressive_stress_10", "stress at 10 %, or largest before", "pressure", "EN 826"),
     _tested("flexural_strength", "flexural strength", "pressure", "ASTM C203"),
     _tested("bending_strength", "bending strength", "pressure", "EN 12089"),
+    *(
+        _tested(name, "slope of the steepest straight part, stress over strain", "pressure", method)
+        for name, method in (
+            ("compressive_modulus", "ASTM D1621"), ("compressive_modulus_826", "EN 826"),
+            ("flexural_modulus", "ASTM C203"), ("bending_modulus", "EN 12089"),
+        )
+    ),
     _tested("tension_across_faces", "tensile strength across the faces", "pressure", "EN 1607"),
     _tested("thermal_resistance", "thermal resistance of 25.4 mm at 24 °C (75 °F) mean",
             "thermal_resistance", "ASTM C518", "thickness"),

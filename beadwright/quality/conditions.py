@@ -19,6 +19,7 @@ __all__ = [
     "CUT_AT",
     "DEPARTED",
     "HOURS",
+    "LACKS",
     "SAMPLE",
     "WORKED_FROM",
     "fact_of",
@@ -33,6 +34,8 @@ SAMPLE = "sample"
 """Code of the sample that a specimen was cut from."""
 CURVE = "curve"
 """Hash of the kept curve that a result was read from."""
+LACKS = "uncertainty_lacks"
+"""Parts that the uncertainty of a reading does not hold, in words: it is known in part."""
 WORKED_FROM = "worked_from"
 """Figures that a result was worked out from, in words."""
 DEPARTED = "departed"

@@ -6,12 +6,19 @@ import re
 from html import unescape
 from pathlib import Path
 
+import numpy as np
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
+from scipy.stats import linregress
 
+from beadwright.interop.keyed import again
+from beadwright.interop.load_frame.kept import kept_result, read_from
+from beadwright.ledger.entered import by_number
 from beadwright.plant import attached
 from beadwright.plant.access import Role
+from beadwright.plant.kept_curves import kept_curve
+from beadwright.plant.pieces import gathered
 from beadwright.quality.readings import ReadingView, of_lots
 from tests.plant.planning import hours
 from tests.plant.test_conditioning import put_by
@@ -115,6 +122,93 @@ def test_a_result_is_recorded_from_the_kept_curve(
     named = {name for _, name, _ in attached.referred(yard.no)}
     assert named == {"curve", "export"}
     assert len([one for one in files.rglob("*") if one.is_file()]) == 2
+
+
+def noisy() -> bytes:
+    """A specimen of 100 mm square and 50 mm high, 10 MPa, with 4 N of noise on its force."""
+    travel = np.linspace(0, 6, 301)
+    noise = np.random.default_rng(5).normal(0, 4, travel.size)
+    force = 1000 * np.minimum(travel / 0.5, 0.9 + 0.1 * travel / 5) + noise
+    rows = "\n".join(f"{x:.4f},{f:.3f}" for x, f in zip(travel, force, strict=True))
+    return f"Travel [mm],Force [N]\n{rows}\n".encode()
+
+
+def test_the_modulus_of_the_curve_is_a_reading_beside(technician: Client, yard: Yard) -> None:
+    """10 MPa by construction, with the standard error of the slope by scipy; shown, and corrected.
+
+    Least squares: J. Neter and others, Applied Linear Statistical Models, standard error of a
+    slope [from memory]; `scipy.stats.linregress` gives the same.
+    """
+    where = kept(technician, noisy())
+    recorded(technician, keyed(technician, where))
+    (strength,) = strengths(yard)
+    beside = of_lots(yard.no, ["L1"])["L1"]
+    (modulus,) = [one for one in beside if one.characteristic == "compressive_modulus_826"]
+
+    line = kept_result(kept_curve(where.split("/")[-2]))[1].of
+    assert line is not None
+    inside = (line.strain >= line.line.low.strain) & (line.strain <= line.line.high.strain)
+    fit = linregress(line.strain[inside], line.stress_pa[inside])
+    assert modulus.si == pytest.approx(fit.slope, rel=1e-4)  # five figures are kept
+    assert modulus.u_si == pytest.approx(fit.stderr, rel=5e-3)  # three
+    assert modulus.si == pytest.approx(10e6, abs=3 * fit.stderr + 0.2e6)  # the steepest of many
+    assert (modulus.specimen, modulus.seq) == (strength.specimen, strength.seq)
+    (value,) = gathered([modulus])
+    assert value.partly  # the frame and the sizes are not in it
+    shown = unescape(technician.get(f"/entries/{modulus.seq}/").content.decode())
+    assert "compressive modulus 826" in shown
+    assert "by scatter alone" in unescape(technician.get(where).content.decode())
+
+    ask = again("P1", _key(modulus.seq))
+    assert "compressive_modulus_826" not in ask.texts
+
+
+def _key(seq: int) -> str:
+    return by_number("P1", [seq])[seq].draft.key.removesuffix("/readings")
+
+
+def test_what_the_curve_shows_otherwise_is_recorded(technician: Client, yard: Yard) -> None:
+    """Higher than wide, by ASTM D1621-16: where no method is named, that of the result counts."""
+    where = kept(technician, export(), length="45 mm", width="45 mm")
+    test = "compressive_resistance"
+    sent = {**keyed(technician, where, test=test), "test": test}
+    page = unescape(technician.get(f"{FORM}?test={test}&curve={where.split('/')[-2]}&lot=L1")
+                    .content.decode())  # fmt: skip
+    said = re.search(rf'<input[^>]*name="{test}"[^>]*value="([^"]+)"', page)
+    assert said is not None
+    sent = {**sent, test: said[1], f"unit-{test}": "kPa"}
+    sent.pop(TEST)
+    recorded(technician, sent)
+    (one,) = [x for x in of_lots(yard.no, ["L1"])["L1"] if x.characteristic == test]
+
+    assert "The specimen is higher than wide. Was: 50.0 mm on 45.0 mm." in one.facts["departed"]
+    assert "The loaded area is not as asked. Was: 20.2 cm²." in one.facts["departed"]
+    assert "conditioning" not in one.facts["departed"]  # the result states it itself
+
+
+def test_by_en_826_the_highest_stress_before_10_percent_is_read(
+    technician: Client, yard: Yard
+) -> None:
+    """It yields at 90 kPa and rises to 100 kPa: ASTM D1621 reads the one, EN 826 the other.
+
+    EN 826:1996: the highest stress where it comes before 10 % [read in: a second source that cites
+    it]; ASTM D1621-16: the yield point, where it comes before 10 % [read in: a second source].
+    """
+    assert yard.no
+    x = np.linspace(0, 6, 601)
+    knees = [0, 0.45, 0.7, 4.9, 6]
+    force = np.interp(x, knees, [0, 900, 860, 1000, 1010])
+    rows = "\n".join(f"{a:.4f},{b:.3f}" for a, b in zip(x, force, strict=True))
+    where = kept(technician, f"Travel [mm],Force [N]\n{rows}\n".encode())
+    sha256 = where.split("/")[-2]
+
+    at_yield = read_from(sha256, "compressive_resistance")
+    highest = read_from(sha256, "compressive_stress_10")
+
+    assert at_yield.strength_pa == pytest.approx(90e3, rel=1e-3)
+    assert highest.strength_pa == pytest.approx(100.1e3, rel=1e-3)
+    assert any("rises past the first yield" in one for one in at_yield.departures)
+    assert not any("rises past the first yield" in one for one in highest.departures)
 
 
 def test_a_result_that_the_curve_does_not_give_is_refused(technician: Client, yard: Yard) -> None:

@@ -1,10 +1,12 @@
 """A kept curve worked out again: the same file, answers and sizes give the same result.
 
-Read :func:`kept_result` and :func:`read_from`.
+Read :func:`kept_result`, then :func:`read_from`: what a curve says of a characteristic.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from beadwright.errors import Misuse
@@ -14,9 +16,12 @@ from beadwright.interop.load_frame.results import Asked, Result, result
 from beadwright.interop.load_frame.specimens import specimens
 from beadwright.lab.compression import Compression
 from beadwright.lab.flexure import Flexure
+from beadwright.lab.methods import METHODS
 from beadwright.plant.kept_curves import HowTaken, KeptCurve, keep_curve, kept_curve
+from beadwright.plant.reports import same_method
+from beadwright.quality.characteristics import MODULI
 
-__all__ = ["FROM_CURVES", "keep", "kept_result", "read_from"]
+__all__ = ["FROM_CURVES", "FromCurve", "keep", "kept_result", "read_from"]
 
 FROM_CURVES: dict[str, type[Compression | Flexure]] = {
     "compressive_resistance": Compression,
@@ -26,8 +31,35 @@ FROM_CURVES: dict[str, type[Compression | Flexure]] = {
 }
 """Characteristics that are read from a curve, and what reduces it."""
 
+_BY = {
+    "compressive_resistance": "ASTM D1621",
+    "compressive_stress_10": "EN 826",
+    "flexural_strength": "ASTM C203 I-B",
+    "bending_strength": "EN 12089 B",
+}
+"""Method that a curve is compared with where nobody named one, by characteristic."""
+
+_HIGHEST = "compressive_stress_10"
+"""EN 826:1996 takes the highest stress before 10 %, and not the first yield [read in: a second
+source that cites it]."""
+
 _SAME = 1e-4
 """Parts of the result: what is keyed has five figures."""
+
+
+@dataclass(frozen=True, slots=True)
+class FromCurve:
+    """What a kept curve says of a characteristic."""
+
+    strength_pa: float
+    modulus: str
+    """Characteristic of its modulus."""
+    modulus_pa: float
+    u_modulus_pa: float
+    """Standard uncertainty from the scatter about the modulus line alone."""
+    departures: tuple[str, ...]
+    """What the curve, the specimen's size and the rate were otherwise than the method asks; what
+    a result states itself, as its conditioning, is no part."""
 
 
 def keep(raw: bytes, taken: HowTaken) -> str:
@@ -69,8 +101,8 @@ def _worked(raw: bytes, taken: HowTaken) -> tuple[Found, Result]:
     raise Misuse(message)
 
 
-def read_from(sha256: str, characteristic: str, keyed_pa: float | None = None) -> float:
-    """Give the strength in Pa that a kept curve says of a characteristic.
+def read_from(sha256: str, characteristic: str, keyed_pa: float | None = None) -> FromCurve:
+    """Give what a kept curve says of a characteristic.
 
     ``keyed_pa`` is what somebody keyed as its result: it must be the same.
 
@@ -79,17 +111,54 @@ def read_from(sha256: str, characteristic: str, keyed_pa: float | None = None) -
     Misuse
         If the curve is not kept here, was of another test, gives no strength, or another one.
     """
-    _, one = kept_result(kept_curve(sha256))
+    kept = kept_curve(sha256)
+    one = _compared(kept, characteristic)
     wanted = FROM_CURVES.get(characteristic)
     if wanted is None or (one.of is not None and not isinstance(one.of, wanted)):
         message = f"{characteristic.replace('_', ' ')} is not read from such a curve"
         raise Misuse(message)
-    strength = None if one.of is None else one.of.strength_pa
-    if strength is None:
+    strength = None if one.of is None else _strength(one.of, characteristic)
+    if one.of is None or strength is None:
         message = f"the curve gives no strength: {one.why_not or 'it ends before one is reached'}"
         raise Misuse(message)
     if keyed_pa is not None and abs(keyed_pa - strength) > _SAME * strength:
         gives, said = f"{strength / 1000:.5g} kPa", f"{keyed_pa / 1000:.5g} kPa"
         message = f"the curve gives {gives}, and {said} is keyed"
         raise Misuse(message)
-    return strength
+    told = tuple(dict.fromkeys(_told(one, characteristic)))
+    made = one.of
+    return FromCurve(strength, MODULI[characteristic], made.modulus_pa, made.u_modulus_pa, told)
+
+
+def _compared(kept: KeptCurve, characteristic: str) -> Result:
+    """Work a kept curve out, compared with the method of the characteristic it is read for."""
+    by, said = _BY.get(characteristic, ""), kept.taken.method
+    one = kept_result(kept)[1]
+    if one.of is None or not by or not isinstance(one.of, FROM_CURVES[characteristic]):
+        return one
+    method = said if said and same_method(_name(by), said) else by
+    if method == said:
+        return one
+    return kept_result(replace(kept, taken=replace(kept.taken, method=method)))[1]
+
+
+def _name(method: str) -> str:
+    """Give a standard's name without what it calls its method: ``ASTM C203`` of ``… I-B``."""
+    return " ".join(method.split()[:2])
+
+
+def _strength(made: Compression | Flexure, characteristic: str) -> float | None:
+    if characteristic == _HIGHEST and isinstance(made, Compression) and made.strength_at == "yield":
+        return made.highest.stress_pa
+    return made.strength_pa
+
+
+def _told(one: Result, characteristic: str) -> Iterator[str]:
+    """Give the departures that only the curve can tell, as sentences."""
+    asked = {each.name for each in METHODS[characteristic].conditions}
+    stated = asked | {"specimens"} | ({"height"} if "thickness" in asked else set())
+    for each in one.departures:
+        code = each.code.removesuffix("_not_recorded")
+        rises = each.code == "rises_past_yield" and characteristic == _HIGHEST
+        if code not in stated and not rises:
+            yield str(each)

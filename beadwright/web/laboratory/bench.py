@@ -64,7 +64,8 @@ _GROUPS = {
     ),
     "Strength, as the load frame gives it": (
         "compressive_resistance", "compressive_stress_10", "flexural_strength",
-        "bending_strength", "tension_across_faces",
+        "bending_strength", "tension_across_faces", "compressive_modulus",
+        "compressive_modulus_826", "flexural_modulus", "bending_modulus",
     ),
     "Fusion": ("fusion",),
     "Fire": ("oxygen_index",),
@@ -79,6 +80,7 @@ _TITLES = {
     "dimensional_stability_normal": "Dimensional stability, 23 °C",
     "dimensional_stability_70c": "Dimensional stability, 70 °C",
     "compressive_stress_10": "Compressive stress at 10 %",
+    "compressive_modulus_826": "Compressive modulus, EN 826",
 }
 """Titles of tests that their names do not make."""
 

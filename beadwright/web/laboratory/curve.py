@@ -136,6 +136,12 @@ def _drawn(found: Found, asked: Asked, units: System) -> tuple[Drawn, ...]:
     return tuple(words(number, one, units) for number, one in enumerate(each))
 
 
+def _modulus(value_pa: float, u_pa: float, units: System) -> str:
+    """Give a modulus with its standard uncertainty, of the scatter alone."""
+    said = show(value_pa, "pressure", system=units, digits=0)
+    return f"{said}, u {show(u_pa, 'pressure', system=units, digits=0)} by scatter alone"
+
+
 def words(number: int, one: Result, units: System) -> Drawn:
     """Put one specimen into words, with its picture."""
     made = one.of
@@ -153,7 +159,7 @@ def words(number: int, one: Result, units: System) -> Drawn:
         drawing.words,
         "none" if strength is None else show(strength, "pressure", system=units, digits=1),
         "not reached" if strength is None else made.strength_at,
-        show(made.modulus_pa, "pressure", system=units, digits=0),
+        _modulus(made.modulus_pa, made.u_modulus_pa, units),
         f"{100 * made.toe:.2f} %",
         one.why_not,
         departures,

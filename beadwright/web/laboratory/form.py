@@ -121,7 +121,7 @@ def of_curve(plant: Plant, likely: Likely, test: BenchTest, sha256: str, system:
     Misuse
         If it is not kept here, or was of another test.
     """
-    strength, kept = read_from(sha256, test.name), kept_curve(sha256)
+    strength, kept = read_from(sha256, test.name).strength_pa, kept_curve(sha256)
     taken, unit = kept.taken, "psi" if system == "us" else "kPa"
     known = {"specimen": taken.specimen, "method": taken.method}
     height = kept_result(kept)[1].loaded.sizes.get("height")

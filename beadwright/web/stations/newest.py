@@ -24,7 +24,7 @@ __all__ = ["Earlier", "newest", "newest_entries"]
 _SHOWN = 10
 _LOOKED_AT = 20 * _SHOWN
 """Entries of a kind among which those of one test are looked for."""
-_NOT_SAID = frozenset({"by", "scale", "instrument", "departed", "uncertainty"})
+_NOT_SAID = frozenset({"by", "scale", "instrument", "departed", "uncertainty", "curve"})
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,9 @@ in :mod:`beadwright.quality.characteristics`, with its unit in the header.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from beadwright.errors import Misuse
 from beadwright.interop.sheets.cells import KEPT, Cell, Field, Row, Sort, recalled
@@ -23,19 +25,24 @@ from beadwright.interop.sheets.kinds.kind import (
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger.draft import Reading, ReadingsDraft
 from beadwright.plant.uncertainty import in_si
-from beadwright.quality.characteristics import CHARACTERISTICS, Level, is_change
+from beadwright.quality.characteristics import CHARACTERISTICS, MODULI, Level, is_change
 from beadwright.quality.conditions import (
+    APART,
     CONDITIONS,
     CURVE,
     CUT_AT,
     DEPARTED,
     HOURS,
+    LACKS,
     SAMPLE,
     WORKED_FROM,
     fact_of,
 )
 from beadwright.quality.keyed import reading_faults
 from beadwright.units import factor
+
+if TYPE_CHECKING:
+    from beadwright.interop.load_frame.kept import FromCurve
 
 __all__ = ["RESULTS"]
 
@@ -47,6 +54,9 @@ _NAMES = tuple(
 _SECONDS = 3600
 _WORDS = (CUT_AT, SAMPLE, WORKED_FROM, CURVE, DEPARTED)
 _UNCERTAINTY = "uncertainty"
+_SCATTER_ALONE = "force, travel and sizes: it is of the scatter about the line alone"
+_BESIDE = frozenset(MODULI.values())
+"""What a curve gives beside its result: never keyed with it."""
 _AS_KEYED = (*(name for name in CONDITIONS if name not in HOURS), *_WORDS)
 """Conditions that are kept as keyed: with their units, or in words."""
 
@@ -56,12 +66,14 @@ def _results(row: Row, register: Register) -> Drafts:
     if not any(name in row.cells for name in _NAMES):
         what = "no result is stated"
         register.fault(row, "specimen", "row_empty", what=what, remedy="Leave the row out.")
-    for name in _NAMES if row.text(CURVE) else ():
-        _as_the_curve_says(row, register, name)
+    stated = [name for name in _NAMES if name in row.cells] if row.text(CURVE) else []
+    read = {name: said for name in stated if (said := _of_curve(row, register, name)) is not None}
     _as_uncertain(row, register)
     if row.bad:
         return NOTHING
-    draft = ReadingsDraft(row.readings_key, row.number_of("at"), tuple(_readings(row)), row.by)
+    draft = ReadingsDraft(
+        row.readings_key, row.number_of("at"), tuple(_readings(row, read)), row.by
+    )
     faults = reading_faults(draft)
     for fault in faults:
         name = next((name for name in _NAMES if fault.what.startswith(f"{name}:")), "specimen")
@@ -69,20 +81,21 @@ def _results(row: Row, register: Register) -> Drafts:
     return NOTHING if faults else Drafts(readings=draft)
 
 
-def _as_the_curve_says(row: Row, register: Register, name: str) -> None:
-    """Say where a result is not what its kept curve gives."""
+def _of_curve(row: Row, register: Register, name: str) -> FromCurve | None:
+    """Give what its kept curve says of a result; say where the result is another one."""
     from beadwright.interop.load_frame.kept import (  # noqa: PLC0415 - it reads sheets itself
         read_from,
     )
 
     value = row.measure(name)
     if value is None:
-        return
+        return None
     try:
-        read_from(row.text(CURVE), name, float(value.si))
+        return read_from(row.text(CURVE), name, float(value.si))
     except Misuse as no:
         remedy = "Put the file in again under Strength from a curve, or leave the curve out."
         register.fault(row, CURVE, "bad_curve", what=str(no), remedy=remedy)
+    return None
 
 
 def _as_uncertain(row: Row, register: Register) -> None:
@@ -110,11 +123,11 @@ def _u_of(row: Row, name: str) -> str:
     return f"{Decimal(u) / factor(value.unit, kind):.4g}"
 
 
-def _readings(row: Row) -> Iterable[Reading]:
+def _readings(row: Row, read: Mapping[str, FromCurve]) -> Iterable[Reading]:
     for name in _NAMES:
         value = row.measure(name)
         if value is not None:
-            yield Reading(
+            one = Reading(
                 name,
                 value.text,
                 value.unit,
@@ -125,6 +138,33 @@ def _readings(row: Row) -> Iterable[Reading]:
                 method=row.text("method"),
                 facts=_facts(row, name),
             )
+            yield one if name not in read else _with_departures(one, read[name])
+            if name in read:
+                yield _modulus(one, read[name])
+
+
+def _with_departures(one: Reading, of: FromCurve) -> Reading:
+    """Give a result with what its curve shows to be otherwise than its method asks."""
+    keyed = filter(None, one.facts.get(DEPARTED, "").split(APART))
+    said = APART.join(dict.fromkeys((*keyed, *of.departures)))
+    return replace(one, facts={**one.facts, DEPARTED: said}) if said else one
+
+
+def _modulus(one: Reading, of: FromCurve) -> Reading:
+    """Give the modulus that the same curve gives, as a reading of its own."""
+    facts = {key: text for key, text in one.facts.items() if key not in {DEPARTED, "kept"}}
+    return replace(
+        one,
+        characteristic=of.modulus,
+        value=_kilopascals(of.modulus_pa, 5),
+        unit="kPa",
+        uncertainty=_kilopascals(of.u_modulus_pa, 3) if of.u_modulus_pa > 0 else "",
+        facts={**facts, LACKS: _SCATTER_ALONE} if of.u_modulus_pa > 0 else facts,
+    )
+
+
+def _kilopascals(value_pa: float, figures: int) -> str:
+    return f"{Decimal(f'{value_pa / 1000:.{figures}g}'):f}"
 
 
 def _facts(row: Row, name: str) -> dict[str, str]:
@@ -145,6 +185,8 @@ def _recall(draft: ReadingsDraft) -> Recalled:
     cells: dict[str, Cell] = {"at": draft.happened_at, "by": draft.by}
     texts: dict[str, str] = {}
     for reading in draft.readings:
+        if CURVE in reading.facts and reading.characteristic in _BESIDE:
+            continue  # worked out from the curve again, with the result beside it
         texts |= {
             reading.characteristic: f"{reading.value} {reading.unit}",
             "lot": reading.lot,
