@@ -17,7 +17,10 @@ def verify(
     context: typer.Context,
     head: Annotated[
         str,
-        typer.Option(metavar="SEQ:HASH", help="A head printed earlier, held against the record."),
+        typer.Option(
+            metavar="SEQ:HASH",
+            help="A head printed earlier, held against the record; 12 figures of it will do.",
+        ),
     ] = "",
     chain: Annotated[
         bool,

@@ -10,6 +10,7 @@ from beadwright.cli.ending import say
 from beadwright.cli.examining import Examined, ExaminedPlant
 from beadwright.cli.printed import Page, write_json
 from beadwright.cli.verifying import Verified, VerifiedPlant
+from beadwright.plant.chain_verified import WHOLE
 from beadwright.plant.words import number
 
 __all__ = ["examined", "examined_json", "rebuilt", "verified", "verified_json"]
@@ -56,6 +57,12 @@ def _verified(page: Page, one: VerifiedPlant, found: Verified) -> None:
         if found.held_against is not None:
             at = found.held_against[0]
             page.line(f"Entry {at} has the hash that was printed earlier.", indent=2)
+            if len(found.held_against[1]) < WHOLE:
+                page.line(
+                    f"Of that, {len(found.held_against[1])} figures of {WHOLE} were given:"
+                    " keep the whole head, it proves more.",
+                    indent=2,
+                )
     else:
         count = len(one.breaks)
         places = "one place" if count == 1 else f"{count} places"

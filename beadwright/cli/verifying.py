@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from beadwright.cli.session import Session
 from beadwright.errors import Misuse, RecordBroken, StoreUnreachable
-from beadwright.ledger import heads, lots, soundness
-from beadwright.ledger import rebuild as record
+from beadwright.ledger import lots, soundness
 from beadwright.ledger.chain import Break
 from beadwright.plant.attached import Damaged, damaged
+from beadwright.plant.chain_verified import head_of, verify_chain
 from beadwright.plant.opening import projections_differing, rebuild_plant
 
-__all__ = ["Verified", "VerifiedPlant", "head_of", "rebuilt", "verified", "verified_plants"]
-
-_HEAD = re.compile(r"([0-9]+):([0-9a-f]{64})")
+__all__ = ["Verified", "VerifiedPlant", "rebuilt", "verified", "verified_plants"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +92,8 @@ def _codes(session: Session) -> tuple[str, ...]:
 
 
 def _verified(code: str, printed: tuple[int, str] | None) -> VerifiedPlant:
-    head = record.head(code)
-    breaks = list(record.broken(code, printed))
-    kept = heads.look(code)
-    if kept is not None and kept.seq > head[0]:
-        what = f"cut off: the record ends at {head[0]}; the store itself had reached {kept.seq}"
-        if all(one.seq != head[0] + 1 for one in breaks):
-            breaks.append(Break(head[0] + 1, what))
-    return VerifiedPlant(code, head, tuple(breaks))
+    found = verify_chain(code, printed)
+    return VerifiedPlant(code, found.head, found.breaks)
 
 
 def _looked_over(one: VerifiedPlant) -> VerifiedPlant:
@@ -111,21 +102,6 @@ def _looked_over(one: VerifiedPlant) -> VerifiedPlant:
     if one.breaks:
         return looked
     return replace(looked, differing=projections_differing(one.code), compared=True)
-
-
-def head_of(text: str) -> tuple[int, str]:
-    """Give a head as it was printed.
-
-    Raises
-    ------
-    Misuse
-        If the text is none.
-    """
-    match = _HEAD.fullmatch(text.strip().lower())
-    if match is None:
-        message = f"{text!r} is no head: write SEQ:HASH as `beadwright verify` prints it"
-        raise Misuse(message)
-    return int(match[1]), match[2]
 
 
 def verified_plants(session: Session) -> tuple[str, ...]:

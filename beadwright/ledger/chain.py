@@ -107,13 +107,18 @@ def entry_hash(entry: Chained) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def verify(entries: Iterable[Chained], head: tuple[int, str] | None = None) -> Iterator[Break]:
+def verify(
+    entries: Iterable[Chained],
+    head: tuple[int, str] | None = None,
+    after: tuple[int, str] = (0, START),
+) -> Iterator[Break]:
     """Every place at which the entries, in order of seq, are not the chain they claim to be.
 
-    ``head`` is one printed earlier: the chain must still hold that hash at that seq.
+    ``head`` is one printed earlier: the chain must still hold that hash, or one that begins so, at
+    that seq. ``after`` is the entry that the first of them must follow, and its hash.
     """
-    prev, seq = START, 0
-    seen = False
+    seq, prev = after
+    seen = head is not None and head[0] <= seq
     for entry in entries:
         if entry.seq != seq + 1:
             yield Break(seq + 1, _gap(seq, entry.seq))
@@ -123,7 +128,7 @@ def verify(entries: Iterable[Chained], head: tuple[int, str] | None = None) -> I
             yield Break(entry.seq, "changed: its content does not give its hash")
         if head is not None and entry.seq == head[0]:
             seen = True
-            if entry.hash != head[1]:
+            if not entry.hash.startswith(head[1]):
                 yield Break(entry.seq, f"rewritten: hash {entry.hash}, printed earlier {head[1]}")
         prev, seq = entry.hash, entry.seq
     if head is not None and not seen:

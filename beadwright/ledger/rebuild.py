@@ -50,9 +50,9 @@ _TABLES = (
 _CHUNK = 2000
 
 
-def entries(plant: str) -> Iterator[Chained]:
-    """Every entry of a plant's record, in order of seq."""
-    last = 0
+def entries(plant: str, after: int = 0) -> Iterator[Chained]:
+    """Every entry of a plant's record, in order of seq; those after one, where it is named."""
+    last = after
     while True:
         rows = store.select(
             "SELECT plant, seq, kind, schema, body, prev, hash FROM ledger_entry"

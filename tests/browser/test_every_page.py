@@ -47,6 +47,7 @@ PAGES = {
     "entry": "/entries/900/",
     "correct": "/entries/900/correct/",
     "parts": "/parts/",
+    "record": "/record/?walk=1&head=512:000000000000",
     "products": "/products/",
     "limits": "/limits/?of=FB6S",
     "set-up": "/products/FB6S/",
