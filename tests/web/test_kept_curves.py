@@ -114,6 +114,9 @@ def test_a_result_is_recorded_from_the_kept_curve(
     said = recorded(technician, sent)
 
     assert "The result is in the record." in said
+    last = said[said.index('id="newest"') :]
+    assert "press.csv, specimen 1" in last
+    assert not re.search("[0-9a-f]{64}", last)  # the curve's name is for the program
     (read,) = strengths(yard)
     assert read.si == pytest.approx(100e3, rel=1e-4)
     assert read.facts["worked_from"] == "press.csv, specimen 1"
