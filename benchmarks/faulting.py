@@ -78,6 +78,9 @@ class Seen:
     where: str
     affected: int
     missed: int
+    shares: int
+    outside: int
+    """True shares of lots in scope that lie outside their bounds."""
 
 
 def run() -> list[Result]:
@@ -116,7 +119,7 @@ def _looked(kept: Path, fault: str, seed: int) -> Seen:
 
     from beadwright.demo.simulated import simulate  # noqa: PLC0415
     from tests.simulated.scoring import read_truth  # noqa: PLC0415
-    from tests.simulated.showing import recalled, shown  # noqa: PLC0415
+    from tests.simulated.showing import recalled  # noqa: PLC0415
 
     call_command("migrate", verbosity=0, interactive=False)
     plants = [
@@ -130,18 +133,36 @@ def _looked(kept: Path, fault: str, seed: int) -> Seen:
     before = recalled(kept / "0", bags, known if early else None)
     if early:
         _imported(plants[0], kept / "0", None)
-    begun_ms = _first_ms(plants[0].parameters) + (_BEGINS - 1) * _DAY_MS
+    found, where = _in_days(fault, opened, _first_ms(plants[0].parameters))
+    after = recalled(kept / "0", bags)
+    if early:
+        found = after.missed == 0
+        where = f"{before.missed} of {before.affected} missed until they were entered"
+    told = sum(one.kind == fault for one in plants[0].faults)
+    return Seen(
+        fault=fault,
+        seed=seed,
+        told=told,
+        found=found,
+        where=where,
+        affected=after.affected,
+        missed=after.missed,
+        shares=after.shares,
+        outside=after.outside,
+    )
+
+
+def _in_days(fault: str, opened: Sequence[Plant], first_ms: int) -> tuple[bool, str]:
+    """Say whether a fault was seen, in what, and in how many days."""
+    from tests.simulated.showing import shown  # noqa: PLC0415
+
+    begun_ms = first_ms + (_BEGINS - 1) * _DAY_MS
     for days in _LOOKED if _EXPECTED[fault][0] == _CHART else _LOOKED[-1:]:
         there, usual = (shown(one, begun_ms + round(days * _DAY_MS)) for one in opened)
         found, where = _found(fault, (there, usual), begun_ms)
         if found:
-            where = f"{where} within {days:g} days".strip()
-            break
-    affected, missed = recalled(kept / "0", bags)
-    if early:
-        found, where = missed == 0, f"{before[1]} of {before[0]} missed until they were entered"
-    told = sum(one.kind == fault for one in plants[0].faults)
-    return Seen(fault, seed, told, found, where, affected, missed)
+            return True, f"{where} within {days:g} days".strip()
+    return False, ""
 
 
 def _imported(plant: Simulated, folder: Path, until: int | None) -> Plant:
@@ -200,8 +221,10 @@ def _results(every: Sequence[Seen]) -> list[Result]:
             continue
         seen, affected = sum(one.found for one in some), sum(one.affected for one in some)
         missed = sum(one.missed for one in some)
+        outside, shares = sum(one.outside for one in some), sum(one.shares for one in some)
         words = f"{how} {what}" if how else "not seen: the record looks as if all were well"
-        note = f"{words}; recalls miss {missed} of {affected} lots. {some[0].where}".strip()
+        note = f"{words}; recalls miss {missed:,} of {affected:,} lots, and {outside:,} of"
+        note += f" {shares:,} true shares lie outside their bounds. {some[0].where}".rstrip()
         target = len(some) if how else None
         label = f"{fault.replace('_', ' ')}: plants in which it shows"
         found.append(Result(label, seen, "plants", target, None, "higher", note))

@@ -34,8 +34,6 @@ _BEADS, _TIES, _LOTS = 10, 5, 30
 """Bags and cartons recalled, and lots traced back, of each month."""
 
 _KEPT = Path(__file__).parent.parent / "build" / "recalling.jsonl"
-_MG = 4e-6
-"""Share that the record's own rounding to half a milligram a tie, of 140 g or more, may hide."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +91,7 @@ def _scored(folder: Path, seed: int, begun: float, *, exact: bool) -> Month:
 
     from beadwright.demo.simulated import load, simulate, write_simulated  # noqa: PLC0415
     from beadwright.interop.importing import import_files  # noqa: PLC0415
-    from tests.simulated.scoring import read_truth, score  # noqa: PLC0415
+    from tests.simulated.scoring import ROUNDING, read_truth, score  # noqa: PLC0415
 
     call_command("migrate", verbosity=0, interactive=False)
     parameters = load().changed("scales", exact=exact)
@@ -118,7 +116,7 @@ def _scored(folder: Path, seed: int, begun: float, *, exact: bool) -> Month:
         missed=len(found.missed),
         ratio=max(found.ratios),
         shares=found.shares,
-        outside=sum(off > _MG for _, _, off in found.outside),
+        outside=sum(off > ROUNDING for _, _, off in found.outside),
         furthest=found.furthest,
         width=sum(found.widths) / len(found.widths),
         open_kg=found.open_kg,

@@ -25,7 +25,10 @@ from tests.simulated.clerk import (
     most_through,
 )
 
-__all__ = ["Score", "affected", "read_truth", "score"]
+__all__ = ["ROUNDING", "Score", "affected", "read_truth", "score", "shares_of"]
+
+ROUNDING = 4e-6
+"""Share that the record's own rounding to half a milligram a tie, of 140 g or more, may hide."""
 
 
 @dataclass
@@ -99,7 +102,7 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
         found.open_kg = max(found.open_kg, abs(closing.total - closing.made) / 1e6)
         found.unaccounted.append(abs(closing.unaccounted) / closing.made)
         found.beyond.append(abs(closing.unaccounted) / 1e6 / found.error_kg)
-        _recalled(found, source, listed, truth)
+        shares_of(found, source, listed, truth)
     for lot in lots:
         _shares(found, plant, lot, truth)
     return found
@@ -110,7 +113,7 @@ def _goods(scope: Iterable[str], truth: Mapping[str, Any], came: Mapping[str, fl
     return sum(came[lot] for lot in scope if lot in truth["lots"] or lot in truth["bundles"])
 
 
-def _recalled(
+def shares_of(
     found: Score, source: str, listed: Mapping[str, InScope], truth: Mapping[str, Any]
 ) -> None:
     """Hold the true shares of a source against the bounds of its recall."""

@@ -16,9 +16,9 @@ from beadwright.plant.charted import charts
 from beadwright.plant.findings import findings
 from beadwright.plant.opening import Plant, open_plant
 from beadwright.plant.recall.scope import scope
-from tests.simulated.scoring import affected, read_truth
+from tests.simulated.scoring import ROUNDING, Score, affected, read_truth, shares_of
 
-__all__ = ["Shown", "recalled", "shown"]
+__all__ = ["Recalled", "Shown", "recalled", "shown"]
 
 
 @dataclass
@@ -44,10 +44,22 @@ def shown(plant: Plant, at_ms: int) -> Shown:
     )
 
 
+@dataclass(frozen=True)
+class Recalled:
+    """What recalls said, against the truth."""
+
+    affected: int
+    missed: int
+    """Lots and bundles that truly hold some of what was recalled, and are not in the scope."""
+    shares: int
+    outside: int
+    """True shares of lots in scope, and those that lie outside their bounds."""
+
+
 def recalled(
     folder: Path, sources: Collection[str], among: Container[str] | None = None
-) -> tuple[int, int]:
-    """Recall bags and cartons; give the affected lots (of some, or of all), and those missed.
+) -> Recalled:
+    """Recall bags and cartons one by one; where lots are named, look at those alone.
 
     Of one that the record does not have (it had not come, or nobody entered it) nobody can ask:
     whatever truly holds some of it is missed.
@@ -55,10 +67,15 @@ def recalled(
     truth: Mapping[str, Any] = read_truth(folder)
     plant = open_plant(truth["plant"])
     there = lots.get_many(plant.no, sources)
-    whole = missed = 0
+    whole, missed, found = 0, 0, Score()
     for source in sources:
-        listed = {one.lot.code for one in scope(plant, [source]).lots} if source in there else set()
-        true = {lot: kg for lot, kg in affected(truth, source).items() if not among or lot in among}
+        listed = (
+            {one.lot.code: one for one in scope(plant, [source]).lots} if source in there else {}
+        )
+        true = {lot for lot in affected(truth, source) if among is None or lot in among}
         whole += len(true)
-        missed += len(true.keys() - listed)
-    return whole, missed
+        missed += len(true - listed.keys())
+        held = {lot: one for lot, one in listed.items() if among is None or lot in among}
+        shares_of(found, source, held, truth)
+    outside = sum(off > ROUNDING for _, _, off in found.outside)
+    return Recalled(whole, missed, found.shares, outside)

@@ -15,7 +15,7 @@ from beadwright.interop.importing import import_files
 from beadwright.ledger import store
 from beadwright.plant.findings import findings
 from beadwright.plant.opening import open_plant
-from tests.simulated.showing import recalled
+from tests.simulated.showing import Recalled, recalled
 
 _DAY = 24 * 60
 
@@ -61,9 +61,9 @@ def test_what_the_record_shows_of_faults(tmp_path: Path) -> None:
     assert {one.kind for one in found} == {"scale_drifts", "ties_short"}
     assert {one.about for one in found if one.kind == "scale_drifts"} == {"SC-E1"}
     (wrong,) = (one.what.split()[0] for one in plant.faults if one.kind == "wrong_grade")
-    affected, missed = recalled(tmp_path, [wrong])
-    assert affected > 10
-    assert missed == 0
+    whole = recalled(tmp_path, [wrong])
+    assert whole.affected > 10
+    assert (whole.missed, whole.outside) == (0, 0)
 
 
 @pytest.mark.django_db
@@ -87,8 +87,8 @@ def test_what_is_entered_late_is_in_the_scope_once_it_is_entered(tmp_path: Path)
     for upto in (until, None):
         write_simulated(plant, tmp_path, upto)
         assert not import_files([tmp_path]).refused
-        assert recalled(tmp_path, [after], known) == (0, 0)
-        missed.append(recalled(tmp_path, bags, known)[1])
+        assert recalled(tmp_path, [after], known) == Recalled(0, 0, 0, 0)
+        missed.append(recalled(tmp_path, bags, known).missed)
     assert missed[0] > 0
     assert missed[1] == 0
 

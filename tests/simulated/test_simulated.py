@@ -10,10 +10,7 @@ from beadwright.demo.simulated import Parameters, load, simulate, write_simulate
 from beadwright.errors import Misuse
 from beadwright.interop.importing import import_files
 from tests.simulated.clerk import events, masses
-from tests.simulated.scoring import read_truth, score
-
-_MG = 4e-6
-"""A tie of some 140 g or more is kept to half a milligram, and a share is of such masses."""
+from tests.simulated.scoring import ROUNDING, read_truth, score
 
 
 def _short(**scales: object) -> Parameters:
@@ -81,6 +78,6 @@ def test_the_truth_lies_within_what_is_said(seed: int, exact: bool, tmp_path: Pa
     assert found.missed == []
     assert max(found.ratios) <= 1.05
     assert found.shares > 20
-    assert found.furthest <= _MG
+    assert found.furthest <= ROUNDING
     assert found.open_kg < 1e-6  # to a milligram: everything has a name
     assert max(found.beyond) < 1  # what scales explain
