@@ -8,6 +8,7 @@ from beadwright.interop.sheets.known import KnownLot, KnownSetting, Made
 from beadwright.ledger import decided, entered, lots, matching, people, said, settings
 from beadwright.ledger.draft import Decision, Draft, Material, ReadingsDraft, StepDraft
 from beadwright.plant.block_age import runs_of
+from beadwright.plant.kept_curves import CurveRead, read_already
 
 __all__ = ["Recorded", "RecordedOneByOne"]
 
@@ -78,6 +79,10 @@ class Recorded:
     def receivers(self) -> frozenset[str]:
         """Return everybody who has, or had, something of the plant."""
         return frozenset(matching.receivers(self._no))
+
+    def curve_read(self, sha256: str) -> Sequence[CurveRead]:
+        """Return the results that were read from the same specimen of the same file."""
+        return read_already(self._plant, sha256)
 
     def names(self, topic: str) -> Iterable[str]:
         """Return every name that a topic of the settings has."""

@@ -171,6 +171,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     ),
     "bad_uncertainty": ("row", "an uncertainty that is none of the result it stands beside"),
     "bad_curve": ("row", "a result that is not what the kept curve it names gives"),
+    "curve_read_already": ("row", "a second result from the same specimen of the same file"),
     "row_empty": ("row", "a row without any value"),
     "row_id_invalid": ("row", "a row id that cannot be one"),
     "loss_too_large": ("row", "a loss larger than what went in"),

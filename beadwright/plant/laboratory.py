@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from beadwright.plant.conditioning import SampleLot, samples
 from beadwright.plant.dues import Due, due
+from beadwright.plant.kept_curves import Waiting, waiting
+from beadwright.plant.opening import Plant
 
 __all__ = ["Laboratory", "laboratory"]
 
@@ -23,10 +25,13 @@ class Laboratory:
     """Tests that are failed, overdue, never done or due soon, the worst first."""
     in_time: int
     """Tests that are in time."""
+    curves: tuple[Waiting, ...]
+    """Curves that are kept and of which no result is in the record, the newest first."""
 
 
-def laboratory(plant_no: int, at_ms: int) -> Laboratory:
-    """Give what is in conditioning, and what is due."""
-    tests = due(plant_no, at_ms)
-    waiting = tuple(one for one in tests if one.state != "in_time")
-    return Laboratory(at_ms, samples(plant_no, at_ms), waiting, len(tests) - len(waiting))
+def laboratory(plant: Plant, at_ms: int) -> Laboratory:
+    """Give what is in conditioning, what is due, and which curves wait to be keyed."""
+    tests = due(plant.no, at_ms)
+    some = tuple(one for one in tests if one.state != "in_time")
+    kept = samples(plant.no, at_ms)
+    return Laboratory(at_ms, kept, some, len(tests) - len(some), waiting(plant.code))

@@ -38,6 +38,7 @@ __all__ = [
     "set_at",
     "stating",
     "taken_with",
+    "with_fact",
 ]
 
 _SELECT = (
@@ -178,6 +179,13 @@ def stating(plant_no: int, fact: str) -> tuple[tuple[str, str], ...]:
     )
     said = ((str(lot), json.loads(facts).get(fact, "")) for lot, facts in rows)
     return tuple(dict.fromkeys((lot, text) for lot, text in said if text))
+
+
+def with_fact(plant_no: int, fact: str) -> tuple[ReadingView, ...]:
+    """Give every reading that states a fact, in the order taken."""
+    sql = f"{_SELECT} WHERE p=%s AND facts LIKE %s AND voided_by IS NULL {_ORDER}"
+    found = map(_view, store.select(sql, [plant_no, f'%"{fact}"%']))
+    return tuple(one for one in found if one.facts.get(fact))
 
 
 def set_at(

@@ -1,6 +1,6 @@
 """An export read as the layouts kept for the plant's machines say, where they agree.
 
-Read :func:`read_as_kept`.
+Read :func:`read_as_kept`, and :func:`keep_as_read`, which keeps one.
 """
 
 from __future__ import annotations
@@ -10,11 +10,23 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.interop.load_frame.found import Found
-from beadwright.interop.load_frame.layout import Layout
+from beadwright.interop.load_frame.layout import Layout, layout_to_keep
 from beadwright.interop.load_frame.reading import read
-from beadwright.plant.frame_layouts import KeptLayout
+from beadwright.plant.access import Who
+from beadwright.plant.door import Posted
+from beadwright.plant.frame_layouts import KeptLayout, keep_layout
+from beadwright.plant.opening import Plant
 
-__all__ = ["AsKept", "read_as_kept"]
+__all__ = ["AsKept", "Export", "keep_as_read", "read_as_kept"]
+
+
+@dataclass(frozen=True, slots=True)
+class Export:
+    """A file of a load frame, with what somebody answered about it."""
+
+    raw: bytes
+    name: str
+    answers: Mapping[str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,3 +65,18 @@ def read_as_kept(
     one, layout = next(iter(newest.values()))
     found = read(raw, layout, name=name, answers=answers, strict=False)
     return AsKept(found, one if layout.answers else None)
+
+
+def keep_as_read(plant: Plant, who: Who, machine: str, export: Export, key: str) -> Posted:
+    """Keep for a machine how one of its exports was read. A key enters once.
+
+    Raises
+    ------
+    Misuse
+        If nothing was answered about the form of the file, something is open, or the plant lists
+        no such instrument.
+    Refusal
+        If the role may not.
+    """
+    found = read(export.raw, name=export.name, answers=export.answers, strict=False)
+    return keep_layout(plant, who, machine, layout_to_keep(found).to_json(), key)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import NamedTuple, Protocol
 
 from beadwright.ledger.draft import Decision, Draft, Material, ReadingsDraft, StepDraft
+from beadwright.plant.kept_curves import CurveRead
 
 __all__ = ["EmptyRecord", "Known", "KnownLot", "KnownSetting", "Made", "Person"]
 
@@ -109,6 +110,10 @@ class Known(Protocol):
         """Return the plant's time zone; empty where it is not known."""
         ...
 
+    def curve_read(self, sha256: str) -> Sequence[CurveRead]:
+        """Return the results that were read from the same specimen of the same file."""
+        ...
+
 
 class EmptyRecord:
     """A record that holds nothing yet."""
@@ -116,6 +121,10 @@ class EmptyRecord:
     def zone(self) -> str:
         """Know no zone."""
         return ""
+
+    def curve_read(self, sha256: str) -> Sequence[CurveRead]:  # noqa: ARG002
+        """Know no result."""
+        return ()
 
     def lot(self, code: str) -> KnownLot | None:  # noqa: ARG002 - the protocol's question
         """Know no lot."""

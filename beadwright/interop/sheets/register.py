@@ -72,6 +72,8 @@ class Register:
         """Likewise for people, products, grades and places."""
         self.missed = False
         """Something was not known, and not faulted because settings could not be read."""
+        self.read_of: dict[tuple[str, str], str] = {}
+        """Row that reads a curve for a characteristic, by both: none counts twice."""
         self._stated: dict[tuple[str, str], list[KnownSetting]] = {}
         self._versions: dict[tuple[str, str], list[KnownSetting]] = {}
         self._products: dict[tuple[str, int], Product] = {}

@@ -12,12 +12,11 @@ from django.urls import reverse
 
 from beadwright.errors import BeadwrightError, Fault, Refusal
 from beadwright.interop.load_frame import kept as kept_curves
-from beadwright.interop.load_frame import layout_to_keep, read
+from beadwright.interop.load_frame.by_machine import Export, keep_as_read
 from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result
 from beadwright.interop.load_frame.results import CAUTION, Result
 from beadwright.plant.access import may_post
-from beadwright.plant.frame_layouts import keep_layout
-from beadwright.plant.kept_curves import HowTaken, kept_curve
+from beadwright.plant.kept_curves import CurveRead, HowTaken, kept_curve, read_already
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS
@@ -45,7 +44,10 @@ def keep(request: Asker) -> HttpResponse:
         file = put(request)
         sizes = (said["length"], said["width"], said["height"])
         given = tuple(answers(request.POST).items())
-        taken = HowTaken(file.name, said["specimen"], given, sizes, said["span"], said["method"])
+        taken = HowTaken(
+            file.name, said["specimen"], given, sizes, said["span"], said["method"],
+            request.plant.code,
+        )  # fmt: skip
         sha256 = kept_curves.keep(file.raw, taken)
     except Refusal as refused:
         return _refused(request, refused.faults)
@@ -61,10 +63,9 @@ def keep_form(request: Asker) -> HttpResponse:
         return redirect(reverse("curve"))
     try:
         file = put(request)
-        found = read(file.raw, name=file.name, answers=answers(request.POST), strict=False)
-        text = layout_to_keep(found).to_json()
+        export = Export(file.raw, file.name, answers(request.POST))
         machine, key = request.POST.get("machine", ""), request.POST.get("key", "") or uuid4().hex
-        done = keep_layout(request.plant, request.signed.who, machine, text, key)
+        done = keep_as_read(request.plant, request.signed.who, machine, export, key)
     except Refusal as refused:
         return _refused(request, refused.faults)
     except BeadwrightError as no:
@@ -87,20 +88,26 @@ def kept(request: Asker, sha256: str) -> HttpResponse:
     except BeadwrightError as no:
         raise Http404(str(no)) from no
     drawn = words(1, one, chosen(request).units)
+    already = read_already(request.plant.code, sha256)
     page = {
         "kept": curve, "found": found, "drawn": drawn, "caution": _CAUTION, "names": NAMES,
         "columns": columns(found),
         "sizes": tuple(zip(("Length", "Width", "Height"), curve.taken.sizes, strict=True)),
-        "ways": _ways(request, sha256, one),
+        "ways": _ways(request, sha256, one, already), "already": already,
     }  # fmt: skip
     return render(request, "laboratory/kept.html", page)
 
 
-def _ways(request: Asker, sha256: str, one: Result) -> list[tuple[str, str]]:
-    """Give the forms that its result can be keyed in; none for who may not key one."""
+def _ways(
+    request: Asker, sha256: str, one: Result, already: Sequence[CurveRead]
+) -> list[tuple[str, str]]:
+    """Give the forms that its result can be keyed in, once; none for who may not key one."""
     if one.of is None or one.of.strength_pa is None or not may_post(request.signed.role, _MAY_KEY):
         return []
-    fitting = [name for name, made in FROM_CURVES.items() if isinstance(one.of, made)]
+    keyed = {each.characteristic for each in already}
+    fitting = [
+        name for name, made in FROM_CURVES.items() if isinstance(one.of, made) and name not in keyed
+    ]
     return [
         (f"{reverse('result')}?{urlencode({'test': name, 'curve': sha256})}", TESTS[name].title)
         for name in fitting

@@ -19,6 +19,7 @@ from beadwright.plant.calibrations import is_by_instrument
 from beadwright.plant.conditioning import SampleLot
 from beadwright.plant.departed import Departed, unrecorded
 from beadwright.plant.dues import Due
+from beadwright.plant.kept_curves import Waiting
 from beadwright.plant.laboratory import Laboratory
 from beadwright.plant.sample_words import STATES, standing
 from beadwright.plant.words import capital, in_runs, number
@@ -53,6 +54,7 @@ _DUE = {
     "in_time": ("good", "in time"),
 }
 _FORM = "/laboratory/result/"
+_WAITING = 8
 _OTHERS, _KNOWN = "with the others", "if it is known"
 _APART = "Several numbers stand apart: 100.1 100.3 100.2"
 _BESIDE = (SAMPLE, "method", "instrument", CUT_AT, CURVE, "uncertainty", "at")
@@ -117,6 +119,10 @@ class BenchPage:
     in_time: int
     groups: tuple[Group, ...]
     curves: tuple[Curve, ...]
+    waiting: tuple[Waiting, ...]
+    """The newest curves that are kept and not keyed."""
+    older: int
+    """How many more there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,6 +176,8 @@ def bench_page(found: Laboratory, zone: ZoneInfo, *, keys: bool) -> BenchPage:
         if keys
         else (),
         CURVES,
+        found.curves[:_WAITING],
+        len(found.curves[_WAITING:]),
     )
 
 

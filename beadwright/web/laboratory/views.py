@@ -54,7 +54,7 @@ class _Said:
 @asks
 def laboratory(request: Asker) -> HttpResponse:
     """Show what is in conditioning, what is due, and the tests that can be keyed."""
-    found = laboratory_of(request.plant.no, moment(request.plant))
+    found = laboratory_of(request.plant, moment(request.plant))
     keys = may_post(request.signed.role, _MAY_KEY)
     page = bench_page(found, request.plant.zone, keys=keys)
     return render(request, "laboratory/page.html", {"page": page, "keys": keys})

@@ -68,6 +68,8 @@ def _results(row: Row, register: Register) -> Drafts:
         register.fault(row, "specimen", "row_empty", what=what, remedy="Leave the row out.")
     stated = [name for name in _NAMES if name in row.cells] if row.text(CURVE) else []
     read = {name: said for name in stated if (said := _of_curve(row, register, name)) is not None}
+    for name in read:
+        _once(row, register, name)
     _as_uncertain(row, register)
     if row.bad:
         return NOTHING
@@ -96,6 +98,22 @@ def _of_curve(row: Row, register: Register, name: str) -> FromCurve | None:
         remedy = "Put the file in again under Strength from a curve, or leave the curve out."
         register.fault(row, CURVE, "bad_curve", what=str(no), remedy=remedy)
     return None
+
+
+def _once(row: Row, register: Register, name: str) -> None:
+    """Say where the same specimen of the same file gave that result already: it counts once."""
+    sha256, mine = row.text(CURVE), row.readings_key
+    for one in register.known.curve_read(sha256):
+        if one.characteristic != name or f"{one.key}/".startswith(f"{mine}/"):
+            continue  # another result of it; or this very row, or a version of it
+        what = f"{name.replace('_', ' ')} of that specimen of that file is in the record: entry"
+        what = f"{what} {one.seq}, of {one.lot}"
+        remedy = f"Correct entry {one.seq} if it is wrong; a second test has a file of its own."
+        register.fault(row, CURVE, "curve_read_already", what=what, remedy=remedy)
+        return
+    if register.read_of.setdefault((sha256, name), row.key) != row.key:
+        what = f"two rows of these files read {name.replace('_', ' ')} from the same curve"
+        register.fault(row, CURVE, "curve_read_already", what=what, remedy="Leave one of them out.")
 
 
 def _as_uncertain(row: Row, register: Register) -> None:
