@@ -11,7 +11,7 @@ import operator
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from beadwright.ledger import store
+from beadwright.ledger import entered, lots, store
 from beadwright.ledger.releases import Approval
 
 __all__ = [
@@ -83,8 +83,11 @@ def approvals_given(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[Appr
             "SELECT about, body, at_ms, by, seq FROM ledger_decision"
             f" WHERE p=%s AND kind='release' AND about IN ({marks}) ORDER BY seq"
         )
-        for lot, body, at_ms, by, seq in store.select(sql, [plant_no, *batch]):
-            one = Approval(lot, json.loads(body)["evidence"], at_ms, by, seq)
+        rows = store.select(sql, [plant_no, *batch])
+        keyed = entered.marks(lots.plant_code(plant_no), (row[-1] for row in rows)) if rows else {}
+        for lot, body, at_ms, by, seq in rows:
+            account = keyed[seq].account if seq in keyed else ""
+            one = Approval(lot, json.loads(body)["evidence"], at_ms, by, seq, account)
             found.setdefault(lot, []).append(one)
     order = operator.attrgetter("at_ms", "evidence", "by")
     return {lot: tuple(sorted(given, key=order)) for lot, given in found.items()}

@@ -21,6 +21,8 @@ class Approval:
     at_ms: int
     by: str
     seq: int
+    account: str = ""
+    """Who keyed it; empty where that was not asked."""
 
 
 def approval(plant: int, lot: str) -> Approval | None:

@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import Asked, LotAssessment
+from beadwright.plant.signed_how import signed_how
 from beadwright.plant.upstream import local
 from beadwright.plant.words import ANSWER_WORDS
 
@@ -108,5 +109,7 @@ def _once(given: Iterable[Approval]) -> list[Approval]:
 
 def _by(given: Sequence[Approval], zone: ZoneInfo) -> str:
     return ", ".join(
-        f"{f'by {one.by} ' if one.by else ''}{local(one.at_ms, zone)}" for one in given
+        f"{f'by {one.by} ' if one.by else ''}{local(one.at_ms, zone)}"
+        f" ({signed_how(one.by, one.account)})"
+        for one in given
     )

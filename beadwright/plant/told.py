@@ -9,6 +9,7 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.proofs import PlannedTest, Proof
@@ -114,6 +115,11 @@ def _held(one: Holder, zone: ZoneInfo) -> dict[str, Any]:
     return {**_asked(one, zone), **where}
 
 
+def _approval(one: Approval, zone: ZoneInfo) -> dict[str, Any]:
+    said = {"by": one.by, "at": _iso(one.at_ms, zone), "evidence": one.evidence}
+    return {**said, "entry": one.seq, "account": one.account}
+
+
 def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
     approval = one.approval
     return {
@@ -130,10 +136,7 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "released_by": None if approval is None else approval.by,
         "persons": one.persons,
         "to_sign": one.to_sign,
-        "approvals": [
-            {"by": each.by, "at": _iso(each.at_ms, zone), "evidence": each.evidence}
-            for each in one.approvals
-        ],
+        "approvals": [_approval(each, zone) for each in one.approvals],
         "reasons": [
             {"code": r.code, "weight": r.weight, "sentence": r.sentence, "source": r.source}
             for r in one.reasons

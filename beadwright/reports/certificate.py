@@ -19,6 +19,7 @@ from beadwright.ledger.trace import trace
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.lifted import lifted
 from beadwright.plant.opening import Plant
+from beadwright.plant.signed_how import signed_how
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
 from beadwright.reports.referenced import TestLine, referenced, unanswered
 from beadwright.reports.rule_words import rule_said
@@ -160,6 +161,8 @@ class Approved:
     by: str
     at: str
     entry: int
+    how: str
+    """Whether they signed in, or somebody typed it; papers issued before this was told lack it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,7 +292,10 @@ def _notes(told: LotAssessment, tells: frozenset[str]) -> Iterable[str]:
 
 
 def _released(told: LotAssessment, zone: ZoneInfo) -> tuple[Approved, ...]:
-    return tuple(Approved(one.by, local(one.at_ms, zone), one.seq) for one in told.approvals)
+    return tuple(
+        Approved(one.by, local(one.at_ms, zone), one.seq, signed_how(one.by, one.account))
+        for one in told.approvals
+    )
 
 
 def _origin(plant: Plant, lot: str) -> Origin:

@@ -44,6 +44,9 @@ _FIGURES = (
     "lot", "product", "title", "plant", "pieces", "limits", "notes", "origin", "released",
     "evidence", "banner",
 )  # fmt: skip
+_TOLD_SINCE = ("how",)
+"""What papers issued before it was told do not hold, and what no later entry changes."""
+
 _NUMBER = re.compile(rb"C-[A-Z0-9-]{1,20}-[0-9]{1,6}")
 
 
@@ -203,7 +206,8 @@ def _apart(name: str, here: object, there: object) -> Iterator[tuple[str, object
     """Go down to the figures that differ; what has grown or shrunk is told by its length."""
     if isinstance(here, Mapping) and isinstance(there, Mapping):
         of = f"{name} ({here['characteristic']})" if "characteristic" in here else name
-        for key in sorted({*here, *there} - {"status"}):
+        left_out = {"status"} | ({*_TOLD_SINCE} - {*here})
+        for key in sorted({*here, *there} - left_out):
             yield from _apart(f"{of}, {key}", here.get(key), there.get(key))
     elif isinstance(here, list) and isinstance(there, list):
         if len(here) != len(there):

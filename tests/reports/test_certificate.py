@@ -231,6 +231,20 @@ def test_both_people_stand_on_it_where_two_released() -> None:
 
     said = issued(office.plant.no)[0].content["released"]
     assert [one["by"] for one in said] == ["P-13", "P-12"]
+    assert {one["how"] for one in said} == {"typed at the shell, account install"}
+
+
+def test_how_each_signed_stands_on_it() -> None:
+    """Of whoever signed in the entry's account is their own."""
+    office = Office()
+    evidence = the_lot(office.yard).evidence
+    office.yard.door.post(
+        Release("at-a-page", ms(78), "L1", evidence, by="P-13"), Who("P-13", Role.ENGINEER)
+    )
+    office.issue()
+
+    (said,) = issued(office.plant.no)[0].content["released"]
+    assert said["how"] == "signed in as P-13"
 
 
 def test_a_bundle_is_answered_with_the_lots_it_holds() -> None:

@@ -149,6 +149,9 @@ def test_what_was_released_under_a_rule_loosened_afterwards_is_named(
     assert told.endswith("lots released under it: L1")
     (row,) = [one for one in rows(visit, "Lot L1", "L1: reasons") if "rule of release" in one[1]]
     assert row[0] == "notes"
+    typed = "typed at the shell, account install"
+    assert typed in dict(part(visit, "Lot L1").facts)["Release"]
+    assert rows(visit, "Decisions", "Releases")[0][4].endswith(f", {typed}")
 
 
 @pytest.mark.usefixtures("eventful")

@@ -223,6 +223,9 @@ def test_the_entry_of_a_release_leads_to_lot_and_evidence(
     browser = as_(Role.ENGINEER)
     browser.post("/release/L1/", sent(browser))
     (given,) = the_lot(yard).given
+    answer = as_(Role.AUDITOR).get("/release/L1/").content.decode()
+    assert f"(signed in as {ENGINEER})" in answer
+    assert f'Signed at <a href="/entries/{given.seq}/">entry {given.seq}</a>' in answer
     shown = as_(Role.AUDITOR).get(f"/entries/{given.seq}/").content.decode()
 
     assert 'Lots: <a href="/lots/L1/">L1</a> · <a href="/release/L1/">its release</a>' in shown

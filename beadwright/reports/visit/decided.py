@@ -20,6 +20,7 @@ from beadwright.ledger.draft import (
 )
 from beadwright.plant.history import EntryView, views
 from beadwright.plant.opening import Plant
+from beadwright.plant.signed_how import signed_how
 from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, table
 from beadwright.reports.words import in_words, local
@@ -67,6 +68,8 @@ def _said(one: Entry, view: EntryView | None) -> tuple[str, str]:
     if isinstance(draft, Decision):
         return f"{in_words(draft.kind)}: {draft.about}", _brief(draft.body)
     what = f"{_what(draft)}{_changed(view)}"
+    if isinstance(draft, Release):
+        what += f", {signed_how(draft.by, one.account)}"
     return what, str(getattr(draft, "reason", getattr(draft, "note", "")))
 
 

@@ -9,6 +9,7 @@ from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
+from beadwright.plant.signed_how import signed_how
 from beadwright.reports.referenced import referenced
 from beadwright.reports.visit.parts import Part, Table, table
 from beadwright.reports.words import asked_of, expanded, in_words, local, per_cent
@@ -45,6 +46,7 @@ def _standing(told: LotAssessment, plant: Plant) -> list[tuple[str, str]]:
     if told.approvals:
         said = "; ".join(
             f"by {one.by}, {local(one.at_ms, plant.zone)}, entry {one.seq}"
+            f" ({signed_how(one.by, one.account)})"
             for one in told.approvals
         )
         if not told.released:

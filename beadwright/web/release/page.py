@@ -71,6 +71,8 @@ class LotRelease:
     words: str
     sort: str
     standing: tuple[str, ...]
+    given: tuple[int, ...]
+    """Entries of the releases given, over whatever evidence."""
     limits: tuple[LimitRow, ...]
     first: Reason
     others: tuple[Reason, ...]
@@ -126,6 +128,7 @@ def lot_page(
         headline(lot),
         _SORTS[lot.answer],
         tuple(named.within(line) for line in standing(lot, plant.zone)),
+        tuple(one.seq for one in lot.given),
         rows(lot.limits, units),
         first,
         tuple(one for one in reasons if one is not first and one.code != _RESTATED),
