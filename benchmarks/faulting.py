@@ -44,6 +44,8 @@ _BAG = re.compile(r"(?:F1|F2|PK1)-[0-9]{4}")
 _KEPT = Path(__file__).parent.parent / "build" / "faulting.jsonl"
 
 _CHART, _CODE, _FINDING, _LATER, _NOWHERE = "chart", "nonconformity", "finding", "recall", ""
+_BY_CHANCE = "by chance"
+"""A nonconformity that comes in some plants and not in others: none is asked for."""
 
 _EXPECTED: Mapping[str, tuple[str, str]] = {
     "weak_bead_lot": (_CHART, "compressive_resistance"),
@@ -57,7 +59,7 @@ _EXPECTED: Mapping[str, tuple[str, str]] = {
     "reclaim_into_silo": (_CODE, "reclaim_in_block"),
     "forgotten_entry": (_CODE, "more_than_held"),
     "late_entry": (_LATER, "lots missed before it was entered"),
-    "mixed_labels": (_NOWHERE, ""),
+    "mixed_labels": (_BY_CHANCE, "more_than_held"),
     "swapped_bundles": (_NOWHERE, ""),
     "reclaim_unseen": (_NOWHERE, ""),
     "unswept": (_NOWHERE, ""),
@@ -199,7 +201,7 @@ def _first_ms(parameters: Parameters) -> int:
 def _found(fault: str, both: tuple[Shown, Shown], since: int) -> tuple[bool, str]:
     """Say whether a fault was seen, and in what: beside it the plant without it."""
     (how, what), (there, usual) = _EXPECTED[fault], both
-    if how == _CODE:
+    if how in (_CODE, _BY_CHANCE):
         more = there.codes[what] - usual.codes[what]
         return more > 0, f"{more} more {what}"
     if how == _FINDING:
@@ -225,7 +227,7 @@ def _results(every: Sequence[Seen]) -> list[Result]:
         words = f"{how} {what}" if how else "not seen: the record looks as if all were well"
         note = f"{words}; recalls miss {missed:,} of {affected:,} lots, and {outside:,} of"
         note += f" {shares:,} true shares lie outside their bounds. {some[0].where}".rstrip()
-        target = len(some) if how else None
+        target = len(some) if how not in (_BY_CHANCE, _NOWHERE) else None
         label = f"{fault.replace('_', ' ')}: plants in which it shows"
         found.append(Result(label, seen, "plants", target, None, "higher", note))
     return found
