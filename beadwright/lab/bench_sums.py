@@ -20,6 +20,7 @@ from beadwright.lab.fusion import faces_of, fusion_of
 from beadwright.lab.oxygen import oxygen_index, series_of
 from beadwright.lab.reduction import Figures, Reduced
 from beadwright.lab.shape import out_of_straight, trueness
+from beadwright.lab.strength_sums import rate_of
 
 __all__ = [
     "WITHDRAWAL_RATE",
@@ -30,7 +31,6 @@ __all__ = [
     "flat_by_heights",
     "peak_force",
     "size_departures",
-    "stretched",
     "withdrawn",
 ]
 
@@ -198,28 +198,6 @@ def flat_by_heights(of: Figures) -> Reduced:
     return Reduced(gap, {"thickness": thick})
 
 
-def stretched(of: Figures) -> Reduced:
-    """Tensile strength across the faces: largest force over the area that was bonded.
-
-    Parameters
-    ----------
-    of : Figures
-        ``peak`` in N, ``length`` and ``width`` in m.
-
-    Returns
-    -------
-    result : Reduced
-        In Pa.
-
-    References
-    ----------
-    .. [1] EN 1607:2013, largest force over the cross-section. [from memory]
-    """
-    sizes = {name: of[name] for name in ("length", "width")}
-    require_at_least(0, strict=True, peak=of["peak"], **sizes)
-    return Reduced(of["peak"] / (sizes["length"] * sizes["width"]))
-
-
 def peak_force(of: Figures) -> Reduced:
     """Force at which something let go, net of what was shown before it was pulled.
 
@@ -273,8 +251,4 @@ def withdrawn(of: Figures) -> Reduced:
 
 
 def _rate(of: Figures) -> Iterator[Departure]:
-    rate = None
-    if "travel" in of and "lasted" in of:
-        require_at_least(0, strict=True, travel=of["travel"], lasted=of["lasted"])
-        rate = of["travel"] / of["lasted"]
-    yield from rate_departures(rate, WITHDRAWAL_RATE, _RATE_WITHIN, _D1761)
+    yield from rate_departures(rate_of(of), WITHDRAWAL_RATE, _RATE_WITHIN, _D1761)

@@ -94,6 +94,9 @@ _OXYGEN = Method("ASTM D2863", "19", "", (
     *specimens_asked(15, f"ASTM D2863, 15 to 30 bars {MEMORY}"),
 ))  # fmt: skip
 
+_TENSION = Method("EN 1607", "2013", "boards of EN 13163", Conditioning(
+    6, (18, 28), None, f"EN 1607, 6 h or more at 23 ± 5 °C {MEMORY}"
+).conditions)  # fmt: skip
 _SHAPE = Method("ASTM C550", "15", "", (_PLANT_DAY,))
 _FLATNESS = Method("EN 825", "2013", "boards of EN 13163", _EN)
 _FASTENER = Method("ASTM D1761", "20", "fasteners in a tie's flange", (
@@ -117,6 +120,7 @@ METHODS: Mapping[str, Method] = MappingProxyType({
     "dimensional_stability_normal": _STABILITY_NORMAL,
     "dimensional_stability_70c": _STABILITY_70C,
     "oxygen_index": _OXYGEN,
+    "tension_across_faces": _TENSION,
     "squareness": _SHAPE,
     "edge_trueness": _SHAPE,
     "face_trueness": _SHAPE,

@@ -7,9 +7,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from types import MappingProxyType
 
 from beadwright.errors import OutOfRange
+from beadwright.lab import compression_method, flexure_method
 from beadwright.lab.bench_sums import (
     absorbed_after_dip,
     broken_through,
@@ -18,13 +20,13 @@ from beadwright.lab.bench_sums import (
     flat_by_heights,
     peak_force,
     size_departures,
-    stretched,
     withdrawn,
 )
 from beadwright.lab.density import box_volume, specimen_density
 from beadwright.lab.exposed import Immersed, dimensional_change, water_absorption
 from beadwright.lab.reduction import Figure, Figures, Reduced, Reduction, way_of, worked_out
 from beadwright.lab.shape import squareness, squareness_of_diagonals, trueness
+from beadwright.lab.strength_sums import bent, pressed, stretched
 from beadwright.lab.thermal import Conducted, Meter, Slab, heat_flow_meter
 from beadwright.statistics.propagation import Input
 
@@ -201,6 +203,39 @@ _PULL = (
     Figure("travel", "Travel until then", "length", "mm", required=False),
     Figure("lasted", "Time until then", "duration", "s", required=False),
 )
+
+
+def _rate(way: str = "") -> tuple[Figure, Figure]:
+    return (
+        Figure(f"travel{way}", "Travel of the head until then", "length", "mm", required=False),
+        Figure(f"lasted{way}", "Time until then", "duration", "s", required=False),
+    )
+
+
+def _pressed(name: str, method: str, load: str) -> Reduction:
+    by = compression_method.METHODS[method]
+    return Reduction(
+        (Figure("load", load, "force", "N"), *_SIZES[:2], _mm("thick", "Height along the load"),
+         *_rate()), "kPa", "force over length times width",
+        partial(pressed, characteristic=name, method=by), ("force", "length"), together=True,
+    )  # fmt: skip
+
+
+def _bent(name: str, method: str, formula: str, way: str = "") -> Reduction:
+    by = flexure_method.METHODS[method]
+    return Reduction(
+        (Figure(f"load{way}", "Largest force, the whole", "force", "N"),
+         _mm(f"span{way}", "Span"), _mm(f"width{way}", "Width"),
+         _mm(f"thick{way}", "Depth along the load"),
+         Figure(f"strip{way}", "Length of the strip", "length", "mm", required=False),
+         *_rate(way)), "kPa", formula,
+        partial(bent, characteristic=name, method=by, way=way), ("force", "length"),
+        together=True, way=way,
+    )  # fmt: skip
+
+
+_CENTRE = "loaded at the centre: 3/2 of force times span, over width times depth squared"
+_QUARTERS = "loaded at the quarter points: 3/4 of force times span, over width times depth squared"
 _HELD = "largest force less what was shown before pulling"
 _SERIES = Figure(
     "series", "Bars in order", "fraction", "1", sort="text", hint="As 26.0 n, 26.4 y, …"
@@ -227,9 +262,20 @@ REDUCTIONS: Mapping[str, tuple[Reduction, ...]] = MappingProxyType({
     "fusion": (
         Reduction((_FACES,), "%", "beads broken through, of all on the faces", broken_through),
     ),
+    "compressive_resistance": (
+        _pressed("compressive_resistance", "ASTM D1621", "Force at yield, or at 10 %"),
+    ),
+    "compressive_stress_10": (
+        _pressed("compressive_stress_10", "EN 826", "Force at 10 %, or largest before"),
+    ),
+    "flexural_strength": (
+        _bent("flexural_strength", "ASTM C203 I-B", _CENTRE),
+        _bent("flexural_strength", "ASTM C203 II-B", _QUARTERS, "_quarters"),
+    ),
+    "bending_strength": (_bent("bending_strength", "EN 12089 B", _CENTRE),),
     "tension_across_faces": (
         Reduction(
-            (Figure("peak", "Largest force", "force", "N"), *_SIZES[:2]), "kPa",
+            (Figure("peak", "Largest force", "force", "N"), *_SIZES[:2], *_rate()), "kPa",
             "largest force over length times width", stretched, ("force", "length"), together=True,
         ),
     ),

@@ -157,3 +157,79 @@ def test_no_two_ways_share_a_figure() -> None:
     for ways in REDUCTIONS.values():
         names = [one.name for way in ways for one in way.asked]
         assert len(names) == len(set(names))
+
+
+PSI, LBF, INCH = 6894.757, 4.448222, 0.0254
+
+
+def test_a_strip_is_bent_as_beam_theory_says() -> None:
+    """A strip of 3 by 1 in on 10 in that carries 7 lbf at its centre bears 35 psi.
+
+    Common practice, no source: such a strip must carry 7 lb; and by beam theory 3PL/2bd² [from
+    memory]. Loaded at the quarter points the same force makes half of it: 3PL/4bd².
+    """
+    strip = {"span": 10 * INCH, "width": 3 * INCH, "thick": INCH, "load": 7 * LBF}
+    quarters = {f"{name}_quarters": value for name, value in strip.items()}
+
+    assert reduce("flexural_strength", strip).value == pytest.approx(35 * PSI, rel=1e-6)
+    assert reduce("flexural_strength", quarters).value == pytest.approx(17.5 * PSI, rel=1e-6)
+    assert reduce("bending_strength", strip).value == pytest.approx(35 * PSI, rel=1e-6)
+
+
+def test_the_uncertainty_of_a_bent_strip_is_of_force_and_of_one_rule() -> None:
+    """To first order, by hand: sizes of one rule are off together, depth counts twice.
+
+    JCGM 100:2008, 5.1.6 and 5.2.2 [from memory].
+    """
+    u_rule, u_cell = 0.0002, 0.1
+    strip = {"span": 0.254, "width": 0.1016, "thick": 0.0254, "load": 41.5}
+    found = reduce("flexural_strength", {**strip, "u_force": u_cell, "u_length": u_rule})
+    sizes = u_rule / 0.254 - u_rule / 0.1016 - 2 * u_rule / 0.0254
+
+    assert found.u is not None
+    share = ((u_cell / 41.5) ** 2 + sizes**2) ** 0.5
+    assert found.u / found.value == pytest.approx(share, rel=2e-3)  # higher terms: depth squared
+
+
+@pytest.mark.parametrize(
+    ("characteristic", "figures", "codes"),
+    [
+        # ASTM D1621-16: 25.8 to 232 cm², 2.5 ± 0.25 mm/min for each 25.4 mm of height.
+        ("compressive_resistance", {"length": 0.1, "width": 0.1, "thick": 0.0508, "travel": 0.005,
+                                    "lasted": 60.0}, []),
+        ("compressive_resistance", {"length": 0.1, "width": 0.1, "thick": 0.0508, "travel": 0.005,
+                                    "lasted": 30.0}, ["rate"]),
+        ("compressive_resistance", {"length": 0.05, "width": 0.05, "thick": 0.0508, "travel": 0.005,
+                                    "lasted": 60.0}, ["area", "slender"]),
+        # EN 826:1996: squares of 50 mm and more, a tenth of the thickness a minute.
+        ("compressive_stress_10", {"length": 0.05, "width": 0.05, "thick": 0.05, "travel": 0.005,
+                                   "lasted": 60.0}, []),
+        # ASTM C203-05a, I-B: a strain of 0.1 a minute is 0.1 L²/(6 d) of the head: 42.3 mm/min.
+        ("flexural_strength", {"span": 0.254, "width": 0.1016, "thick": 0.0254, "strip": 0.3048,
+                               "travel": 0.01, "lasted": 0.01 / (0.0423333 / 60)}, []),
+        ("flexural_strength", {"span": 0.2, "width": 0.08, "thick": 0.0254, "strip": 0.3048,
+                               "travel": 0.01, "lasted": 60.0}, ["span", "rate", "width"]),
+        # EN 12089, method B: five thicknesses, 150 mm wide, 10 mm a minute.
+        ("bending_strength", {"span": 0.25, "width": 0.15, "thick": 0.05, "strip": 0.3,
+                              "travel": 0.01, "lasted": 60.0}, []),
+    ],
+)  # fmt: skip
+def test_specimen_and_rate_are_held_against_the_method(
+    characteristic: str, figures: dict[str, float], codes: list[str]
+) -> None:
+    """Each as its method asks, and otherwise; sources stand with the rows of the methods."""
+    found = reduce(characteristic, {"load": 500.0, **figures})
+
+    assert [one.code for one in found.departures] == codes
+
+
+@pytest.mark.parametrize(
+    ("minutes", "codes"), [(1.0, []), (2.0, ["rate"]), (0, ["rate_not_recorded"])]
+)
+def test_tension_is_held_against_its_rate(minutes: float, codes: list[str]) -> None:
+    """EN 1607: 10 ± 1 mm a minute [from memory]; 50 mm square and 375 N are 150 kPa."""
+    rate = {"travel": 0.010, "lasted": 60 * minutes} if minutes else {}
+    found = reduce("tension_across_faces", {"peak": 375.0, "length": 0.05, "width": 0.05, **rate})
+
+    assert found.value == pytest.approx(150e3)
+    assert [one.code for one in found.departures] == codes

@@ -250,6 +250,32 @@ def test_a_thermal_test_states_its_own_conditions(lab: Yard, as_: SignIn) -> Non
     del lab
 
 
+def test_a_strength_without_a_curve_is_worked_out_in_the_readers_unit(
+    lab: Yard, as_: SignIn
+) -> None:
+    """7 lbf on a strip 3 by 1 in, on 10 in: 35 psi; the strip is narrow for ASTM C203 by C578.
+
+    Common practice, no source: such a strip must carry 7 lb.
+    """
+    figures = {"load": ("7", "lbf"), "span": ("10", "in"), "width": ("3", "in"),
+               "thick": ("1", "in")}  # fmt: skip
+    sent = {
+        "test": "flexural_strength", "key": "k5", "do": "ask", "lot": "L1", "specimen": "B1",
+        "unit-flexural_strength": "psi",
+        **{f"figure-{name}": text for name, (text, _) in figures.items()},
+        **{f"unit-figure-{name}": unit for name, (_, unit) in figures.items()},
+    }  # fmt: skip
+    text = text_of(as_(Role.TECHNICIAN).post(FORM, sent))
+
+    assert "35.000 psi" in text
+    assert "The width was not as asked" in text
+    assert "the rate of the crosshead" in text
+    assert "loaded at the quarter points" in text_of(
+        as_(Role.TECHNICIAN).get(f"{FORM}?test=flexural_strength")
+    )
+    del lab
+
+
 @pytest.mark.parametrize(
     ("changed", "said"),
     [

@@ -16,7 +16,7 @@ from beadwright.interop.load_frame.results import Asked, Result, result
 from beadwright.interop.load_frame.specimens import specimens
 from beadwright.lab.compression import Compression
 from beadwright.lab.flexure import Flexure
-from beadwright.lab.methods import METHODS
+from beadwright.lab.methods import beyond
 from beadwright.plant.kept_curves import HowTaken, KeptCurve, keep_curve, kept_curve
 from beadwright.plant.reports import same_method
 from beadwright.quality.characteristics import MODULI
@@ -155,10 +155,6 @@ def _strength(made: Compression | Flexure, characteristic: str) -> float | None:
 
 def _told(one: Result, characteristic: str) -> Iterator[str]:
     """Give the departures that only the curve can tell, as sentences."""
-    asked = {each.name for each in METHODS[characteristic].conditions}
-    stated = asked | {"specimens"} | ({"height"} if "thickness" in asked else set())
-    for each in one.departures:
-        code = each.code.removesuffix("_not_recorded")
-        rises = each.code == "rises_past_yield" and characteristic == _HIGHEST
-        if code not in stated and not rises:
+    for each in beyond(characteristic, one.departures):
+        if each.code != "rises_past_yield" or characteristic != _HIGHEST:
             yield str(each)

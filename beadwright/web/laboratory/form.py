@@ -35,7 +35,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.with_what import proposed
 from beadwright.quality.characteristics import CHARACTERISTICS
 from beadwright.quality.conditions import APART, CONDITIONS, CURVE, DEPARTED, SAMPLE, WORKED_FROM
-from beadwright.units import Kind, System, from_si, parse_number, shown_unit, to_si
+from beadwright.units import Kind, System, accepted, from_si, parse_number, shown_unit, to_si
 from beadwright.web.laboratory.bench import BenchTest
 
 __all__ = ["FIGURE", "Worked", "likely_of", "of_curve", "units_of", "worked"]
@@ -57,6 +57,9 @@ _UNITS: Mapping[str, str] = {
 
 _BY_READER = frozenset({"length", "temperature", "temperature_difference"})
 """Kinds of condition of which nothing is filled in before the reader's unit is known."""
+
+_TOLD_BY_READER: frozenset[Kind | None] = frozenset({"pressure"})
+"""Kinds of result that are told in the reader's unit; the others in that of their limits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +111,9 @@ def units_of(likely: Likely, test: BenchTest, system: System) -> Likely:
         for name in test.conditions
         if CONDITIONS[name] in _BY_READER
     }
+    kind = CHARACTERISTICS[test.name].kind
+    if kind in _TOLD_BY_READER:
+        own[test.name] = shown_unit(kind, system)
     return replace(likely, units={**likely.units, **own})
 
 
@@ -177,21 +183,23 @@ def _put(
     found, texts = of
     kind = CHARACTERISTICS[test.name].kind
     assert kind is not None  # noqa: S101 - what is reduced has a unit
-    number = _told(found.value, way.unit, kind)
-    sent[test.name], sent[f"unit-{test.name}"] = number, way.unit
+    unit = sent.get(f"unit-{test.name}", "") if kind in _TOLD_BY_READER else ""
+    unit = unit if unit in accepted(kind) else way.unit
+    number = _told(found.value, unit, kind)
+    sent[test.name], sent[f"unit-{test.name}"] = number, unit
     keyed_ = (one for one in way.asked if one.name in texts)
     sent[WORKED_FROM] = "; ".join(_keyed(sent, one, texts[one.name]) for one in keyed_)
-    sent[_UNCERTAINTY] = "" if found.u is None else f"{_told(found.u, way.unit, kind)} {way.unit}"
+    sent[_UNCERTAINTY] = "" if found.u is None else f"{_told(found.u, unit, kind)} {unit}"
     sent[DEPARTED] = APART.join(map(str, found.departures))
     for name, value in found.conditions.items():
         if name in test.conditions and not sent.get(name, "").strip():
-            unit = sent.get(f"unit-{name}", "") or _unit(test, name)
-            sent[name] = _told(value, unit, CONDITIONS[name])
-            sent[f"unit-{name}"] = unit
+            by = sent.get(f"unit-{name}", "") or _unit(test, name)
+            sent[name] = _told(value, by, CONDITIONS[name])
+            sent[f"unit-{name}"] = by
     band = None if found.low is None or found.high is None else (found.low, found.high)
-    text = f"{number} {way.unit}"
+    text = f"{number} {unit}"
     if band is not None:
-        low, high = (_told(end, way.unit, kind, _FEW) for end in band)
+        low, high = (_told(end, unit, kind, _FEW) for end in band)
         text += f" (about 95 %: {low} to {high})"
     text += f": {way.formula}"
     return Worked(sent, f"{text}; {found.beside}" if found.beside else text, {}, found.value, band)
