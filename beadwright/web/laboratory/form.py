@@ -112,7 +112,7 @@ def units_of(likely: Likely, test: BenchTest, system: System) -> Likely:
         if CONDITIONS[name] in _BY_READER
     }
     kind = CHARACTERISTICS[test.name].kind
-    if kind in _TOLD_BY_READER:
+    if kind is not None and kind in _TOLD_BY_READER:
         own[test.name] = shown_unit(kind, system)
     return replace(likely, units={**likely.units, **own})
 
