@@ -1,12 +1,36 @@
-"""What `costs` says: a row for each product, press or day, then scrap by cause."""
+"""What `costs` says: a row for each product, press or day, then what is worth what, and scrap."""
 
 from __future__ import annotations
 
-from beadwright.cli.printed import Page, write_json
-from beadwright.plant.costs import COSTS_SAY, Costs, costs_json
-from beadwright.plant.opening import Plant
+from pathlib import Path
 
-__all__ = ["show"]
+from beadwright.charts.day_by_day import draw as drawn
+from beadwright.cli import drawing
+from beadwright.cli.printed import Page, write_json
+from beadwright.errors import Misuse
+from beadwright.plant.costs import Costs, costs_json, prices_told, says
+from beadwright.plant.costs.rows import Row
+from beadwright.plant.opening import Plant
+from beadwright.plant.words import number
+from beadwright.reports.cost_picture import picture
+
+__all__ = ["draw", "show"]
+
+
+def draw(plant: Plant, found: Costs, to: Path) -> None:
+    """Write the picture of what a good block cost day by day.
+
+    Raises
+    ------
+    Misuse
+        If no day has a figure.
+    """
+    spec = picture(plant, found)
+    if spec is None:
+        lacking = f": {', '.join(found.lacks)} is not set" if found.lacks else ""
+        message = f"no day has a figure, there is nothing to draw{lacking}"
+        raise Misuse(message)
+    drawing.draw(drawn(spec), to)
 
 
 def show(plant: Plant, found: Costs, *, json: bool) -> None:
@@ -16,25 +40,44 @@ def show(plant: Plant, found: Costs, *, json: bool) -> None:
         return
     page = Page()
     page.line(f"A good block of plant {plant.code}, {found.since} to {found.until}")
-    page.line(COSTS_SAY)
+    for text in says(plant, found):
+        page.item(text)
     if not found.rows:
         page.line("No good block was counted.")
         return
     names = [part.name for part in found.rows[0].parts]
-    columns = (f"!{found.by}", "!good>", "scrap>", *(f"{name}>" for name in names), "!in all>")
+    columns = (
+        f"!{found.by}", "!good>", "scrapped>", *(f"{name}>" for name in names), "!in all>",
+    )  # fmt: skip
     page.table(columns, [
         (one.name, str(one.good), f"{100 * one.share_scrap:.1f} %",
-         *(_money(part.per_block) for part in one.parts), _money(one.total))
+         *(_money(part.per_block) for part in one.parts), _total(one))
         for one in found.rows
     ])  # fmt: skip
+    page.line('"scrapped" is of all blocks moulded; "lost in scrap" what those cost a good block.')
     for one in found.rows:
-        page.heading(f"{one.name}: what is worth what")
-        page.item(f"One per cent of density: {_money(one.per_cent)}.")
-        page.item(f"One point of scrap: {_money(one.point)}.")
-        for cause, blocks, money in one.scrap_by_cause:
-            page.item(f"Scrap, {cause}: {blocks} blocks, {_money(money)}.")
+        _worth(page, one)
+    if found.prices:
+        page.heading("Prices")
+        page.table(("of", "price>", "!setting", "set from"), prices_told(plant, found))
     for lack in found.lacks:
         page.line(f"Not known without {lack}.")
+
+
+def _worth(page: Page, one: Row) -> None:
+    page.heading(f"{one.name}: what is worth what")
+    page.item(f"One per cent of density: {_money(one.per_cent)}.")
+    page.item(f"One point of scrap: {_money(one.point)}.")
+    for cause, blocks, money in one.scrap_by_cause:
+        page.item(f"Scrap, {cause}: {number(blocks, 'block')}, {_money(money)}.")
+    for part in one.parts:
+        if part.why:
+            page.item(f"Unknown, {part.name}: {part.why}.")
+
+
+def _total(one: Row) -> str:
+    band = "" if one.band is None or one.total is None else f" ±{one.band:.3f}"
+    return f"{_money(one.total)}{band}"
 
 
 def _money(value: float | None) -> str:

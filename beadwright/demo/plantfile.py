@@ -69,6 +69,7 @@ def plant_text() -> str:
         f'zone = "{ZONE}"',
         f"since = {SINCE}",
         "invented = true",
+        'currency = "USD"',
         "",
         "[people]",
     ]

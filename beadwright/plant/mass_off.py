@@ -14,7 +14,7 @@ from beadwright.ledger.unlike import Off
 from beadwright.plant.products import quantity
 from beadwright.plant.uncertainty import is_uncertainty
 
-__all__ = ["K", "is_share_off", "off_of"]
+__all__ = ["K", "is_share_off", "off_of", "uncertainty_of"]
 
 K = 3
 """Standard uncertainties by which any mass may be off, either way: a bound is to hold for every lot
@@ -40,7 +40,12 @@ def off_of(plant_no: int) -> Off:
     One for all steps, since what one weighs another draws on: the sum of what comes in and goes
     out says what is left.
     """
+    return Off(K * uncertainty_of(plant_no))
+
+
+def uncertainty_of(plant_no: int) -> float:
+    """Give the worst relative standard uncertainty of masses that is set now; 0 where none is."""
     known = settings.load(plant_no)
     set_now = [known.at(_TOPIC, name, sys.maxsize) or {} for name in known.names(_TOPIC)]
     said = [str(body["u"]) for body in set_now if body.get("u")]
-    return Off(K * max((quantity(text, "fraction") for text in said), default=0.0))
+    return max((quantity(text, "fraction") for text in said), default=0.0)

@@ -50,6 +50,8 @@ class Plant:
     head: tuple[int, str]
     invented: bool = False
     """Whether it is a demonstration: every page and paper of it says so."""
+    currency: str = ""
+    """Code of the money that its prices are in (ISO 4217); empty where nothing names it."""
 
     @property
     def about(self) -> dict[str, str]:
@@ -92,7 +94,8 @@ def open_plant(code: str = "") -> Plant:
     body = settings.load(no).at("plant", code, now_ms()) or {}
     zone = ZoneInfo(str(body.get("zone", "UTC")))
     invented = body.get("invented") is True
-    return Plant(code, no, str(body.get("name", code)), zone, head, invented)
+    currency = str(body.get("currency", ""))
+    return Plant(code, no, str(body.get("name", code)), zone, head, invented, currency)
 
 
 def projections_differing(code: str) -> tuple[str, ...]:

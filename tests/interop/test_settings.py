@@ -99,6 +99,7 @@ def test_a_second_file_dates_a_change(plant: Plant) -> None:
             "cup.FB6S.hot",
         ),
         ("[ageing.F1]", "[ageing.F9]", "ageing.F9"),
+        ('zone = "America/Chicago"', 'zone = "America/Chicago"\ncurrency = "$"', "plant.currency"),
         ('max_h = "96"', "max_h = 96.0", "ageing.F1.max_h"),
         ('bound = "min"', 'bound = "least"', "limit.FB6S-DENSITY.bound"),
         ('product = "FB6S"', 'product = "FB9S"', "limit.FB6S-DENSITY.product"),

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 
 import pytest
 
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot
-from beadwright.plant.costs import costs, costs_asked
-from beadwright.plant.costs.answer import Row
+from beadwright.plant.costs import costs, costs_asked, prices_told, says
+from beadwright.plant.costs.rows import Row
 from beadwright.plant.opening import open_plant
 from tests.plant.yard import FORM, Yard, ms
 
@@ -69,7 +70,7 @@ def test_each_part_is_what_the_sums_say(yard: Yard) -> None:
     assert (found.good, found.scrap, found.share_scrap) == (38, 2, 0.05)
     assert money["beads, as set up"] == pytest.approx(3.0)
     assert money["ties"] == pytest.approx(2.25)
-    assert money["scrap"] == pytest.approx(2 * 5.25 / 38)
+    assert money["lost in scrap"] == pytest.approx(2 * 5.25 / 38)
     assert money["press"] == pytest.approx(60 / 38)
     assert money["overweight"] is None
     assert found.total is None
@@ -111,6 +112,10 @@ def test_a_price_that_is_not_set_is_asked_for_and_nothing_is_guessed(yard: Yard)
     found = costs(open_plant("P1"), FIRST, LAST, "product")
 
     assert found.lacks == ("[place.FP1] cost_per_h",)
+    why = {part.name: part.why for part in found.rows[0].parts}
+    assert why["press"] == "[place.FP1] cost_per_h is not set"
+    assert why["overweight"] == "no lot of it was weighed a day old or dry"
+    assert why["ties"] == ""
     assert found.rows[0].total is None
     assert found.rows[0].scrap_by_cause == ()
 
@@ -125,3 +130,42 @@ def test_what_cannot_be_meant_is_refused(yard: Yard, since: str, until: str, by:
     counted(yard)
     with pytest.raises(Misuse):
         costs_asked(open_plant("P1"), since, until, by)
+
+
+def test_days_are_told_one_by_one(yard: Yard) -> None:
+    """40 good blocks on one day, 38 good of 40 three days later: the weighed day alone is whole."""
+    counted(yard, scrap=0, good=40)
+    counted(yard, "L2", at=92)
+    yard.weigh("L2", "dry", [3.03, 3.03, 3.03], at=140)
+    found = costs(open_plant("P1"), FIRST, LAST, "product")
+    first, second = found.days["FB6"]
+
+    assert (second.day - first.day).days == 3
+    assert (first.good, first.whole, second.good, second.whole) == (40, False, 38, True)
+    assert first.per_block == pytest.approx(3.0 + 2.25 + 60 / 40)
+    assert second.per_block == pytest.approx(3.0 + 0.06 + 2.25 + 2 * 5.25 / 38 + 60 / 38)
+    assert list(costs(open_plant("P1"), FIRST, LAST, "day").days) == ["all blocks"]
+
+
+def test_the_band_is_what_masses_may_be_off(yard: Yard) -> None:
+    """Masses to 1 %: twice that of all foam, in good blocks and in scrap; unset, there is none."""
+    counted(yard)
+    yard.weigh("L1", "dry", [3.03, 3.03, 3.03])
+    assert row().band is None
+
+    yard.set("tolerance", "mould", u="1 %", since=1)
+    assert row().band == pytest.approx(0.02 * (3.0 + 0.06 + 2 * 3.0 / 38))
+
+
+def test_prices_say_where_they_come_from_and_money_its_name(yard: Yard) -> None:
+    """Each with its setting and day; a plant that names no currency is told how to."""
+    counted(yard)
+    plant = open_plant("P1")
+    found = costs(plant, FIRST, LAST, "product")
+
+    said = {one.of: (one.value, one.setting) for one in found.prices}
+    assert said["raw beads F1, a kg"] == (2.0, "[grade.F1] price_per_kg")
+    assert said["press FP1, an hour"] == (60.0, "[place.FP1] cost_per_h")
+    assert "nothing names it" in says(plant, found)[0]
+    assert says(replace(plant, currency="EUR"), found)[0] == "Per good block, in EUR."
+    assert prices_told(replace(plant, currency="EUR"), found)[-1][1] == "1.5 EUR"

@@ -6,6 +6,7 @@ A body holds no float: a measure is text with its unit ("21.6 kg/m3"), a share i
 from __future__ import annotations
 
 import datetime as dt
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -28,6 +29,8 @@ from beadwright.plant.setting_words import unmeant, wrong_words
 __all__ = ["Setup", "check_references", "read_setup", "state"]
 
 _AHEAD = "since lies in the future"
+
+_CURRENCY = re.compile(r"[A-Z]{3}")
 
 
 @dataclass(slots=True)
@@ -105,11 +108,7 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
     if not _is_day(plant.get("since")):
         what = "since must be a day"
         setup.fault("plant.since", plant.get("since", ""), what, "Write since = 2026-09-01.")
-    if not isinstance(plant.get("invented", False), bool):
-        what = "invented must be true or false"
-        setup.fault("plant.invented", plant["invented"], what, "Write invented = true.")
-    for key in plant.keys() - {"code", "name", "zone", "since", "invented"}:
-        setup.fault(f"plant.{key}", plant[key], f'[plant] knows no "{key}"', "Take it out.")
+    _plant_may(setup, plant)
     if setup.faults:
         return None
     try:
@@ -122,10 +121,22 @@ def _plant(setup: Setup, plant: Mapping[str, Any]) -> Clock | None:
         return None
     setup.plant = plant["code"]
     body: dict[str, object] = {"name": plant["name"], "zone": plant["zone"]}
-    if plant.get("invented"):
-        body["invented"] = True
+    body |= {key: plant[key] for key in ("invented", "currency") if plant.get(key)}
     setup.drafts.append(_draft("plant", setup.plant, body, (clock, plant["since"])))
     return clock
+
+
+def _plant_may(setup: Setup, plant: Mapping[str, Any]) -> None:
+    """Look at what [plant] need not state."""
+    if not isinstance(plant.get("invented", False), bool):
+        what = "invented must be true or false"
+        setup.fault("plant.invented", plant["invented"], what, "Write invented = true.")
+    currency = plant.get("currency", "EUR")
+    if not (isinstance(currency, str) and _CURRENCY.fullmatch(currency)):
+        what = "currency must be the three capital letters of its code (ISO 4217)"
+        setup.fault("plant.currency", currency, what, 'Write currency = "EUR".')
+    for key in plant.keys() - {"code", "name", "zone", "since", "invented", "currency"}:
+        setup.fault(f"plant.{key}", plant[key], f'[plant] knows no "{key}"', "Take it out.")
 
 
 def _people(setup: Setup, people: object, dated: tuple[Clock, dt.date | None]) -> None:

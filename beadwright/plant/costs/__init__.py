@@ -6,6 +6,6 @@ May import: what ``plant`` may.
 """
 
 from beadwright.plant.costs.answer import BY, Costs, costs, costs_asked
-from beadwright.plant.costs.told import COSTS_SAY, costs_json
+from beadwright.plant.costs.told import costs_json, money_of, prices_told, says
 
-__all__ = ["BY", "COSTS_SAY", "Costs", "costs", "costs_asked", "costs_json"]
+__all__ = ["BY", "Costs", "costs", "costs_asked", "costs_json", "money_of", "prices_told", "says"]

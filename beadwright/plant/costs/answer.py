@@ -6,7 +6,7 @@ not set its part is unknown. What scrap gives back as reclaim is not taken off.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Literal, get_args
@@ -16,58 +16,39 @@ from beadwright.ledger import settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.bead_bags import most_of
 from beadwright.plant.costs.moulded import Moulded, moulded
+from beadwright.plant.costs.prices import Price, Prices
+from beadwright.plant.costs.rows import Part, Row, row
 from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.mass_off import uncertainty_of
 from beadwright.plant.opening import Plant
-from beadwright.plant.physical import physical
 from beadwright.plant.products import product_at
 from beadwright.plant.spans import span_asked, span_of
 
-__all__ = ["BY", "By", "Costs", "Part", "Row", "costs", "costs_asked"]
+__all__ = ["ALL", "BY", "DAYS", "By", "Costs", "Day", "Part", "Row", "costs", "costs_asked"]
 
 By = Literal["product", "press", "day", "grade", "shift", "bead bag"]
 BY: tuple[By, ...] = get_args(By)
 """What costs can be told apart by."""
 
+DAYS = 7
+"""Days that are shown where none are asked: a plant counts thousands of blocks in them."""
+
+ALL = "all blocks"
+"""What stands for every group, where days are told apart."""
+
 _STATES = ("dry", "24h")
 
 
 @dataclass(frozen=True, slots=True)
-class Part:
-    """One part of what a good block costs."""
+class Day:
+    """What a good block of one group cost on one day."""
 
-    name: str
+    day: date
+    good: int
     per_block: float | None
     """In the plant's money; None where a price lacks."""
-    amount: float | None
-    """What it is of, per good block: kg, or minutes."""
-    unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """Good blocks told apart by one thing, and what one of them costs."""
-
-    name: str
-    good: int
-    scrap: int
-    parts: tuple[Part, ...]
-    scrap_by_cause: tuple[tuple[str, int, float | None], ...]
-    """Cause, blocks, and money per good block; most blocks first."""
-    per_cent: float | None
-    """What one per cent of density is worth, per good block."""
-    point: float | None
-    """What one point of scrap is worth, per good block."""
-
-    @property
-    def share_scrap(self) -> float:
-        """Scrapped blocks of all that were moulded."""
-        return self.scrap / (self.good + self.scrap)
-
-    @property
-    def total(self) -> float | None:
-        """The sum; None where a part is unknown."""
-        each = [one.per_block for one in self.parts]
-        return None if any(one is None for one in each) else sum(one or 0.0 for one in each)
+    whole: bool
+    """Whether overweight is in it: it is where a lot of that day was weighed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +62,12 @@ class Costs:
     rows: tuple[Row, ...]
     lacks: tuple[str, ...]
     """Prices that are not set, as a person would set them."""
+    prices: tuple[Price, ...]
+    """Those that were used."""
+    off: float
+    """Relative standard uncertainty of masses; 0 where nobody said."""
+    days: Mapping[str, tuple[Day, ...]]
+    """By row, what a good block cost day by day; told apart by day, all of them as one."""
 
 
 def costs_asked(plant: Plant, since: str = "", until: str = "", by: str = "product") -> Costs:
@@ -92,7 +79,7 @@ def costs_asked(plant: Plant, since: str = "", until: str = "", by: str = "produ
         If a day is none, the span is turned round or longer than 400 days, or there is no such
         way to tell costs apart.
     """
-    span = span_asked(plant, since, until)
+    span = span_asked(plant, since, until, days=DAYS)
     if by not in BY:
         message = f"costs are not told apart by {by!r}; by {', '.join(BY)}"
         raise Misuse(message)
@@ -111,14 +98,25 @@ def costs(plant: Plant, since: date, until: date, by: By) -> Costs:
     for one in some:
         for name in _names(one, by, in_force, bags):
             groups.setdefault(name, []).append(one)
-    lacks: dict[str, None] = {}
-    prices = _Prices(in_force, to_ms, lacks)
-    rows = [
-        _row(name, group, prices, heavier)
+    prices, off = Prices(in_force, to_ms), uncertainty_of(plant.no)
+    rows = tuple(
+        row(name, group, prices, heavier, off)
         for name, group in sorted(groups.items())
         if sum(one.good for one in group)
-    ]
-    return Costs(since, until, by, tuple(rows), tuple(lacks))
+    )
+    lines = {ALL: some} if by == "day" else {one.name: groups[one.name] for one in rows}
+    days = {name: tuple(_days(group, prices, heavier)) for name, group in lines.items()}
+    return Costs(since, until, by, rows, prices.lacks, prices.used, off, days)
+
+
+def _days(group: Iterable[Moulded], prices: Prices, heavier: Mapping[str, float]) -> Iterator[Day]:
+    by_day: dict[str, list[Moulded]] = {}
+    for one in group:
+        by_day.setdefault(one.day, []).append(one)
+    for day, some in sorted(by_day.items()):
+        if good := sum(one.good for one in some):
+            found = row(day, some, prices, heavier)
+            yield Day(date.fromisoformat(day), good, found.known, found.total is not None)
 
 
 def _bags(plant_no: int, some: Iterable[Moulded]) -> dict[str, str]:
@@ -139,35 +137,6 @@ def _of(in_force: Settings, grade: str, at_ms: int) -> object:
     return (in_force.at("grade", grade, at_ms) or {}).get("of")
 
 
-class _Prices:
-    """Prices in force, and which of those asked for are not set."""
-
-    def __init__(self, in_force: Settings, at_ms: int, lacks: dict[str, None]) -> None:
-        self._in_force, self._at_ms, self._lacks = in_force, at_ms, lacks
-
-    def kg_of(self, grades: Iterable[str], of: str) -> float | None:
-        """Mean price of a kilogram of some grades of beads or ties."""
-        named = [one for one in grades if _of(self._in_force, one, self._at_ms) == of]
-        found = [self._number("grade", one, "price_per_kg") for one in named]
-        known = [one for one in found if one is not None]
-        return sum(known) / len(known) if known and len(known) == len(found) else None
-
-    def hour_of(self, press: str) -> float | None:
-        """What an hour of a press costs."""
-        return self._number("place", press, "cost_per_h")
-
-    def aim(self, product: str) -> float | None:
-        """Foam of a block as it is set up, dry, in kg."""
-        known = product_at(self._in_force, product, self._at_ms)
-        return None if known is None else known.foam_mass_kg
-
-    def _number(self, topic: str, name: str, key: str) -> float | None:
-        found = physical(self._in_force, topic, name, key, self._at_ms)
-        if found is None:
-            self._lacks[f"[{topic}.{name}] {key}"] = None
-        return found
-
-
 def _overweight(
     plant_no: int, in_force: Settings, some: Sequence[Moulded], at_ms: int
 ) -> Mapping[str, float]:
@@ -183,95 +152,3 @@ def _overweight(
                 found[code] = sum(masses) / len(masses) - known.foam_mass_kg
                 break
     return found
-
-
-def _sum(values: Iterable[float | None]) -> float | None:
-    total = 0.0
-    for one in values:
-        if one is None:
-            return None
-        total += one
-    return total
-
-
-def _row(name: str, group: Sequence[Moulded], prices: _Prices, heavier: Mapping[str, float]) -> Row:
-    good, scrap = sum(one.good for one in group), sum(one.scrap for one in group)
-    share = [one.good / (one.good + one.scrap) for one in group]
-    foam = [one.foam_kg * part for one, part in zip(group, share, strict=True)]
-    ties = [one.ties_kg * part for one, part in zip(group, share, strict=True)]
-    over = [heavier.get(one.lot, 0.0) * one.good for one in group]
-    aimed = [
-        one.good * aim if (aim := prices.aim(one.product)) else mass - more
-        for one, mass, more in zip(group, foam, over, strict=True)
-    ]
-    beads, tied = (
-        _priced(group, masses, prices, of) for masses, of in ((aimed, "bead"), (ties, "tie"))
-    )
-    scrapped, lost_kg = _scrapped(group, foam, ties, prices)
-    press = _pressed(group, prices)
-    weighed = any(one.lot in heavier for one in group)
-    parts = (
-        Part("beads, as set up", beads, sum(aimed) / good, "kg"),
-        Part("overweight", _priced(group, over, prices, "bead") if weighed else None,
-             sum(over) / good if weighed else None, "kg"),
-        Part("ties", tied, sum(ties) / good, "kg"),
-        Part("scrap", scrapped, lost_kg / good, "kg"),
-        press,
-    )  # fmt: skip
-    whole = _sum((beads, tied, press.per_block))
-    return Row(
-        name, good, scrap, parts, _causes(group, scrap, scrapped),
-        None if beads is None else beads / 100,
-        None if whole is None else whole / 100 / (1 - scrap / (good + scrap)),
-    )  # fmt: skip
-
-
-def _priced(
-    group: Sequence[Moulded], masses: Iterable[float], prices: _Prices, of: str
-) -> float | None:
-    """Money of masses of beads or ties, a good block."""
-    total = _sum(
-        None if (price := prices.kg_of(one.grades, of)) is None else mass * price
-        for one, mass in zip(group, masses, strict=True)
-        if mass
-    )
-    return None if total is None else total / sum(one.good for one in group)
-
-
-def _scrapped(
-    group: Sequence[Moulded], foam: Sequence[float], ties: Sequence[float], prices: _Prices
-) -> tuple[float | None, float]:
-    """Money of what was scrapped, a good block, and its mass."""
-    lost_foam = [one.foam_kg - mass for one, mass in zip(group, foam, strict=True)]
-    lost_ties = [one.ties_kg - mass for one, mass in zip(group, ties, strict=True)]
-    money = _sum((
-        _priced(group, lost_foam, prices, "bead"), _priced(group, lost_ties, prices, "tie"),
-    ))  # fmt: skip
-    return money, sum(lost_foam) + sum(lost_ties)
-
-
-def _pressed(group: Sequence[Moulded], prices: _Prices) -> Part:
-    """Minutes of the press a good block, and their money."""
-    good, minutes = sum(one.good for one in group), _sum(one.minutes for one in group)
-    money = _sum(
-        None if one.minutes is None or (cost := prices.hour_of(one.press)) is None
-        else one.minutes / 60 * cost
-        for one in group
-    )  # fmt: skip
-    return Part(
-        "press", None if money is None else money / good,
-        None if minutes is None else minutes / good, "min",
-    )  # fmt: skip
-
-
-def _causes(
-    group: Sequence[Moulded], scrap: int, money: float | None
-) -> tuple[tuple[str, int, float | None], ...]:
-    found: dict[str, int] = {}
-    for one in group:
-        if one.scrap:
-            found[one.cause] = found.get(one.cause, 0) + one.scrap
-    each = sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))
-    return tuple(
-        (cause, count, None if money is None else money * count / scrap) for cause, count in each
-    )

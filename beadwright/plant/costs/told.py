@@ -1,23 +1,76 @@
-"""Costs as a program reads them.
+"""Costs in words, and as a program reads them.
 
-Read :func:`costs_json`.
+Read :func:`says` and :func:`costs_json`.
 """
 
 from __future__ import annotations
 
 from dataclasses import asdict
+from datetime import datetime
 from typing import Any
 
-from beadwright.plant.costs.answer import Costs, Row
+from beadwright.plant.costs.answer import DAYS, Costs
+from beadwright.plant.costs.rows import Row
 from beadwright.plant.opening import Plant
+from beadwright.plant.words import iso
 
-__all__ = ["COSTS_SAY", "costs_json"]
+__all__ = ["DAY_BY_DAY", "costs_json", "money_of", "prices_told", "says"]
 
-COSTS_SAY = (
-    "Per good block, in the plant's own money. Foam is known from pieces times foam mass, to some"
-    " per cent; what scrap gives back as reclaim is not taken off; steam, wages and wear are not in"
-    " it."
+DAY_BY_DAY = (
+    "Day by day. A ring is a day of which no lot was weighed: what its blocks are overweight is not"
+    " in it."
 )
+
+
+def money_of(plant: Plant) -> str:
+    """Name the money of a plant in a few words."""
+    return plant.currency or "the plant's money"
+
+
+def says(plant: Plant, found: Costs) -> tuple[str, ...]:
+    """Say in which money, how sure, and of which days."""
+    named = (
+        f"Per good block, in {plant.currency}."
+        if plant.currency
+        else "Per good block, in the plant's own money: nothing names it. State currency under"
+        " [plant] in the settings."
+    )
+    return (
+        named,
+        _sure(found),
+        "What scrap gives back as reclaim is not taken off; steam, wages and wear are not in it.",
+        (
+            "Prices are settings of the plant as they stand on the last day; where a count is of"
+            " several grades, their mean."
+        ),
+        (
+            f"Where no days are asked, they are the last {DAYS}: a plant counts thousands of blocks"
+            " in them. Defects are told of 28, because bad pieces are few."
+        ),
+    )
+
+
+def _sure(found: Costs) -> str:
+    foam = "Foam is known from pieces times foam mass"
+    if found.off:
+        return (
+            f"{foam}; ± is what follows from masses that are off by {100 * found.off:.2g} %, as the"
+            " settings say (twice that standard uncertainty, of the foam alone)."
+        )
+    return (
+        f"{foam}, to some per cent. How far masses are off nobody has stated ([tolerance.KIND] u):"
+        " no band is given. One per cent of foam is worth as much as one of density."
+    )
+
+
+def prices_told(plant: Plant, found: Costs) -> tuple[tuple[str, str, str, str], ...]:
+    """Give each price that was used: of what, how much, which setting, from which day."""
+    money = f" {plant.currency}" if plant.currency else ""
+    return tuple(
+        (one.of, f"{one.value:g}{money}", one.setting,
+         f"{datetime.fromtimestamp(one.since_ms / 1000, plant.zone):%Y-%m-%d}")
+        for one in found.prices
+    )  # fmt: skip
 
 
 def costs_json(plant: Plant, found: Costs) -> dict[str, Any]:
@@ -27,10 +80,23 @@ def costs_json(plant: Plant, found: Costs) -> dict[str, Any]:
         "since": found.since.isoformat(),
         "until": found.until.isoformat(),
         "by": found.by,
-        "says": COSTS_SAY,
+        "currency": plant.currency or None,
+        "says": " ".join(says(plant, found)),
         "lacks": list(found.lacks),
+        "prices": [
+            {"of": one.of, "value": one.value, "setting": one.setting,
+             "since": iso(one.since_ms or None, plant.zone)}
+            for one in found.prices
+        ],
+        "mass_uncertainty": found.off or None,
         "rows": [_row(one) for one in found.rows],
-    }
+        "days": [
+            {"name": name, "day": one.day.isoformat(), "good": one.good,
+             "per_block": one.per_block, "whole": one.whole}
+            for name, some in found.days.items()
+            for one in some
+        ],
+    }  # fmt: skip
 
 
 def _row(one: Row) -> dict[str, Any]:
@@ -45,6 +111,7 @@ def _row(one: Row) -> dict[str, Any]:
         "share_scrap": one.share_scrap,
         "parts": [asdict(part) for part in one.parts],
         "total": one.total,
+        "band": one.band,
         "scrap_by_cause": causes,
         "per_cent_of_density": one.per_cent,
         "point_of_scrap": one.point,

@@ -7,9 +7,14 @@ from dataclasses import dataclass
 from django.http import HttpResponse
 from django.shortcuts import render
 
+from beadwright.charts.day_by_day import draw
 from beadwright.errors import Misuse
-from beadwright.plant.costs import BY, COSTS_SAY, costs_asked
-from beadwright.plant.costs.answer import Costs, Part, Row
+from beadwright.plant.costs import BY, costs_asked, money_of, prices_told, says
+from beadwright.plant.costs.answer import Costs
+from beadwright.plant.costs.rows import Part, Row
+from beadwright.plant.costs.told import DAY_BY_DAY
+from beadwright.plant.opening import Plant
+from beadwright.reports.cost_picture import picture
 from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
@@ -24,8 +29,8 @@ class Shown:
     name: str
     good: int
     scrap: str
-    parts: tuple[tuple[str, str, str], ...]
-    """Name, money, and what it is of."""
+    parts: tuple[tuple[str, str, str, str], ...]
+    """Name, money, what it is of, and why it is unknown."""
     total: str
     per_cent: str
     point: str
@@ -46,16 +51,23 @@ def what_blocks_cost(request: Asker) -> HttpResponse:
         wrong = str(error)
         found = costs_asked(request.plant)
     return render(
-        request, "costs/page.html", {"page": _page(found, chosen(request).units), "wrong": wrong}
+        request,
+        "costs/page.html",
+        {"page": _page(request.plant, found, chosen(request).units), "wrong": wrong},
     )
 
 
-def _page(found: Costs, units: System) -> dict[str, object]:
+def _page(plant: Plant, found: Costs, units: System) -> dict[str, object]:
+    spec = picture(plant, found)
     return {
+        "picture": None if spec is None else draw(spec),
+        "money": money_of(plant),
+        "prices": prices_told(plant, found),
+        "day_by_day": DAY_BY_DAY,
         "rows": [_shown(one, units) for one in found.rows],
         "parts": [part.name for part in found.rows[0].parts] if found.rows else [],
         "lacks": found.lacks,
-        "says": COSTS_SAY,
+        "says": says(plant, found),
         "since": found.since.isoformat(),
         "until": found.until.isoformat(),
         "by": found.by,
@@ -65,13 +77,12 @@ def _page(found: Costs, units: System) -> dict[str, object]:
 
 def _shown(one: Row, units: System) -> Shown:
     parts = tuple(
-        (part.name, _money(part.per_block),
-         _amount(part, units))
+        (part.name, _money(part.per_block), _amount(part, units), part.why)
         for part in one.parts
     )  # fmt: skip
     causes = tuple((cause, blocks, _money(money)) for cause, blocks, money in one.scrap_by_cause)
     return Shown(
-        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, _money(one.total),
+        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, _total(one),
         _money(one.per_cent), _money(one.point), causes,
     )  # fmt: skip
 
@@ -82,6 +93,11 @@ def _amount(part: Part, units: System) -> str:
     if part.unit == "kg":
         return show(part.amount, "mass", system=units, digits=3)
     return f"{part.amount:.3f}\u00a0{part.unit}"
+
+
+def _total(one: Row) -> str:
+    band = "" if one.band is None or one.total is None else f"\u00a0±{one.band:.3f}"
+    return f"{_money(one.total)}{band}"
 
 
 def _money(value: float | None) -> str:
