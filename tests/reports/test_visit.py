@@ -301,3 +301,48 @@ def test_certificates_are_among_the_decisions() -> None:
     assert paper.sha256 in row[5]
     assert len(row[5]) < 200
     assert json.loads(visit.text)["banner"] == ""
+
+
+def test_recalls_have_a_part_with_the_minutes_of_each_stage(eventful: Yard) -> None:
+    """As the stages say, and as the record took them; none of it stands among other decisions."""
+    begun = {"reason": "smell", "rehearsed": True, "starts": ["B-1"], "narrowed_below": "0.005"}
+    stages: list[tuple[str, float, dict[str, object]]] = [
+        ("started", 0.0, {**begun}),
+        ("scope known", 3.0, {"found": "6 lots in scope"}),
+    ]
+    for number, (stage, minutes, more) in enumerate(stages):
+        keyed_at(eventful, 17 * 24 + 10 * minutes / 60)
+        at_ms = ms(16 * 24 + minutes / 60)
+        body = {"stage": stage, **more}
+        eventful.post(Decision(f"recall/R-01/{number}", at_ms, "recall", "R-01", body, by="P-13"))
+    visit = visited("2026-09-11")
+
+    recalled = part(visit, "Recalls and rehearsals")
+    assert dict(recalled.facts) == {
+        "Since": "0 carried out, 1 rehearsed", "Before": "0 in the record"
+    }  # fmt: skip
+    (told,) = recalled.tables
+    assert told.title == (
+        "R-01, a rehearsal: smell; from B-1; without lots that hold 0.5 % of it at most"
+    )
+    assert [(row[1], row[3], row[5]) for row in told.rows] == [
+        ("started", "0.0", "0.0"),
+        ("scope known", "3.0", "30.0"),
+        ("not done: stock held, receivers ready, account closed", "", ""),
+    ]
+    assert told.rows[1][7] == "6 lots in scope"
+    assert all("recall" not in row[4] for row in rows(visit, "Decisions", "Other"))
+    assert dict(part(visited("2026-09-20"), "Recalls and").facts)["Before"] == "1 in the record"
+
+
+def test_lots_that_wait_for_a_release_are_not_counted_among_those_that_may_ship(
+    eventful: Yard,
+) -> None:
+    """Where the plant has a rule; before it had, they may."""
+    keyed_at(eventful, 21 * 24)
+    eventful.lift("H-NEW", "B-1", "L1", at=21 * 24 - 1)
+    assert dict(part(visited("2026-09-01"), "Tests").facts)["may ship"] == "1"
+    eventful.set("release", "rule", persons=2, since=1)
+    told = dict(part(visited("2026-09-01"), "Tests").facts)
+    assert told["may ship, once released"] == "1"
+    assert told["released"] == "0"

@@ -14,7 +14,7 @@ from beadwright.plant.access import Who, may_ask
 from beadwright.plant.opening import Plant, projections_differing
 from beadwright.plant.plan import start_of
 from beadwright.reports.setting import require_size, typeset
-from beadwright.reports.visit import changed, decided, found, lot, tests
+from beadwright.reports.visit import changed, decided, found, lot, recalled, tests
 from beadwright.reports.visit.entries import Since, read
 from beadwright.reports.visit.parts import Part, table
 from beadwright.reports.words import CAUTIONS, INVENTED, iso, local
@@ -90,6 +90,7 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
             _record(plant, seen),
             *tests.parts(plant, seen, since_ms, at_ms),
             found.nonconformities(plant.no, since_ms, plant.zone),
+            recalled.recalled(plant, seen),
             decided.decisions(plant, seen),
             changed.changes(plant, seen, in_force, (since_ms, at_ms)),
             changed.people(seen, in_force, since_ms, plant.zone),

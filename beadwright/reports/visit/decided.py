@@ -20,6 +20,7 @@ from beadwright.ledger.draft import (
 )
 from beadwright.plant.history import EntryView, views
 from beadwright.plant.opening import Plant
+from beadwright.plant.recall.acts import KIND as RECALL
 from beadwright.plant.signed_how import signed_how
 from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, table
@@ -54,12 +55,17 @@ def decisions(plant: Plant, since: Since) -> Part:
                     *_said(one, seen.get(one.seq)),
                 )
                 for one in since.entries
-                if isinstance(one.draft, classes)
+                if isinstance(one.draft, classes) and not _is_recall(one.draft)
             ],
         )
         for title, classes in kinds
     ]  # fmt: skip
     return Part("Decisions since", tables=tuple(tables))
+
+
+def _is_recall(draft: Draft) -> bool:
+    """Whether a decision is a stage of a recall, which has a part of its own."""
+    return isinstance(draft, Decision) and draft.kind == RECALL
 
 
 def _said(one: Entry, view: EntryView | None) -> tuple[str, str]:

@@ -9,6 +9,7 @@ from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.mass_off import off_of
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
+from beadwright.plant.release_words import headline
 from beadwright.plant.signed_how import signed_how
 from beadwright.reports.referenced import referenced
 from beadwright.reports.visit.parts import Part, Table, table
@@ -52,7 +53,7 @@ def _standing(told: LotAssessment, plant: Plant) -> list[tuple[str, str]]:
         if not told.released:
             said += "; it is suspended" if told.suspended else "; another person must release it"
     return [
-        (f"Answer for {told.lot}", in_words(told.answer)),
+        (f"Answer for {told.lot}", headline(told)),
         ("Release", said),
         ("Decision rule", told.decision_rule or "no limit"),
         ("Evidence", told.evidence),

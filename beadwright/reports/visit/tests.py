@@ -14,6 +14,7 @@ from beadwright.plant.gauge_studies.recorded import KIND as STUDY
 from beadwright.plant.gauge_studies.recorded import study_words
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
+from beadwright.plant.release_words import headline
 from beadwright.plant.reports import Report, reports
 from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, Table, table
@@ -35,10 +36,10 @@ def parts(plant: Plant, seen: Since, since_ms: int, at_ms: int) -> tuple[Part, .
         _lacking(made, plant),
         _reports(reports(plant.no), plant, seen),
     )
-    counts = Counter(one.answer for one in made)
+    counts = Counter(headline(one) for one in made)
     facts = (
         ("Lots moulded since", str(len(made))),
-        *((in_words(answer), str(counts[answer])) for answer in sorted(counts)),
+        *((answer, str(counts[answer])) for answer in sorted(counts)),
         ("released", str(sum(one.released for one in made))),
     )
     return Part("Tests required and done", (words,), facts, tables), _instruments(
