@@ -30,7 +30,7 @@ __all__ = [
     "place_departures",
 ]
 
-_PRACTICE = "[common practice, no source]"
+_PRACTICE = "common practice, no source"
 _ROUNDING = 1e-7
 
 

@@ -14,6 +14,7 @@ from beadwright.quality.readings import ReadingView, of_lots
 from beadwright.web.laboratory.bench import TESTS
 from tests.plant.planning import STRENGTH, hours
 from tests.plant.test_conditioning import put_by
+from tests.plant.yard import FORM as PRODUCT
 from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
 
@@ -336,3 +337,22 @@ def test_a_plan_of_cutting_is_drawn_and_told_in_units_of_choice(as_: SignIn) -> 
     wrong = text_of(browser.get("/laboratory/cutting/?n-C=two&length=0"))
     assert "is no whole number" in wrong
     assert "above 0 and below 10 m" in wrong
+
+
+def test_a_plan_of_a_products_panel_leads_to_the_forms(lab: Yard, as_: SignIn) -> None:
+    """Its sizes in the reader's unit; the form knows specimen and place."""
+    sizes = {"length": "48 in", "height": "16 in", "panel": "2.625 in", "tie_spacing": "8 in"}
+    lab.set("product", "FB6", {**PRODUCT, **sizes})
+    browser = as_(Role.TECHNICIAN)
+    browser.post("/choices/", {"units": "si", "light": "auto"})
+    text = text_of(browser.get("/laboratory/cutting/?product=FB6"))
+    assert re.search(r'name="pitch"[^>]*value="203.2"', text)
+    assert re.search(r'name="first_tie"[^>]*value="101.6"', text)
+
+    plan = text_of(browser.get("/laboratory/cutting/?n-C=1&length=1219&unit-length=mm"))
+    (to,) = re.findall(r'href="(/laboratory/result/[^"]*)"', plan)
+    form = text_of(browser.get(to))
+    assert re.search(r'name="specimen"[^>]*value="C1"', form)
+    assert re.search(r'name="cut_at"[^>]*value="12.7 along, 12.7 up, [0-9.]+ deep;', form)
+    told = text_of(as_(Role.AUDITOR).get("/laboratory/cutting/?n-C=1"))
+    assert "/laboratory/result/" not in told

@@ -7,17 +7,26 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from urllib.parse import urlencode
 
 from beadwright.charts.cut_map import Apart, CutMap, Piece, draw
 from beadwright.charts.svg import Drawing
+from beadwright.lab.cut_map import Cut
 from beadwright.lab.cut_plan import CutPlan
+from beadwright.plant.cut_places import place_written
 from beadwright.plant.cutting import DEFAULTS, FIELDS, SHAPES, Cutting
 from beadwright.plant.words import number
+from beadwright.quality.conditions import CUT_AT
 from beadwright.units import System, accepted
 
 __all__ = ["COLUMNS", "CutPage", "Field", "cut_page"]
 
 COLUMNS = ("specimen", "along", "up", "deep", "length", "height", "depth")
+_TESTS = {
+    "C": "compressive_resistance", "F": "flexural_strength", "D": "density", "K": "core_density",
+    "S": "dimensional_stability", "T": "thermal_resistance", "W": "water_absorption",
+}  # fmt: skip
+"""What each usual specimen is cut for."""
 _SHAPES = {one.name: one for one in SHAPES}
 
 
@@ -47,6 +56,8 @@ class CutPage:
     without: tuple[str, ...]
     """What found no place."""
     used: str
+    ways: tuple[tuple[str, str], ...]
+    """To the form of each specimen's result: address and words."""
     sources: tuple[tuple[str, str], ...] = tuple((one.title, one.source) for one in SHAPES)
     """Where the sizes of usual specimens come from."""
 
@@ -82,7 +93,15 @@ def cut_page(
             for name, left in plan.without_place.items()
         ),
         f"{plan.used:.0%}",
+        tuple(_way(one, system) for one in plan.cuts),
     )  # fmt: skip
+
+
+def _way(cut: Cut, system: System) -> tuple[str, str]:
+    """Give the way to the form of a specimen's result, with where it is cut."""
+    test = _TESTS[cut.specimen.rstrip("0123456789")]
+    said = {"test": test, "specimen": cut.specimen, CUT_AT: place_written(cut, system)}
+    return f"/laboratory/result/?{urlencode(said)}", f"{cut.specimen}, {test.replace('_', ' ')}"
 
 
 def _length(

@@ -5,6 +5,7 @@ Read :func:`laboratory` and :func:`result`.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any, cast
 from uuid import uuid4
@@ -22,6 +23,7 @@ from beadwright.plant.conditioning import SampleLot, samples_of
 from beadwright.plant.departed import Departed, foreseen
 from beadwright.plant.laboratory import laboratory as laboratory_of
 from beadwright.plant.moment import moment
+from beadwright.quality.conditions import CUT_AT
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS, BenchTest
@@ -38,6 +40,8 @@ __all__ = ["laboratory", "result"]
 
 _NOT_TAKEN = 422
 _MAY_KEY = "sample"
+_KNOWN = ("lot", "sample", "specimen", CUT_AT)
+"""Fields that a way to the form may fill in."""
 """Whoever may take a sample keys what is found of it."""
 
 
@@ -69,23 +73,25 @@ def result(request: Asker) -> HttpResponse:
         return redirect(reverse("laboratory"))
     if request.method == "POST":
         return _sent(request, test)
-    lot, sample = said.get("lot", "").strip().upper(), said.get("sample", "").strip().upper()
-    form, sha256 = _new(request, test, lot, sample), said.get("curve", "")
+    known = {name: said.get(name, "").strip()[:120] for name in _KNOWN}
+    form, sha256 = _new(request, test, known), said.get("curve", "")
     try:
-        form = _new(request, test, lot, sample, sha256) if sha256 else form
+        form = _new(request, test, known, sha256) if sha256 else form
     except BeadwrightError as no:
         return _shown(request, form, _Said(wrong=str(no)), status=_NOT_TAKEN)
     return _shown(request, form)
 
 
 def _new(
-    request: Asker, test: BenchTest, lot: str, sample: str = "", sha256: str = ""
+    request: Asker, test: BenchTest, known: Mapping[str, str], sha256: str = ""
 ) -> ResultSheet:
     """Give a form with what is known; of a kept curve, with its result."""
+    lot, sample = (known.get(name, "").upper() for name in ("lot", "sample"))
     plant, now = request.plant, moment(request.plant)
     system = chosen(request).units
     likely = likely_of(plant.code, test, lot, _sample(request, sample, now), now)
-    likely = units_of(likely, test, system)
+    given = {name: known[name] for name in ("specimen", CUT_AT) if known.get(name)}
+    likely = units_of(replace(likely, texts={**likely.texts, **given}), test, system)
     if sha256:
         likely = of_curve(plant, likely, test, sha256, system)
     shown = (system, Fits.of(plant, test.kind, system))
@@ -137,7 +143,7 @@ def _after(request: Asker, test: BenchTest, sent: Told, done: Done) -> HttpRespo
     """Show the same form for the next specimen, and what was recorded."""
     texts, system = sent.filled.texts, chosen(request).units
     words = "It was in the record already." if done.repeated else test.done
-    form = _new(request, test, texts.get("lot", "").upper(), texts.get("sample", "").upper())
+    form = _new(request, test, {name: texts.get(name, "") for name in ("lot", "sample")})
     return _shown(request, form, _Said(words, "", flaws(done, system), done.entries))
 
 

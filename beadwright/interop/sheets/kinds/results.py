@@ -24,6 +24,7 @@ from beadwright.interop.sheets.kinds.kind import (
 )
 from beadwright.interop.sheets.register import Register
 from beadwright.ledger.draft import Reading, ReadingsDraft
+from beadwright.plant.cut_places import is_of_place, place_departures_of
 from beadwright.plant.uncertainty import in_si
 from beadwright.quality.characteristics import CHARACTERISTICS, MODULI, Level, is_change
 from beadwright.quality.conditions import (
@@ -73,9 +74,8 @@ def _results(row: Row, register: Register) -> Drafts:
     _as_uncertain(row, register)
     if row.bad:
         return NOTHING
-    draft = ReadingsDraft(
-        row.readings_key, row.number_of("at"), tuple(_readings(row, read)), row.by
-    )
+    found = tuple(_readings(row, read, _place(row, register)))
+    draft = ReadingsDraft(row.readings_key, row.number_of("at"), found, row.by)
     faults = reading_faults(draft)
     for fault in faults:
         name = next((name for name in _NAMES if fault.what.startswith(f"{name}:")), "specimen")
@@ -141,7 +141,18 @@ def _u_of(row: Row, name: str) -> str:
     return f"{Decimal(u) / factor(value.unit, kind):.4g}"
 
 
-def _readings(row: Row, read: Mapping[str, FromCurve]) -> Iterable[Reading]:
+def _place(row: Row, register: Register) -> Mapping[str, object]:
+    """Give what the product of the lot states of itself, where a specimen's place is stated."""
+    lot = register.lot(row.text("lot")) if row.text(CUT_AT) else None
+    if lot is None or not lot.product:
+        return {}
+    product = register.setting("product", lot.product, row.number_of("at"))
+    return {} if product is None else product.body
+
+
+def _readings(
+    row: Row, read: Mapping[str, FromCurve], product: Mapping[str, object]
+) -> Iterable[Reading]:
     for name in _NAMES:
         value = row.measure(name)
         if value is not None:
@@ -156,16 +167,20 @@ def _readings(row: Row, read: Mapping[str, FromCurve]) -> Iterable[Reading]:
                 method=row.text("method"),
                 facts=_facts(row, name),
             )
-            yield one if name not in read else _with_departures(one, read[name])
+            of_curve = read[name].departures if name in read else ()
+            said = place_departures_of(row.text(CUT_AT), one.specimen, name, product)
+            yield _with_departures(one, (*of_curve, *map(str, said)))
             if name in read:
                 yield _modulus(one, read[name])
 
 
-def _with_departures(one: Reading, of: FromCurve) -> Reading:
-    """Give a result with what its curve shows to be otherwise than its method asks."""
-    keyed = filter(None, one.facts.get(DEPARTED, "").split(APART))
-    said = APART.join(dict.fromkeys((*keyed, *of.departures)))
-    return replace(one, facts={**one.facts, DEPARTED: said}) if said else one
+def _with_departures(one: Reading, found: Iterable[str]) -> Reading:
+    """Give a result with what its curve and its place show to be otherwise than is asked."""
+    said_before = filter(None, one.facts.get(DEPARTED, "").split(APART))
+    keyed = (each for each in said_before if not is_of_place(each))
+    said = APART.join(dict.fromkeys((*keyed, *found)))
+    facts = {key: text for key, text in one.facts.items() if key != DEPARTED}
+    return replace(one, facts={**facts, DEPARTED: said} if said else facts)
 
 
 def _modulus(one: Reading, of: FromCurve) -> Reading:
