@@ -18,7 +18,8 @@ def defects(  # noqa: PLR0913 - its options are typer's to call
     since: Annotated[str, typer.Option(help="First day, as 2026-09-01; else four weeks.")] = "",
     until: Annotated[str, typer.Option(help="Last day, included; else today.")] = "",
     by: Annotated[
-        str, typer.Option(metavar="WORD", help="product, press, shift, 'tie lot' or 'bead bag'.")
+        str,
+        typer.Option(metavar="WORD", help="product, press, shift, 'tie lot', silo or 'bead bag'."),
     ] = "tie lot",
     picture: AsPicture = None,
     json: AsJson = False,

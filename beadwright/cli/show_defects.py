@@ -9,7 +9,7 @@ from beadwright.charts.pareto import draw as drawn
 from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
-from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, told
+from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, left_told, told
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import in_runs, number
@@ -50,6 +50,8 @@ def _source(page: Page, one: Source, by: str) -> None:
     else:
         for kind, count in one.kinds:
             page.item(f"{kind}: {count}")
+    if left := left_told(one, by):
+        page.line(left)
     for apart in one.apart:
         page.item(f"{told(apart, by)} Lots: {in_runs(apart.lots)}.")
     if not one.apart:

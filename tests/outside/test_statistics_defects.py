@@ -5,7 +5,14 @@ from __future__ import annotations
 import pytest
 from scipy import stats
 
-from beadwright.statistics.defects import Group, holm, over_represented, pareto
+from beadwright.statistics.defects import (
+    Group,
+    Stratum,
+    holm,
+    over_represented,
+    pareto,
+    within,
+)
 
 COUNTS = (56, 72, 73, 59, 62, 87, 58)
 GOODMAN = (
@@ -77,3 +84,42 @@ def test_intervals_of_counts() -> None:
         (one,) = (it for it in over_represented(groups, pieces=False) if it.name == "one")
         assert one.lower == pytest.approx(float(lower), abs=5.1e-4)
         assert one.upper == pytest.approx(float(upper), abs=5.1e-4)
+
+
+# Of six departments: men admitted, men, women admitted, women.
+ADMISSIONS = (
+    (512, 825, 89, 108), (353, 560, 17, 25), (120, 325, 202, 593), (138, 417, 131, 375),
+    (53, 191, 94, 393), (22, 373, 24, 341),
+)  # fmt: skip
+
+
+def test_what_stands_out_in_all_departments_together_does_not_within_them() -> None:
+    """[berkeley-admissions] More men than women are admitted, and in no department for being men.
+
+    The printed test is a normal approximation with a correction for continuity, of both sides:
+    half of its p-value is the exact one of one side to three decimals.
+    """
+    assert sum(men + women for _, men, _, women in ADMISSIONS) == 4526
+    women = [Stratum(b, n, a + b, m + n) for a, m, b, n in ADMISSIONS]
+    men = [Stratum(a, m, a + b, m + n) for a, m, b, n in ADMISSIONS]
+    of_women, of_men = within(women), within(men)
+
+    assert of_women is not None
+    assert of_men is not None
+    assert of_women.probability == pytest.approx(0.2323 / 2, abs=5e-4)
+    together = over_represented([
+        Group("men", sum(a for a, *_ in ADMISSIONS), sum(m for _, m, *_ in ADMISSIONS)),
+        Group("women", sum(b for *_, b, _ in ADMISSIONS), sum(n for *_, n in ADMISSIONS)),
+    ])  # fmt: skip
+    assert together[0].name == "men"
+    assert together[0].stands_out
+    assert of_men.probability > 0.5
+
+
+def test_one_stratum_is_the_exact_test_of_one_table() -> None:
+    """As a general-purpose library has it."""
+    found = within([Stratum(8, 140, 11, 680)])
+
+    assert found is not None
+    exact = stats.fisher_exact([[8, 132], [3, 537]], alternative="greater").pvalue
+    assert found.probability == pytest.approx(exact, rel=1e-9)

@@ -9,7 +9,7 @@ from scipy.stats import fisher_exact
 
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot
-from beadwright.plant.defects import defects_asked, defects_json, told
+from beadwright.plant.defects import defects_asked, defects_json, left_told, told
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.opening import open_plant
 from tests.plant.yard import FORM, Yard
@@ -33,7 +33,14 @@ def yard() -> Yard:
     return yard
 
 
-def counted(yard: Yard, lot: str, scrap: int, of: tuple[str, str, float], **facts: str) -> None:
+def counted(
+    yard: Yard,
+    lot: str,
+    scrap: int,
+    of: tuple[str, str, float],
+    silo: str = "S1",
+    **facts: str,
+) -> None:
     """Sixty blocks of a lot, so many of them scrapped; ``of`` is tie lot, press and hour."""
     ties, press, at = of
     good, each = 60 - scrap, 3 * KG
@@ -41,7 +48,7 @@ def counted(yard: Yard, lot: str, scrap: int, of: tuple[str, str, float], **fact
     if scrap:
         said["cause"] = facts.get("cause", "short fill")
     lines = [
-        Line("S1", -1, 90 * KG, 0, Evidence.BACKFLUSHED),
+        Line(silo, -1, 90 * KG, 0, Evidence.BACKFLUSHED),
         Line(ties, -1, 90 * KG, 360, Evidence.COUNTED),
         Line(lot, 1, good * each, good, Evidence.COUNTED),
         *([Line(f"W-{lot}", 1, scrap * each)] if scrap else []),
@@ -134,3 +141,70 @@ def test_what_cannot_be_meant_is_refused(yard: Yard, since: str, until: str, by:
     assert yard.no
     with pytest.raises(Misuse):
         defects_asked(open_plant("P1"), since, until, by)
+
+
+@pytest.fixture
+def confounded(yard: Yard) -> Yard:
+    """A second bag in a second silo: of its two lots the bad one has a carton of ties to itself."""
+    yard.set("place", "S1", kind="silo")
+    yard.set("place", "S2", kind="silo")
+    yard.bag("B-2")
+    yard.expand("B-2", "S2")
+    for number in range(1, 6):
+        counted(yard, f"L{number}", 1, ("T-1", "FP1", 10 + number))
+    counted(yard, "L6", 12, ("T-2", "FP1", 16), "S2")
+    counted(yard, "L7", 1, ("T-1", "FP1", 17), "S2")
+    return yard
+
+
+def test_an_excess_of_a_bag_that_a_tie_carton_explains_is_said(confounded: Yard) -> None:
+    """Without the carton 1 of 60 is left, as of the others: the exact test finds nothing in it."""
+    assert confounded.no
+    (one,) = scrapped("bead bag").apart
+    (other,) = [each for each in one.explained if each.by == "tie lot"]
+
+    assert (one.standing.name, one.standing.bad) == ("B-2", 13)
+    assert (other.name, other.bad, other.left.bad, other.left.of) == ("T-2", 12, 1, 60)
+    exact = fisher_exact([[1, 59], [5, 295]], alternative="greater").pvalue
+    assert other.left.probability == pytest.approx(exact, rel=1e-9)
+    alone = fisher_exact([[12, 48], [6, 354]], alternative="greater").pvalue
+    assert other.alone == pytest.approx(alone, rel=1e-9)
+    assert other.first
+    words = told(one, "bead bag")
+    assert "12 of its 13 are of tie lot T-2, and without that 1 of 60 pieces" in words
+    assert words.count("Look at tie lot T-2 first.") == 1
+
+
+def test_a_tie_carton_is_not_explained_by_the_bag_it_ran_with(confounded: Yard) -> None:
+    """All of the carton is of the bag, so that nothing is left without it; the bag says so."""
+    assert confounded.no
+    (one,) = scrapped("tie lot").apart
+
+    assert one.standing.name == "T-2"
+    assert one.explained == ()
+    assert "bead bag B-2" in one.goes_with
+
+
+def test_a_silo_is_one_more_cause(confounded: Yard) -> None:
+    """The lots of the second bag came from the second silo, by their traces."""
+    assert confounded.no
+    found = scrapped("silo")
+
+    assert found.groups == (("S1", 300), ("S2", 120))
+    assert [one.standing.name for one in found.apart] == ["S2"]
+
+
+def test_what_is_in_no_group_is_said(yard: Yard) -> None:
+    """A lot without ties is not told apart by them, and its pieces are named."""
+    for number, scrap in enumerate((1, 2), 1):
+        counted(yard, f"L{number}", scrap, ("T-1", "FP1", 10 + number))
+    lines = [Line("S1", -1, 90 * KG, 0, Evidence.BACKFLUSHED),
+             Line("P1", 1, 60 * KG, 60, Evidence.COUNTED)]  # fmt: skip
+    new = NewLot("P1", Material.BLOCK, "mould run", "FB6", unit_mg=KG)
+    said = {"good": "57", "scrap": "3", "lot": "P1", "cause": "short fill"}
+    yard.step("mould", 14, lines, new, product="FB6", place="FP1", facts=said)
+    found = scrapped("tie lot")
+
+    assert (found.pieces, found.left) == (120, (1, 60, 3))
+    assert "60 pieces of 1 lot, 3 of them with a defect" in left_told(found, "tie lot")
+    assert left_told(scrapped("press"), "press") == ""

@@ -8,14 +8,17 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import hypergeom
 
 from beadwright.errors import OutOfRange
 from beadwright.statistics.defects import (
     Group,
+    Stratum,
     holm,
     over_represented,
     pareto,
     standing_out,
+    within,
 )
 
 COUNTS = st.dictionaries(st.sampled_from("abcdefgh"), st.integers(0, 60), min_size=2).filter(
@@ -171,3 +174,31 @@ def test_what_has_no_sense_is_refused_by_name(call: object, part: str) -> None:
         call()
 
     assert part in str(caught.value)
+
+
+def test_strata_are_summed_over_every_way_they_can_fall() -> None:
+    """Two strata: the chance is that of all pairs of counts with so great a sum."""
+    strata = [Stratum(3, 5, 4, 12), Stratum(2, 4, 3, 9)]
+    found = within(strata)
+    chances = [
+        hypergeom.pmf(one, 12, 4, 5) * hypergeom.pmf(other, 9, 3, 4)
+        for one in range(5)
+        for other in range(4)
+        if one + other >= 5
+    ]
+
+    assert found is not None
+    assert found.probability == pytest.approx(sum(chances))
+    assert found.expected == pytest.approx(5 * 4 / 12 + 4 * 3 / 9)
+
+
+def test_strata_that_do_not_compare_say_nothing() -> None:
+    """All of a stratum is the group's, or none of it is bad: as if it were not there."""
+    alone = [Stratum(3, 12, 3, 12), Stratum(0, 4, 0, 9), Stratum(0, 0, 3, 9)]
+
+    assert within(alone) is None
+    assert within([*alone, Stratum(3, 5, 4, 12)]) == within([Stratum(3, 5, 4, 12)])
+    with pytest.raises(OutOfRange, match="strata"):
+        within([Stratum(5, 4, 5, 9)])
+    with pytest.raises(OutOfRange, match="strata"):
+        within([Stratum(1, 8, 5, 9)])

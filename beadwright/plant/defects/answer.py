@@ -8,19 +8,23 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from beadwright.errors import Misuse
-from beadwright.plant.defects.counted import UNSAID, Counted, counted
+from beadwright.plant.defects.counted import UNSAID, Counted, counted, with_beads
+from beadwright.plant.defects.explaining import Explained, Pieces, explained
 from beadwright.plant.opening import Plant
 from beadwright.plant.spans import span_asked
 from beadwright.statistics.defects import Pareto, Standing, pareto, standing_out
 
 __all__ = ["BY", "Apart", "Defects", "Source", "defects_asked"]
 
-BY = ("product", "press", "shift", "tie lot", "bead bag")
+BY = ("product", "press", "shift", "tie lot", "silo", "bead bag")
 """What defects can be told apart by."""
+
+_OF_BEADS = frozenset({"silo", "bead bag"})
+"""What is known only by a lot's trace."""
 
 _DAYS = 28
 _CONFIDENCE = 0.975
@@ -42,6 +46,8 @@ class Apart:
     """Lots of the group that have the defect, oldest first."""
     goes_with: tuple[str, ...]
     """What cannot be told from it: all of its pieces share it, and not all of the others."""
+    explained: tuple[Explained, ...] = ()
+    """What explains it as well: compared with pieces that share it, the group has no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +63,8 @@ class Source:
     """Each kind and its pieces, the most frequent first."""
     groups: tuple[tuple[str, int], ...]
     """Each group and its pieces."""
+    left: tuple[int, int, int]
+    """What is in no group, because nothing of it is said: lots, pieces, and those with a defect."""
     apart: tuple[Apart, ...]
 
 
@@ -83,14 +91,38 @@ def defects_asked(plant: Plant, since: str = "", until: str = "", by: str = "tie
         message = f"defects are not told apart by {by!r}; by {', '.join(BY)}"
         raise Misuse(message)
     span = span_asked(plant, since, until, days=_DAYS)
-    every = counted(plant, span, bags=by == "bead bag")
+    every = counted(plant, span)
+    if by in _OF_BEADS:
+        every = with_beads(plant, every)
     sources = tuple(_source(name, every, by) for name in _SOURCES)
+    if any(one.apart for one in sources):
+        every = with_beads(plant, every)
+        sources = tuple(_explained(one, every, by) for one in sources)
     return Defects(span.since, span.until, by, sources)
+
+
+def _explained(source: Source, every: Sequence[Counted], by: str) -> Source:
+    """Say of each group that stands out what explains it as well."""
+    bad_of, pieces_of = _SOURCES[source.name]
+    here = [one for one in every if pieces_of(one) and one.origin[by] != UNSAID]
+    pieces = [Pieces(one.origin, pieces_of(one), bad_of(one)) for one in here]
+    ways = [one for one in BY if one != by]
+    apart = tuple(
+        replace(
+            one,
+            goes_with=_goes_with(here, by, one.standing.name),
+            explained=explained(pieces, one.kind, (by, one.standing.name), ways),
+        )
+        for one in source.apart
+    )
+    return replace(source, apart=apart)
 
 
 def _source(name: str, every: Sequence[Counted], by: str) -> Source:
     bad_of, pieces_of = _SOURCES[name]
-    here = [one for one in every if pieces_of(one) and one.origin[by] != UNSAID]
+    some = [one for one in every if pieces_of(one)]
+    here = [one for one in some if one.origin[by] != UNSAID]
+    out = [one for one in some if one.origin[by] == UNSAID]
     kinds: Counter[str] = Counter()
     of: Counter[str] = Counter()
     table: dict[str, Counter[str]] = {}
@@ -112,7 +144,8 @@ def _source(name: str, every: Sequence[Counted], by: str) -> Source:
         name, sum(of.values()), sum(found.values()),
         pareto(found) if len(found) > 1 else None,
         tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))),
-        tuple(sorted(of.items())), apart,
+        tuple(sorted(of.items())),
+        (len(out), sum(map(pieces_of, out)), sum(sum(bad_of(one).values()) for one in out)), apart,
     )  # fmt: skip
 
 
@@ -123,13 +156,18 @@ def _apart(
     how: tuple[str, Callable[[Counted], Mapping[str, int]]],
 ) -> Apart:
     by, bad_of = how
-    mine = [lot for lot in here if lot.origin[by] == one.name]
-    rest = [lot for lot in here if lot.origin[by] != one.name]
+    lots = tuple(lot.lot for lot in here if lot.origin[by] == one.name and bad_of(lot).get(kind))
+    return Apart(kind, one, lots, ())
+
+
+def _goes_with(here: Sequence[Counted], by: str, name: str) -> tuple[str, ...]:
+    """Give what all of a group shares, and not all of the others."""
+    mine = [lot for lot in here if lot.origin[by] == name]
+    rest = [lot for lot in here if lot.origin[by] != name]
     beside = []
-    for name in mine[0].origin:
-        its = {lot.origin[name] for lot in mine}
-        others = {lot.origin[name] for lot in rest}
-        if name != by and len(its) == 1 and its not in ({UNSAID}, others):
-            beside.append(f"{name} {next(iter(its))}")
-    lots = tuple(lot.lot for lot in mine if bad_of(lot).get(kind))
-    return Apart(kind, one, lots, tuple(beside))
+    for way in mine[0].origin:
+        its = {lot.origin[way] for lot in mine}
+        others = {lot.origin[way] for lot in rest}
+        if way != by and len(its) == 1 and its not in ({UNSAID}, others):
+            beside.append(f"{way} {next(iter(its))}")
+    return tuple(beside)

@@ -7,19 +7,20 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.ledger import lots, settings
 from beadwright.ledger.lots import Making
-from beadwright.plant.bead_bags import most_of
+from beadwright.plant.bead_bags import came_from
 from beadwright.plant.costs.moulded import Moulded, moulded
 from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.spans import Span
 from beadwright.quality.characteristics import DEFECTS
 
-__all__ = ["UNSAID", "Counted", "counted"]
+__all__ = ["UNSAID", "Counted", "counted", "with_beads"]
 
 UNSAID = "not said"
 """Where a lot has none of what it is told apart by, as packaging has no ties."""
@@ -31,7 +32,8 @@ class Counted:
 
     lot: str
     origin: Mapping[str, str]
-    """Product, press, shift, tie lot, bead bag: of several, the one that gave most."""
+    """Product, press, shift, tie lot, and by their traces bead bag and silo: of several, the one
+    that gave most."""
     moulded: int
     scrap: Mapping[str, int]
     """Blocks scrapped at the press, by cause."""
@@ -41,8 +43,8 @@ class Counted:
     """Of those, found bad, by kind."""
 
 
-def counted(plant: Plant, span: Span, *, bags: bool) -> tuple[Counted, ...]:
-    """Give every lot that was moulded in a span; ``bags``: the bead bags too, by their traces."""
+def counted(plant: Plant, span: Span) -> tuple[Counted, ...]:
+    """Give every lot that was moulded in a span."""
     by_lot: dict[str, list[Moulded]] = {}
     for one in moulded(plant.no, plant.zone, span.from_ms, span.to_ms):
         if one.lot:
@@ -52,8 +54,6 @@ def counted(plant: Plant, span: Span, *, bags: bool) -> tuple[Counted, ...]:
     found = []
     for lot, some in by_lot.items():
         origin = _origin(some, makings.get(lot, ()))
-        if bags:
-            origin["bead bag"] = most_of(plant.no, lot) or UNSAID
         looked = seen[lot].defects
         given = dict(looked.defective)
         bad = {kind: given[kind] for kind in DEFECTS if f"defective_{kind}" in seen[lot].values}
@@ -61,6 +61,17 @@ def counted(plant: Plant, span: Span, *, bags: bool) -> tuple[Counted, ...]:
             Counted(lot, origin, sum(one.good + one.scrap for one in some), _scrap(some),
                     looked.checked, bad if looked.checked else {})
         )  # fmt: skip
+    return tuple(found)
+
+
+def with_beads(plant: Plant, every: Iterable[Counted]) -> tuple[Counted, ...]:
+    """Add to each lot the bead bag and the silo that most of its foam comes from."""
+    silos = tuple(places_of(plant.no, "silo", moment(plant)))
+    found = []
+    for one in every:
+        bag, silo = came_from(plant.no, plant.head, one.lot, silos)
+        origin = {**one.origin, "silo": silo or UNSAID, "bead bag": bag or UNSAID}
+        found.append(replace(one, origin=origin))
     return tuple(found)
 
 

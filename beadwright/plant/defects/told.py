@@ -9,14 +9,16 @@ from dataclasses import asdict
 from typing import Any
 
 from beadwright.plant.defects.answer import Apart, Defects, Source
+from beadwright.plant.defects.explaining import Explained
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
 
-__all__ = ["DEFECTS_SAY", "defects_json", "told"]
+__all__ = ["DEFECTS_SAY", "defects_json", "left_told", "told"]
 
 DEFECTS_SAY = (
     "What stands out asks for a cause to be looked for, and is not yet the cause. A lot made of"
-    " several is counted under the one that gave most of it."
+    " several is counted under the one that gave most of it. Where no days are asked, they are the"
+    " last 28, because bad pieces are few; costs are told of 7."
 )
 
 
@@ -36,13 +38,43 @@ def told(one: Apart, by: str) -> str:
     )
     if one.goes_with:
         said += f" It cannot be told from {', '.join(one.goes_with)}, which all of it shares."
+    said += "".join(f" {_explains(each, one)}" for each in one.explained)
+    if one.explained and one.explained[0].first:
+        said += f" Look at {one.explained[0].by} {one.explained[0].name} first."
     if len(one.lots) == 1:
         said += f" All are of {one.lots[0]}: blocks of one run share more than their {by}."
     return said
 
 
+def _explains(each: Explained, one: Apart) -> str:
+    """Say of another thing that it explains the excess as well."""
+    left = each.left
+    said = (
+        f"{each.bad} of its {one.standing.bad} are of {each.by} {each.name}, and without that"
+        f" {left.bad} of {number(left.of, 'piece')} are left (chance gives as many"
+        f" {_chance(left.probability)}): {each.by} {each.name} explains it as well"
+    )
+    if each.first:
+        return f"{said}, and stands out more (by chance {_chance(each.alone)})."
+    return f"{said}."
+
+
+def left_told(one: Source, by: str) -> str:
+    """Say what is in no group; empty where everything is in one."""
+    lots, pieces, bad = one.left
+    if not lots:
+        return ""
+    why = ", as packaging has no ties" if by == "tie lot" else ""
+    return (
+        f"{number(pieces, 'piece')} of {number(lots, 'lot')}, {bad} of them with a defect, are not"
+        f" counted here: no {by} is said of them{why}."
+    )
+
+
 def _chance(holm: float) -> str:
-    return "less than once in 10,000" if holm < 1e-4 else f"once in {1 / holm:,.0f}"  # noqa: PLR2004
+    if holm < 1e-4:  # noqa: PLR2004
+        return "less than once in 10,000"
+    return f"once in {1 / holm:,.0f}" if holm < 0.4 else f"{100 * holm:.0f} times in 100"  # noqa: PLR2004
 
 
 def defects_json(plant: Plant, found: Defects) -> dict[str, Any]:
@@ -69,10 +101,13 @@ def _source(one: Source, by: str) -> dict[str, Any]:
             for cause in kinds
         ] or [{"name": name, "count": count} for name, count in one.kinds],
         "words": [] if one.pareto is None else list(one.pareto.words),
+        "left_out": {"lots": one.left[0], "pieces": one.left[1], "bad": one.left[2]},
         "groups": [{"name": name, "pieces": pieces} for name, pieces in one.groups],
         "stand_out": [
             {**_finite(asdict(each.standing)), "kind": each.kind, "lots": list(each.lots),
-             "goes_with": list(each.goes_with), "says": told(each, by)}
+             "goes_with": list(each.goes_with),
+             "explained": [{**asdict(other), "first": other.first} for other in each.explained],
+             "says": told(each, by)}
             for each in one.apart
         ],
     }  # fmt: skip

@@ -12,7 +12,6 @@ from beadwright.errors import Misuse
 from beadwright.plant.costs import BY, costs_asked, money_of, prices_told, says
 from beadwright.plant.costs.answer import Costs
 from beadwright.plant.costs.rows import Part, Row
-from beadwright.plant.costs.told import DAY_BY_DAY
 from beadwright.plant.opening import Plant
 from beadwright.reports.cost_picture import picture
 from beadwright.units import System, show
@@ -63,7 +62,7 @@ def _page(plant: Plant, found: Costs, units: System) -> dict[str, object]:
         "picture": None if spec is None else draw(spec),
         "money": money_of(plant),
         "prices": prices_told(plant, found),
-        "day_by_day": DAY_BY_DAY,
+        "day_by_day": "" if spec is None else spec.title,
         "rows": [_shown(one, units) for one in found.rows],
         "parts": [part.name for part in found.rows[0].parts] if found.rows else [],
         "lacks": found.lacks,

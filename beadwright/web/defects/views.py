@@ -13,7 +13,7 @@ from beadwright.charts.pareto import ParetoChart, draw
 from beadwright.charts.svg import Drawing
 from beadwright.errors import BeadwrightError, Fault, Misuse
 from beadwright.plant.access import may_post
-from beadwright.plant.defects import BY, DEFECTS_SAY, Defects, defects_asked, told
+from beadwright.plant.defects import BY, DEFECTS_SAY, Defects, defects_asked, left_told, told
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.held import held_already
 from beadwright.plant.holding import hold_lots
@@ -36,6 +36,8 @@ class Shown:
     kinds: tuple[tuple[str, int], ...]
     picture: Drawing | None
     caption: str
+    left: str
+    """What is in no group; empty where everything is in one."""
     apart: tuple[tuple[str, tuple[str, ...], str], ...]
     """What stands out, its lots, and a key under which they are held once."""
 
@@ -90,6 +92,7 @@ def _shown(plant_no: int, at: int, one: Source, found: Defects) -> Shown:
         picture = draw(ParetoChart(one.pareto, title, name=f"defects-{at}"))
     return Shown(
         one.name.capitalize(), one.bad, one.pieces, one.kinds, picture, capital(caption),
+        left_told(one, found.by),
         tuple(
             (f"{told(each, found.by)} {held_already(plant_no, each.lots)}", each.lots, uuid4().hex)
             for each in one.apart
