@@ -24,11 +24,10 @@ from beadwright.lab.bench_sums import (
 )
 from beadwright.lab.density import box_volume, specimen_density
 from beadwright.lab.exposed import Immersed, dimensional_change, water_absorption
+from beadwright.lab.heat_sums import BETWEEN, METER, PLATE, WANTED, between, by_meter, by_plate
 from beadwright.lab.reduction import Figure, Figures, Reduced, Reduction, way_of, worked_out
 from beadwright.lab.shape import squareness, squareness_of_diagonals, trueness
 from beadwright.lab.strength_sums import bent, pressed, stretched
-from beadwright.lab.thermal import Conducted, Meter, Slab, heat_flow_meter
-from beadwright.statistics.propagation import Input
 
 __all__ = ["REDUCTIONS", "reduce"]
 
@@ -116,38 +115,23 @@ def _true(of: Figures) -> Reduced:
     return Reduced(float(trueness(of["gap"], of["leg"])))
 
 
-def _conducted(of: Figures) -> Conducted:
-    slab = Slab(*(Input(of[name], 0.0) for name in ("hot", "cold", "thick")))
-    meter = Meter(Input(of["signal"], 0.0), Input(of["factor"], 0.0))
-    return heat_flow_meter([meter], slab)
-
-
-def _asked_of(found: Conducted) -> dict[str, float]:
-    return {
-        "mean_temperature": found.mean_k,
-        "temperature_difference": found.difference_k,
-        "thickness": found.thickness_m,
-    }
-
-
-def _conductivity(of: Figures) -> Reduced:
-    found = _conducted(of)
-    return Reduced(found.conductivity_w_mk.value, _asked_of(found))
-
-
-def _inch(of: Figures) -> Reduced:
-    found = _conducted(of)
-    return Reduced(found.inch_m2k_w.value, _asked_of(found))
-
-
-_PLATES = (
-    Figure("signal", "Signal of the meter, as it counts", "fraction", "1"),
-    Figure("factor", "Calibration factor, W/m² for one of the signal", "fraction", "1"),
-    Figure("hot", "Hot face", "temperature", "°C"),
-    Figure("cold", "Cold face", "temperature", "°C"),
-    _mm("thick", "Thickness"),
-)
 _HEAT = "signal times factor is the flux; conductivity is flux times thickness over difference"
+_GUARDED = "guarded hot plate: heat over area, and over the sum of difference over thickness"
+_LINE = "from results at other mean temperatures, by a straight line between them"
+
+
+def _heat(name: str) -> tuple[Reduction, ...]:
+    inch = name.startswith("thermal_resistance")
+    unit, of = ("m2·K/W", "; of 25.4 mm") if inch else ("W/(m·K)", "")
+    return (
+        Reduction(METER, unit, f"{_HEAT}{of}", partial(by_meter, characteristic=name)),
+        Reduction(PLATE, unit, f"{_GUARDED}{of}", partial(by_plate, characteristic=name),
+                  way="_plate"),
+        Reduction(BETWEEN, unit, f"{_LINE}{of}", partial(between, characteristic=name),
+                  way="_between"),
+    )  # fmt: skip
+
+
 _DENSITY = Reduction(
     (_grams("mass", "Mass"), *_SIZES), "kg/m3", "mass over length times width times thickness",
     _density, ("mass", "length"), together=True,
@@ -244,8 +228,6 @@ _FACES = Figure(
     "faces", "Each face", "fraction", "1", sort="text",
     hint="Beads broken through of all, face by face: 42/50, 38/45",
 )  # fmt: skip
-_INCH = Reduction(_PLATES, "m2·K/W", f"{_HEAT}; of 25.4 mm", _inch)
-_CONDUCTIVITY = Reduction(_PLATES, "W/(m·K)", _HEAT, _conductivity)
 
 REDUCTIONS: Mapping[str, tuple[Reduction, ...]] = MappingProxyType({
     "density": (_DENSITY,),
@@ -287,10 +269,7 @@ REDUCTIONS: Mapping[str, tuple[Reduction, ...]] = MappingProxyType({
             "the likeliest concentration at which half the bars burn, in steps up and down", burned,
         ),
     ),
-    "thermal_resistance": (_INCH,),
-    "thermal_resistance_40f": (_INCH,),
-    "thermal_conductivity": (_CONDUCTIVITY,),
-    "thermal_conductivity_10c": (_CONDUCTIVITY,),
+    **{name: _heat(name) for name in WANTED},
 })  # fmt: skip
 """Ways by characteristic. The others are keyed as an apparatus shows them, or come with their
 curve."""

@@ -233,3 +233,58 @@ def test_tension_is_held_against_its_rate(minutes: float, codes: list[str]) -> N
 
     assert found.value == pytest.approx(150e3)
     assert [one.code for one in found.departures] == codes
+
+
+def test_a_hot_plate_and_a_flow_meter_give_the_same_board() -> None:
+    """A board of 0.036 W/(m·K), 25.4 mm, 35 °C on 13 °C: q = λ ΔT / d, by Fourier's law.
+
+    ISO 8302:1991: with one specimen each side, the heat flows both ways [from memory].
+    """
+    plates = {"hot": 308.15, "cold": 286.15, "thick": 0.0254}
+    flux = 0.036 * 22 / 0.0254
+    both = {f"{name}_plate": value for name, value in plates.items()}
+    meter = {"signal": 0.002, "factor": flux / 0.002, **plates}
+    two = {"heat_plate": 2 * flux * 0.09, "area_plate": 0.09, "other_plate": 0.0254, **both}
+    one = {"heat_plate": flux * 0.09, "area_plate": 0.09, **both}
+
+    for figures in (meter, two, one):
+        found = reduce("thermal_conductivity", figures)
+        assert found.value == pytest.approx(0.036, rel=1e-9)
+        assert found.conditions["mean_temperature"] == pytest.approx(297.15)
+        assert found.conditions["temperature_difference"] == pytest.approx(22)
+        resistance = reduce("thermal_resistance", figures)
+        assert resistance.value == pytest.approx(0.0254 / 0.036, rel=1e-9)
+
+
+def test_the_uncertainty_of_heat_is_told_where_every_part_is() -> None:
+    """To first order by hand: factor 1.5 %, thickness 0.05 mm, each face 0.1 K.
+
+    JCGM 100:2008, 5.1.6 [from memory]: shares of a product and a quotient add in squares.
+    """
+    figures = {"signal": 0.002, "factor": 15590.0, "hot": 308.15, "cold": 286.15, "thick": 0.0254}
+    worth = {"u_temperature": 0.1, "u_length": 5e-5, "u_heat": 0.015}
+    found = reduce("thermal_conductivity", {**figures, **worth})
+    share = (0.015**2 + (5e-5 / 0.0254) ** 2 + 2 * (0.1 / 22) ** 2) ** 0.5
+
+    assert found.u is not None
+    assert found.u / found.value == pytest.approx(share, rel=1e-3)
+    assert reduce("thermal_conductivity", figures).u is None
+    part = reduce("thermal_conductivity", {**figures, "u_heat": 0.015})
+    assert part.u is None
+    assert "a part of it is not stated" in part.beside
+
+
+def test_a_result_between_two_mean_temperatures_is_read_off_their_line() -> None:
+    """By hand: 0.0330 at 0 °C and 0.0370 at 40 °C are 0.0340 at 10 °C, and 0.0354 at 75 °F."""
+    figures = {"means_between": [273.15, 313.15], "found_between": [0.0330, 0.0370]}
+    worth = {"u_each_between": 0.01, "u_shared_between": 0.02}
+    at_ten = reduce("thermal_conductivity_10c", {**figures, **worth})
+    alone = ((0.75 * 0.00033) ** 2 + (0.25 * 0.00037) ** 2) ** 0.5  # weights of the line
+
+    assert at_ten.value == pytest.approx(0.0340, rel=1e-9)
+    assert at_ten.u == pytest.approx((alone**2 + (0.02 * 0.034) ** 2) ** 0.5, rel=1e-6)
+    at_75_f = 0.0330 + 0.0001 * (75 - 32) * 5 / 9
+    assert reduce("thermal_resistance", figures).value == pytest.approx(0.0254 / at_75_f)
+    assert at_ten.conditions == {"mean_temperature": 283.15}
+    with pytest.raises(OutOfRange, match="between two different mean temperatures"):
+        reduce("thermal_conductivity_10c", {**figures, "means_between": [293.15, 313.15]})

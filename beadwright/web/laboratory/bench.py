@@ -19,7 +19,9 @@ from beadwright.web.stations import sheet
 
 __all__ = ["CURVES", "GROUPS", "TESTS", "BenchTest", "Curve"]
 
-_ALWAYS = ("conditioned", "temperature", "humidity")
+_HOURS = "conditioned"
+"""Asked of every specimen: a plan may want hours that no method names."""
+_ALWAYS = (_HOURS, "temperature", "humidity")
 """Conditions of a test whose method is not in the table."""
 
 
@@ -88,6 +90,7 @@ _TITLES = {
 def _test(name: str) -> BenchTest:
     known, method = CHARACTERISTICS[name], METHODS.get(name)
     asked = _ALWAYS if method is None else tuple(one.name for one in method.conditions)
+    asked = asked if known.by_hand else (*asked, _HOURS)
     conditions = tuple(one for one in CONDITIONS if one in asked or one in known.facts)
     return BenchTest(
         name,

@@ -79,7 +79,8 @@ def _results(row: Row, register: Register) -> Drafts:
     faults = reading_faults(draft)
     for fault in faults:
         name = next((name for name in _NAMES if fault.what.startswith(f"{name}:")), "specimen")
-        register.fault(row, name, fault.code, what=fault.what, remedy=fault.remedy)
+        what = fault.what.replace(f"{name}:", f"{name.replace('_', ' ')}:")
+        register.fault(row, name, fault.code, what=what, remedy=fault.remedy)
     return NOTHING if faults else Drafts(readings=draft)
 
 
