@@ -13,9 +13,12 @@ from beadwright.ledger import lots
 from beadwright.ledger.account import OUTSIDE
 from beadwright.quality import standing
 
-__all__ = ["Stand", "Whereabouts", "followed", "reached_from", "whereabouts"]
+__all__ = ["Stand", "Whereabouts", "elsewhere", "followed", "reached_from", "whereabouts"]
 
 _Bounds = tuple[int, int]
+
+_FEW = 3
+"""Bundles that are named; more are counted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,20 @@ class Whereabouts:
     shipped: tuple[Stand, ...]
     gone: int
     """Pieces that are neither: rejected, sampled, counted less."""
+
+
+def elsewhere(lot: str, found: Whereabouts) -> tuple[str, ...]:
+    """Say where those pieces of a lot are that no longer stand in it: packed, with receivers."""
+    packed = [one for one in found.in_stock if one.lot != lot]
+    names = sorted({one.lot for one in packed})
+    within = ", ".join(names) if len(names) <= _FEW else f"{len(names)} bundles and parts"
+    told = [f"{_sum(packed)} in {within}"] if packed else []
+    return (*told, *([f"{_sum(found.shipped)} shipped"] if found.shipped else []))
+
+
+def _sum(some: Sequence[Stand]) -> str:
+    few, many = sum(one.at_least for one in some), sum(one.at_most for one in some)
+    return f"{many}" if few == many else f"{few} to {many}"
 
 
 @dataclass(slots=True)

@@ -65,6 +65,15 @@ def test_a_form_sent_twice_posts_once(operator: Client) -> None:
     assert operator.get("/lots/BN-1/").status_code == 200
 
 
+def test_a_lot_whose_pieces_were_packed_is_not_called_empty(yard: Yard, operator: Client) -> None:
+    """It says in what they are now, and how many were shipped."""
+    assert "L1 holds 38 pieces loose, 2 in BN-1." in tell(operator, "post")
+    yard.bundle("BN-2", "L1", 8, at=51)
+    yard.ship("SH-1", "BN-2", 8, at=52)
+    told = tell(operator, "post", bundle="BN-3", pieces="30", key="form-2")
+    assert "L1 holds no pieces loose, 32 in BN-1, BN-3, 8 shipped." in told
+
+
 def test_a_refused_form_comes_back_filled(operator: Client) -> None:
     """A lot that nobody knows is told at its field; nothing that was keyed is lost."""
     page = tell(operator, "post", 422, lot="NO-SUCH")

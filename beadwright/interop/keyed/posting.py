@@ -20,8 +20,12 @@ from beadwright.plant.access import Who
 from beadwright.plant.codes import CODES
 from beadwright.plant.door import Answer, Posted
 from beadwright.plant.opening import door_of
+from beadwright.plant.whereabouts import elsewhere, whereabouts
 
 __all__ = ["Done", "Nonconforming", "Stock", "done_with", "may", "post", "post_all", "stock_of"]
+
+_MOULDED = "mould run"
+"""What a lot of blocks came of."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +52,8 @@ class Stock:
     """0 where it is accounted by mass."""
     causes: tuple[str, ...]
     """Causes of holds that hold it now."""
+    elsewhere: tuple[str, ...] = ()
+    """Of a lot of blocks, where the others of its pieces are: in which bundles, shipped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +168,9 @@ def done_with(plant: str, keyed: Keyed, posted: Sequence[Posted]) -> Done:
 def stock_of(plant: str, drafts: Iterable[Draft]) -> tuple[Stock, ...]:
     """Give the lots that drafts name as they stand now, in order of their codes."""
     no = lots.plant_number(plant)
+    views = _views(plant, drafts)
+    packed = {code: one for code, one in views.items() if one.what == _MOULDED}
+    where = whereabouts(no, packed, lots.makings(no, packed)) if packed else {}
     return tuple(
         Stock(
             code,
@@ -171,8 +180,9 @@ def stock_of(plant: str, drafts: Iterable[Draft]) -> tuple[Stock, ...]:
             one.mg,
             one.pieces,
             holds.open_causes(no, "|".join(one.causes)),
+            elsewhere(code, where[code]) if code in where else (),
         )
-        for code, one in sorted(_views(plant, drafts).items())
+        for code, one in sorted(views.items())
     )
 
 

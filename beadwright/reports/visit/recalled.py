@@ -26,7 +26,7 @@ def recalled(plant: Plant, since: Since) -> Part:
     words = (
         "Minutes are from the start, as the stages say; beside them those between the times at"
         " which the record took the entries, which nobody says. Where the two are far apart, the"
-        " stages were entered afterwards. A stage entered before the last visit is told there."
+        " stages were entered afterwards."
     )
     rehearsed = sum(one.rehearsed for one in told)
     facts = (

@@ -191,6 +191,8 @@ def _worded(name: str, fault: Fault) -> str:
 
 
 def _holds(one: Stock, system: System) -> str:
+    if one.elsewhere:
+        return f"holds {one.pieces or 'no'} pieces loose, {', '.join(one.elsewhere)}"
     if one.pieces:
         return f"holds {one.pieces} pieces"
     return f"holds {mass(one.mg, system)}" if one.mg else "is empty"
