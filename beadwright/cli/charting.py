@@ -9,7 +9,7 @@ import typer
 from beadwright.cli.choices import AsJson, AsPicture, InUnits, Units
 from beadwright.cli.ending import DONE
 from beadwright.cli.session import of
-from beadwright.cli.together import only_with
+from beadwright.cli.together import not_with, only_with
 
 __all__ = ["chart"]
 
@@ -21,11 +21,17 @@ _Kind = Annotated[
 ]
 
 
+_Only = Annotated[
+    str, typer.Option("--of", metavar="NAME", help="Only those of a product, a machine or a lot.")
+]
+
+
 def chart(  # noqa: PLR0913 - its options are typer's to call
     context: typer.Context,
     key: _Key = "",
     kind: _Kind = "",
     picture: AsPicture = None,
+    only: _Only = "",
     units: InUnits = Units.SI,
     json: AsJson = False,
 ) -> int:
@@ -40,9 +46,10 @@ def chart(  # noqa: PLR0913 - its options are typer's to call
     from beadwright.cli import show_charts
 
     only_with(context, "the name of a series", "units", given=bool(key))
+    not_with(context, "the name of a series", "only", given=bool(key))
     plant = of(context).plant()
     if key:
         show_charts.one(plant, show_charts.Asked(key, kind, picture, units.system), json=json)
     else:
-        show_charts.every(plant, kind, picture, json=json)
+        show_charts.every(plant, kind, picture, only, json=json)
     return DONE

@@ -13,6 +13,7 @@ from beadwright.cli.printed import Page, local, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.charted import (
     CHARTS_SAY,
+    KIND_WORDS,
     Charted,
     Told,
     by_chance,
@@ -41,7 +42,7 @@ class Asked:
     units: System
 
 
-def every(plant: Plant, kind: str, picture: Path | None, *, json: bool) -> None:
+def every(plant: Plant, kind: str, picture: Path | None, of: str, *, json: bool) -> None:
     """Print every series in short.
 
     Raises
@@ -52,12 +53,13 @@ def every(plant: Plant, kind: str, picture: Path | None, *, json: bool) -> None:
     if kind or picture is not None:
         message = "--kind and --picture belong to one series: name it, as `chart` lists them"
         raise Misuse(message)
-    found = charts(plant, moment(plant))
+    found = charts(plant, moment(plant), of)
     if json:
         write_json(charts_json(plant, found))
         return
     page = Page()
-    page.line(f"{plant.name}, plant {plant.code}: {number(len(found.signalling), 'chart')} signal")
+    which = f"plant {plant.code}, {of}" if of else f"plant {plant.code}"
+    page.line(f"{plant.name}, {which}: {number(len(found.signalling), 'chart')} signal")
     page.line(by_chance(found))
     page.heading("Signals, the newest first")
     _table(page, plant, found.signalling)
@@ -114,7 +116,8 @@ def one(plant: Plant, asked: Asked, *, json: bool) -> None:
         page.item(text)
     if found.choice is not None:
         for other in found.choice.others:
-            page.item(f"Could be charted as {other.design}: {other.why}.")
+            kind = KIND_WORDS.get(other.design, other.design)
+            page.item(f'Could be charted as {kind} (--kind "{other.design}"): {other.why}.')
     page.line()
     page.line(CHARTS_SAY)
 

@@ -40,7 +40,10 @@ def test_the_list_begins_with_what_signals(asked: Asked) -> None:
     signals, _, quiet = told.partition("\nQuiet\n")
     assert "density_24h.FB8S" in signals
     assert "length_24h.FB8S" in quiet
-    assert "chance alone gives" in signals
+    assert "chance alone gives" in " ".join(signals.split())
+    of_press = asked("chart", "--of", "FP2").out
+    assert "scrap.FP2.tie-out-of-place" in of_press
+    assert "density_24h.FB8S" not in of_press
 
 
 def test_a_chart_is_drawn_once(asked: Asked, tmp_path: Path) -> None:

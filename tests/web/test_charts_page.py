@@ -48,6 +48,24 @@ def test_the_list_begins_with_what_signals(shifted: Yard, as_: SignIn) -> None:
     assert "chance alone gives" in words(loud)
 
 
+def test_charts_of_one_product_machine_or_lot(shifted: Yard, as_: SignIn) -> None:
+    """Those of it alone; a lot has the charts on which it is a point, and its page leads there."""
+    assert shifted.no
+    browser = as_(Role.TECHNICIAN)
+    of_lot = browser.get("/charts/", {"of": "B07"}).content.decode()
+
+    assert "Charts of B07" in words(of_lot)
+    assert 'href="/charts/width_24h.FB6/"' in of_lot
+    assert (
+        'href="/charts/width_24h.FB6/"' in browser.get("/charts/", {"of": "FB6"}).content.decode()
+    )
+    assert 'href="/charts/width' not in browser.get("/charts/", {"of": "FP9"}).content.decode()
+    assert 'href="/charts/?of=B07"' in browser.get("/lots/B07/").content.decode()
+    assert 'href="/charts/?of=FB6"' in browser.get("/products/FB6/").content.decode()
+    shifted.set("place", "FP1", kind="press")
+    assert 'href="/charts/?of=FP1"' in browser.get("/stations/press/FP1/").content.decode()
+
+
 def test_a_chart_says_why_and_since_when(shifted: Yard, as_: SignIn) -> None:
     """In the units of who reads, with links to every lot since."""
     assert shifted.no
@@ -55,6 +73,8 @@ def test_a_chart_says_why_and_since_when(shifted: Yard, as_: SignIn) -> None:
     page = words(html)
 
     assert "Why this chart" in page
+    assert "Asked: Nelson 1, one point beyond the control limits" in page
+    assert "<details" in as_(Role.ENGINEER).get("/charts/").content.decode()
     assert f"at B{TRUE} (" in page
     for number in range(TRUE, LOTS + 1):
         assert f'href="/lots/B{number:02d}/"' in html

@@ -11,6 +11,7 @@ from beadwright.plant.charted.answer import DESIGNS, Charted, Charts, charted, c
 from beadwright.plant.charted.shown import Shown, shown
 from beadwright.plant.charted.told import (
     CHARTS_SAY,
+    KIND_WORDS,
     Told,
     by_chance,
     chart_json,
@@ -21,6 +22,7 @@ from beadwright.plant.charted.told import (
 __all__ = [
     "CHARTS_SAY",
     "DESIGNS",
+    "KIND_WORDS",
     "Charted",
     "Charts",
     "Shown",

@@ -133,9 +133,10 @@ def _run_length(rules: RuleSet) -> float:
     return rule_run_length(rules).mean
 
 
-def charts(plant: Plant, at_ms: int) -> Charts:
-    """Chart every series of a plant."""
-    found = [_made(one, None) for one in watched(plant.no, settings.load(plant.no), at_ms).values()]
+def charts(plant: Plant, at_ms: int, of: str = "") -> Charts:
+    """Chart every series of a plant; ``of``: those of a product, a machine or a lot alone."""
+    every = watched(plant.no, settings.load(plant.no), at_ms).values()
+    found = [_made(one, None) for one in every if not of or one.is_of(of)]
     made = [one for one in found if one.chart is not None]
     loud = [one for one in made if one.chart is not None and one.chart.signals]
     return Charts(

@@ -62,6 +62,10 @@ class Watched:
     absent: tuple[str, ...] = ()
     """What is not among the points, with its cause."""
 
+    def is_of(self, name: str) -> bool:
+        """Whether it is of a product or a machine, or has a point of a lot."""
+        return name in {self.product, self.machine} or any(one.lot == name for one in self.points)
+
     @property
     def few(self) -> bool:
         """Whether it has too few points to be charted."""

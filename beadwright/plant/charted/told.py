@@ -5,7 +5,7 @@ Read :func:`told` and :func:`charts_json`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import asdict, dataclass
 from datetime import datetime
 from typing import Any
@@ -21,12 +21,25 @@ from beadwright.statistics.changepoint import Start
 from beadwright.statistics.charts import BETWEEN, Chart, LastingStep, Signal
 from beadwright.units import System
 
-__all__ = ["CHARTS_SAY", "Told", "by_chance", "chart_json", "charts_json", "told"]
+__all__ = ["CHARTS_SAY", "KIND_WORDS", "Told", "by_chance", "chart_json", "charts_json", "told"]
 
 CHARTS_SAY = (
     "A signal asks for a cause to be looked for. It judges no lot: limits here are the process's"
     " own, not a standard's. Nothing is held, released or set by it."
 )
+
+
+KIND_WORDS: Mapping[str, str] = {
+    "individuals": "single values",
+    "wandering": "single values that hang together",
+    "means": "means, by the spread within",
+    "means as individuals": "means as single values",
+    "p": "share defective (p chart)",
+    "np": "number defective (np chart)",
+    "c": "number of defects (c chart)",
+    "u": "defects a unit (u chart)",
+}
+"""Kinds of chart and designs in words, where the trade's word needs some."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +66,7 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     if found.chart is None:
         return Told(f"No chart: {found.why_not}.", (), (), (), "", "", (), ())
     look, chart = shown(found, units, zone), found.chart
-    kind = chart.kind if chart.kind != "individuals" else "single values"
+    kind = KIND_WORDS.get(chart.kind, chart.kind)
     head = (
         f"{number(len(found.series.points), 'point')}, {kind}: centre"
         f" {look.chart.centre[-1]:.{look.digits}f}, limits {look.chart.lower[-1]:.{look.digits}f}"
@@ -101,12 +114,12 @@ def _beads(found: Charted, look: Shown) -> Iterator[str]:
 
 
 def _rules(found: Charted, chart: Chart) -> Iterator[str]:
-    asked = "; ".join(one.words for one in chart.rules.rules)
+    asked = "; ".join(f"{one.name}, {one.words}" for one in chart.rules.rules)
     yield f"Asked: {asked} ({chart.rules.source})."
     if found.lasting is not None:
         yield _step(found.lasting)
     yield (
-        f"With nothing wrong they signal once in {found.between_false:.0f} points,"
+        f"With nothing wrong they signal once in {found.between_false:.0f} points on the average,"
         " of independent normal values."
     )
     if found.series.scale != "measured":
@@ -176,8 +189,12 @@ def _interval(start: Start, look: Shown) -> str:
 
 def by_chance(found: Charts) -> str:
     """Say how many signals chance alone gives."""
-    charts_ = number(len(found.signalling) + len(found.quiet), "chart")
-    return f"{charts_}; chance alone gives {found.by_chance:.0f} signals in so many points."
+    some = (*found.signalling, *found.quiet)
+    points = sum(len(one.series.points) for one in some)
+    return (
+        f"{number(len(some), 'chart')} of {points:,} points; with nothing wrong, chance alone gives"
+        f" some {found.by_chance:.0f} signals in so many."
+    )
 
 
 def charts_json(plant: Plant, found: Charts) -> dict[str, Any]:

@@ -16,6 +16,7 @@ from beadwright.charts.svg import Drawing
 from beadwright.errors import Fault
 from beadwright.plant.charted import (
     CHARTS_SAY,
+    KIND_WORDS,
     Charted,
     Charts,
     Told,
@@ -57,6 +58,8 @@ class Few:
 class ListPage:
     """Every chart."""
 
+    of: str
+    """A product, machine or lot that it is of; empty of all."""
     by_chance: str
     says: str
     signalling: tuple[Line, ...]
@@ -73,8 +76,8 @@ class ChartPage:
     told: Told
     picture: Drawing | None
     absent: tuple[str, ...]
-    others: tuple[tuple[str, str], ...]
-    """Charts that could be made instead, and why or why not."""
+    others: tuple[tuple[str, str, str], ...]
+    """Charts that could be made instead: its name, that in words, and why or why not."""
     asked: str
     """The kind that was asked for; empty where the data chose."""
     lots: tuple[str, ...]
@@ -93,11 +96,11 @@ class ChartPage:
     faults: tuple[Fault, ...] = ()
 
 
-def list_page(found: Charts) -> ListPage:
+def list_page(found: Charts, of: str = "") -> ListPage:
     """Give the list."""
     few = tuple(Few(one.series.key, one.series.title, one.why_not) for one in found.few)
     loud = tuple(_lines(found.signalling, "s"))
-    return ListPage(by_chance(found), CHARTS_SAY, loud, tuple(_lines(found.quiet, "q")), few)
+    return ListPage(of, by_chance(found), CHARTS_SAY, loud, tuple(_lines(found.quiet, "q")), few)
 
 
 def _lines(some: Iterable[Charted], letter: str) -> Iterable[Line]:
@@ -128,7 +131,8 @@ def chart_page(
     reason = f"Chart {series.key}: {since[:1].lower()}{since[1:]}" if since else ""
     return ChartPage(
         series.key, series.title, words, picture, series.absent,
-        tuple((one.design, one.why) for one in others), asked, found.lots[:_LINKED],
+        tuple((one.design, KIND_WORDS.get(one.design, one.design), one.why) for one in others),
+        asked, found.lots[:_LINKED],
         max(0, len(found.lots) - _LINKED), " ".join(found.lots), number(len(found.lots), "lot"),
         reason, CHARTS_SAY, may_hold and bool(found.lots), uuid4().hex,
     )  # fmt: skip

@@ -27,8 +27,9 @@ _NOT_TAKEN = 422
 
 @asks
 def chart_list(request: Asker) -> HttpResponse:
-    """Show every chart, those that signal first."""
-    page = list_page(charts(request.plant, moment(request.plant)))
+    """Show every chart, or those of a product, a machine or a lot; those that signal first."""
+    of = request.GET.get("of", "").strip()
+    page = list_page(charts(request.plant, moment(request.plant), of), of)
     return render(request, "charts/list.html", {"page": page})
 
 
