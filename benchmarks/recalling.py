@@ -58,7 +58,7 @@ class Month:
     unaccounted: float
     """The greatest share of a start that an account calls unaccounted for."""
     beyond: float
-    """The greatest mass so called, over what the scales explain."""
+    """The greatest mass so called, over what explains it."""
     seconds: float
 
 
@@ -161,7 +161,7 @@ def _of(name: str, some: Sequence[Month]) -> Iterable[Result]:
     )  # fmt: skip
     unaccounted = 100 * max(one.unaccounted for one in some)
     yield Result(
-        f"unaccounted for, over what scales explain, {name}",
+        f"unaccounted for, over what explains it, {name}",
         round(max(one.beyond for one in some), 3), "times", 1, None, "lower",
         f"the greatest of any recall; {unaccounted:.2g} % of a start at most",
     )  # fmt: skip

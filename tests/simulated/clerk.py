@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
-__all__ = ["BEAD_KG", "RESIDUE_KG", "Event", "events", "followed", "masses", "most_through"]
+__all__ = ["BEAD_KG", "Event", "Followed", "events", "followed", "masses", "most_through"]
 
 BEAD_KG = 0.4e-6
 RESIDUE_KG = 1.0
@@ -163,24 +163,46 @@ def most_through(told: list[Event]) -> float:
     return most
 
 
-def followed(told: list[Event], source: str) -> set[str]:
-    """Every lot that the bag or carton may be in by the sheets, down to one bead."""
+@dataclass
+class Followed:
+    """Where a bag or carton may have got to by the sheets, down to one bead."""
+
+    reached: set[str] = field(default_factory=set)
+    """Every lot and place."""
+    emptied: list[tuple[str, int]] = field(default_factory=list)
+    """Places that ran empty of it, and which time that was for the place, from 0 on."""
+    beyond: float = 0.0
+    """What was taken of it out of lots of blocks beyond what they held, in kg: all are counted at
+    the mass of the first, and their ties may come out of unlike cartons."""
+
+
+def followed(told: list[Event], source: str) -> Followed:
+    """Follow a bag or carton through the sheets."""
     stock: dict[str, float] = defaultdict(float)
     inside: dict[str, float] = {}
-    reached: set[str] = set()
+    times: dict[str, int] = defaultdict(int)
+    found, places = Followed(), {event.emptied for event in told}
     for event in told:
         if event.emptied:
+            if not event.swept:
+                if event.emptied in inside:
+                    found.emptied.append((event.emptied, times[event.emptied]))
+                times[event.emptied] += 1
             _emptied(event, stock, inside)
             continue
         came = sum(kg for _, kg in event.came_from)
+        for lot, kg in event.came_from:
+            if lot in inside and lot not in places:
+                more = max(0.0, kg - stock[lot])
+                found.beyond += more * (inside[lot] / stock[lot] if stock[lot] > 0 else 1.0)
         ours = sum(_drawn(lot, kg, source, stock, inside) for lot, kg in event.came_from)
         for lot, kg in event.went_into:
             stock[lot] += kg
             part = kg * ours / came if came else 0.0
             if part and (lot in inside or part >= BEAD_KG):
                 inside[lot] = inside.get(lot, 0.0) + part
-                reached.add(lot)
-    return reached
+                found.reached.add(lot)
+    return found
 
 
 def _drawn(

@@ -80,4 +80,4 @@ def test_the_truth_lies_within_what_is_said(seed: int, exact: bool, tmp_path: Pa
     assert found.shares > 20
     assert found.furthest <= ROUNDING
     assert found.open_kg < 1e-6  # to a milligram: everything has a name
-    assert max(found.beyond) < 1  # what scales explain
+    assert max(found.beyond) < 1  # what explains it

@@ -13,7 +13,8 @@ __all__ = ["answers"]
 _ABOUT = (
     "What is true of this simulated plant; nothing reads it but tests. lots, bundles: by code, the "
     "share of its mass by bag of beads or carton of ties; kg: the mass of each. bead_lots: pentane "
-    "per wet bead, bead size, and strength against usual beads. uncaught_kg: pentane that went "
+    "per wet bead, bead size, and strength against usual beads. left: by place, the kilograms that "
+    "truly stayed in it each time it was written down as empty. uncaught_kg: pentane that went "
     "into the air while its capture was down. faults: what went wrong, when (minutes from the "
     "first midnight), and where."
 )
@@ -37,6 +38,7 @@ def answers(plant: Plant) -> dict[str, object]:
             }
             for one in plant.bead_lots
         },
+        "left": {place: [round(kg, 6) for kg in of] for place, of in plant.left.items()},
         "uncaught_kg": round(plant.uncaught_kg, 3),
         "faults": [
             {

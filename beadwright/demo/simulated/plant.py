@@ -45,6 +45,8 @@ class Plant:
     bead_lots: tuple[BeadLot, ...]
     entered: Mapping[Row, int]
     """When rows were entered that people entered late."""
+    left: Mapping[str, Sequence[float]]
+    """By place, what truly stayed in it each time it was written down as empty, in kg."""
     uncaught_kg: float
     """Pentane that went into the air while its capture was down."""
 
@@ -82,6 +84,7 @@ def simulate(seed: int, months: int, parameters: Parameters) -> Plant:
         faults=tuple(works.faults),
         bead_lots=tuple(store.lots),
         entered=works.entered,
+        left=works.left,
         uncaught_kg=expander.uncaught,
     )
 
@@ -118,12 +121,13 @@ def _sweep(works: Works, scales: Scales, name: str, at: int) -> None:
         mass = scales.shown("SC-REC", left)
         row = SiloMove(at=at, by="NF", what="scrap", source=name, mass=mass, bin=bin_)
         works.write("silo_moves", row)
-    there.empty()
     _signed(works, name, at)
+    there.empty()
 
 
 def _signed(works: Works, name: str, at: int) -> None:
-    """What is written of a sweep."""
+    """What is written of a sweep; what stays all the same, nobody knows."""
+    works.left.setdefault(name, []).append(works.place(name).kg)
     works.write("silo_moves", SiloMove(at=at + 1, by="NF", what="ran_empty", source=name))
     swept = SiloMove(at=at + 2, by="NF", what="swept_empty", source=name, inspected_by="EI")
     works.write("silo_moves", swept)

@@ -61,6 +61,8 @@ class Works:
     """When rows were entered that people entered late."""
     lacking: dict[str, float] = field(default_factory=dict)
     """By lot, the share of its pieces that truly lack a tie."""
+    left: dict[str, list[float]] = field(default_factory=dict)
+    """By place, what truly stayed in it each time it was written down as empty, in kilograms."""
     askew: dict[str, float] = field(default_factory=dict)
     """By lot, the share of its pieces with a tie that is not in its place."""
 
