@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.expanded import HowSure, expanded_in
 from beadwright.plant.verdicts import Finding, LimitResult
-from beadwright.units import Kind, System
+from beadwright.units import Kind, System, factor
 from beadwright.units import show as shown
 
 __all__ = ["DIGITS", "LimitRow", "figure", "rows", "source_of"]
@@ -71,15 +72,11 @@ def _paired(limits: Sequence[LimitResult]) -> list[list[LimitResult]]:
 def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
     limit, more = pair[0].limit, 0
     while True:
-        found = [figure(one, one.value_si, one.value, system, more)[0] for one in pair]
+        found = [_found(one, (one.value_si, one.value), system, more) for one in pair]
         bounds = [figure(one, float(one.limit.value_si), one.bound, system, more) for one in pair]
+        read = zip(pair, found, bounds, strict=True)
         # What misses its limit by less than the digits shown must not read as if it met it.
-        missed = (one.finding == "not_met" for one in pair)
-        alike = any(
-            miss and _size(limit, text) == float(bound)
-            for miss, text, (bound, _) in zip(missed, found, bounds, strict=True)
-        )
-        if not alike or more == _MOST_DIGITS:
+        if more == _MOST_DIGITS or not any(_misread(one, x, bound) for one, x, (bound, _) in read):
             break
         more += 1
     figures = dict.fromkeys(found)
@@ -92,7 +89,7 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         limit.statistic,
         "–".join(sorted(filter(None, figures), key=float)),
         f"{word}{number} {bounds[0][1]}".strip(),
-        figure(worst, worst.margin_si, worst.margin, system, more)[0],
+        _found(worst, (worst.margin_si, worst.margin), system, more, spare=1),
         pair[0].n,
         pair[0].state,
         worst.finding,
@@ -102,6 +99,53 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         pair[0].limit.name,
         f"less than the guard band, {worst.guard}" if worst.in_band else worst.missing,
     )
+
+
+def _found(
+    one: LimitResult,
+    what: tuple[float | None, str],
+    system: System | None,
+    more: int,
+    *,
+    spare: int = 0,
+) -> str:
+    """Give what was found with no more digits than it was read with; of a mean, one more.
+
+    A margin has one to ``spare``: it is small, and of the limit too.
+    """
+    kind, si = one.limit.kind, what[0]
+    text, unit = figure(one, *what, system, more)
+    if system is None or si is None or kind not in DIGITS or not one.keyed:
+        return text
+    digits = max(_resolved(*each, unit, kind) for each in one.keyed)
+    digits += more + spare + (one.limit.statistic == "mean")
+    if digits >= DIGITS[kind][system == "us"] + more:
+        return text
+    return shown(si, kind, system=system, digits=digits).partition(" ")[0]
+
+
+def _resolved(number: str, unit: str, wanted: str, kind: Kind) -> int:
+    """Give the digits after the point that a figure has in another unit than it was read in.
+
+    >>> _resolved("7.09", "lb", "lb", "mass"), _resolved("7.09", "lb", "kg", "mass")
+    (2, 3)
+    >>> _resolved("3.216", "kg", "lb", "mass")
+    3
+    """
+    exponent = Decimal(number).as_tuple().exponent
+    step = factor(unit, kind) / factor(wanted, kind)
+    digits = -int(exponent) - step.logb().to_integral_value()
+    return max(0, int(digits))
+
+
+def _misread(one: LimitResult, text: str, bound: str) -> bool:
+    """Whether a figure, as it is shown, stands on the other side of its bound, or at it."""
+    if one.margin_si is None or not text:
+        return False
+    size, limit = _size(one.limit, text), float(bound)
+    meets = size >= limit if one.limit.bound == "min" else size <= limit
+    missed_at = one.finding == "not_met" and size == limit
+    return missed_at or meets != one.inside
 
 
 def _size(limit: LimitInForce, text: str) -> float:

@@ -59,6 +59,8 @@ class Value:
     ids: Ids
     partly: bool = False
     """Whether its uncertainty lacks a part, as that of the scale, which nobody stated."""
+    keyed: tuple[str, str] = ("", "")
+    """Number and unit as they were read; empty of what was worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,7 +187,8 @@ def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
     (one, *more) = rows
     if not more and one.si is not None:  # nearly always
         ids: Ids = ((one.seq, one.line),)
-        return Value(key[0], one.si, one.u_si, key[1], key[2], ids, LACKS in one.facts)
+        keyed = (one.value, one.unit)
+        return Value(key[0], one.si, one.u_si, key[1], key[2], ids, LACKS in one.facts, keyed)
     values = [row.si for row in rows if row.si is not None]
     if CHARACTERISTICS[key[0]].scale is Scale.CHANGE:
         # Replicates may be axes or sides: growth of one must not hide shrinkage of another.
@@ -194,4 +197,5 @@ def _mean(key: _Key, rows: Sequence[ReadingView]) -> Value:
     u = max(stated) if stated else None  # replicates share a scale: its error does not average out
     ids = tuple((row.seq, row.line) for row in rows)
     partly = any(LACKS in row.facts for row in rows)
-    return Value(key[0], math.fsum(values) / len(values), u, key[1], key[2], ids, partly)
+    keyed = (rows[0].value, rows[0].unit)
+    return Value(key[0], math.fsum(values) / len(values), u, key[1], key[2], ids, partly, keyed)

@@ -86,6 +86,8 @@ class LimitResult:
     """Whether it waits for nothing but the uncertainty, by which the guarded rule decides."""
     u_known: bool = False
     """Whether its uncertainty is known, of every part."""
+    keyed: tuple[tuple[str, str], ...] = ()
+    """Number and unit of each piece as they were read; empty where it was worked out."""
 
     @property
     def bound(self) -> str:
@@ -270,6 +272,7 @@ def _decide(limit: LimitInForce, values: Sequence[Value], *, looked_at: int = 0)
         guard="" if stand.guard is None else shown(stand.guard, limit),
         unsure=stand.unsure and few <= 0,
         u_known=all(one.u_si is not None and not one.partly for one in values),
+        keyed=tuple(one.keyed for one in values if one.keyed[0]),
     )
 
 

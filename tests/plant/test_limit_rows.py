@@ -124,3 +124,43 @@ def test_a_density_without_its_balances_part_is_at_least_so_unsure() -> None:
 
     assert row.sure == "least"
     assert float(row.u) > 0
+
+
+@pytest.mark.parametrize(
+    ("keyed", "system", "found", "margin"),
+    [
+        (("6.97 lb", "6.9 lb"), "us", "6.97", "0.195"),
+        (("6.97 lb", "6.99 lb"), "si", "3.171", "0.0794"),
+        (("3.162 kg", "3.2 kg"), "us", "7.055", "0.1102"),
+    ],
+)
+def test_a_figure_has_no_more_digits_than_the_instrument_reads(
+    keyed: tuple[str, str], system: System, found: str, margin: str
+) -> None:
+    """One pound in a hundred parts is a thousandth of a kilogram, by 0.45359237 kg exactly.
+
+    7.165 lb are 3.25 kg (3.2499893, and the limit is 3.25 kg: 7.16502 lb); 3.2 kg are 7.05479 lb.
+    """
+    yard = Yard.open()
+    yard.limit("HEAVY", "block_mass_24h", "max", "3.250 kg")
+    yard.block_lot("L1")
+    read = [
+        Reading("block_mass_24h", number, unit, lot="L1", specimen=number, facts={"age_h": "26"})
+        for number, unit in (one.split() for one in keyed)
+    ]
+    yard.read(read)
+    row = the_row(yard, system)
+    assert (row.found, row.margin) == (found, margin)
+    assert row.limit == {"us": "max 7.1650 lb", "si": "max 3.2500 kg"}[system]
+
+
+def test_a_figure_that_would_read_as_meeting_its_limit_gets_the_digits_that_tell() -> None:
+    """7.164 lb are no 7.165: two digits would read 7.16, beside a minimum of 7.1617 lb."""
+    yard = Yard.open()
+    yard.limit("LIGHT", "block_mass_24h", "min", "3.2485 kg")
+    yard.block_lot("L1")
+    read = Reading("block_mass_24h", "3.25", "kg", lot="L1", specimen="D1", facts={"age_h": "26"})
+    yard.read([read])
+    row = the_row(yard, "us")
+    assert row.finding == "met"
+    assert float(row.found) >= float(row.limit.split()[1])
