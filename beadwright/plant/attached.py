@@ -174,7 +174,8 @@ def referred(plant_no: int) -> list[tuple[str, str, str]]:
 
 def _curves(plant_no: int) -> Iterator[tuple[str, str, str]]:
     """Give what readings name, and the exports that lie behind it where it is there."""
-    for lot, sha256 in readings.stating(plant_no, CURVE):
+    stated = readings.with_fact(plant_no, CURVE, voided=True)
+    for lot, sha256 in dict.fromkeys((one.lot, one.facts[CURVE]) for one in stated):
         yield lot, "curve", sha256
         with suppress(Misuse, ValueError, KeyError, TypeError):
             yield lot, "export", json.loads(content_of(sha256, folder()))["file"]

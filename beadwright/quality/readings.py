@@ -36,7 +36,6 @@ __all__ = [
     "of_steps",
     "read_with",
     "set_at",
-    "stating",
     "taken_with",
     "with_fact",
 ]
@@ -171,19 +170,10 @@ def of_characteristics(plant_no: int, names: Iterable[str]) -> dict[str, tuple[R
     return {lot: tuple(views) for lot, views in found.items()}
 
 
-def stating(plant_no: int, fact: str) -> tuple[tuple[str, str], ...]:
-    """Give lot and text of every reading that states a fact, voided or not; each pair once."""
-    rows = store.select(
-        "SELECT DISTINCT lot, facts FROM quality_reading WHERE p=%s AND facts LIKE %s ORDER BY lot",
-        [plant_no, f'%"{fact}"%'],
-    )
-    said = ((str(lot), json.loads(facts).get(fact, "")) for lot, facts in rows)
-    return tuple(dict.fromkeys((lot, text) for lot, text in said if text))
-
-
-def with_fact(plant_no: int, fact: str) -> tuple[ReadingView, ...]:
+def with_fact(plant_no: int, fact: str, *, voided: bool = False) -> tuple[ReadingView, ...]:
     """Give every reading that states a fact, in the order taken."""
-    sql = f"{_SELECT} WHERE p=%s AND facts LIKE %s AND voided_by IS NULL {_ORDER}"
+    which = "" if voided else "AND voided_by IS NULL"
+    sql = f"{_SELECT} WHERE p=%s AND facts LIKE %s {which} {_ORDER}"
     found = map(_view, store.select(sql, [plant_no, f'%"{fact}"%']))
     return tuple(one for one in found if one.facts.get(fact))
 

@@ -17,7 +17,7 @@ from beadwright.interop.load_frame.kept import kept_result, read_from
 from beadwright.ledger.entered import by_number
 from beadwright.plant import attached
 from beadwright.plant.access import Role
-from beadwright.plant.kept_curves import kept_curve, waiting
+from beadwright.plant.kept_curves import kept_curve
 from beadwright.plant.pieces import gathered
 from beadwright.quality.readings import ReadingView, of_lots
 from tests.plant.planning import hours
@@ -347,48 +347,3 @@ def test_an_answer_is_changed_on_the_page(technician: Client) -> None:
     assert re.search(r'name="answer-unit.force" value="N" checked', again)
     # Back to a page that was posted shows it as it stood: a browser may keep it.
     assert answer.headers["Cache-Control"] == "private, no-cache"
-
-
-def test_the_same_curve_counts_once(technician: Client, yard: Yard) -> None:
-    """Put in again under another name, with other sizes: told, with the entry; voided, it may.
-
-    Another result of the same specimen may be read from it; the form sent twice posts once.
-    """
-    where = kept(technician, export())
-    sent = keyed(technician, where)
-    recorded(technician, sent)
-    assert "It was in the record already." in recorded(technician, sent)
-    (first,) = strengths(yard)
-
-    again_ = kept(technician, export(), length="101 mm")
-    assert again_ != where
-    page = unescape(technician.get(again_).content.decode())
-    assert f"Compressive stress 10 of L1, entry {first.seq}" in page
-    assert re.findall(r"/laboratory/result/\?test=(\w+)", page) == ["compressive_resistance"]
-    told = unescape(technician.post(FORM, keyed(technician, again_)).content.decode())
-    assert f"is in the record: entry {first.seq}, of L1" in told
-    assert len(strengths(yard)) == 1
-
-    yard.void(by_number("P1", [first.seq])[first.seq].draft.key)
-    assert "is in the record: entry" not in recorded(technician, keyed(technician, again_))
-    assert len(strengths(yard)) == 1
-
-
-def test_a_curve_that_gave_no_result_is_listed(technician: Client, yard: Yard) -> None:
-    """On the laboratory's page until it is keyed; not those of another plant."""
-    where = kept(technician, export())
-    title = "Kept, and not keyed yet"
-    page = unescape(technician.get("/laboratory/").content.decode())
-    assert title in page
-    assert where in page
-
-    recorded(technician, keyed(technician, where))
-    assert len(strengths(yard)) == 1
-    assert title not in unescape(technician.get("/laboratory/").content.decode())
-    kept(technician, export(), specimen="1", height="51 mm")
-    assert waiting("P1") == ()  # the same test, of other sizes
-
-    kept(technician, noisy())
-    assert Yard.open("P2").no
-    assert [one.specimen for one in waiting("P1")] == ["1"]
-    assert waiting("P2") == ()

@@ -13,10 +13,11 @@ from django.urls import reverse
 from beadwright.errors import BeadwrightError, Fault, Refusal
 from beadwright.interop.load_frame import kept as kept_curves
 from beadwright.interop.load_frame.by_machine import Export, keep_as_read
-from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result
+from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result, read_from
 from beadwright.interop.load_frame.results import CAUTION, Result
 from beadwright.plant.access import may_post
 from beadwright.plant.kept_curves import CurveRead, HowTaken, kept_curve, read_already
+from beadwright.units import show
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS
@@ -109,6 +110,13 @@ def _ways(
         name for name, made in FROM_CURVES.items() if isinstance(one.of, made) and name not in keyed
     ]
     return [
-        (f"{reverse('result')}?{urlencode({'test': name, 'curve': sha256})}", TESTS[name].title)
+        (
+            f"{reverse('result')}?{urlencode({'test': name, 'curve': sha256})}",
+            f"{TESTS[name].title}: {_shown(request, read_from(sha256, name).strength_pa)}",
+        )
         for name in fitting
     ]
+
+
+def _shown(request: Asker, strength_pa: float) -> str:
+    return show(strength_pa, "pressure", system=chosen(request).units, digits=1)
