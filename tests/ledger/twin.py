@@ -178,11 +178,7 @@ def _apply(
     foam = [lots[i["lot"]] for i in ins if lots[i["lot"]].kind != "tie"]
     grades = {grade for lot in foam for grade in lot.grades}
     causes = {c for line in ins for c in lots[line["lot"]].causes}
-    clocked = [
-        (lot.kind, lot.first, lot.last)
-        for lot in foam
-        if lot.first is not None and lot.last is not None
-    ]
+    clocked = _clocked(foam)
     from_blocks = any(lots[line["lot"]].kind == "block" for line in ins)
     before_mould = _moulded_before([(i["mg"], lots[i["lot"]]) for i in ins], outs, lots)
     missing = [_draw(picture, step, line) for line in ins]
@@ -209,6 +205,14 @@ def _apply(
         lot.place = line["place"] or lot.place
         _touch(picture, step, line, (0, 0))
     _count(picture, step)
+
+
+def _clocked(foam: list[Lot]) -> list[tuple[str, int, int]]:
+    return [
+        (lot.kind, lot.first, lot.last)
+        for lot in foam
+        if lot.first is not None and lot.last is not None
+    ]
 
 
 def _moulded_before(
