@@ -10,8 +10,12 @@ from beadwright.charts.oc_curve import picture as drawn
 from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
+from beadwright.plant.inspection_plans.by_variables import ByVariables, by_variables
+from beadwright.plant.inspection_plans.by_variables import of_lot as variables_of
+from beadwright.plant.inspection_plans.by_variables_told import NORMAL, asks, outcome
+from beadwright.plant.inspection_plans.by_variables_told import protects as protects_by
 from beadwright.plant.inspection_plans.folded import LotSeen
-from beadwright.plant.inspection_plans.standing import Standing, asked_of, standing
+from beadwright.plant.inspection_plans.standing import AskedOfLot, Standing, asked_of, standing
 from beadwright.plant.inspection_plans.told import (
     CAUTION,
     GOVERN,
@@ -38,29 +42,41 @@ def of_lot(plant: Plant, product: str, lot: str, picture: Path | None, *, json: 
     Misuse
         If the lot is of another product, or there was no plan.
     """
-    found = asked_of(plant, lot, product)
-    if found is None:
+    found, measured = asked_of(plant, lot, product), variables_of(plant, lot, product)
+    if found is None and not measured:
         message = f"no inspection plan was set for {product} when {lot} was made"
         raise Misuse(message)
     if picture is not None:
-        _draw(found.seen, picture)
+        _draw_lot(found, picture, lot)
     if json:
-        write_json(lot_json(plant, product, found))
+        write_json(lot_json(plant, product, found, measured))
         return
     page = Page()
     page.line(f"Caution. {CAUTION} {GOVERN}")
     page.line()
-    for text in lot_told(found):
+    for text in () if found is None else lot_told(found):
         page.item(text)
+    for one in measured:
+        page.heading(f"By the variables plan {one.its.name}")
+        page.item(asks(one.its, "si"))
+        page.item(f"Which, counted in the order they were moulded: {', '.join(one.which.pieces)}")
+        page.item(outcome(one, "si"))
+
+
+def _draw_lot(found: AskedOfLot | None, picture: Path, lot: str) -> None:
+    if found is None:
+        message = f"{lot} has no plan for pass and fail to draw"
+        raise Misuse(message)
+    _draw(found.seen, picture)
 
 
 def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) -> None:
     """Print where inspection of a product stands."""
-    found = standing(plant, product)
+    found, measured = standing(plant, product), by_variables(plant, product)
     if picture is not None:
         _draw(_like(found), picture)
     if json:
-        write_json(standing_json(plant, found))
+        write_json(standing_json(plant, found, measured))
         return
     page = Page()
     page.line(f"Inspection plan of {product}")
@@ -68,7 +84,22 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
     page.line()
     if found.plan is None:
         page.line(f"None is set: state [inspection.{product}] in the plant's settings.")
-        return
+    else:
+        _pass_and_fail(page, found)
+    for one in measured:
+        _measured(page, one)
+
+
+def _measured(page: Page, one: ByVariables) -> None:
+    page.heading(f"Variables plan {one.its.name}")
+    for text in (asks(one.its, "si"), protects_by(one.its), NORMAL):
+        page.item(text)
+    for lot in one.lots[-_SHOWN:]:
+        page.item(f"{lot.lot}: {outcome(lot, 'si')}")
+
+
+def _pass_and_fail(page: Page, found: Standing) -> None:
+    assert found.plan is not None  # noqa: S101 - who asks has looked
     page.line(plan_told(found.plan))
     page.line(told(found))
     if found.like is not None:

@@ -29,7 +29,7 @@ __all__ = ["Asked", "Told", "told"]
 _OF_PRODUCT = ("approved", "inspection", "product")
 """Topics whose settings are named by the product they are of."""
 
-_FOR_PRODUCT = ("limit", "plan")
+_FOR_PRODUCT = ("limit", "plan", "variables")
 """Topics whose settings say which product they are for; ``*`` is every one."""
 
 _OF_ALL = (

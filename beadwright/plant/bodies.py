@@ -21,6 +21,7 @@ from beadwright.plant.decision_rule import ALL
 from beadwright.plant.first_pieces import SIGNERS
 from beadwright.plant.frequency import every_of
 from beadwright.plant.inspection_plans.setting import TOPIC, plan_faults
+from beadwright.plant.inspection_plans.variables_set import VARIABLES, variables_faults
 from beadwright.plant.listing import ASKED
 from beadwright.plant.mass_off import is_share_off
 from beadwright.plant.moulds import OFFSETS
@@ -138,6 +139,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "reading": {"instrument": _text},
     "release": {"persons": _persons},
     "role": {"role": _role},
+    VARIABLES: {"product": _text, "characteristic": _text},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {
     "approved": dict.fromkeys(ASKED, _texts),
@@ -252,6 +254,7 @@ _TOGETHER: Mapping[str, Callable[[Mapping[str, object]], list[tuple[str, object]
     "plan": _plan_faults,
     "decision": _rule_faults,
     TOPIC: plan_faults,
+    VARIABLES: variables_faults,
     REPEATABILITY: _repeats_faults,
 }
 """What keys of a topic must be together, where each can be read by itself."""

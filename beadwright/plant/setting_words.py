@@ -13,6 +13,7 @@ from beadwright.plant.bounds import EVIDENCE
 from beadwright.plant.calibrations import LISTED, NAMED
 from beadwright.plant.decision_rule import ACCEPTANCES
 from beadwright.plant.inspection_plans.setting import LEVELS
+from beadwright.plant.inspection_plans.variables_set import BLOCK_STATES
 from beadwright.plant.limits import own_limit
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level
 from beadwright.standards import limits as printed_limits
@@ -56,6 +57,7 @@ WORDS: Mapping[str, Mapping[str, tuple[str, ...]]] = {
     "reading": {"instrument": (NAMED, LISTED)},
     "decision": {"acceptance": ACCEPTANCES},
     "inspection": {"level": LEVELS},
+    "variables": {"state": BLOCK_STATES},
 }  # fmt: skip
 """Words that a key may hold, by topic and key. The shape is that of a form block; packaging has
 any."""

@@ -18,9 +18,13 @@ def yard() -> Yard:
     """Two lots of 120, the second not accepted."""
     yard = Yard.open()
     yard.set("inspection", "FB6", aql="1.0", switching=True, since=1)
+    body = {"product": "FB6", "characteristic": "length", "good": "1 %", "bad": "20 %"}
+    yard.set("variables", "LENGTH", body, since=1)
+    yard.limit("LENGTH-MIN", "length", "min", "1198 mm", statistic="each")
     for number, bad in ((1, 0), (2, 2)):
         yard.block_lot(f"L{number}", good=120, at=20 + number)
         yard.look_over(f"L{number}", 20, ties=bad)
+    yard.gauge("L2", "length", [f"{1200 + n % 5} mm" for n in range(20)], at=70)
     return yard
 
 
@@ -30,6 +34,8 @@ def test_where_inspection_stands_is_said(shell: Shell, yard: Yard, tmp_path: Pat
     told = " ".join(shell("inspection", "FB6").out.split())
     assert "L1, normal: asks 13 pieces, at most 0 bad (0 of 20); 20 looked over, 0 bad" in told
     assert "L2, normal: asks 13 pieces, at most 0 bad (0 of 20); 20 looked over, 2 bad" in told
+    assert "Variables plan LENGTH - Measure" in told
+    assert "L1: Not judged: 0 of" in told
     assert "in a lot like L2 - Look at 13 pieces drawn at random" in told
     of_one = read(shell("inspection", "FB6", "--lot", "L2", "--json"))
     whole = read(shell("inspection", "FB6", "--json"))

@@ -103,3 +103,25 @@ def test_the_station_names_the_pieces_that_a_release_waits_for(awaited: Yard, as
     awaited.look_over("B3", 3, at=71)
     after = words(browser.get("/stations/inspection/?lot=B3").content.decode())
     assert "Inspection owes it nothing more." in after
+
+
+def test_a_variables_plan_stands_on_the_page_and_at_the_station(yard: Yard, as_: SignIn) -> None:
+    """How many pieces, which, and what the lot came to by its readings."""
+    empty = words(as_(Role.AUDITOR).get("/products/FB6/inspection/").content.decode())
+    assert "No variables plan is set." in empty
+    body = {"product": "FB6", "characteristic": "length", "good": "1 %", "bad": "20 %"}
+    yard.set("variables", "LENGTH", body, since=1)
+    yard.limit("LENGTH-MIN", "length", "min", "1198 mm", statistic="each")
+    yard.mould("B1", carton="", good=60, at=31)
+    values = [f"{1200.0 + 0.1 * (number % 7):.1f} mm" for number in range(20)]
+    yard.gauge("B1", "length", values, at=70)
+    browser = as_(Role.ENGINEER)
+    page = browser.get("/products/FB6/inspection/").content.decode()
+    station = words(browser.get("/stations/inspection/?lot=B1").content.decode())
+
+    assert "Variables plan LENGTH, set from" in words(page)
+    assert "of 60" not in words(page)
+    assert 'id="variables-0-' in page
+    assert "deviations inside" in words(page)
+    assert "By the variables plan: Measure" in station
+    assert "accepted." in station

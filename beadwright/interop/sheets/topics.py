@@ -59,7 +59,7 @@ def references(draft: SettingDraft) -> Iterable[tuple[str, str, str]]:
             yield "", "product", draft.name
         case "standard":
             yield ".product", "product", str(body["product"])
-        case "limit":
+        case "limit" | "variables":
             yield ".product", "product", str(body["product"])
         case "plan" if body["product"] != "*":
             yield ".product", "product", str(body["product"])
@@ -303,6 +303,14 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "switching": _may(_TRUTH),
         "reduced": _may(_TRUTH),
         "for_release": _may(_TRUTH),
+    },
+    "variables": {
+        "product": Rule(_TEXT),
+        "characteristic": Rule(_one_of(*LIMITED)),
+        "state": _may(_word("variables", "state")),
+        "good": Rule(_measure("fraction")),
+        "bad": Rule(_measure("fraction")),
+        "sigma": _may(_measure(*_LIMITED)),
     },
     "mould": {
         "cavities": _may(_CAVITIES),

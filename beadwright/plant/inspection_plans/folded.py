@@ -27,7 +27,7 @@ from beadwright.statistics.sampling import (
 from beadwright.statistics.sampling.published import tighter_aql
 from beadwright.statistics.sampling.switching import resume
 
-__all__ = ["LotSeen", "folded", "taken_up"]
+__all__ = ["LotSeen", "folded", "made_of", "taken_up"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ def folded(
     plant_no: int, in_force: Settings, product: str, now: int
 ) -> Iterator[tuple[LotSeen, SwitchingState]]:
     """Give each lot of a product with how inspection stands after it, in the order made."""
-    made = _made(plant_no, product, now)
+    made = made_of(plant_no, product, now)
     found = _looked_over(plant_no, [view.code for view, _ in made], in_force, now)
     state, set_at = SwitchingState(), -1
     for view, pieces in made:
@@ -117,8 +117,8 @@ def _looked_over(
     return found
 
 
-def _made(plant_no: int, product: str, now: int) -> list[tuple[LotView, int]]:
-    """Lots of a product with the pieces that were ever made of each, in the order made."""
+def made_of(plant_no: int, product: str, now: int) -> list[tuple[LotView, int]]:
+    """Give lots of a product with the pieces that were ever made of each, in the order made."""
     views = [
         view
         for kind in MOULDED

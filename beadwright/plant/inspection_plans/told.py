@@ -5,8 +5,12 @@ Read :func:`told` and :func:`standing_json`.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
+from beadwright.plant.inspection_plans.by_variables import ByVariables, LotMeasured
+from beadwright.plant.inspection_plans.by_variables_told import lot_json as measured_json
+from beadwright.plant.inspection_plans.by_variables_told import variables_json
 from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.inspection_plans.setting import PlanSet
 from beadwright.plant.inspection_plans.standing import AskedOfLot, Standing
@@ -106,7 +110,9 @@ def lot_told(found: AskedOfLot) -> tuple[str, ...]:
     )
 
 
-def standing_json(plant: Plant, found: Standing) -> dict[str, Any]:
+def standing_json(
+    plant: Plant, found: Standing, measured: Iterable[ByVariables] = ()
+) -> dict[str, Any]:
     """Give where inspection stands as a map that JSON can hold."""
     return {
         **plant.about,
@@ -117,22 +123,26 @@ def standing_json(plant: Plant, found: Standing) -> dict[str, Any]:
         "severity": str(found.state.severity),
         "says": told(found),
         "lots": [_lot(plant, one) for one in found.lots],
+        "by_variables": [variables_json(plant, one) for one in measured],
     }
 
 
-def lot_json(plant: Plant, product: str, found: AskedOfLot) -> dict[str, Any]:
-    """Give what the plan asks of one lot as a map that JSON can hold."""
+def lot_json(
+    plant: Plant, product: str, found: AskedOfLot | None, measured: Iterable[LotMeasured] = ()
+) -> dict[str, Any]:
+    """Give what the plans ask of one lot as a map that JSON can hold."""
     return {
         **plant.about,
         "product": product,
         "caution": f"{CAUTION} {GOVERN}",
-        "plan": plan_told(found.plan),
-        "of_lot": {
+        "plan": None if found is None else plan_told(found.plan),
+        "of_lot": None if found is None else {
             **_lot(plant, found.seen),
             "which": list(found.which.pieces),
             "says": list(lot_told(found)),
         },
-    }
+        "measured": [measured_json(plant, one) for one in measured],
+    }  # fmt: skip
 
 
 def _lot(plant: Plant, one: LotSeen) -> dict[str, Any]:

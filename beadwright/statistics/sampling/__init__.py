@@ -33,6 +33,7 @@ from beadwright.statistics.sampling.published import (
 from beadwright.statistics.sampling.selection import Selection, select
 from beadwright.statistics.sampling.switching import LotResult, Moved, SwitchingState, after_lot
 from beadwright.statistics.sampling.variables import (
+    VariablesJudged,
     VariablesPlan,
     accepts,
     design_variables,
@@ -55,6 +56,7 @@ __all__ = [
     "SinglePlan",
     "SwitchingState",
     "TwoPoints",
+    "VariablesJudged",
     "VariablesPlan",
     "acceptance",
     "accepts",

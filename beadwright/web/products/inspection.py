@@ -11,11 +11,17 @@ from beadwright.charts import curves, outgoing
 from beadwright.charts.oc_curve import OcCurve, picture
 from beadwright.charts.svg import Drawing
 from beadwright.errors import Misuse
+from beadwright.plant.inspection_plans.by_variables import ByVariables, by_variables
+from beadwright.plant.inspection_plans.by_variables_told import NORMAL, outcome
+from beadwright.plant.inspection_plans.by_variables_told import asks as asks_by
+from beadwright.plant.inspection_plans.by_variables_told import protects as protects_by
 from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.inspection_plans.standing import Standing, standing
 from beadwright.plant.inspection_plans.told import CAUTION, plan_told, protects, told
-from beadwright.statistics.sampling import Severity
+from beadwright.statistics.sampling import Severity, VariablesJudged
+from beadwright.units import System
 from beadwright.web.access import Asker, asks
+from beadwright.web.choices.kept import chosen
 
 __all__ = ["PlanPage", "plan_page"]
 
@@ -53,6 +59,19 @@ class PlanPage:
     changes: tuple[LotSeen, ...]
     """Lots after which inspection changed over, the newest first."""
     caution: str
+    measured: tuple[Measured, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """A variables plan and its lots."""
+
+    name: str
+    since_ms: int
+    words: tuple[str, ...]
+    drawing: Drawing
+    lots: tuple[tuple[str, int, str, str, str], ...]
+    """Lot, pieces made, its state's sort and words, and what it came to; the newest first."""
 
 
 @asks
@@ -62,10 +81,30 @@ def plan_page(request: Asker, product: str) -> HttpResponse:
         found = standing(request.plant, product)
     except Misuse as no:
         raise Http404(str(no)) from no
-    return render(request, "products/inspection.html", {"page": _page(found)})
+    measured = by_variables(request.plant, product)
+    page = _page(found, measured, chosen(request).units)
+    return render(request, "products/inspection.html", {"page": page})
 
 
-def _page(found: Standing) -> PlanPage:
+def _measured(at: int, one: ByVariables, system: System) -> Measured:
+    short = f"{one.its.plan.size} pieces, k = {one.its.plan.factor:.3f}"
+    curve = curves.draw(picture(OcCurve(one.its.plan, short, name=f"variables-{at}")))
+    rows = (
+        (
+            lot.lot, lot.pieces, *_judged(lot.judged), outcome(lot, system),
+        )
+        for lot in reversed(one.lots)
+    )  # fmt: skip
+    words = (asks_by(one.its, system), protects_by(one.its), NORMAL)
+    return Measured(one.its.name, one.since_ms, words, curve, tuple(rows))
+
+
+def _judged(judged: VariablesJudged | None) -> tuple[str, str]:
+    accepted = None if judged is None else judged.accepted
+    return _SORTS[accepted], _STATES[accepted]
+
+
+def _page(found: Standing, measured: tuple[ByVariables, ...], system: System) -> PlanPage:
     like = found.like
     words: tuple[str, ...] = ()
     drawings: tuple[Drawing, ...] = ()
@@ -88,5 +127,5 @@ def _page(found: Standing) -> PlanPage:
         "" if like is None else like.lot,
         words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN),
         tuple(one for one in reversed(found.lots) if one.changed)[:_SHOWN],
-        CAUTION,
+        CAUTION, tuple(_measured(at, one, system) for at, one in enumerate(measured)),
     )  # fmt: skip

@@ -19,6 +19,9 @@ from beadwright.interop.keyed import Done, Likely
 from beadwright.ledger.draft import MOULDED
 from beadwright.plant.duties import duties
 from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
+from beadwright.plant.inspection_plans.by_variables import of_lot as variables_of
+from beadwright.plant.inspection_plans.by_variables_told import asks as asks_by
+from beadwright.plant.inspection_plans.by_variables_told import outcome
 from beadwright.plant.inspection_plans.standing import asked_of
 from beadwright.plant.inspection_plans.told import asks_told
 from beadwright.plant.moment import moment
@@ -138,14 +141,17 @@ def _shown(
         return render(request, "stations/said.html", {"page": form})
     act = None if form is None else form.act
     role, asked = request.signed.role, asked_of(request.plant, found.lot.lot)
+    system = chosen(request).units
     given: dict[str, Any] = {
-        "lot": lot_page(
-            found, None if asked is None else asked.seen, act, chosen(request).units, here.clock
-        ),
+        "lot": lot_page(found, None if asked is None else asked.seen, act, system, here.clock),
         "sheet": form,
         "still": still(found),
         "said": said or _Said(),
         "plan": asked,
+        "measured": [
+            (asks_by(one.its, system), ", ".join(one.which.pieces), outcome(one, system))
+            for one in variables_of(request.plant, found.lot.lot, found.lot.product)
+        ],
         "asks": "" if asked is None else asks_told(asked),
         "page": {
             "newest": newest_entries(request.plant, found.entries, role),
