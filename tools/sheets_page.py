@@ -37,6 +37,7 @@ _NAMED = {
     "tolerance": "a kind of step: `expand`, `fill`, `mould`, `bundle`, `ship`, `strip`, "
     "`grind`, `stocktake` …; `receipt` for `bag`",
     "limit": "any, of its own",
+    "variables": "any, of its own",
     "standard": "a product, or any with `product` in it",
     "plan": "any, of its own",
     "instrument": "as sheets write it",

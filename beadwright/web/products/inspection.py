@@ -23,7 +23,7 @@ from beadwright.units import System
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 
-__all__ = ["PlanPage", "plan_page"]
+__all__ = ["Measured", "PlanPage", "plan_page"]
 
 _SHOWN = 60
 _SORTS = {None: "note", True: "good", False: "stop"}
