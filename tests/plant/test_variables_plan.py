@@ -93,7 +93,7 @@ def test_a_lot_is_judged_by_mean_and_spread_of_the_first_values_asked(
     assert found.judged.accepted is accepted
     assert found.judged.accepted is ((m - LEAST) / s >= found.plan.factor)
     said = outcome(found, "si")
-    assert said.endswith(": accepted." if accepted else "beyond: not accepted.")
+    assert said.endswith("is accepted: accepted." if accepted else "is accepted: not accepted.")
 
 
 def test_fewer_values_than_asked_are_not_judged(yard: Yard) -> None:

@@ -123,5 +123,8 @@ def test_a_variables_plan_stands_on_the_page_and_at_the_station(yard: Yard, as_:
     assert "of 60" not in words(page)
     assert 'id="variables-0-' in page
     assert "deviations inside" in words(page)
-    assert "By the variables plan: Measure" in station
+    assert re.search(
+        r"By the variables plan LENGTH: .*, (\d+) of \1 pieces measured, accepted", station
+    )
+    assert "Measure " in station
     assert "accepted." in station

@@ -15,14 +15,15 @@ from beadwright.quality.characteristics import CHARACTERISTICS, kind_of
 from beadwright.statistics.sampling import variables_acceptance
 from beadwright.units import Kind, System, show
 
-__all__ = ["NORMAL", "asks", "lot_json", "outcome", "protects", "variables_json"]
+__all__ = ["NORMAL", "asks", "brief", "lot_json", "outcome", "protects", "variables_json"]
 
 NORMAL = (
     "It rests on a normal distribution far out in its tail, where so few pieces cannot show it."
     " Look at long records first; where they are not normal, inspect by pass and fail."
 )
 
-_STATES = {"": "", "press": " at the press", "24h": " a day old", "dry": " dry"}
+_LITTLE = 1e-4
+_STATES = {"": "", "press": ", at the press", "24h": ", a day old", "dry": ", dry"}
 
 
 def asks(its: VariablesSet, system: System) -> str:
@@ -32,11 +33,26 @@ def asks(its: VariablesSet, system: System) -> str:
     if its.sigma is not None:
         spread = f"the known standard deviation of {_shown(its, its.sigma, system)}"
     return (
-        f"Measure {CHARACTERISTICS[its.characteristic].quantity}{_STATES.get(its.state, '')} of"
+        f"Measure {_what(its)}{_STATES.get(its.state, '')}{',' if its.state else ''} of"
         f" {number(plan.size, 'piece')} drawn at random. Accept if the mean lies at least"
         f" {plan.factor:.3f} times {spread} inside the limit of each piece; with two limits, if no"
         " more pieces are estimated beyond both than that allows."
     )
+
+
+def brief(one: LotMeasured) -> str:
+    """Say what a plan asks of a lot and how far that has come, in a few words."""
+    asked = min(one.plan.size, one.pieces)
+    judged = one.judged
+    stands = "" if judged is None else f", {'accepted' if judged.accepted else 'not accepted'}"
+    done = f"{min(one.measured, asked)} of {number(asked, 'piece')} measured"
+    return f"{one.its.name}: {_what(one.its)}{_STATES.get(one.its.state, '')}, {done}{stands}"
+
+
+def _what(its: VariablesSet) -> str:
+    if its.characteristic == "density" and its.state:
+        return "dry foam density net of ties and water,"
+    return CHARACTERISTICS[its.characteristic].quantity
 
 
 def protects(its: VariablesSet) -> str:
@@ -68,8 +84,13 @@ def outcome(one: LotMeasured, system: System) -> str:
     return (
         f"Mean {_shown(one.its, judged.mean, system)} of {one.plan.size}{kept}, standard deviation"
         f" {_shown(one.its, judged.spread, system)}; {'; '.join(parts)}, k is"
-        f" {one.plan.factor:.3f}; an estimated {100 * judged.beyond:.2g} % beyond: {said}."
+        f" {one.plan.factor:.3f}; an estimated {_percent(judged.beyond)} beyond, where up to"
+        f" {_percent(judged.most_beyond)} is accepted: {said}."
     )
+
+
+def _percent(share: float) -> str:
+    return "less than 0.01 %" if share < _LITTLE else f"{100 * share:.2g} %"
 
 
 def _shown(its: VariablesSet, si: float, system: System) -> str:
