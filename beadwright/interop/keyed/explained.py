@@ -85,7 +85,7 @@ _ALL: Mapping[str, str] = {
     "exposed": "Time under water, or in the oven or the cold.",
     "exposed_at": "Temperature of that water or oven.",
     "exposed_humidity": "Relative humidity of that oven or room.",
-    "cut_at": "In words; or as 12 along, 3 up, 0.5 deep; 4 by 4 by 1 in: held against ties then.",
+    "cut_at": "In words; or as 12 along, 3 up, 0.5 deep; 4 by 4 by 1 in: held against ties.",
     "sample": "The sample that it was cut from, if one was put by.",
     "worked_from": "The figures it was worked out from.",
     "departed": "What its figures show to be otherwise than its method asks.",
