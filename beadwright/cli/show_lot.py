@@ -13,7 +13,7 @@ from beadwright.plant.assessment import Asked, LotAssessment, Reason
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
-from beadwright.plant.release_words import headline, standing
+from beadwright.plant.release_words import LEFT, LEFT_UNRELEASED, headline, standing
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import code_words, in_runs, number
@@ -69,7 +69,8 @@ def _lot(
         page.line(line)
     first = _first(lot)
     page.line()
-    page.line(f"{_FIRST[lot.answer]}: {first.sentence}.")
+    left = headline(lot) in {LEFT, LEFT_UNRELEASED}
+    page.line(f"{'The evidence' if left else _FIRST[lot.answer]}: {first.sentence}.")
     if first.source and first.weight == "stops":
         page.line(f"Source: {first.source}", indent=2)
     _missing(page, lot)

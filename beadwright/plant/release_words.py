@@ -15,6 +15,8 @@ from beadwright.plant.upstream import local
 from beadwright.plant.words import ANSWER_WORDS
 
 __all__ = [
+    "LEFT",
+    "LEFT_UNRELEASED",
     "ONCE_RELEASED",
     "headline",
     "not_counting",
@@ -24,14 +26,29 @@ __all__ = [
 ]
 
 ONCE_RELEASED = "may ship, once released"
+LEFT = "shipped, nothing stands against it"
+LEFT_UNRELEASED = "shipped, no release stands"
+_SHIPMENT = "shipment"
 _COUNT = {1: "one", 2: "two"}
 
 
-def headline(one: LotAssessment | Asked) -> str:
-    """Give an answer in words; of a lot that may ship and waits for a release, that it waits."""
-    if one.answer == "may_ship" and not one.may_leave:
-        return ONCE_RELEASED
-    return ANSWER_WORDS[one.answer]
+def headline(one: LotAssessment | Asked, *, gone: bool = False) -> str:
+    """Give an answer in words; of what may ship and waits for a release, that it waits.
+
+    What has left is not said to may: ``gone`` says so of a bundle, whose pieces are not known here.
+    """
+    if one.answer != "may_ship":
+        return ANSWER_WORDS[one.answer]
+    if gone or _has_left(one):
+        return LEFT if one.may_leave else LEFT_UNRELEASED
+    return ANSWER_WORDS[one.answer] if one.may_leave else ONCE_RELEASED
+
+
+def _has_left(one: LotAssessment | Asked) -> bool:
+    """Whether nothing of it is in the plant any more, and something is with a receiver."""
+    if isinstance(one, Asked):
+        return one.what == _SHIPMENT
+    return bool(one.whereabouts.shipped) and not one.whereabouts.in_stock
 
 
 def signing(to_sign: int, persons: int) -> str:
@@ -51,7 +68,9 @@ def standing(lot: LotAssessment, zone: ZoneInfo) -> list[str]:
         told.append(f"Approved by one of two, {_by(now, zone)}: not released")
     else:
         told.append("Not released")
-    if lot.answer == "may_ship" and lot.ruled:
+    if _has_left(lot):
+        told[0] += "; all of it is shipped"
+    elif lot.answer == "may_ship" and lot.ruled:
         told[0] += f"; {signing(lot.to_sign, lot.persons)} it"
     told[0] += "."
     return [*told, *not_counting(lot, zone)]

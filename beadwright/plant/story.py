@@ -179,13 +179,19 @@ def _verdict(plant: Plant, lot: LotView) -> Verdict | None:
         first = next((one for one in reasons if one.code == "limits_met"), first)
     own = found.lots == (worst,) and asked.lots == (lot.code,)
     return Verdict(
-        headline(asked),
+        headline(worst) if own else headline(asked, gone=_has_left(plant, lot)),
         asked,
         found.lots,
         first,
         tuple(one for one in reasons if one is not first),
         tuple(standing(worst, plant.zone)) if own else (),
     )
+
+
+def _has_left(plant: Plant, lot: LotView) -> bool:
+    """Whether all of a bundle or a shipment is with receivers."""
+    where = _where(plant, lot, None)
+    return where is not None and bool(where.shipped) and not where.in_stock
 
 
 def _of_own(one: Upstream) -> Reason:

@@ -233,3 +233,20 @@ def test_the_entry_of_a_release_leads_to_lot_and_evidence(
     assert "The evidence there is now is the same." in shown
     reading = the_lot(yard).limits[0].readings[0][0]
     assert f'<td><a href="/entries/{reading}/">{reading}</a></td>' in shown
+
+
+def test_what_has_left_is_not_said_to_ship_once_released(yard: Yard, as_: SignIn) -> None:
+    """Lot, bundle and shipment, by a rule set after they left; what is here waits for a release."""
+    yard.limit("MASS", "block_mass", "min", "3.0 kg")
+    yard.weigh("L1", "24h", [3.2])
+    yard.set("release", "rule", persons=2, since=100)
+    browser = as_(Role.AUDITOR)
+    yard.bundle("BN-1", "L1", 40, at=70)
+    yard.ship("SH-1", "BN-1", 30, at=71)
+    assert "May ship, once released" in browser.get("/lots/L1/").content.decode()
+    yard.ship("SH-2", "BN-1", 10, at=72)
+    for path in ("/lots/L1/", "/release/L1/", "/lots/BN-1/", "/lots/SH-1/"):
+        shown = browser.get(path).content.decode()
+        assert "once released" not in shown, path
+        assert "Shipped, no release stands" in shown, path
+    assert "Not released; all of it is shipped." in browser.get("/release/L1/").content.decode()

@@ -25,7 +25,7 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.reasons import BOUND_WORDS
 from beadwright.plant.reasons_in_units import in_units
-from beadwright.plant.release_words import headline
+from beadwright.plant.release_words import LEFT, LEFT_UNRELEASED, headline
 from beadwright.plant.restatements import sentences
 from beadwright.plant.sample_words import standing
 from beadwright.plant.story import Event, Story, Verdict
@@ -276,7 +276,7 @@ def _answer(verdict: Verdict, units: System) -> Answer:
     return Answer(
         verdict.words,
         "stop" if asked.answer == "may_not_ship" else "good" if asked.may_leave else "ask",
-        _LEADS[asked.answer],
+        "The evidence" if verdict.words in {LEFT, LEFT_UNRELEASED} else _LEADS[asked.answer],
         _told(reasons[0]),
         tuple(map(_told, reasons[1:])),
         verdict.standing,
