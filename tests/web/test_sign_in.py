@@ -108,8 +108,8 @@ def test_choices_are_kept(as_: SignIn) -> None:
 
 def test_whoever_is_not_signed_in_is_told_nothing_of_the_record(as_: SignIn) -> None:
     """How far it goes, and its head, are for those who may ask of it."""
-    assert b"record to entry" not in as_(None).get("/in/").content
-    assert b"record to entry" in as_(Role.AUDITOR).get("/").content
+    assert b"record</a> to entry" not in as_(None).get("/in/").content
+    assert b"record</a> to entry" in as_(Role.AUDITOR).get("/").content
 
 
 def test_a_demonstration_offers_those_first_who_may_do_most(as_: SignIn, yard: Yard) -> None:
