@@ -100,6 +100,16 @@ def test_what_is_given_away_is_what_the_blocks_hold_above_it() -> None:
     assert away == pytest.approx(foam * above / (1 + above))
     assert money == pytest.approx(2 * away)
     assert line(found, "per_cent").value == pytest.approx(foam / 100)
+    assert line(found, "given_away_money").title.endswith("in the plant's money")
+
+
+def test_money_has_the_name_that_the_plant_states() -> None:
+    """Of what is given away, and of the price that it rests on."""
+    yard = yard_of(lots=12, listed_density="21.6 kg/m3")
+    yard.set("plant", yard.door.plant, currency="CHF")
+    found = asked(yard)
+    for key in ("bead_price", "per_cent_money", "given_away_money"):
+        assert line(found, key).title.endswith("in CHF")
 
 
 def test_a_year_of_foam_has_the_band_of_its_days() -> None:

@@ -20,8 +20,6 @@ AIM_SAYS = (
     " agency's approval first."
 )
 
-_MONEY = "in the plant's money"
-
 
 def aim(sheet: Working, of: Asked) -> list[str]:
     """Put the lightest density that is safe, and what it rests on."""
@@ -116,12 +114,12 @@ def _costs(sheet: Working, of: Asked, found: Target) -> list[str]:
     keys = ["foam_a_year", "per_cent", "given_away"]
     if found.price_per_kg is not None:
         priced = {"mass_kg": "per_cent", "price": "bead_price"}
-        sheet.given("bead_price", (f"Raw beads, a kilogram, {_MONEY}", "money"),
+        sheet.given("bead_price", (f"Raw beads, a kilogram, in {of.money}", "money"),
                     found.price_per_kg, ("set", f"set-up of {of.choice.grade}"))  # fmt: skip
-        sheet.work("per_cent_money", (f"One per cent of density, a year, {_MONEY}", "money"),
+        sheet.work("per_cent_money", (f"One per cent of density, a year, in {of.money}", "money"),
                    formulas.priced, priced)  # fmt: skip
         sheet.work("given_away_money",
-                   (f"Given away above the lightest, a year, {_MONEY}", "money"),
+                   (f"Given away above the lightest, a year, in {of.money}", "money"),
                    formulas.priced, {**priced, "mass_kg": "given_away"})  # fmt: skip
         keys += ["per_cent_money", "given_away_money"]
     return keys

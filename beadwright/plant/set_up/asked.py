@@ -77,6 +77,12 @@ class Asked:
         """Give what was set of the physics, in SI."""
         return physical(self.in_force, topic, name, key, self.at_ms)
 
+    @property
+    def money(self) -> str:
+        """Name the plant's money in a few words."""
+        body = self.in_force.at("plant", lots.plant_code(self.plant_no), self.at_ms) or {}
+        return str(body.get("currency", "")) or "the plant's money"
+
     def own(self) -> tuple[Origin, str]:
         """Where what the product's set-up says comes from."""
         return "set", f"set-up of {self.product.name}"
