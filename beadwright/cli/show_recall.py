@@ -19,10 +19,12 @@ from beadwright.plant.recall.told import (
     ACCOUNT,
     RECALL_SAYS,
     account_masses,
+    account_said,
     pieces_of,
     pieces_told,
     scope_json,
     share_told,
+    told_nobody,
 )
 from beadwright.plant.words import in_runs, iso, number
 from beadwright.reports import recall as papers_of
@@ -65,8 +67,8 @@ def show(plant: Plant, found: Scope, *, json: bool) -> None:
     for name, some in found.receivers:
         lots = len({one.lot for one in some})
         page.item(f"{name}: {pieces_of(some)} of {number(lots, 'lot')}")
-    if not found.receivers:
-        page.line("Nobody: none of it has left.")
+    for said in told_nobody(found):
+        page.line(said)
     page.heading("To hold")
     for code, stand in found.here[:_SHOWN]:
         page.item(f"{code}: {pieces_told(stand)}")
@@ -92,6 +94,8 @@ def _more(page: Page, count: int) -> None:
 
 def _accounts(page: Page, found: Scope) -> None:
     page.heading("Where the material is")
+    if said := account_said(found):
+        page.line(said)
     page.table(("!start", *(f"!{name}>" for name in ACCOUNT)), [
         (one.lot, *(mass(round(mg), "si") for mg in account_masses(one)))
         for one in found.accounts[:_SHOWN]

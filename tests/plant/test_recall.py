@@ -22,7 +22,7 @@ from beadwright.plant.recall.narrowed import WHOLE, Narrowing, narrowing
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import STAGES
 from beadwright.plant.recall.starts import Begin, starts
-from beadwright.plant.recall.told import scope_json
+from beadwright.plant.recall.told import scope_json, told_nobody
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -115,6 +115,9 @@ def test_evidence_narrows_and_says_what_it_assumes(yard: Yard) -> None:
     assert {one.lot.code for one in none.lots} == {"B-1", "S1"}
     assert (none.receivers, none.here) == ((), ())
     assert none.accounts == whole.accounts
+    assert (none.out_sent, whole.out_sent) == (whole.receivers, ())
+    assert told_nobody(none)[1].endswith("told nothing: NORTH YARD (20 pieces).")
+    assert told_nobody(whole) == ()
 
     yard.weigh("L1", "24h", [3.2])  # 24.1 kg/m3: it meets its limit; L2 was not weighed
     tested = scope(plant, ["B-1"], Narrowing(tested="density"))

@@ -82,7 +82,9 @@ def test_a_scope_is_narrowed_on_the_page_and_stays_so(engineer: Client, yard: Ya
     assert '<option value="density" selected>' in page
     assert "1 block lot left out" in page
     assert "That assumes that what is wrong shows there" in page
-    assert "Nobody: none of it has left." in page
+    assert "Nobody: none of what is left in scope has left." in page
+    assert "left out by evidence, told nothing: =NORTH YARD (20 pieces)." in page
+    assert "Of all that was started from, lots left out included." in page
 
     form = dict(re.findall(r'<input type="hidden" name="([^"]+)" value="([^"]*)"', page))
     where = engineer.post("/recalls/begin/", {**form, "reason": "soft", "real": "no"})["Location"]

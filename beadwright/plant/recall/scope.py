@@ -86,6 +86,8 @@ class Scope:
     narrowing: Narrowing = WHOLE
     out: tuple[tuple[str, str], ...] = ()
     """Block lots that were left out by it, each with why."""
+    out_sent: tuple[tuple[str, tuple[Sent, ...]], ...] = ()
+    """Who has what of those, and is told of none of it, by name."""
 
 
 def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = None) -> Scope:
@@ -102,9 +104,9 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
     traces = [reached(plant.no, code, reads=read, off=off) for code, read in reads.items()]
     others = {code for found in traces for code in found.code}
     within = tuple(one.lot.code for one in traces if one.lot.code in others)
-    every = _joined(traces, frozenset(within))
-    out = left_out(plant, _runs(every, frozenset(starts)), by)
-    every = _without(plant.no, every, out)
+    whole = _joined(traces, frozenset(within))
+    out = left_out(plant, _runs(whole, frozenset(starts)), by)
+    every = _without(plant.no, whole, out)
     views = lots.get_many(plant.no, [
         one.lot.code for one in every if one.lot.kind in MOULDED and one.lot.what == _MADE
     ])  # fmt: skip
@@ -121,7 +123,14 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
         tuple(account(plant.no, code, read) for code, read in reads.items()),
         by,
         tuple(sorted(out.items())),
+        _sent(plant.no, [one for one in whole if one.lot.code in out]),
     )
+
+
+def _sent(plant_no: int, some: Sequence[InScope]) -> tuple[tuple[str, tuple[Sent, ...]], ...]:
+    views = lots.get_many(plant_no, [one.lot.code for one in some])
+    stands = whereabouts(plant_no, views, lots.makings(plant_no, views)) if views else {}
+    return _receivers(stands, some)
 
 
 def _runs(every: Iterable[InScope], starts: frozenset[str]) -> dict[str, float]:

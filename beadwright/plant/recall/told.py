@@ -18,10 +18,12 @@ __all__ = [
     "ACCOUNT",
     "RECALL_SAYS",
     "account_masses",
+    "account_said",
     "pieces_of",
     "pieces_told",
     "scope_json",
     "share_told",
+    "told_nobody",
 ]
 
 _TEN = 10
@@ -74,6 +76,23 @@ def pieces_of(some: Sequence[Sent]) -> str:
     return number(most, "piece") if least == most else f"{least} to {most} pieces"
 
 
+def told_nobody(found: Scope) -> tuple[str, ...]:
+    """Say who need not be told, and who has what of the lots that were left out by evidence."""
+    said = []
+    if not found.receivers:
+        whole = not found.narrowing.assumes
+        said.append(f"Nobody: none of {'it' if whole else 'what is left in scope'} has left.")
+    if found.out_sent:
+        who = ", ".join(f"{name} ({pieces_of(some)})" for name, some in found.out_sent)
+        said.append(f"Of the lots left out by evidence, told nothing: {who}.")
+    return tuple(said)
+
+
+def account_said(found: Scope) -> str:
+    """Say of what the closing account is."""
+    return "Of all that was started from, lots left out included." if found.out else ""
+
+
 def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
     """Give a scope as a map that JSON can hold; masses in mg."""
     return {
@@ -84,6 +103,10 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
         "narrowed": {
             "assumes": list(found.narrowing.assumes),
             "left_out": [{"lot": code, "why": why} for code, why in found.out],
+            "sent": [
+                {"receiver": name, "lots": [_sent(one) for one in some]}
+                for name, some in found.out_sent
+            ],
         },
         "lots": [_lot(one) for one in found.lots],
         "here": [

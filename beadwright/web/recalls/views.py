@@ -24,9 +24,11 @@ from beadwright.plant.recall.told import (
     ACCOUNT,
     RECALL_SAYS,
     account_masses,
+    account_said,
     pieces_of,
     pieces_told,
     share_told,
+    told_nobody,
 )
 from beadwright.plant.words import in_runs
 from beadwright.reports import recall as papers
@@ -64,6 +66,9 @@ class _ScopePage:
     """What narrowing takes for granted."""
     out: tuple[tuple[str, str], ...]
     """Block lots that were left out, and why."""
+    nobody: tuple[str, ...]
+    """Who is not told, and of what."""
+    account_said: str
 
 
 @asks
@@ -202,4 +207,5 @@ def _page(found: Scope, units: System) -> _ScopePage:
         tuple((one.lot, *(mass(round(mg), units) for mg in account_masses(one)))
               for one in found.accounts),
         found.gone, f"{found.cut_mg:.3g} mg", found.narrowing.assumes, found.out,
+        told_nobody(found), account_said(found),
     )  # fmt: skip
