@@ -50,6 +50,8 @@ _DECISION_WORDS = {
     "nc_action": "corrective action", "nc_check": "action checked",
     "nc_close": "nonconformity file closed",
 }  # fmt: skip
+_STATES_STOCK = frozenset({"weigh", "stocktake"})
+"""Steps of which nothing is a statement too."""
 _MOST = 6
 """Changes that one line of a history holds."""
 
@@ -150,6 +152,9 @@ def _step(draft: StepDraft, lot: str, units: System) -> str:
         way = {1: "in", -1: "out", 0: "stated"}[line.sign]
         keyed_ = f" [{line.keyed}]" if line.keyed and line.keyed != f"{line.pieces} pieces" else ""
         to = f", now at {place_of(line.place)}" if line.place else ""
+        if not (line.sign or line.mg or line.pieces) and draft.kind not in _STATES_STOCK:
+            words += to
+            continue
         words += f"; {way} {amount(line, units)} {line.evidence}{keyed_}{to}"
     for sign, word in ((1, "to"), (-1, "from")):
         others = dict.fromkeys(x.lot for x in draft.lines if x.sign == sign and x.lot != lot)

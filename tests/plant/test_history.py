@@ -9,6 +9,7 @@ from beadwright.ledger.draft import Correction, Decision, Line, ReadingsDraft, R
 from beadwright.plant.history import EntryView, Follower, entry, history, views
 from beadwright.plant.opening import Plant, open_plant
 from beadwright.plant.restated import Change
+from beadwright.plant.said_words import sentence
 from tests.plant import restating
 from tests.plant.asking import the_lot
 from tests.plant.yard import Yard, ms
@@ -239,3 +240,13 @@ def test_a_correction_that_only_added_readings_is_found_by_its_key() -> None:
     for wrong in ("corrections/_", "%", "corrections/99"):
         with pytest.raises(Misuse):
             entry(plant, wrong)
+
+
+def test_a_step_that_moves_nothing_states_no_mass(yard: Yard) -> None:
+    """A first piece is judged, and no stock of nothing is stated; a weighing states what it was."""
+    yard.step("first_piece", 62, [Line("L1", 0, 0)])
+    yard.step("weigh", 63, [Line("L1", 0, 0)])
+    said = [sentence(view, "L1", "si") for view in told(yard).values()][-2:]
+
+    assert "stated" not in said[0]
+    assert "stated 0.000 kg" in said[1]

@@ -40,7 +40,7 @@ def test_it_says_what_it_walked_and_of_a_head_cut_short_that_it_was(
 
     other = browser.get("/record/", {"walk": "1", "head": f"{seq}:{'0' * 64}"}).content.decode()
     assert "The record does not verify, at one place" in other
-    assert "rewritten" in other
+    assert other.index("typed once more before anything else") < other.index("rewritten: hash")
     del yard
 
 

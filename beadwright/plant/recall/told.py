@@ -35,8 +35,9 @@ ACCOUNT = ("came in", "in stock", "sent", "scrap", "lost", "unaccounted")
 
 RECALL_SAYS = (
     "Every lot that may hold any of it, by the record: places that were not swept empty in between"
-    " pass it on. Shares are estimates; the bounds hold while the record is true, with its"
-    " weighings as far off as the plant says they may be. Nothing is held or sent by it."
+    " pass it on. Shares are estimates; the bounds are of any part of a lot, and hold while the"
+    " record is true, with its weighings as far off as the plant says they may be. Nothing is held"
+    " or sent by it."
 )
 
 
