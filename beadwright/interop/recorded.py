@@ -9,6 +9,7 @@ from beadwright.ledger import decided, entered, lots, matching, people, said, se
 from beadwright.ledger.draft import Decision, Draft, Material, ReadingsDraft, StepDraft
 from beadwright.plant.block_age import runs_of
 from beadwright.plant.kept_curves import CurveRead, read_already
+from beadwright.quality.specimens import lots_of
 
 __all__ = ["Recorded", "RecordedOneByOne"]
 
@@ -83,6 +84,10 @@ class Recorded:
     def curve_read(self, sha256: str) -> Sequence[CurveRead]:
         """Return the results that were read from the same specimen of the same file."""
         return read_already(self._plant, sha256)
+
+    def specimens(self, names: Iterable[str]) -> Mapping[str, Sequence[str]]:
+        """Return the lots that readings name each specimen with."""
+        return lots_of(self._no, names)
 
     def names(self, topic: str) -> Iterable[str]:
         """Return every name that a topic of the settings has."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -96,6 +98,17 @@ def test_a_specimen_follows_the_lot_that_is_scanned(visit: Visit) -> None:
     page.locator("#lot").press("Tab")
     page.wait_for_load_state("networkidle")
     expect(page.locator("#specimen")).to_have_value("MY-7")
+
+
+def test_a_test_proposes_no_specimen_before_its_lot(visit: Visit) -> None:
+    """Typed key by key, then another one: each time the number is of the lot that stands there."""
+    page = visit("/laboratory/result/?test=compressive_resistance", by="TC", size="tablet")
+    assert (page.input_value("#lot"), page.input_value("#specimen")) == ("", "")
+    for lot in ("L1-061", "L1-062"):
+        page.fill("#lot", "")
+        page.locator("#lot").press_sequentially(lot)
+        page.keyboard.press("Tab")
+        expect(page.locator("#specimen")).to_have_value(re.compile(f"{lot}-F[0-9]+"))
 
 
 def test_after_a_bundle_was_loaded_the_next_is_scanned_at_once(visit: Visit) -> None:

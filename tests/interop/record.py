@@ -113,6 +113,15 @@ class MemoryRecord:
         assert not sha256
         return ()
 
+    def specimens(self, names: Iterable[str]) -> Mapping[str, Sequence[str]]:
+        """Return the lots of specimens."""
+        wanted, found = set(names), defaultdict[str, list[str]](list)
+        for draft in self.taken.values():
+            for one in draft.readings:
+                if one.specimen in wanted and one.lot and one.lot not in found[one.specimen]:
+                    found[one.specimen].append(one.lot)
+        return found
+
     def names(self, topic: str) -> Sequence[str]:
         """Return every name that a topic has."""
         return [name for of, name in self.versions if of == topic]

@@ -15,6 +15,8 @@ __all__ = ["anew", "goes_by"]
 _SPECIAL: Mapping[str, Mapping[str, tuple[str, ...]]] = {"bundles": {"pieces": ("lot",)}}
 """Fields proposed otherwise than from the newest entries, and what those proposals go by."""
 
+_LOT = "lot"
+
 
 def goes_by(kind: str) -> Mapping[str, tuple[str, ...]]:
     """Give the fields of a kind whose proposals go by other fields, each with those."""
@@ -59,5 +61,7 @@ def anew(
         return {}
     known = {name: text for name, text in said.items() if text and name not in found}
     likely = usual(plant, kind, known).texts
-    now = {name: likely.get(name, "") for name in found}
+    # What is one lot's is proposed of no lot but the one that is named.
+    lost = {name for name in found if _LOT in by[name] and not known.get(_LOT)}
+    now = {name: "" if name in lost else likely.get(name, "") for name in found}
     return {name: text for name, text in now.items() if text != stood[name]}

@@ -25,6 +25,7 @@ from beadwright.interop.sheets.history import row_of
 from beadwright.interop.sheets.kinds import KINDS
 from beadwright.interop.sheets.kinds.kind import SheetKind
 from beadwright.interop.sheets.receivers import receiver_doubts
+from beadwright.interop.sheets.specimen_doubts import specimen_doubts
 from beadwright.interop.sheets.together import check_together
 from beadwright.ledger.draft import Draft, ReadingsDraft, StepDraft
 from beadwright.ledger.newest import newest_of
@@ -209,6 +210,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *contradictions([row, *(others if kind.name == "mould_runs" else ())], register),
         *receiver_doubts([row], register),
         *evidence_doubts([row], register),
+        *specimen_doubts([row], register),
         *taken_with(row, register.plant, kind.at),
         *after_run(row, register.plant),
         *pieces_seen(row, register),

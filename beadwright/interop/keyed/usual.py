@@ -283,8 +283,10 @@ def _first_piece(register: Noting, kind: str, known: Mapping[str, str]) -> str:
     """The first piece of a lot that none was taken of: called as those of the last lot are."""
     row = _newest([*recent_rows(register, KINDS[kind])], "specimen", _PIECES[kind], known)
     lot = known.get("lot", "")
-    if row is None or not lot:
+    if lots.get(lots.plant_number(register.plant), lot) is None:
         return ""
+    if row is None:
+        return _VERY_FIRST.get(kind, "")
     named, before = row.text("specimen"), row.text("lot")
     of = before if before and named.startswith(before) else ""
     match = _NUMBER.fullmatch(named.removeprefix(of))
@@ -293,6 +295,9 @@ def _first_piece(register: Noting, kind: str, known: Mapping[str, str]) -> str:
     begin, number, end = match.groups()
     return f"{lot if of else ''}{begin}{1:0{len(number)}d}{end}"
 
+
+_VERY_FIRST: Mapping[str, str] = {"results": "C1"}
+"""Name of the first piece of a kind where nobody has named one."""
 
 _PIECES: Mapping[str, tuple[str, ...]] = {
     "inspections": ("state",),

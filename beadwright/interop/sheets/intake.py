@@ -26,6 +26,7 @@ from beadwright.interop.sheets.receivers import receiver_doubts
 from beadwright.interop.sheets.register import Order, Register
 from beadwright.interop.sheets.sequence import Placed, in_order
 from beadwright.interop.sheets.setup import Setup, check_references, read_setup, state
+from beadwright.interop.sheets.specimen_doubts import specimen_doubts
 from beadwright.interop.sheets.table import Table, read_table
 from beadwright.interop.sheets.together import check_together
 from beadwright.ledger.draft import Correction, Draft, SettingDraft
@@ -252,6 +253,7 @@ class _Reading:
             *contradictions(rows, self.register, fresh),
             *receiver_doubts(rows, self.register),
             *evidence_doubts(rows, self.register),
+            *specimen_doubts(rows, self.register),
         ):
             asked.setdefault(id(each.row), {}).setdefault(each.field, each)
             self.asked.add(each.question.where)

@@ -114,6 +114,10 @@ class Known(Protocol):
         """Return the results that were read from the same specimen of the same file."""
         ...
 
+    def specimens(self, names: Iterable[str]) -> Mapping[str, Sequence[str]]:
+        """Return the lots that readings name each specimen with; a name may be missing."""
+        ...
+
 
 class EmptyRecord:
     """A record that holds nothing yet."""
@@ -125,6 +129,10 @@ class EmptyRecord:
     def curve_read(self, sha256: str) -> Sequence[CurveRead]:  # noqa: ARG002
         """Know no result."""
         return ()
+
+    def specimens(self, names: Iterable[str]) -> Mapping[str, Sequence[str]]:  # noqa: ARG002
+        """Know no specimen."""
+        return {}
 
     def lot(self, code: str) -> KnownLot | None:  # noqa: ARG002 - the protocol's question
         """Know no lot."""

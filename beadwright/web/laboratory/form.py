@@ -84,8 +84,11 @@ def likely_of(
     given["method"] = method
     known = {name: text for name, text in given.items() if text}
     usual = keyed.usual(plant, test.kind, known)
-    texts = {**known, "specimen": usual.texts.get("specimen", "C1")}
-    tool = usual.texts.get("instrument") or proposed(lots.plant_number(plant), {test.name}, at_ms)
+    no = lots.plant_number(plant)
+    texts = dict(known)
+    if lots.get(no, given["lot"]) is not None:  # of no lot, or of one unknown, nothing is next
+        texts["specimen"] = usual.texts.get("specimen", "")
+    tool = usual.texts.get("instrument") or proposed(no, {test.name}, at_ms)
     if tool and not CHARACTERISTICS[test.name].by_hand:
         texts["instrument"] = tool
     if sample is not None:

@@ -32,6 +32,7 @@ from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.sheet import Boxes, Doing, labelled
+from beadwright.web.stations.stood import stood_of
 
 __all__ = [
     "BenchPage",
@@ -42,6 +43,7 @@ __all__ = [
     "WayPart",
     "bench_page",
     "sheet_of",
+    "stands_at",
     "told_of",
 ]
 
@@ -56,6 +58,7 @@ _DUE = {
 _FORM = "/laboratory/result/"
 _WAITING = 8
 _OTHERS, _KNOWN = "with the others", "if it is known"
+_FOLLOWING = frozenset({"lot", "specimen"})
 _APART = "Several numbers stand apart: 100.1 100.3 100.2"
 _BESIDE = (SAMPLE, "method", "instrument", CUT_AT, CURVE, "uncertainty", "at")
 """Fields that are filled in already, or hardly ever keyed."""
@@ -159,11 +162,20 @@ class ResultSheet(stations_sheet.Sheet):
     """How the result stands to the limits of its lot's product."""
     seen: str = ""
     """Stands for the departures that are shown: they are recorded once they were seen."""
+    stood: tuple[str, ...] = ()
+    """The lot and the specimen that was proposed for it; empty where its number is given."""
+    anew: tuple[Box, ...] = ()
+    """The specimen, where another is proposed than was."""
 
     @property
     def of_conditions(self) -> Boxes:
         """Conditions that the method asks about."""
         return Boxes(self.conditions)
+
+
+def stands_at(kind: str, texts: Mapping[str, str]) -> tuple[str, ...]:
+    """Give what a specimen's number was proposed for: it follows the lot that is keyed."""
+    return tuple(one for one in stood_of(kind, texts) if one.partition("=")[0] in _FOLLOWING)
 
 
 def bench_page(found: Laboratory, zone: ZoneInfo, *, keys: bool) -> BenchPage:

@@ -28,11 +28,12 @@ from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS, BenchTest
 from beadwright.web.laboratory.form import Worked, likely_of, of_curve, units_of, worked
-from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, told_of
+from beadwright.web.laboratory.page import ResultSheet, bench_page, sheet_of, stands_at, told_of
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.newest import newest
 from beadwright.web.stations.page import flaws
 from beadwright.web.stations.sheet import with_answers
+from beadwright.web.stations.stood import refreshed
 from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
 
@@ -95,7 +96,10 @@ def _new(
     if sha256:
         likely = of_curve(plant, likely, test, sha256, system)
     shown = (system, Fits.of(plant, test.kind, system))
-    return replace(sheet_of(test, likely, shown), key=uuid4().hex)
+    # The number that a file or a plan of cutting gave is that of the piece, whatever its lot is.
+    own = sha256 or "specimen" in given
+    stood = () if own else stands_at(test.kind, likely.texts)
+    return replace(sheet_of(test, likely, shown), key=uuid4().hex, stood=stood)
 
 
 def _sample(request: Asker, code: str, now: int) -> SampleLot | None:
@@ -108,17 +112,30 @@ def _sent(request: Asker, test: BenchTest) -> HttpResponse:
     work = worked(request.POST, test)
     request.POST = cast("Any", work.sent)
     sent = told(request, test.kind)
+    fresh = refreshed(request, test.kind, sent)
+    if fresh:
+        sent = told(request, test.kind)
     departed = _departed(sent)
     likely = Likely(sent.filled.texts, sent.filled.units)
     form = sheet_of(test, likely, (chosen(request).units, sent.fits), sent.form.faults, work)
     form = told_of(with_answers(form, sent), departed, _limits(request, test, work))
+    form = _following(request, form, sent, fresh)
     unseen = sent.form.ready and form.seen and request.POST.get("seen", "") != form.seen
-    if work.wrong or (unseen and sent.do != "ask"):
+    if work.wrong or ((unseen or fresh) and sent.do != "ask"):
         return _shown(request, form, status=_NOT_TAKEN if work.wrong else 200, looked_over=True)
     form, done = taken(request, sent, form)
     if done is None:
         return _shown(request, form, status=200 if sent.only_asked else _NOT_TAKEN)
     return _after(request, test, sent, done)
+
+
+def _following(
+    request: Asker, form: ResultSheet, sent: Told, fresh: Mapping[str, str]
+) -> ResultSheet:
+    """Give the form with what its specimen was proposed for, and with one proposed anew."""
+    before = tuple(request.POST.getlist("stood"))
+    now = stands_at(form.act.kind, sent.filled.texts) if fresh else before
+    return replace(form, stood=now, anew=tuple(one for one in form.asked if one.name in fresh))
 
 
 def _limits(request: Asker, test: BenchTest, work: Worked) -> tuple[AtBench, ...]:
