@@ -29,6 +29,7 @@ __all__ = [
     "keep_curve",
     "kept_curve",
     "read_already",
+    "specimens_read",
     "waiting",
 ]
 
@@ -138,6 +139,16 @@ def read_already(plant: str, sha256: str) -> tuple[CurveRead, ...]:
         CurveRead(one.seq, read[one.seq].draft.key, one.characteristic, one.lot, one.specimen)
         for one in found
     )
+
+
+def specimens_read(plant: str, file_sha256: str) -> frozenset[str]:
+    """Give the specimens of a kept file that gave a result in the record."""
+    where, found = folder(), set()
+    for one in readings.with_fact(lots.plant_number(plant), CURVE):
+        with suppress(Misuse):
+            file, specimen = _specimen_of(one.facts[CURVE], where)
+            found |= {specimen} if file == file_sha256 else set()
+    return frozenset(found)
 
 
 def waiting(plant: str) -> tuple[Waiting, ...]:

@@ -232,6 +232,47 @@ def test_a_result_that_the_curve_does_not_give_is_refused(technician: Client, ya
     assert strengths(yard) == []
 
 
+def of_two() -> bytes:
+    """Two such specimens, each named on its rows."""
+    first, *rows = export().decode().splitlines()
+    named = [f"{name},{row}" for name in ("P1", "P2") for row in rows]
+    return "\n".join([f"Specimen,{first}", *named, ""]).encode()
+
+
+def test_the_next_specimen_of_a_kept_file_is_one_tap_away(technician: Client, yard: Yard) -> None:
+    """What was recorded is said with its departures; the file is not put in again."""
+    where = kept(technician, of_two())
+    assert 'value="P2"' in technician.get(where).content.decode()
+    sent = keyed(technician, where)
+    assert sent["specimen"] == "P1"
+    said = recorded(technician, {**sent, "humidity": "", "specimen": "P1"})
+    assert "Recorded with it" in said
+    assert "Not recorded: compressive stress 10" in said[said.index("Recorded with it") :]
+    sha256 = where.split("/")[-2]
+    assert f'name="of" value="{sha256}"' in said
+
+    answer = technician.post(f"{AT}keep/", {"of": sha256, "specimen": "P2"})
+    assert answer.status_code == 302
+    then = str(answer["Location"])
+    assert keyed(technician, then)["specimen"] == "P2"
+    assert "with no result yet" not in technician.get(then).content.decode()
+    last = recorded(technician, keyed(technician, then))
+    assert "with no result yet" not in last
+    assert [one.specimen for one in strengths(yard)] == ["P1", "P2"]
+    wrong = technician.post(f"{AT}keep/", {"of": sha256, "specimen": "P9"})
+    assert wrong.status_code == 422
+    assert "holds no specimen P9" in wrong.content.decode()
+
+
+def test_the_machine_of_a_file_stands_open(technician: Client) -> None:
+    """It may be filled in by habit: it is asked beside the result, and not folded away."""
+    where = kept(technician, export())
+    page = technician.get(f"{FORM}?test={TEST}&curve={where.split('/')[-2]}").content.decode()
+    at = page.index('name="instrument"')
+    assert at < page.index("Filled in already")
+    assert page.count('name="instrument"') == 1
+
+
 def test_a_form_takes_the_thickness_that_was_measured(technician: Client) -> None:
     """The height of the specimen of the kept curve, where the test states its thickness."""
     where = kept(technician, export())

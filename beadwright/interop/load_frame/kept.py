@@ -17,11 +17,19 @@ from beadwright.interop.load_frame.specimens import specimens
 from beadwright.lab.compression import Compression
 from beadwright.lab.flexure import Flexure
 from beadwright.lab.methods import beyond
-from beadwright.plant.kept_curves import HowTaken, KeptCurve, keep_curve, kept_curve
+from beadwright.plant.kept_curves import HowTaken, KeptCurve, keep_curve, kept_curve, specimens_read
 from beadwright.plant.reports import same_method
 from beadwright.quality.characteristics import MODULI
 
-__all__ = ["FROM_CURVES", "FromCurve", "keep", "kept_result", "read_from"]
+__all__ = [
+    "FROM_CURVES",
+    "FromCurve",
+    "keep",
+    "keep_other",
+    "kept_result",
+    "others_of",
+    "read_from",
+]
 
 FROM_CURVES: dict[str, type[Compression | Flexure]] = {
     "compressive_resistance": Compression,
@@ -73,6 +81,26 @@ def keep(raw: bytes, taken: HowTaken) -> str:
     """
     _worked(raw, taken)
     return keep_curve(raw, taken)
+
+
+def keep_other(sha256: str, specimen: str, plant: str) -> str:
+    """Keep another specimen of a kept export, taken as the first was; give its hash.
+
+    Raises
+    ------
+    Misuse
+        As :func:`keep`, or if the first is not kept here.
+    """
+    first = kept_curve(sha256)
+    return keep(first.raw, replace(first.taken, specimen=specimen, plant=plant))
+
+
+def others_of(plant: str, kept: KeptCurve) -> tuple[str, ...]:
+    """Give the other specimens of a kept export that gave no result in the record, in its order."""
+    found, _ = kept_result(kept)
+    names = (one.name for one in specimens(found, {}))
+    done = specimens_read(plant, kept.file_sha256)
+    return tuple(one for one in names if one not in {*done, kept.taken.specimen})
 
 
 @lru_cache(maxsize=8)

@@ -13,7 +13,7 @@ from django.urls import reverse
 from beadwright.errors import BeadwrightError, Fault, Refusal
 from beadwright.interop.load_frame import kept as kept_curves
 from beadwright.interop.load_frame.by_machine import Export, keep_as_read
-from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result, read_from
+from beadwright.interop.load_frame.kept import FROM_CURVES, kept_result, others_of, read_from
 from beadwright.interop.load_frame.results import CAUTION, Result
 from beadwright.plant.access import may_post
 from beadwright.plant.kept_curves import CurveRead, HowTaken, kept_curve, read_already
@@ -41,7 +41,11 @@ def keep(request: Asker) -> HttpResponse:
     if request.method != "POST":
         return redirect(reverse("curve"))
     said = {name: request.POST.get(name, "").strip()[:60] for name in _SAID}
+    of = request.POST.get("of", "")  # another specimen of a file that is kept
     try:
+        if of:
+            sha256 = kept_curves.keep_other(of, said["specimen"], request.plant.code)
+            return redirect(reverse("kept-curve", args=[sha256]))
         file = put(request)
         sizes = (said["length"], said["width"], said["height"])
         given = tuple(answers(request.POST).items())
@@ -94,16 +98,21 @@ def kept(request: Asker, sha256: str) -> HttpResponse:
         "kept": curve, "found": found, "drawn": drawn, "caution": _CAUTION, "names": NAMES,
         "columns": columns(found),
         "sizes": tuple(zip(("Length", "Width", "Height"), curve.taken.sizes, strict=True)),
-        "ways": _ways(request, sha256, one, already), "already": already,
+        "ways": _ways(request, sha256, one, already), "already": already, "sha256": sha256,
+        "others": others_of(request.plant.code, curve) if _may_key(request) else (),
     }  # fmt: skip
     return render(request, "laboratory/kept.html", page)
+
+
+def _may_key(request: Asker) -> bool:
+    return may_post(request.signed.role, _MAY_KEY)
 
 
 def _ways(
     request: Asker, sha256: str, one: Result, already: Sequence[CurveRead]
 ) -> list[tuple[str, str]]:
     """Give the forms that its result can be keyed in, once; none for who may not key one."""
-    if one.of is None or one.of.strength_pa is None or not may_post(request.signed.role, _MAY_KEY):
+    if one.of is None or one.of.strength_pa is None or not _may_key(request):
         return []
     keyed = {each.characteristic for each in already}
     fitting = [

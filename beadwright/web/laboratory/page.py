@@ -60,6 +60,7 @@ _WAITING = 8
 _OTHERS, _KNOWN = "with the others", "if it is known"
 _FOLLOWING = frozenset({"lot", "specimen"})
 _APART = "Several numbers stand apart: 100.1 100.3 100.2"
+_BY_HABIT = "Look at it: where the file's kept layout names no machine, it is the last one used."
 _BESIDE = (SAMPLE, "method", "instrument", CUT_AT, CURVE, "uncertainty", "at")
 """Fields that are filled in already, or hardly ever keyed."""
 _LABELS = {
@@ -246,10 +247,13 @@ def sheet_of(
     by_name = labelled(test, some, {(test.name, one): word for one, word in _LABELS.items()}, ())
     asked = [by_name[name] for name in test.asked]
     tool = by_name["instrument"]
-    # Where nothing says with what it is likely taken, that is keyed, and not folded away.
-    tools = (tool,) if is_by_instrument(test.name) and not tool.text else ()
     must = not test.ways
-    keyed = CURVE in likely.texts
+    keyed = bool(likely.texts.get(CURVE))
+    if keyed:
+        tool = replace(tool, hint=_BY_HABIT)
+    # Where nothing says with what it is likely taken, that is keyed, and not folded away; nor is
+    # the machine of a file, which may be filled in by habit.
+    tools = (tool,) if is_by_instrument(test.name) and (keyed or not tool.text) else ()
     counted = CHARACTERISTICS[test.name].by_hand
     first = replace(asked[-1], label="Result", focus=not (keyed or counted), required=must)
     asks = () if test.method is None else test.method.conditions
@@ -263,7 +267,7 @@ def sheet_of(
         filled=tuple(
             by_name[one.name]
             for one in fields_of(test.kind)
-            if one.name in _BESIDE and by_name[one.name] not in tools
+            if one.name in _BESIDE and (one.name != "instrument" or not tools)
         ),
         worked="" if work is None else work.said,
         asks=tuple((one.what, one.asked, one.source) for one in asks),

@@ -16,14 +16,16 @@ from django.urls import reverse
 
 from beadwright.errors import BeadwrightError
 from beadwright.interop.keyed import Done, Likely
+from beadwright.interop.load_frame.kept import others_of
 from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant.access import may_post
 from beadwright.plant.bench_limits import AtBench, BenchResult, against_limits
 from beadwright.plant.conditioning import SampleLot, samples_of
 from beadwright.plant.departed import Departed, foreseen
+from beadwright.plant.kept_curves import kept_curve
 from beadwright.plant.laboratory import laboratory as laboratory_of
 from beadwright.plant.moment import moment
-from beadwright.quality.conditions import CUT_AT
+from beadwright.quality.conditions import CURVE, CUT_AT
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.laboratory.bench import TESTS, BenchTest
@@ -54,6 +56,12 @@ class _Said:
     wrong: str = ""
     flaws: tuple[str, ...] = ()
     entries: tuple[int, ...] = ()
+    otherwise: tuple[str, ...] = ()
+    """Departures that were recorded with it."""
+    sha256: str = ""
+    """The kept curve that it was read from."""
+    others: tuple[str, ...] = ()
+    """Specimens of the same file that have no result yet."""
 
 
 @asks
@@ -126,7 +134,7 @@ def _sent(request: Asker, test: BenchTest) -> HttpResponse:
     form, done = taken(request, sent, form)
     if done is None:
         return _shown(request, form, status=200 if sent.only_asked else _NOT_TAKEN)
-    return _after(request, test, sent, done)
+    return _after(request, sent, done, form)
 
 
 def _following(
@@ -156,12 +164,16 @@ def _departed(sent: Told) -> tuple[Departed, ...]:
     )
 
 
-def _after(request: Asker, test: BenchTest, sent: Told, done: Done) -> HttpResponse:
-    """Show the same form for the next specimen, and what was recorded."""
-    texts, system = sent.filled.texts, chosen(request).units
+def _after(request: Asker, sent: Told, done: Done, before: ResultSheet) -> HttpResponse:
+    """Show the same form for the next specimen, and what was recorded with which departures."""
+    texts, system, test = sent.filled.texts, chosen(request).units, before.act
     words = "It was in the record already." if done.repeated else test.done
     form = _new(request, test, {name: texts.get(name, "") for name in ("lot", "sample")})
-    return _shown(request, form, _Said(words, "", flaws(done, system), done.entries))
+    sha256 = texts.get(CURVE, "")
+    others = others_of(request.plant.code, kept_curve(sha256)) if sha256 else ()
+    otherwise = (*before.otherwise, *(f"not recorded: {one}." for one in before.unrecorded))
+    said = _Said(words, "", flaws(done, system), done.entries, otherwise, sha256, others)
+    return _shown(request, form, said)
 
 
 def _shown(
