@@ -13,7 +13,7 @@ from beadwright.plant.limits import LimitInForce
 from beadwright.plant.listed import Listed, OwnLimit, PrintedLimit, SetBy, listed
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
-from beadwright.plant.words import iso, number
+from beadwright.plant.words import capital, iso, number
 from beadwright.standards import standards
 
 __all__ = ["limits_json", "show", "signed", "withdrawn"]
@@ -84,9 +84,9 @@ def _word(one: PrintedLimit) -> str:
 def _own(page: Page, own: Sequence[OwnLimit]) -> None:
     """Print the plant's own limits by source; products that are asked the same stand together."""
     good = [one for one in own if not one.limit.unusable]
-    for source in dict.fromkeys(one.limit.source for one in good):
-        page.heading(f"Of the plant's own: {source or 'no source stated'}")
-        some = [one for one in good if one.limit.source == source]
+    for stated in dict.fromkeys(one.limit.stated for one in good):
+        page.heading(capital(stated))
+        some = [one for one in good if one.limit.stated == stated]
         by_words: dict[tuple[str, ...], list[str]] = {}
         for product in dict.fromkeys(one.product for one in some):
             for words in _paired([one.limit for one in some if one.product == product]):

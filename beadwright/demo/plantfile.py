@@ -35,7 +35,7 @@ from beadwright.demo.strength import CONDITIONED_H, SPECIMENS
 
 __all__ = ["Day", "plant_text"]
 
-_OWN = "the plant's own, signed by its engineer"
+_OWN = "a window invented with this plant"
 _FORM_GRADES = ("F1", "F2")
 _PACKAGING_WINDOW = (19.5, 26.5)
 _RESIN = "polypropylene"

@@ -14,7 +14,17 @@ from beadwright.plant.decision_rule import DEFAULT, DecisionRule
 from beadwright.standards import Limit
 from beadwright.units import Kind
 
-__all__ = ["EVIDENCE", "LOT_TEST", "TYPE_TEST", "Bound", "LimitInForce", "Statistic", "covered"]
+__all__ = [
+    "EVIDENCE",
+    "LOT_TEST",
+    "OWN",
+    "TYPE_TEST",
+    "Bound",
+    "LimitInForce",
+    "Statistic",
+    "covered",
+    "own_words",
+]
 
 Bound = Literal["min", "max", "within"]
 Statistic = Literal["each", "mean"]
@@ -27,6 +37,8 @@ TYPE_TEST = "type_test"
 
 EVIDENCE = (LOT_TEST, "periodic_test", "type_test")
 """What a limit or a plan may rest on."""
+
+OWN = "the plant's own"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,16 +81,28 @@ class LimitInForce:
     """How a result is held against it."""
     set_by: int = 0
     """The entry of the setting that states it, or names its standard; 0 where nobody knows."""
+    set_how: str = ""
+    """Who is named for a limit of the plant's own and how it came into the record, in words."""
 
     @property
     def stated(self) -> str:
-        """Where it is written; of the plant's own, whatever it calls itself, that it is that."""
-        if self.verified is not None:
-            return self.source
-        own = "the plant's own"
-        if not self.source or self.source.startswith(own):
-            return self.source or own
-        return f"{own}, by its word: {self.source}"
+        """Where it is written; of the plant's own, what its setting says and who set it."""
+        return self.source if self.verified is not None else own_words(self.source, self.set_how)
+
+
+def own_words(source: str, set_how: str = "") -> str:
+    """Say where a limit of the plant's own comes from, and no more than the record knows.
+
+    The source is free text: whatever it claims, who set the limit is what its entry says.
+
+    >>> own_words("the plant's own, signed", "nobody is named, brought by import")
+    "the plant's own, as its setting says: signed; nobody is named, brought by import"
+    >>> own_words("")
+    "the plant's own, its setting names no source"
+    """
+    said = source.removeprefix(OWN).lstrip(" ,;:")
+    words = f"{OWN}, as its setting says: {said}" if said else f"{OWN}, its setting names no source"
+    return f"{words}; {set_how}" if set_how else words
 
 
 def covered(limits: Iterable[LimitInForce]) -> tuple[LimitInForce, ...]:

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from beadwright.ledger.releases import Approval
+from beadwright.plant.bounds import OWN, LimitInForce
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.decision_rule import DecisionRule
 from beadwright.plant.first_pieces import as_evidence
@@ -99,9 +100,18 @@ def _limit(result: LimitResult, version: int) -> list[object]:
         limit.specimens, limit.source, result.finding, limit.verified_by, limit.verified_on,
     ]  # fmt: skip
     if version > 1:
-        said += [limit.stated, limit.evidence, list(limit.methods)]
+        said += [_stated(limit), limit.evidence, list(limit.methods)]
     rule = limit.rule
     return [*said, _rule(rule), result.guard] if rule.stated else said
+
+
+def _stated(limit: LimitInForce) -> str:
+    """Say where a limit is written, in the words that signatures were given over."""
+    if limit.verified is not None:
+        return limit.source
+    if not limit.source or limit.source.startswith(OWN):
+        return limit.source or OWN
+    return f"{OWN}, by its word: {limit.source}"
 
 
 def _rule(rule: DecisionRule) -> list[str]:

@@ -7,17 +7,20 @@ that silently falls away would let a lot ship.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 from typing import cast
 
 from beadwright.errors import UnitError
+from beadwright.ledger import lots
 from beadwright.ledger.settings import Settings
 from beadwright.plant.block_age import least_h
 from beadwright.plant.bounds import EVIDENCE, LOT_TEST, Bound, LimitInForce, Statistic, covered
 from beadwright.plant.decision_rule import TOPIC, rule_of
 from beadwright.plant.printed_limits import printed
 from beadwright.plant.products import Product, product_at
+from beadwright.plant.set_how import set_how
 from beadwright.plant.signing import Signature, signatures
 from beadwright.plant.upstream import zone_of
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED, Level, is_change, kind_of
@@ -39,10 +42,20 @@ _TOPICS = ("product", "limit", "standard", TOPIC)
 class Rulebook:
     """Products and limits of a plant by date; asked for many lots, it reads each only once."""
 
-    def __init__(self, settings: Settings, signed: Mapping[str, Signature] | None = None) -> None:
-        """Take every dated setting of the plant, and the signatures on printed limits by row."""
+    def __init__(
+        self,
+        settings: Settings,
+        signed: Mapping[str, Signature] | None = None,
+        how: Callable[[Iterable[int]], Mapping[int, str]] = lambda _: {},
+    ) -> None:
+        """Take every dated setting of the plant, and the signatures on printed limits by row.
+
+        ``how`` says of entries who is named for them and how they came into the record.
+        """
         self._settings = settings
         self._signed = signed or {}
+        self._how = how
+        self._set: Mapping[int, str] | None = None
         self._changes = sorted(
             {
                 since
@@ -66,13 +79,20 @@ class Rulebook:
         key = (product, bisect_right(self._changes, at_ms))
         if key not in self._limits:
             own = (
-                replace(own_limit(name, body), set_by=self._entry("limit", name, at_ms))
+                self._known(own_limit(name, body), self._entry("limit", name, at_ms))
                 for name, body in self._settings.all("limit", at_ms)
                 if body.get("product") == product
             )
             found = covered((*own, *self._printed(product, at_ms)))
             self._limits[key] = tuple(self._ruled(one, at_ms) for one in found)
         return self._limits[key]
+
+    def _known(self, one: LimitInForce, seq: int) -> LimitInForce:
+        """Give a limit with the entry that set it, and what the record knows of who did."""
+        if self._set is None:
+            topics = ((n, self._settings.stated("limit", n)) for n in self._settings.names("limit"))
+            self._set = self._how({seq for _, some in topics for _, seq, _ in some})
+        return replace(one, set_by=seq, set_how=self._set.get(seq, ""))
 
     def _ruled(self, one: LimitInForce, at_ms: int) -> LimitInForce:
         """Give a limit with the decision rule in force for its characteristic."""
@@ -99,7 +119,8 @@ class Rulebook:
 
 def rulebook(plant_no: int, settings: Settings) -> Rulebook:
     """Give the rulebook of a plant, with the signatures that stand."""
-    return Rulebook(settings, signatures(plant_no, zone_of(settings)))
+    known = partial(set_how, lots.plant_code(plant_no))
+    return Rulebook(settings, signatures(plant_no, zone_of(settings)), known)
 
 
 def own_limit(name: str, body: Mapping[str, object]) -> LimitInForce:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import entered, lots, settings
 from beadwright.plant.bounds import LimitInForce
-from beadwright.plant.limits import Rulebook
+from beadwright.plant.limits import rulebook
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.printed_limits import name_of
@@ -93,7 +93,7 @@ def listed(plant_no: int, at_ms: int, *, standard: str = "", everything: bool = 
     """List the limits in force at a time; all rows of one standard, or of all, where so asked."""
     in_force = settings.load(plant_no)
     signed = signatures(plant_no, zone_of(in_force))
-    rules = Rulebook(in_force, signed)
+    rules = rulebook(plant_no, in_force)
     products: dict[str, dict[str, int]] = {}
     own: list[tuple[str, LimitInForce]] = []
     for product in in_force.names("product"):

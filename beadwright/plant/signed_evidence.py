@@ -16,11 +16,13 @@ from typing import Any
 from beadwright.errors import Misuse
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.attached import content_of, folder, keep_content
+from beadwright.plant.bounds import OWN, own_words
 from beadwright.plant.release import assess
 
 __all__ = ["Shown", "SignedEvidence", "keep_signed", "signed_evidence"]
 
 _LIMIT = 10
+_STATED = 10
 """Parts of a limit that every version of the text has."""
 
 
@@ -123,9 +125,16 @@ def _by(proof: Sequence[Any]) -> str:
 
 def _limits(title: str, limits: Sequence[Sequence[Any]]) -> Shown:
     rows = tuple(
-        (_plain(one[1]), one[3], f"{one[2]} {one[4]}", _plain(one[7]), one[6]) for one in limits
+        (_plain(one[1]), one[3], f"{one[2]} {one[4]}", _plain(one[7]), _source(one))
+        for one in limits
     )
     return Shown(title, ("characteristic", "of", "limit", "found", "source"), rows)
+
+
+def _source(limit: Sequence[Any]) -> str:
+    """Give the source of a limit; of the plant's own it is what its setting said."""
+    is_own = len(limit) > _STATED and str(limit[_STATED]).startswith(OWN)
+    return own_words(limit[6]) if is_own else str(limit[6])
 
 
 def _changes(was: Mapping[str, Any], now: Mapping[str, Any]) -> Iterator[str]:

@@ -275,7 +275,7 @@ def _limit(one: LimitResult) -> LimitLine:
         asked=limit.specimens,
         state=STATE_WORDS.get(one.state, one.state),
         finding=in_words(one.finding),
-        source=limit.source or "no source stated",
+        source=limit.stated,
         standard=limit.standard,
         edition=limit.edition,
         clause=limit.clause,

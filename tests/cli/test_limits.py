@@ -125,7 +125,7 @@ def test_the_page_says_how_far_to_trust_each_row(shell: Shell) -> None:
     assert "-10 has been superseded; the next edition seen is ASTM C578-12b, the newest" in page
     assert f"{ROW} at least 1.35 lb/ft3 22 kg/m3 FB6 no" in page
     assert "read in two public property sheets" in page
-    assert "Of the plant's own: signed limits, sheet 1" in page
+    assert "The plant's own, as its setting says: signed limits, sheet 1; nobody is named" in page
     assert "length each 1218–1220 mm lot test FB6" in page
     assert "length each at least 1217 mm lot test FB6" in page
     assert "dimensional stability each within ± 2 % lot test FB6" in page

@@ -117,9 +117,9 @@ def test_a_limit_that_is_met_lets_the_lot_ship(case: Case) -> None:
     assert lot.answer == "may_ship"
     assert [one.finding for one in lot.limits] == ["met"]
     assert (lot.limits[0].margin_si or 0) >= 0
-    assert (
-        coded(lot, "limits_met")[0].source
-        == "LIM: the plant's own, by its word: signed limits, sheet 1"
+    assert coded(lot, "limits_met")[0].source == (
+        "LIM: the plant's own, as its setting says: signed limits, sheet 1;"
+        " nobody is named, keyed by account install"
     )
 
 

@@ -49,7 +49,9 @@ def test_a_type_test_is_referenced_with_its_expiry() -> None:
 
     assert (one.kind, one.source) == ("type test", "report T-9, Northgate Testing")
     assert ("expires", "2028-01-15") in one.dates
-    assert one.limits[0].source == "sheet 7"
+    assert one.limits[0].source == (
+        "the plant's own, as its setting says: sheet 7; nobody is named, keyed by account install"
+    )
 
 
 def test_readings_of_another_lot_are_named_as_such() -> None:

@@ -9,9 +9,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 
+from beadwright.plant.bounds import own_words
 from beadwright.plant.listed import Listed, OwnLimit, PrintedLimit, SetBy
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
+from beadwright.plant.set_how import words_of
 from beadwright.plant.upstream import local
 from beadwright.reports.words import BOUNDS, KINDS, asked_of
 
@@ -107,7 +109,7 @@ def _own(plant: Plant, one: OwnLimit, named: Named) -> LimitLine:
         limit.characteristic.replace("_", " "),
         limit.unusable or asked_of(limit),
         KINDS.get(limit.evidence, limit.evidence.replace("_", " ")),
-        f"as its setting says: {limit.source or 'nothing'}",
+        own_words(limit.source),  # who set it has its own column
         "stop" if limit.unusable else "note",
         "cannot be judged" if limit.unusable else "the plant's own",
         None,
@@ -119,9 +121,7 @@ def _setters(plant: Plant, some: Iterable[SetBy], named: Named) -> Iterable[Sett
     """Give each day and person once, with the entries that were theirs."""
     entries: dict[tuple[str, str], list[int]] = {}
     for one in some:
-        how = one.account.partition("import:")[2]
-        who = named(one.by) if one.by else "nobody is named"
-        said = f"{who}, {f'brought by import {how}' if how else f'keyed by account {one.account}'}"
+        said = words_of(named(one.by) if one.by else "", one.account, which=True)
         day = local(one.since_ms, plant.zone).partition(" ")[0]
         entries.setdefault((day, said), []).append(one.entry)
     return (Setter(tuple(sorted(seqs)), day, said) for (day, said), seqs in entries.items())
