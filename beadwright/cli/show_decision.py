@@ -52,12 +52,20 @@ def released(done: Released) -> None:
     page, told = Page(done.named), done.told
     if told.released and told.approvals[0].evidence == done.evidence:
         page.line(f"Entry {done.seq}: {told.lot} is released, over evidence {done.evidence}.")
+        _doubts(page, done)
         return
     what = f"{told.lot} is approved by one of two, over evidence {done.evidence}"
     page.line(f"Entry {done.seq}: {what}.")
+    _doubts(page, done)
     if told.released:
         page.line(stays_released(told, done.zone))
         return
     page.line("It is not released until another person releases it over the same evidence.")
     for line in not_counting(told, done.zone):
         page.line(line)
+
+
+def _doubts(page: Page, done: Released) -> None:
+    """Say that readings rest on an instrument that was found wrong since, as the paper will."""
+    for one in done.told.doubts:
+        page.item(f"{one.sentence} [{one.source}]")

@@ -16,7 +16,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.release_words import LEFT, LEFT_UNRELEASED, headline, standing
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.whereabouts import Stand
-from beadwright.plant.words import code_words, in_runs, number
+from beadwright.plant.words import capital, code_words, in_runs, number
 
 __all__ = ["show"]
 
@@ -67,6 +67,8 @@ def _lot(
     page.line(f"{lot.title} ({lot.product}), {pieces} made{made}")
     for line in standing(lot, plant.zone):
         page.line(line)
+    for one in lot.doubts:  # who releases must have read it: it stands before the good news
+        page.line(f"{capital(one.sentence)} [{one.source}].")
     first = _first(lot)
     page.line()
     left = headline(lot) in {LEFT, LEFT_UNRELEASED}
@@ -74,7 +76,8 @@ def _lot(
     if first.source and first.weight == "stops":
         page.line(f"Source: {first.source}", indent=2)
     _missing(page, lot)
-    others = [one for one in lot.reasons if one is not first and not by_limit(lot, one)]
+    told = (first, *lot.doubts)
+    others = [one for one in lot.reasons if one not in told and not by_limit(lot, one)]
     _reasons(page, others, lot.upstream)
     _limits(page, lot, units)
     show_rests.show(page, plant, lot)

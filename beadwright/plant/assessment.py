@@ -25,6 +25,7 @@ from beadwright.plant.weighings import TieQuestion
 from beadwright.plant.whereabouts import Whereabouts
 
 __all__ = [
+    "FOUND_WRONG",
     "REASONS",
     "Answer",
     "Asked",
@@ -37,6 +38,9 @@ __all__ = [
 
 Answer = Literal["may_ship", "may_not_ship", "not_enough_evidence"]
 Weight = Literal["stops", "asks", "notes"]
+
+FOUND_WRONG = "found_wrong_since"
+"""Code of what an instrument read that was found wrong since."""
 
 REASONS: Mapping[str, tuple[Weight, str]] = {
     "on_hold": ("stops", "a person's hold on the lot or on what it was made of"),
@@ -94,7 +98,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "notes",
         "readings that count by a calibration which was entered after them",
     ),
-    "found_wrong_since": (
+    FOUND_WRONG: (
         "notes",
         "readings by an instrument that a later calibration found wrong: look back on it first",
     ),
@@ -155,6 +159,8 @@ class Reason:
     sentence: str
     source: str
     weight: Weight
+    about: str = ""
+    """The instrument that it is about, where it is about one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +220,11 @@ class LotAssessment:
     def judged_by(self) -> tuple[LimitInForce, ...]:
         """Every limit that its own readings, or tests that answer for it, are held against."""
         return Judgement(self.limits, (), self.tests).judged_by
+
+    @property
+    def doubts(self) -> tuple[Reason, ...]:
+        """Readings by an instrument found wrong since: who releases looks back on it first."""
+        return tuple(one for one in self.reasons if one.code == FOUND_WRONG)
 
     def same(self, evidence: str) -> bool:
         """Whether a hash is of the evidence there is now, by whichever version of the tool."""

@@ -85,6 +85,10 @@ CODES: Mapping[str, tuple[str, str]] = {
     ),
     "not_releasable": ("refusal", "a release of a lot that the assessment does not let ship"),
     "evidence_changed": ("refusal", "a release over evidence that is not the one there is now"),
+    "doubt_not_answered": (
+        "refusal",
+        "a release without a note, of readings by an instrument that was found wrong since",
+    ),
     "already_released": ("refusal", "a release that the same person gave over the same evidence"),
     "persons_not_apart": (
         "refusal",

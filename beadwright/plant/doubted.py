@@ -6,19 +6,17 @@ would not have passed, and a person holds them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from beadwright.plant.as_found import as_found
-from beadwright.plant.assessment import REASONS, Reason
+from beadwright.plant.assessment import FOUND_WRONG, REASONS, Reason
 from beadwright.plant.calibrations import Calibration, Calibrations
 from beadwright.plant.look_back.span import span_of
 from beadwright.plant.words import number
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["CODE", "reasons_of_doubt"]
-
-CODE = "found_wrong_since"
+__all__ = ["look_back_first", "reasons_of_doubt"]
 
 
 def reasons_of_doubt(
@@ -34,7 +32,23 @@ def reasons_of_doubt(
                 if one.instrument == instrument and span.from_ms <= one.at_ms <= span.to_ms
             ]  # fmt: skip
             if some:
-                yield Reason(CODE, _said(found, some), f"entry {found.seq}", REASONS[CODE][0])
+                yield Reason(
+                    FOUND_WRONG, _said(found, some), f"entry {found.seq}",
+                    REASONS[FOUND_WRONG][0], instrument,
+                )  # fmt: skip
+
+
+def look_back_first(doubts: Iterable[Reason]) -> str:
+    """Say in short what is to be done before a release; empty where nothing is.
+
+    >>> look_back_first([Reason(FOUND_WRONG, "", "entry 9", "notes", "BAL-1")])
+    'look back first: BAL-1 was found wrong since it was read'
+    """
+    names = sorted({one.about for one in doubts})
+    if not names:
+        return ""
+    were = "were found wrong since they were" if len(names) > 1 else "was found wrong since it was"
+    return f"look back first: {', '.join(names)} {were} read"
 
 
 def _wrong(one: Calibration) -> bool:

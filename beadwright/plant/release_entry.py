@@ -56,6 +56,10 @@ def _over(plant_no: int, draft: Release, told: LotAssessment, now_ms: int) -> li
             f" not {draft.evidence[:_SHORT] or 'any'}…"
         )
         return [_fault("evidence_changed", draft, what, "Look at it again, then release it.")]
+    if told.doubts and not draft.note.strip():
+        what = f"{draft.lot}: {told.doubts[0].sentence}"
+        remedy = "Look back on it, then release with a note that says why the lot may leave."
+        return [_fault("doubt_not_answered", draft, what, remedy)]
     given = standing.approvals_given(plant_no, [draft.lot]).get(draft.lot, ())
     over = {one.by for one in given if one.evidence == draft.evidence}
     if draft.by in over:

@@ -32,6 +32,8 @@ class Ready:
     signed: tuple[str, ...]
     """Ids of those who approved the evidence there is now."""
     to_sign: int
+    doubts: tuple[Reason, ...] = ()
+    """Readings by an instrument that was found wrong since they were taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,9 @@ class Queue:
     """Block lots with pieces in the plant, by what they wait for."""
 
     ready: tuple[Ready, ...]
-    """Oldest first."""
+    """Oldest first; nothing stands against them."""
+    doubted: tuple[Ready, ...]
+    """Oldest first: their evidence is complete, but somebody must look back first."""
     asked: tuple[Waiting, ...]
     """Evidence is missing; what clears most pieces first."""
     stopped: tuple[Waiting, ...]
@@ -105,8 +109,10 @@ def loading(plant_no: int, at_ms: int) -> Loading:
 def queue(plant_no: int, at_ms: int) -> Queue:
     """Give what waits for a release."""
     found = sorted(open_lots(plant_no, at_ms), key=lambda one: (one.made_at_ms or 0, one.lot))
+    ready = [_ready(one) for one in found if one.answer == "may_ship" and not one.may_leave]
     return Queue(
-        tuple(_ready(one) for one in found if one.answer == "may_ship" and not one.may_leave),
+        tuple(one for one in ready if not one.doubts),
+        tuple(one for one in ready if one.doubts),
         _waiting(one for one in found if one.answer == "not_enough_evidence"),
         _waiting(one for one in found if one.answer == "may_not_ship"),
         tuple(one.lot for one in found if one.may_leave),
@@ -129,7 +135,9 @@ def _rule(plant_no: int, at_ms: int) -> str:
 
 def _ready(one: LotAssessment) -> Ready:
     signed = tuple(dict.fromkeys(x.by for x in one.given if x.evidence == one.evidence))
-    return Ready(one.lot, one.product, one.made_at_ms, _pieces(one), signed, one.to_sign)
+    return Ready(
+        one.lot, one.product, one.made_at_ms, _pieces(one), signed, one.to_sign, one.doubts
+    )
 
 
 def _waiting(some: Iterable[LotAssessment]) -> tuple[Waiting, ...]:

@@ -8,6 +8,7 @@ from django.db import connection
 
 from beadwright.ledger.draft import Draft, Reading, ReadingsDraft, Release
 from tests.plant.asking import GOOD, the_lot
+from tests.plant.planning import decide
 from tests.plant.yard import Yard, ms
 
 __all__ = ["RELEASED", "read_by", "release", "sound"]
@@ -21,10 +22,10 @@ def sound(yard: Yard, lot: str = "L1") -> Yard:
     return yard
 
 
-def read_by(yard: Yard, who: str, lot: str = "L1") -> None:
+def read_by(yard: Yard, who: str, lot: str = "L1", instrument: str = "") -> None:
     """Have somebody take a reading of a lot."""
     one = Reading("block_mass_24h", f"{GOOD[0]:.4f}", "kg", lot=lot, specimen=f"D-{who}",
-                  facts={"state": "24h", "age_h": "26"})  # fmt: skip
+                  instrument=instrument, facts={"state": "24h", "age_h": "26"})  # fmt: skip
     yard.post(ReadingsDraft(f"read/{lot}/{who}", ms(61), (one,), by=who))
 
 
@@ -59,6 +60,15 @@ def _tester(yard: Yard) -> Draft:
     return release(yard)
 
 
+def _found_wrong(yard: Yard) -> Draft:
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    for done, result in (("2026-09-01", "pass"), ("2026-09-04", "fail")):
+        body = {"done": done, "result": result, "certificate": done}
+        decide(yard, "calibration", "BAL-2", body)
+    read_by(sound(yard), "P-14", instrument="BAL-2")
+    return release(yard)
+
+
 def _alike(yard: Yard) -> Draft:
     yard.set("release", "rule", {"persons": 2})
     yard.set("role", "P-I3", role="engineer")
@@ -77,6 +87,7 @@ RELEASED: Mapping[str, Callable[[Yard], Draft]] = {
     "tables_differ": _tampered,
     "not_releasable": _held,
     "evidence_changed": _stale,
+    "doubt_not_answered": _found_wrong,
     "already_released": _twice,
     "persons_not_apart": _alike,
     "tester_alone": _tester,

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 from django.test import Client
 
+from beadwright.ledger.draft import Reading
 from beadwright.plant.access import Role
 from beadwright.plant.release_queue import loading, queue
 from tests.plant.asking import the_lot
+from tests.plant.planning import decide
 from tests.plant.restating import read_by, restate, weighed
 from tests.plant.yard import Yard, ms
 from tests.web.conftest import CAST, SignIn
@@ -250,3 +252,30 @@ def test_what_has_left_is_not_said_to_ship_once_released(yard: Yard, as_: SignIn
         assert "once released" not in shown, path
         assert "Shipped, no release stands" in shown, path
     assert "Not released; all of it is shipped." in browser.get("/release/L1/").content.decode()
+
+
+def test_what_was_read_by_an_instrument_found_wrong_is_looked_back_on_first(
+    yard: Yard, as_: SignIn
+) -> None:
+    """It stands apart in the queue, its page says so before the button, and asks why it may."""
+    ready(yard)
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    for done, result in (("2026-09-01", "pass"), ("2026-09-04", "fail")):
+        body = {"done": done, "result": result, "certificate": done, "as_found": "+40 g"}
+        decide(yard, "calibration", "BAL-2", body)
+    one = Reading("block_mass_24h", "3.2", "kg", lot="L1", specimen="D-9", instrument="BAL-2",
+                  facts={"state": "24h", "age_h": "26"})  # fmt: skip
+    yard.read([one], at=61)
+
+    browser = as_(Role.ENGINEER)
+    shown = browser.get("/release/").content.decode()
+    assert "Look back first: BAL-2 was found wrong since it was read" in shown
+    assert "To sign: 0" in shown
+    page = browser.get("/release/L1/").content.decode()
+    said, button = page.index("BAL-2, which failed its calibration"), page.index("Release this lot")
+    assert said < button
+    assert browser.post("/release/L1/", sent(browser)).status_code == 422
+    assert not the_lot(yard, "L1").given
+    note = {"note": "weighed again on BAL-1"}
+    assert browser.post("/release/L1/", {**sent(browser), **note}).status_code == 200
+    assert len(the_lot(yard, "L1").given) == 1

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
-from beadwright.plant.assessment import LotAssessment, Reason
+from beadwright.plant.assessment import FOUND_WRONG, LotAssessment, Reason
+from beadwright.plant.doubted import look_back_first
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
@@ -18,8 +19,8 @@ from beadwright.units import System
 
 __all__ = ["LotRelease", "QueuePage", "ReadyRow", "WaitingRow", "lot_page", "queue_page"]
 
-_RESTATED = "readings_restated"
-"""A reason that the page tells where it says what the answer rests on."""
+_TOLD_APART = {"readings_restated", FOUND_WRONG}
+"""Reasons that the page tells where it says what the answer rests on, and before the button."""
 
 _SORTS = {"may_ship": "good", "not_enough_evidence": "ask", "may_not_ship": "stop"}
 
@@ -32,6 +33,8 @@ class ReadyRow:
     signed: str
     """Who has signed, by name."""
     to_do: str
+    first: str = ""
+    """What to look back on before it is signed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +53,8 @@ class QueuePage:
     """The release queue."""
 
     ready: tuple[ReadyRow, ...]
+    doubted: tuple[ReadyRow, ...]
+    """Those with readings by an instrument that was found wrong since."""
     asked: tuple[WaitingRow, ...]
     stopped: tuple[WaitingRow, ...]
     leaving: str
@@ -76,6 +81,8 @@ class LotRelease:
     limits: tuple[LimitRow, ...]
     first: Reason
     others: tuple[Reason, ...]
+    doubts: tuple[Reason, ...]
+    """Readings by an instrument that was found wrong since: told before the button."""
     restated: tuple[str, ...]
     """Which readings a correction restated, took out or added; who did, and when."""
     may_release: bool
@@ -95,14 +102,8 @@ def queue_page(plant: Plant, told: Queue, units: System, *, may_release: bool) -
     """Give what the queue shows, in units of choice."""
     named = Named.of(plant)
     return QueuePage(
-        tuple(
-            ReadyRow(
-                one,
-                ", ".join(map(named, one.signed)) or "nobody yet",
-                signing(one.to_sign, one.to_sign + len(one.signed)),
-            )
-            for one in told.ready
-        ),
+        tuple(_to_sign(one, named) for one in told.ready),
+        tuple(_to_sign(one, named) for one in told.doubted),
         tuple(_row(one, units) for one in told.asked),
         tuple(_row(one, units) for one in told.stopped),
         in_runs(told.leaving),
@@ -111,6 +112,15 @@ def queue_page(plant: Plant, told: Queue, units: System, *, may_release: bool) -
         len(told.leaving),
         may_release,
         told.rule,
+    )
+
+
+def _to_sign(one: Ready, named: Named) -> ReadyRow:
+    return ReadyRow(
+        one,
+        ", ".join(map(named, one.signed)) or "nobody yet",
+        signing(one.to_sign, one.to_sign + len(one.signed)),
+        look_back_first(one.doubts),
     )
 
 
@@ -126,12 +136,13 @@ def lot_page(
     return LotRelease(
         lot,
         headline(lot),
-        _SORTS[lot.answer],
+        "ask" if lot.doubts and lot.answer == "may_ship" else _SORTS[lot.answer],
         tuple(named.within(line) for line in standing(lot, plant.zone)),
         tuple(one.seq for one in lot.given),
         rows(lot.limits, units),
         first,
-        tuple(one for one in reasons if one is not first and one.code != _RESTATED),
+        tuple(one for one in reasons if one is not first and one.code not in _TOLD_APART),
+        lot.doubts,
         tuple(named.within(f"{text} ({source})") for text, source in sentences(lot.restated)),
         may_release and not signed and lot.answer == "may_ship" and bool(lot.to_sign),
         signed,
