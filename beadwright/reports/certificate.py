@@ -16,8 +16,9 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger import lots
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.trace import trace
-from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.assessment import FOUND_WRONG, LotAssessment
 from beadwright.plant.lifted import lifted
+from beadwright.plant.look_back.of_lot import looked_back
 from beadwright.plant.opening import Plant
 from beadwright.plant.signed_how import signed_how
 from beadwright.plant.verdicts import STATE_WORDS, LimitResult
@@ -57,6 +58,7 @@ _TOLD = frozenset(
         "columns_disagree",
         "defects",
         "entered_late",
+        FOUND_WRONG,
         "instrument_unproven",
         "method_departed",
         "out_of_calibration",
@@ -90,7 +92,7 @@ TELLS = _TOLD
 """Codes of all that the notes may tell, which a paper states: one that was issued before a code was
 told is compared without it."""
 
-FIRST_TOLD = _TOLD - {"method_departed", "set_up_by_other"}
+FIRST_TOLD = _TOLD - {"method_departed", "set_up_by_other", FOUND_WRONG}
 """What the notes of a paper tell that does not say it: those issued before this was kept."""
 
 _FORM = 1
@@ -240,7 +242,7 @@ def content(
         limits=tuple(_limit(one) for one in told.limits),
         tests=referenced(told),
         elsewhere=unanswered(told),
-        notes=tuple(_notes(told, tells)),
+        notes=tuple(_notes(plant, told, tells)),
         tells=tuple(sorted(tells)),
         lifted=tuple(lifted(plant, told.lot)),
         origin=_origin(plant, told.lot),
@@ -275,7 +277,7 @@ def _limit(one: LimitResult) -> LimitLine:
         asked=limit.specimens,
         state=STATE_WORDS.get(one.state, one.state),
         finding=in_words(one.finding),
-        source=limit.stated,
+        source=limit.source or "no source stated",
         standard=limit.standard,
         edition=limit.edition,
         clause=limit.clause,
@@ -283,10 +285,15 @@ def _limit(one: LimitResult) -> LimitLine:
     )
 
 
-def _notes(told: LotAssessment, tells: frozenset[str]) -> Iterable[str]:
-    """Say what a receiver should know besides: concessions, columns that differ, defects."""
+def _notes(plant: Plant, told: LotAssessment, tells: frozenset[str]) -> Iterable[str]:
+    """Say what a receiver should know besides: concessions, columns that differ, defects.
+
+    First, of an instrument that was found wrong since: which, how far off, what that changes.
+    """
+    if FOUND_WRONG in tells:
+        yield from (f"{looked_back(plant.no, told.lot, one)} ({one.source})" for one in told.doubts)
     for reason in told.reasons:
-        if reason.code in tells:
+        if reason.code in tells - {FOUND_WRONG}:
             what = "" if reason.code in _SAYS_ITSELF else f"{in_words(reason.code)}: "
             yield f"{what}{reason.sentence} ({reason.source})"
 

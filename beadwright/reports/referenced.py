@@ -69,7 +69,8 @@ def _line(one: PlannedTest) -> TestLine:
         finding={"covers": "covers the lot"}.get(one.state, one.state),
         sentence=one.sentence,
         limits=tuple(
-            TestLimit(asked_of(limit), limit.stated, status_of(limit)) for limit in one.limits
+            TestLimit(asked_of(limit), limit.source or "no source stated", status_of(limit))
+            for limit in one.limits
         ),
     )
 

@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from beadwright.plant.bounds import OWN, LimitInForce
 from beadwright.plant.expanded import expanded_in
-from beadwright.plant.limits import LimitInForce
 from beadwright.plant.verdicts import LimitResult
 
 __all__ = [
@@ -61,7 +61,8 @@ def asked_of(limit: LimitInForce) -> str:
 def status_of(limit: LimitInForce) -> str:
     """Say whether a limit's figure was verified against the paid text, and by whom."""
     if limit.verified is None:
-        return "the plant's own limit"
+        how = f"; {limit.set_how}" if limit.set_how else ""
+        return f"{OWN}, as its setting says{how}"
     if not limit.verified:
         return f"unverified: {limit.how_read}"
     if not limit.verified_by:

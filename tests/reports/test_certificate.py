@@ -13,7 +13,7 @@ import pytest
 from beadwright.errors import Misuse, Refusal
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.decided import of_kinds
-from beadwright.ledger.draft import Decision, Release
+from beadwright.ledger.draft import Decision, Reading, Release
 from beadwright.ledger.holds import nonconformities
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import rebuild_plant
@@ -22,6 +22,7 @@ from beadwright.reports.issued import issued
 from beadwright.reports.issuing import again
 from beadwright.reports.setting import SETTER
 from tests.plant.asking import GOOD, block, the_lot
+from tests.plant.planning import decide
 from tests.plant.yard import ms
 from tests.reports.issuing import Office
 
@@ -40,7 +41,10 @@ def test_the_content_is_what_the_assessment_says() -> None:
     assert (line["result"], line["n"], line["finding"]) == (result.value, 3, "met")
     assert line["limit"] == "at least 22.0 kg/m3, each piece"
     assert float(line["result_si"]) == result.value_si
-    assert line["status"] == "the plant's own limit"
+    assert (
+        line["status"]
+        == "the plant's own, as its setting says; nobody is named, keyed by account install"
+    )
     assert said["evidence"] == told.evidence
     assert (said["lot"], said["product"], said["pieces"]) == ("L1", "FB6", 40)
     assert [one["by"] for one in said["released"]] == ["P-13"]
@@ -331,3 +335,27 @@ def test_an_entry_that_could_not_be_checked_later_is_refused(wrong: dict[str, ob
     with pytest.raises(Refusal) as refused:
         office.yard.post(draft)
     assert refused.value.codes == ("bad_decision",)
+
+
+def test_an_instrument_found_wrong_since_stands_on_it() -> None:
+    """Which, when, how far off, and what the look back says: released with a reason all the same.
+
+    A balance that showed 1 kg too much: the heaviest of its blocks would be 1 kg lighter.
+    """
+    office = Office()
+    office.yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    for done, result in (("2026-09-01", "pass"), ("2026-09-04", "fail")):
+        body = {"done": done, "result": result, "certificate": done, "as_found": "+1 kg"}
+        decide(office.yard, "calibration", "BAL-2", body if result == "fail" else {
+            **body, "as_found": "+0 kg"})  # fmt: skip
+    one = Reading("block_mass_24h", f"{GOOD[0]:.4f}", "kg", lot="L1", specimen="D-9",
+                  instrument="BAL-2", facts={"state": "24h", "age_h": "26"})  # fmt: skip
+    office.yard.read([one], at=61)
+    evidence = the_lot(office.yard, "L1").evidence
+    draft = Release("r", ms(79), "L1", evidence, by="P-13", note="weighed again")
+    office.yard.post(draft)
+    (note,) = [n for n in json.loads(issued_text(office, release=False))["notes"] if "BAL-2" in n]
+    assert "failed its calibration and was found with an error of +1 kg on 2026-09-04" in note
+    assert "by the look back it would not have passed without the error" in note
+    assert "not met" in note
+    assert "(entry " in note

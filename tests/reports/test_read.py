@@ -92,7 +92,7 @@ def test_every_limit_has_its_source_and_status(office: Office, read: Read) -> No
         if one.limit.printed is not None:
             assert "ASTM C578-10, Table 1, type II" in text
             assert f"unverified: {one.limit.how_read}" in text
-    assert "the plant's own limit" in text
+    assert "the plant's own, as its setting says" in text
 
 
 def test_uncertainty_is_twice_the_standard_one(office: Office, read: Read) -> None:

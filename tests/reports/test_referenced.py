@@ -40,7 +40,10 @@ def test_a_periodic_test_stands_with_report_dates_and_limit() -> None:
     assert one.finding == "covers the lot"
     (limit,) = one.limits
     assert limit.limit == "at least 15.0 psi, mean"
-    assert limit.status == "the plant's own limit"
+    assert (
+        limit.status
+        == "the plant's own, as its setting says; nobody is named, keyed by account install"
+    )
 
 
 def test_a_type_test_is_referenced_with_its_expiry() -> None:
@@ -49,8 +52,9 @@ def test_a_type_test_is_referenced_with_its_expiry() -> None:
 
     assert (one.kind, one.source) == ("type test", "report T-9, Northgate Testing")
     assert ("expires", "2028-01-15") in one.dates
-    assert one.limits[0].source == (
-        "the plant's own, as its setting says: sheet 7; nobody is named, keyed by account install"
+    assert one.limits[0].source == "sheet 7"
+    assert one.limits[0].status == (
+        "the plant's own, as its setting says; nobody is named, keyed by account install"
     )
 
 
