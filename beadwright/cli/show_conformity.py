@@ -37,6 +37,9 @@ def show(plant: Plant, product: str, characteristic: str, u: str, *, json: bool)
         else:
             page.line(f"No risk is told: {one.why_not}.", indent=2)
     page.line()
+    if found.to_state:
+        page.line(f"Of some readings no uncertainty is known. {found.to_state}")
+        page.line()
     page.line(RISK)
     page.line(ASSUMED)
 

@@ -23,7 +23,8 @@ from beadwright.plant.decision_rule import is_counted
 from beadwright.plant.limits import rulebook
 from beadwright.plant.lots_read import evidence_of
 from beadwright.plant.uncertainty import in_si
-from beadwright.plant.verdicts import LimitResult, judged
+from beadwright.plant.uncertainty_missing import to_state
+from beadwright.plant.verdicts import LimitResult, judged, shown
 from beadwright.plant.weighings import Evidence
 from beadwright.quality import readings
 from beadwright.quality.characteristics import STATES
@@ -117,6 +118,8 @@ class Conformity:
     limits: tuple[Worth, ...]
     u: str = ""
     """Standard uncertainty that it was asked with, as if; empty: that of the record."""
+    to_state: str = ""
+    """What to state, and where, so that the uncertainty is known; empty: nothing is missing."""
 
 
 def chance(result: LimitResult) -> float | None:
@@ -169,7 +172,8 @@ def conformity(
     if u:
         _stated(u, characteristic, 1.0)  # so that a slip is told of a product without lots too
         found = {code: _as_if(here, characteristic, u) for code, here in found.items()}
-    return Conformity(product, characteristic, tuple(_worth(one, found) for one in limits), u)
+    worth = tuple(_worth(one, found) for one in limits)
+    return Conformity(product, characteristic, worth, u, to_state(plant_no, characteristic, found))
 
 
 def _as_if(here: Evidence, characteristic: str, u: str) -> Evidence:
@@ -236,7 +240,12 @@ def _spread(limit: LimitInForce, figures: Sequence[tuple[float, float | None]]) 
     values = [value for value, _ in figures]
     mean, seen, u = statistics.fmean(values), statistics.stdev(values), statistics.median(known)
     if seen <= u:
-        return "what was read spreads no more than one reading is uncertain"
+        return (
+            "what was read spreads no more than one reading is uncertain: by a standard deviation"
+            f" of {shown(seen, limit)}, where u is {shown(u, limit)}. All of it may be error of"
+            " reading; a risk of the rule is told where u is smaller than that spread, and the risk"
+            " of each lot stands with the lot"
+        )
     own, guard = math.sqrt(seen**2 - u**2), float(limit.rule.k) * u
     risks = global_risks(NormalProcess(mean, own), u, _limits(limit), guard)
     return Spread(len(values), mean, seen, own, u, guard, risks)
@@ -271,7 +280,7 @@ def as_json(found: Conformity) -> dict[str, Any]:
     ]  # fmt: skip
     return {
         "product": found.product, "characteristic": found.characteristic,
-        "uncertainty": found.u, "limits": limits,
+        "uncertainty": found.u, "to_state": found.to_state, "limits": limits,
     }  # fmt: skip
 
 

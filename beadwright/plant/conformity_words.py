@@ -91,6 +91,8 @@ class ProductWorth:
     u: str = ""
     wrong: str = ""
     """What is wrong with the uncertainty that it was asked with."""
+    to_state: str = ""
+    """What to state, and where, so that the uncertainty is known."""
 
 
 def product_worth(plant_no: int, product: str, of: str, at_ms: int, u: str = "") -> ProductWorth:
@@ -113,14 +115,15 @@ def product_worth(plant_no: int, product: str, of: str, at_ms: int, u: str = "")
     of = of or (_FIRST if _FIRST in names else next(iter(names), ""))
     wrong = ""
     try:
-        found = conformity(plant_no, product, of, at_ms, u).limits if of else ()
+        found = conformity(plant_no, product, of, at_ms, u) if of else None
     except Misuse as no:
         if not u or of not in names:
             raise
-        wrong, found = str(no), conformity(plant_no, product, of, at_ms).limits
+        wrong, found = str(no), conformity(plant_no, product, of, at_ms)
     words = tuple((name, name.replace("_", " ")) for name in names)
-    told = tuple(map(worth_words, found))
-    return ProductWorth(product, form.is_form, of, words, told, u, wrong)
+    told = tuple(map(worth_words, () if found is None else found.limits))
+    missing = "" if found is None else found.to_state
+    return ProductWorth(product, form.is_form, of, words, told, u, wrong, missing)
 
 
 def worth_words(one: Worth) -> WorthWords:

@@ -104,6 +104,29 @@ def test_where_no_risk_can_be_told_it_says_why(
     assert why in one.why_not
 
 
+def test_what_to_state_is_named_with_its_instrument_and_place() -> None:
+    """The balance by its name, with its calibration and its setting; nothing where all is known."""
+    yard = made(*DENSITIES, u="")
+    missing = conformity(yard.no, "FB6", "density", ms(70)).to_state
+    assert "the instrument of each reading that names none" in missing
+    assert "s under [repeatability.block_mass_24h]" in missing
+    yard.read([
+        Reading("block_mass_24h", f"{block(22.4):.6f}", "kg", lot="L1", specimen="D99",
+                instrument="BAL-9", facts={"state": "24h", "age_h": "26"})
+    ], at=61)  # fmt: skip
+    named = conformity(yard.no, "FB6", "density", ms(70)).to_state
+    assert "the standard uncertainty of BAL-9: with its next calibration" in named
+    assert "as u under [instrument.BAL-9]" in named
+    assert conformity(yard.no, "FB6", "density", ms(70), "0.1 kg/m3").to_state == ""
+
+
+def test_too_large_an_uncertainty_is_told_beside_the_spread() -> None:
+    """Both figures, in the unit of the limit."""
+    (one,) = conformity(made(*DENSITIES).no, "FB6", "density", ms(70), "5 kg/m3").limits
+    assert "where u is 5.0" in one.why_not
+    assert "kg/m3" in one.why_not.partition("standard deviation of ")[2][:12]
+
+
 def test_what_no_limit_is_put_on_is_misuse() -> None:
     """It names what limits there are."""
     with pytest.raises(Misuse, match="there are on: density"):
