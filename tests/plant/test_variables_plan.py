@@ -14,7 +14,7 @@ from scipy import stats
 
 from beadwright.errors import Refusal
 from beadwright.plant.inspection_plans.by_variables import LotMeasured, by_variables, of_lot
-from beadwright.plant.inspection_plans.by_variables_told import outcome
+from beadwright.plant.inspection_plans.by_variables_told import asks, brief, outcome
 from beadwright.plant.opening import open_plant
 from tests.plant.yard import Yard, ms
 
@@ -108,6 +108,20 @@ def test_fewer_values_than_asked_are_not_judged(yard: Yard) -> None:
     yard.block_lot("L3", good=5, at=30)
     assert judged("L3").why_not.startswith(f"{size} pieces are asked and 5 were made")
     assert len(judged("L3").which.pieces) == 5
+
+
+def test_a_plan_of_block_density_sends_nobody_to_cut_specimens(yard: Yard) -> None:
+    """With a state it is the foam of whole blocks; without one a laboratory's specimens."""
+    body = {**PLAN, "characteristic": "density"}
+    yard.set("variables", "BLOCK", {**body, "state": "24h"}, since=1)
+    yard.set("variables", "CUT", body, since=1)
+    plans = {one.its.name: one for one in by_variables(open_plant("P1"), "FB6", NOW)}
+    block, cut = (asks(plans[name].its, "si") for name in ("BLOCK", "CUT"))
+    assert "dry foam density of the block (net of ties and water), a day old, of" in block
+    assert ",," not in block
+    assert "specimen" not in block
+    assert "specimen" not in brief(plans["BLOCK"].lots[0])
+    assert "density of a specimen, as a laboratory reports it of" in cut
 
 
 def test_a_known_spread_needs_fewer_pieces(yard: Yard) -> None:

@@ -22,6 +22,9 @@ NORMAL = (
     " Look at long records first; where they are not normal, inspect by pass and fail."
 )
 
+_BLOCK_DENSITY = "dry foam density of the block (net of ties and water)"
+"""What a block's density is, where its state is named: a specimen's, which is cut, has none."""
+
 _LITTLE = 1e-4
 _STATES = {"": "", "press": ", at the press", "24h": ", a day old", "dry": ", dry"}
 
@@ -51,7 +54,7 @@ def brief(one: LotMeasured) -> str:
 
 def _what(its: VariablesSet) -> str:
     if its.characteristic == "density" and its.state:
-        return "dry foam density net of ties and water,"
+        return _BLOCK_DENSITY
     return CHARACTERISTICS[its.characteristic].quantity
 
 
