@@ -15,6 +15,7 @@ from beadwright.statistics import first_signal
 from beadwright.statistics.changepoint import (
     Level,
     Start,
+    alone,
     count_start,
     drift_start,
     share_start,
@@ -52,7 +53,43 @@ def run() -> list[Result]:
             ),
             Result(f"{name}: held from early enough", _percent(kept), "%", soon, None, "higher"),
         ]
-    return found
+    return [*found, *_alone(random)]
+
+
+def _alone(random: np.random.Generator) -> Iterator[Result]:
+    """How often one value is told as alone: where it is, and where a change lasts."""
+    for size, after, least in ((3.5, 3, 62.0), (4.0, 3, 77.0), (5.0, 3, 86.0), (4.0, 10, 85.0)):
+        told = 0
+        for _ in range(_TRIES // 4):
+            series = random.normal(size=61 + after)
+            series[60] = size
+            told += alone(series, 60).stands
+        name = f"one value of {size:g} σ, {after} after it: told as alone"
+        yield Result(name, _percent(np.float64(told / (_TRIES // 4))), "%", least, None, "higher")
+    for name, shift, slope, most in (
+        ("step of 0.5 σ", 0.5, 0.0, 15.0), ("step of 1 σ", 1.0, 0.0, 5.0),
+        ("step of 2 σ", 2.0, 0.0, 2.5), ("drift of 0.05 σ a value", 0.0, 0.05, 8.0),
+        ("drift of 0.2 σ a value", 0.0, 0.2, 2.5),
+    ):  # fmt: skip
+        told = sum(_taken_for_one(random, shift, slope) for _ in range(_TRIES // 4))
+        share = _percent(np.float64(told / (_TRIES // 4)))
+        yield Result(
+            f"individuals chart, {name}, 5 after: told as alone", share, "%", most, None, "lower"
+        )
+
+
+def _taken_for_one(random: np.random.Generator, shift: float, slope: float) -> bool:
+    """Whether a change that a chart has stopped, with five values more, is told as one value."""
+    grown = np.maximum(0, np.arange(60 + _LONG) - 59)
+    while True:
+        series = random.normal(size=60 + _LONG) + shift * (grown > 0) + slope * grown
+        at = _first(np.abs(series) > 3)
+        if at is None or at < 60 or at + 5 >= len(series):
+            continue
+        if np.all(np.abs(series[at + 1 : at + 6]) <= 3):
+            return alone(series[: at + 6], at).stands
+        if slope > 0.1:  # of a fast one what follows lies beyond as well
+            return False
 
 
 _Made = Callable[[], "tuple[Start, int] | None"]

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from beadwright.statistics.changepoint import Level, count_start, step_start
+from beadwright.statistics.changepoint import Level, alone, count_start, step_start
 from beadwright.statistics.charts import lasting_step
 
 # Annual flow of the Nile at Aswan, 1871 to 1970, in 10^8 m^3.
@@ -83,3 +83,12 @@ def test_the_likelihood_by_another_librarys_distributions() -> None:
     assert known.gain == pytest.approx(
         2 * (shifted - stats.norm.logpdf([1.4, 2.1, 1.0]).sum()), abs=1e-9
     )
+
+
+def test_the_gain_of_a_value_alone_is_that_of_the_statistic_of_grubbs() -> None:
+    """[nist-grubbs] Eight masses, G = 2.468765: without one, 1 - n G^2 / (n - 1)^2 is left."""
+    masses = (199.31, 199.53, 200.19, 200.82, 201.92, 201.95, 202.18, 245.57)
+    left = 1 - 8 * 2.468765**2 / 7**2
+
+    # Printed to seven figures, of which the remainder keeps three.
+    assert alone(masses, 7).gain == pytest.approx(-6 * math.log(left), rel=1e-3)

@@ -146,3 +146,21 @@ def test_a_cup_is_of_the_bead_lot_whose_bag_went_in_last(yard: Yard) -> None:
     assert [(one.name, one.points) for one in found.beads] == [
         ("bag B-1", (0, 1, 2, 3, 4)), ("N-77", (5, 6, 7, 8)),
     ]  # fmt: skip
+
+
+def test_one_cup_alone_reaches_only_the_lots_of_its_run(yard: Yard) -> None:
+    """The lot that drew on the silo of that run is named, one that drew before it is not."""
+    expander(yard)
+    rng = np.random.default_rng(9)
+    for number in range(1, 31):
+        run, silo = f"X-{number}", "S2" if number == 15 else "S1"
+        filled(yard, run, silo, 20 + 4 * number)
+        off = 3.0 if number == 15 else float(rng.normal(0, 0.4))
+        cup(yard, (run, silo), off, 19.5 + 4 * number)
+    yard.mould("OTHER", "S1", good=2, at=141)
+    yard.mould("ITS", "S2", good=2, at=142)
+    found = asked("cup_hot.E1", CUPS)
+
+    assert found.since is not None
+    assert (found.since.start.kind, found.since.ordinary) == ("point", 15)
+    assert found.lots == ("ITS",)

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from zoneinfo import ZoneInfo
+
 import pytest
 
-from tests.plant.test_charted import asked, masses, moulded, weighed, yard
+from beadwright.plant.charted import told
+from tests.plant.test_charted import SI, asked, code, masses, moulded, weighed, yard
 from tests.plant.yard import Yard
 
 __all__ = ["yard"]
@@ -33,3 +36,20 @@ def test_a_hold_is_proposed_where_a_step_is_clear(yard: Yard) -> None:
     assert since is not None
     assert since.why_no_hold == ""
     assert len(since.start.among) <= 10
+
+
+def test_one_lot_alone_among_ordinary_ones_is_no_shift(yard: Yard) -> None:
+    """Five per cent in one lot: it is told and held alone, with what lies after it."""
+    moulded(yard)
+    foam = masses(1)
+    foam[19] *= 1.05
+    weighed(yard, foam)
+    found = asked("density_24h.FB6")
+    words = " ".join(told(found, SI, ZoneInfo("UTC")).since)
+
+    assert found.since is not None
+    assert (found.since.start.kind, found.lots) == ("point", (code(20),))
+    assert found.since.ordinary == len(found.series.points) - 20
+    assert "One point alone, L20" in words
+    assert "drift is shown" in words
+    assert "began" not in words

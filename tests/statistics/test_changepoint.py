@@ -14,6 +14,7 @@ from beadwright.errors import OutOfRange
 from beadwright.statistics import first_signal
 from beadwright.statistics.changepoint import (
     Level,
+    alone,
     count_start,
     drift_start,
     share_start,
@@ -211,3 +212,50 @@ def test_what_has_no_sense_is_refused_by_name(call: object, part: str) -> None:
         call()
 
     assert part in str(caught.value)
+
+
+@pytest.mark.parametrize(("size", "after", "least"), [(4.0, 3, 75), (5.0, 3, 85), (4.0, 10, 85)])
+def test_a_planted_value_is_told_as_alone(size: float, after: int, least: int) -> None:
+    """Of 100, as often as the manual says, less three standard errors of so many tries."""
+    random = np.random.default_rng(44)
+    told = 0
+    for _ in range(100):
+        series = random.normal(size=61 + after)
+        series[60] = size
+        told += alone(series, 60).stands
+
+    assert told >= least - 3 * math.sqrt(least * (1 - least / 100))
+
+
+@pytest.mark.parametrize(("shift", "slope"), [(1.0, 0.0), (2.0, 0.0), (0.0, 0.2)])
+def test_a_shift_or_drift_is_hardly_ever_told_as_one_value_alone(
+    shift: float, slope: float
+) -> None:
+    """A chart stops it at three sigma; after five values more it is still told as a change."""
+    random, told, tries = np.random.default_rng(45), 0, 0
+    grown = np.maximum(0, np.arange(300) - 59)
+    while tries < 60:
+        series = random.normal(size=300) + shift * (grown > 0) + slope * grown
+        beyond = np.flatnonzero(np.abs(series) > 3)
+        if not len(beyond) or not 60 <= beyond[0] < 290:
+            continue
+        tries += 1
+        told += alone(series[: beyond[0] + 6], int(beyond[0])).stands
+
+    assert told <= 6  # 2.8 in 100 in the longer simulation: more than six of 60 by chance 0.1 %
+
+
+def test_counts_are_told_as_alone_too() -> None:
+    """One lot of many bad pieces among lots of two; and the same with lots like it after."""
+    bad = [1, 2, 3, 2, 1, 2, 14, 2, 1, 3, 2, 2]
+
+    assert alone(bad, 6, [50.0] * 12).stands
+    assert not alone([*bad[:7], 13, 12, 15, 14, 13], 6, [50.0] * 12).stands
+
+
+def test_fewer_than_three_values_after_tell_nothing() -> None:
+    """One far off at the end may be the first of a change."""
+    series = [0.1, -0.3, 0.2, 0.0, -0.1, 0.3, 0.1, 9.0, 0.1, -0.2]
+
+    assert not alone(series, 7).stands
+    assert alone([*series, 0.0], 7).stands

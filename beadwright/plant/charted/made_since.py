@@ -37,7 +37,8 @@ def lots_since(plant_no: int, series: Watched, since: Since, at_ms: int) -> tupl
     ]
     makings = lots.makings(plant_no, [view.code for view in views])
     if series.of == "beads":
-        found = _drawn_from(plant_no, series.machine, makings, (after, before))
+        runs = _run_of(plant_no, series, since) if since.start.kind == "point" else frozenset()
+        found = _drawn_from(plant_no, series.machine, makings, (after, before), runs)
     else:
         stop = len(points) if last is None else last + 1
         changed = {one.lot for one in points[since.contain_from : stop]}
@@ -58,10 +59,26 @@ def _unmeasured(series: Watched, makings: Mapping[str, Sequence[Making]], span: 
     }
 
 
+def _run_of(plant_no: int, series: Watched, since: Since) -> frozenset[str]:
+    """Give the runs that a cup which stands alone may be of: those going on when it was taken."""
+    at_ms = series.points[since.start.first].at_ms
+    places = [view.code for view in lots.of_kind(plant_no, "prefoam", "content")]
+    steps = [one for some in lots.makings(plant_no, places).values() for one in some]
+    return frozenset(
+        one.run
+        for one in steps
+        if one.run and one.place == series.machine and spanned(one)[0] <= at_ms <= spanned(one)[1]
+    )
+
+
 def _drawn_from(
-    plant_no: int, machine: str, makings: Mapping[str, Sequence[Making]], span: _Span
+    plant_no: int,
+    machine: str,
+    makings: Mapping[str, Sequence[Making]],
+    span: _Span,
+    runs: frozenset[str],
 ) -> set[str]:
-    """Lots that may hold beads which a machine expanded within a span.
+    """Lots that may hold beads which a machine expanded within a span; of these runs, if any.
 
     They are followed from place to place; only what was swept empty holds none any more.
     """
@@ -84,7 +101,9 @@ def _drawn_from(
         before = -1
         while before != len(changed):  # of one minute nobody knows which filling came first
             before = len(changed)
-            changed |= {into for into, step in filled if _brings(step, changed, (machine, span))}
+            changed |= {
+                into for into, step in filled if _brings(step, changed, (machine, span), runs)
+            }
         found |= {
             into
             for what, into, step in instant
@@ -93,9 +112,8 @@ def _drawn_from(
     return found
 
 
-def _brings(step: Making, changed: set[str], of: tuple[str, _Span]) -> bool:
-    """Whether a step brings beads that were expanded at a machine within a span."""
+def _brings(step: Making, changed: set[str], of: tuple[str, _Span], runs: frozenset[str]) -> bool:
+    """Whether a step brings beads that were expanded at a machine within a span, or in a run."""
     (machine, (first, last)), (began, ended) = of, spanned(step)
-    return any(one.lot in changed for one in step.inputs) or (
-        step.place == machine and ended >= first and began <= last
-    )
+    made = step.run in runs if runs else ended >= first and began <= last
+    return any(one.lot in changed for one in step.inputs) or (step.place == machine and made)

@@ -12,7 +12,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from beadwright.errors import OutOfRange
-from beadwright.statistics.changepoint import Doubt, Start, share_start, start_of, step_start
+from beadwright.statistics.changepoint import (
+    Doubt,
+    Start,
+    alone,
+    share_start,
+    start_of,
+    step_start,
+)
 from beadwright.statistics.charts import Chart, Signal
 
 __all__ = ["Event", "Row", "Since", "event_of", "since_when"]
@@ -43,6 +50,8 @@ class Event:
     """Where it was first signalled."""
     last: int
     """The last point that belongs to its signals."""
+    single: bool = False
+    """Whether one point alone signals, by itself and not as the end of a run."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +64,8 @@ class Since:
     """Index from which to hold: of a step and a drift that are as likely, the earlier."""
     contain_to: int | None
     """Last index to hold; None where nothing shows that it is over."""
+    ordinary: int = 0
+    """Points after one that stands alone; 0 of a step and of a drift."""
 
     @property
     def why_no_hold(self) -> str:
@@ -119,7 +130,8 @@ def event_of(chart: Chart) -> Event | None:
         first = min(first, one, key=lambda each: each.at)
     begun = min(first.points[0], first.at)
     last = max(index for one in signals if one.at >= begun for index in one.points)
-    return Event(min(after, begun), first.at, last)
+    single = all(one.points == (begun,) for one in signals if one.at >= begun)
+    return Event(min(after, begun), first.at, last, single)
 
 
 def _before(signals: list[Signal], last: Signal) -> int:
@@ -134,10 +146,28 @@ def _before(signals: list[Signal], last: Signal) -> int:
 
 def since_when(event: Event, row: Row) -> Since | None:
     """Estimate when an event began and when it was over; None where too little is known."""
-    found = _since(event, row)
+    found = _alone(event, row) or _since(event, row)
     if found is None and event.after:  # too little lies between it and the event before
         found = _since(replace(event, after=0), row)
     return found
+
+
+def _alone(event: Event, row: Row) -> Since | None:
+    """Give one point that stands alone among those after the event before it; else None."""
+    if not event.single:
+        return None
+    some, at = row.part(event.after, len(row.values)), event.first
+    try:
+        found = alone(some.values, at - event.after, some.inspected)
+    except OutOfRange:  # too few, or values that do not differ
+        return None
+    if not found.stands:
+        return None
+    start = Start(
+        "point", at, at, at, (at,), at, found.confidence, found.level, found.value, 0.0,
+        found.gain, (),
+    )  # fmt: skip
+    return Since(start, at, at, found.after)
 
 
 def _since(event: Event, row: Row) -> Since | None:

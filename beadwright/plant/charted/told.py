@@ -15,6 +15,7 @@ import numpy as np
 
 from beadwright.plant.charted.answer import Charted, Charts
 from beadwright.plant.charted.shown import Shown, shown
+from beadwright.plant.charted.since import Since
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import capital, iso, number
 from beadwright.statistics.changepoint import Start
@@ -81,6 +82,8 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     lots = f"{number(len(found.lots), 'lot')} made since then" if found.since else ""
     if found.since is not None and found.since.contain_to is not None:
         lots = f"{number(len(found.lots), 'lot')} made then"
+        if found.since.start.kind == "point" and found.series.of == "beads":
+            lots = f"{number(len(found.lots), 'lot')} that may hold beads of that cup's run"
     why_not = found.since.why_no_hold if found.since is not None else ""
     no_hold = f"No hold is proposed: {why_not}. A person may place one." if why_not else ""
     return Told(
@@ -158,6 +161,9 @@ def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
     start = since.start
     clock = datetime.fromtimestamp(points[start.first].at_ms / 1000, zone)
     when = f" ({clock:%Y-%m-%d %H:%M})" if found.series.of == "lots" else f" ({clock:%Y})"
+    if start.kind == "point":
+        yield from _alone(since, look, when)
+        return
     what = "it stepped" if start.kind == "step" else "it began to drift"
     yield (
         f"Most likely {what} at {look.labels[start.first]}{when},"
@@ -178,6 +184,18 @@ def _since(found: Charted, look: Shown, zone: ZoneInfo) -> Iterator[str]:
         more = "pieces of the lots" if found.series.of == "lots" else "cups"
         yield f"More {more} between narrow it."
     yield from start.cautions
+
+
+def _alone(since: Since, look: Shown, when: str) -> Iterator[str]:
+    """Say that one point stands alone, and what was made with it."""
+    start = since.start
+    after = f"the {number(since.ordinary, 'point')} after it lie about {look.value(start.before)}"
+    yield (
+        f"One point alone, {look.labels[start.first]}{when}, at {look.value(start.after)};"
+        f" {after}, as those before it."
+    )
+    yield "No step and no drift is shown: one point off explains the values better than either."
+    yield f"Hold what was made with {look.labels[start.first]} alone, until its cause is known."
 
 
 def _interval(start: Start, look: Shown) -> str:
@@ -297,6 +315,7 @@ def _since_json(found: Charted, zone: ZoneInfo) -> dict[str, Any] | None:
     start, points = since.start, found.series.points
     return {
         "kind": start.kind,
+        "ordinary": since.ordinary,
         "first": start.first,
         "first_at": iso(points[start.first].at_ms, zone),
         "earliest": start.earliest,

@@ -18,7 +18,7 @@ from beadwright.errors import require_at_least, require_between
 __all__ = ["Doubt", "Kind", "Level", "Profile", "Start", "weighed"]
 
 _Floats = NDArray[np.float64]
-Kind = Literal["step", "drift"]
+Kind = Literal["step", "drift", "point"]
 Doubt = Literal["weak", "before the first", "few after", "leaning"]
 _FEW_AFTER = 3
 _WEAK = 8.0
