@@ -14,6 +14,7 @@ from beadwright.lab.proof_load import Carried, ProofLoad, Strip, carried, doubts
 from beadwright.ledger import settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.bounds import LimitInForce
+from beadwright.plant.decimal_comma import with_point
 from beadwright.plant.limits import rulebook
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
@@ -83,7 +84,10 @@ def proof(plant: Plant | None, product: str, said: Mapping[str, str]) -> Proof:
 def _figure(said: Mapping[str, str], name: str, kind: Kind) -> float:
     text = said.get(name, "").strip()
     try:
-        value = quantity(text, kind)
+        value = quantity(_pointed(text), kind)
+    except Misuse as twice:
+        message = f"{name.replace('_', ' ')}: {twice}"
+        raise Misuse(message) from None
     except (BeadwrightError, ValueError):
         value = 0.0
     if not (value > 0 and math.isfinite(value)):
@@ -93,11 +97,20 @@ def _figure(said: Mapping[str, str], name: str, kind: Kind) -> float:
     return value
 
 
+def _pointed(text: str) -> str:
+    """Give a figure with its unit, its decimal comma taken where it can be nothing else."""
+    number, apart, unit = text.partition(" ")
+    return f"{with_point(number)}{apart}{unit}"
+
+
 def _limit(plant: Plant | None, product: str, given: str) -> tuple[float, str]:
     """Give the least flexural strength that governs, or the one that was given."""
     if given:
         try:
-            return quantity(given, "pressure"), f"as given: {given}"
+            return quantity(_pointed(given), "pressure"), f"as given: {given}"
+        except Misuse as twice:
+            message = f"limit: {twice}"
+            raise Misuse(message) from None
         except (BeadwrightError, ValueError):
             message = f"limit: {given!r} is no pressure; write it as 35 psi"
             raise Misuse(message) from None

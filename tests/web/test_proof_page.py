@@ -109,3 +109,16 @@ def test_the_two_bands_are_told_apart(operator: Client) -> None:
     assert re.search(r"Band of this load [0-9.]+ lb to [0-9.]+ lb", page)
     assert re.search(r"Surely at the limit [0-9.]+ lb", page)
     assert "to one side only" in page
+
+
+def test_a_decimal_comma_is_taken_where_it_can_be_nothing_else(operator: Client) -> None:
+    """The same answer as with a point; what may part thousands is asked about."""
+    point = ask(operator, span="10.0 in", width="4.0 in", limit="35.5 psi", carried="7.5 lb")
+    comma = ask(operator, span="10,0 in", width="4,0 in", limit="35,5 psi", carried="7,5 lb")
+    (must,) = re.findall(r"It must carry [0-9.]+ lb", point)
+    assert must in comma
+    assert "It carried" in comma
+    asked = "'1,200' can be read in two ways: write it with a point and no comma"
+    assert f"span: {asked}" in ask(operator, 422, span="1,200 mm")
+    assert f"limit: {asked}" in ask(operator, 422, limit="1,200 psi")
+    assert "can be read in two ways" in ask(operator, 422, depth="1.000,5 mm")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -58,6 +59,20 @@ def test_a_file_is_worked_out_by_its_sort(yard: Yard, as_: SignIn) -> None:
     assert "Not fit in the hands of C" in words(jig.content.decode())
     assert gauge.status_code == 422
     assert "header_missing" in gauge.content.decode()
+
+
+def test_a_tolerance_takes_a_decimal_comma(as_: SignIn) -> None:
+    """And what it cannot be is said by the page's own field, not by an option of the shell."""
+    browser = as_(Role.TECHNICIAN)
+    at = "/instruments/study/"
+    page = browser.post(at, {"sheet": PASTED, "tolerance": "405,4..407,4 mm"})
+    assert "of the tolerance, 405.4 to 407.4 mm" in words(page.content.decode())
+    for text in ("1,200..1,300 mm", "2 mm", "405.4.1..407 mm", "407..405 mm"):
+        answer = browser.post(at, {"sheet": PASTED, "tolerance": text})
+        said = unescape(words(answer.content.decode()))
+        (wrong,) = re.findall(rf"olerance '{re.escape(text)}'[^<]{{,200}}", said)
+        assert "--" not in wrong
+        assert "layout" not in wrong
 
 
 def test_the_limits_of_a_product_give_the_tolerance(yard: Yard, as_: SignIn) -> None:

@@ -75,7 +75,7 @@ def study(path: Path, asked: Asked) -> tuple[Study, Written]:
         If what was asked cannot be meant, or the study tells nothing.
     """
     if asked.decimal not in {"", ".", ","}:
-        message = f"--decimal {asked.decimal!r} is no decimal sign: write . or ,"
+        message = f"{asked.decimal!r} is no decimal sign: write . or ,"
         raise Misuse(message)
     if asked.sort not in {"gauge", "destroyed"} and (asked.tolerance or asked.limits):
         message = "a tolerance is taken of a gauge study alone"

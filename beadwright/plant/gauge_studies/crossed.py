@@ -14,6 +14,7 @@ from typing import Literal
 import numpy as np
 
 from beadwright.errors import BeadwrightError, Misuse, UnitError
+from beadwright.plant.decimal_comma import with_point
 from beadwright.plant.gauge_studies.cells import Cells
 from beadwright.statistics.gauge_study import (
     CrossedStudy,
@@ -185,20 +186,28 @@ def read_tolerance(text: str, unit: str, kind: Kind | None) -> Tolerance:
     """
     found = _TOLERANCE.fullmatch(text)
     if found is None:
-        message = f"--tolerance {text!r} is none: write it as LOW..HIGH UNIT, such as '395..405 mm'"
+        message = f"tolerance {text!r} is none: write it as LOW..HIGH UNIT, such as '395..405 mm'"
         raise Misuse(message)
     low, high, own = found.groups()
     try:
-        ends = [parse_number(one, decimal=".") for one in (low, high)]
+        ends = [_end(one) for one in (low, high)]
         if own != unit:
             ends = [_turned(one, own, unit, kind) for one in ends]
-    except UnitError as error:
-        message = f"--tolerance {text!r}: {error}"
+    except (Misuse, UnitError) as error:
+        message = f"tolerance {text!r}: {error}"
         raise Misuse(message) from error
     if ends[0] >= ends[1]:
-        message = f"--tolerance {text!r}: the low end must lie below the high one"
+        message = f"tolerance {text!r}: the low end must lie below the high one"
         raise Misuse(message)
     return Tolerance(ends[0], ends[1], unit, "as asked")
+
+
+def _end(text: str) -> Decimal:
+    try:
+        return parse_number(with_point(text), decimal=".")
+    except UnitError:  # it speaks of a sheet's layout and columns
+        message = f"{text!r} is no number; write its ends as 405.4..407.4 mm"
+        raise Misuse(message) from None
 
 
 def _turned(number: Decimal, unit: str, into: str, kind: Kind | None) -> Decimal:

@@ -38,7 +38,7 @@ def tolerance_of(
         side = "least" if ends["min"] else "most"
         message = (
             f"{characteristic} of {product} has a {side} alone: there is no tolerance to take a"
-            " share of; state one with --tolerance, or judge by the share of the study"
+            " share of; state a tolerance, or judge by the share of the study"
         )
         raise Misuse(message)
     low = max(ends["min"], key=lambda one: one.value_si)
