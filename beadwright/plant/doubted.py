@@ -16,13 +16,26 @@ from beadwright.plant.look_back.span import span_of
 from beadwright.plant.words import number
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["look_back_first", "reasons_of_doubt"]
+__all__ = ["found_wrong_since", "how_wrong", "look_back_first", "reasons_of_doubt"]
 
 
 def reasons_of_doubt(
     fit: Calibrations, taken: Sequence[ReadingView], zone: ZoneInfo
 ) -> Iterator[Reason]:
     """Say which of a lot's readings an instrument took before it was found wrong."""
+    for found, some in found_wrong_since(fit, taken, zone):
+        weight = REASONS[FOUND_WRONG][0]
+        text = _said(found, some)
+        yield Reason(FOUND_WRONG, text, f"entry {found.seq}", weight, found.instrument)
+
+
+def found_wrong_since(
+    fit: Calibrations, taken: Sequence[ReadingView], zone: ZoneInfo
+) -> Iterator[tuple[Calibration, list[ReadingView]]]:
+    """Give each calibration that found an instrument wrong after it took some readings, with these.
+
+    Its span is that of a look back: since the instrument was last right.
+    """
     for instrument in sorted({one.instrument for one in taken if one.instrument in fit.listed}):
         calibrations = fit.of(instrument)
         for found in {one.done: one for one in reversed(calibrations) if _wrong(one)}.values():
@@ -32,10 +45,7 @@ def reasons_of_doubt(
                 if one.instrument == instrument and span.from_ms <= one.at_ms <= span.to_ms
             ]  # fmt: skip
             if some:
-                yield Reason(
-                    FOUND_WRONG, _said(found, some), f"entry {found.seq}",
-                    REASONS[FOUND_WRONG][0], instrument,
-                )  # fmt: skip
+                yield found, some
 
 
 def look_back_first(doubts: Iterable[Reason]) -> str:
@@ -59,11 +69,16 @@ def _wrong(one: Calibration) -> bool:
     return error is not None and abs(error.number) > (error.expanded or 0)
 
 
-def _said(found: Calibration, some: Sequence[ReadingView]) -> str:
-    names = ", ".join(sorted({one.characteristic.replace("_", " ") for one in some}))
+def how_wrong(found: Calibration) -> str:
+    """Say how a calibration found an instrument, and when."""
     error = f"was found with an error of {found.as_found}" if found.as_found else ""
     how = error if found.passed else f"failed its calibration{' and ' if error else ''}{error}"
+    return f"{how} on {found.done}"
+
+
+def _said(found: Calibration, some: Sequence[ReadingView]) -> str:
+    names = ", ".join(sorted({one.characteristic.replace("_", " ") for one in some}))
     return (
-        f"{number(len(some), 'reading')} of it ({names}) rest on {found.instrument}, which {how} on"
-        f" {found.done}: look back on {found.instrument} before anybody signs"
+        f"{number(len(some), 'reading')} of it ({names}) rest on {found.instrument}, which"
+        f" {how_wrong(found)}: look back on {found.instrument} before anybody signs"
     )

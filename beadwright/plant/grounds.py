@@ -7,7 +7,7 @@ was fit then, how sure it is, by which method, and which limit it is judged by.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from beadwright.errors import BeadwrightError
 from beadwright.lab.methods import METHODS
@@ -16,6 +16,7 @@ from beadwright.ledger.draft import ReadingsDraft
 from beadwright.plant import calibrations
 from beadwright.plant.calibrations import Calibrations, by_instrument
 from beadwright.plant.departed import departed, unrecorded
+from beadwright.plant.doubted import found_wrong_since, how_wrong
 from beadwright.plant.gauge_studies.written import figures
 from beadwright.plant.history import EntryView
 from beadwright.plant.limit_rows import source_of
@@ -65,6 +66,8 @@ class Ground:
     method: str
     departures: tuple[str, ...]
     judged_by: tuple[JudgedBy, ...]
+    found_wrong: tuple[tuple[str, int], ...] = ()
+    """How later calibrations found the instrument wrong, each with its entry."""
 
 
 def grounds_of(plant: Plant, view: EntryView, units: System) -> tuple[Ground, ...]:
@@ -77,7 +80,17 @@ def grounds_of(plant: Plant, view: EntryView, units: System) -> tuple[Ground, ..
     groups: dict[tuple[str, str, str], list[ReadingView]] = {}
     for one in taken:
         groups.setdefault((one.characteristic, one.instrument, one.method), []).append(one)
-    return tuple(_ground(some, fit, limits, units) for some in groups.values())
+    return tuple(
+        replace(_ground(some, fit, limits, units), found_wrong=_wrong_since(plant, fit, some))
+        for some in groups.values()
+    )
+
+
+def _wrong_since(
+    plant: Plant, fit: Calibrations, some: Sequence[ReadingView]
+) -> tuple[tuple[str, int], ...]:
+    found = found_wrong_since(fit, some, plant.zone)
+    return tuple((f"{one.instrument} {how_wrong(one)}", one.seq) for one, _ in found)
 
 
 def _limits(plant: Plant, taken: Iterable[ReadingView]) -> Iterator[_Judged]:

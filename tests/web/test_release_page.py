@@ -10,6 +10,7 @@ from django.test import Client
 
 from beadwright.ledger.draft import Reading
 from beadwright.plant.access import Role
+from beadwright.plant.opening import open_plant
 from beadwright.plant.release_queue import loading, queue
 from tests.plant.asking import the_lot
 from tests.plant.planning import decide
@@ -274,6 +275,8 @@ def test_what_was_read_by_an_instrument_found_wrong_is_looked_back_on_first(
     page = browser.get("/release/L1/").content.decode()
     said, button = page.index("BAL-2, which failed its calibration"), page.index("Release this lot")
     assert said < button
+    read = browser.get(f"/entries/{open_plant('P1').head[0]}/").content.decode()
+    assert "BAL-2 failed its calibration and was found with an error of +40 g on 2026-09-04" in read
     assert browser.post("/release/L1/", sent(browser)).status_code == 422
     assert not the_lot(yard, "L1").given
     note = {"note": "weighed again on BAL-1"}
