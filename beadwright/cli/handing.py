@@ -14,7 +14,7 @@ from beadwright.cli.persons import person_of
 from beadwright.cli.session import ACCOUNT, Session
 from beadwright.errors import Misuse
 from beadwright.plant.access import Role, Who
-from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.reports.checking import Checked, check
 from beadwright.reports.issued import of_lot
 from beadwright.reports.issuing import Paper, issue
@@ -96,7 +96,7 @@ def visited(session: Session, said: tuple[str, str, str], to: Path) -> VisitFile
         message = f"{day!r} is no day: write it as 2026-09-01"
         raise Misuse(message) from error
     with new_file(to) as file:
-        made = content(plant, since, code, ENGINEER, (now_ms(), paper))
+        made = content(plant, since, code, ENGINEER, (moment(plant), paper))
         done = VisitFile(made, render(made.text))
         file.write(done.pdf)
     return done

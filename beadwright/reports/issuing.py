@@ -16,7 +16,7 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
 from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.borne_out import not_borne_out, tables_differ
-from beadwright.plant.door import now_ms
+from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant, door_of, open_plant
 from beadwright.plant.release import assess
 from beadwright.reports.certificate import content, render
@@ -55,7 +55,7 @@ def issue(plant: Plant, lot: str, who: Who, *, by: str, paper: str = "a4") -> Pa
         heads.lock(plant.code)
         plant = open_plant(plant.code)
         told = _released(plant, lot)
-        at_ms = now_ms() // 1000 * 1000
+        at_ms = moment(plant) // 1000 * 1000
         number = f"C-{lot}-{len(of_lot(plant.no, lot)) + 1}"
         text = content(plant, told, number, (at_ms, by, paper)).text
         pdf = render(text)

@@ -5,11 +5,13 @@ from pathlib import Path
 
 import pytest
 
+from beadwright.plant import moment as module
 from beadwright.reports.issued import issued
 from tests.cli.shell import Shell
 from tests.cli.test_json import documented, read
 from tests.plant.asking import good_yard, the_lot
-from tests.plant.yard import Yard
+from tests.plant.planning import decide
+from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
 
@@ -119,6 +121,29 @@ def test_the_visit_file_is_written(shell: Shell, tmp_path: Path) -> None:
     assert one.read_bytes().startswith(b"%PDF-")
     assert "Nonconformities" in told.out
     assert said["content"]["parts"][0]["title"] == "The record"
+
+
+def test_papers_of_a_demonstration_are_made_at_its_own_time(
+    yard: Yard, shell: Shell, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A balance calibrated for 30 days is so in its weeks, though by the clock it has lapsed."""
+    yard.set("plant", "P1", name="Yard", zone="America/Chicago", invented=True, since=1)
+    yard.set("instrument", "BAL-2", what="balance", every="30 days")
+    decide(
+        yard, "calibration", "BAL-2", {"done": "2026-09-01", "result": "pass", "certificate": "C-1"}
+    )
+    monkeypatch.setattr(module, "now_ms", lambda: ms(24 * 60))  # the door's clock, 60 days on
+    words = ("visit", "--since", "2026-09-01", "--lot", "L1", "--to", str(tmp_path / "v.pdf"))
+    said = json.loads(shell(*words, "--json").out)["content"]
+
+    (row,) = [
+        row for part in said["parts"] for one in part["tables"] for row in one["rows"]
+        if row[1:2] == ["BAL-2"] and row[0] in {"fit", "lapsed"}
+    ]  # fmt: skip
+    assert row[0] == "fit"
+    assert said["made"][1] == 9
+    shell("certificate", "L1", "--by", "P-13", "--to", str(tmp_path / "c.pdf"))
+    assert issued(1)[-1].content["issued"][:2] == [2026, 9]
 
 
 @pytest.mark.usefixtures("yard")
