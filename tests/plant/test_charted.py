@@ -20,6 +20,7 @@ from tests.plant.yard import HOUR, Yard, ms
 pytestmark = pytest.mark.django_db
 
 SI: System = "si"
+US: System = "us"
 KG = 1_000_000
 FOAM, TIES = 1.495, 6 * 0.27
 WET = 1.01

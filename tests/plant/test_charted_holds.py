@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from beadwright.plant.charted import told
-from tests.plant.test_charted import SI, asked, code, masses, moulded, weighed, yard
+from tests.plant.test_charted import SI, US, asked, code, masses, moulded, weighed, yard
 from tests.plant.yard import Yard
 
 __all__ = ["yard"]
@@ -53,3 +54,25 @@ def test_one_lot_alone_among_ordinary_ones_is_no_shift(yard: Yard) -> None:
     assert "One point alone, L20" in words
     assert "drift is shown" in words
     assert "began" not in words
+
+
+def test_a_step_is_told_once_and_never_by_the_number_of_a_point(yard: Yard) -> None:
+    """Why this chart was taken leads to Since when, in both units; there stands the lot."""
+    moulded(yard)
+    weighed(yard, masses(1, 0.012, 25))
+    found = asked("density_24h.FB6")
+    step = None if found.choice is None else found.choice.step
+
+    assert step is not None
+    assert step.said.startswith("A step at point")
+    for units in (SI, US):
+        words = told(found, units, ZoneInfo("UTC"))
+
+        assert not any("at point" in one for one in words.reasons)
+        assert any(one.startswith("The step told under Since when") for one in words.reasons)
+        assert any("it stepped at L" in one for one in words.since)
+    alone = told(replace(found, since=None), US, ZoneInfo("UTC"))
+
+    assert any(
+        one.startswith("A step at L") and "lb/ft3" in one.replace("³", "3") for one in alone.reasons
+    )

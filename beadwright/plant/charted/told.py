@@ -19,7 +19,7 @@ from beadwright.plant.charted.since import Since
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import capital, iso, number
 from beadwright.statistics.changepoint import Start
-from beadwright.statistics.charts import BETWEEN, Chart, LastingStep, Signal
+from beadwright.statistics.charts import BETWEEN, EXPLAINS, Chart, LastingStep, Signal
 from beadwright.units import System
 
 __all__ = ["CHARTS_SAY", "KIND_WORDS", "Told", "by_chance", "chart_json", "charts_json", "told"]
@@ -88,8 +88,22 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     no_hold = f"No hold is proposed: {why_not}. A person may place one." if why_not else ""
     return Told(
         head, tuple(_beads(found, look)), signals, tuple(_since(found, look, zone)), lots, no_hold,
-        tuple(_rules(found, chart)), chart.reasons,
+        tuple(_rules(found, chart)), tuple(_reasons(found, look)),
     )  # fmt: skip
+
+
+def _reasons(found: Charted, look: Shown) -> Iterator[str]:
+    """Give why this chart: a step by lot and unit, and once where *Since when* tells it."""
+    chart, choice = found.chart, found.choice
+    step = None if choice is None else choice.step
+    for one in () if chart is None else chart.reasons:
+        if step is None or one != step.said:
+            yield one
+        elif found.since is not None and found.since.start.kind == "step":
+            yield f"The step told under Since when {EXPLAINS}"
+        else:
+            levels = f"from {look.value(step.before)} to {look.value(step.after)}"
+            yield f"A step at {look.labels[step.at]} ({levels}) {EXPLAINS}"
 
 
 def _beads(found: Charted, look: Shown) -> Iterator[str]:

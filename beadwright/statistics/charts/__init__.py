@@ -23,7 +23,16 @@ from beadwright.statistics.charts.autocorrelation import (
     wandering_run_length,
 )
 from beadwright.statistics.charts.chart import Baseline, Chart, Kind, LeftOut, Process
-from beadwright.statistics.charts.choose import Choice, Design, Other, Series, chart_of, choose
+from beadwright.statistics.charts.choose import (
+    EXPLAINS,
+    Choice,
+    Design,
+    Other,
+    Series,
+    Stepped,
+    chart_of,
+    choose,
+)
 from beadwright.statistics.charts.constants import Factors, factors
 from beadwright.statistics.charts.cusum import Cusum, cusum, cusum_for, cusum_run_length
 from beadwright.statistics.charts.ewma import (
@@ -56,6 +65,7 @@ from beadwright.statistics.charts.wandering import wandering
 
 __all__ = [
     "BETWEEN",
+    "EXPLAINS",
     "ISO_7870_2",
     "LASTING",
     "LIMITS",
@@ -83,6 +93,7 @@ __all__ = [
     "Series",
     "SeriesModel",
     "Signal",
+    "Stepped",
     "Together",
     "autocorrelation",
     "chart_of",

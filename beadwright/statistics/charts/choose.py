@@ -27,7 +27,17 @@ from beadwright.statistics.charts.variables import individuals
 from beadwright.statistics.charts.wandering import wandering
 from beadwright.statistics.requirements import refuse, require_series
 
-__all__ = ["Choice", "Design", "Other", "Scale", "Series", "chart_of", "choose"]
+__all__ = [
+    "EXPLAINS",
+    "Choice",
+    "Design",
+    "Other",
+    "Scale",
+    "Series",
+    "Stepped",
+    "chart_of",
+    "choose",
+]
 
 Scale = Literal["measured", "defects", "defectives"]
 
@@ -35,6 +45,11 @@ Design = Literal[
     "individuals", "wandering", "means", "means as individuals", "weighted average",
     "cumulative sum", "p", "np", "c", "u",
 ]  # fmt: skip
+
+EXPLAINS = (
+    "explains that better than values that hang together: find its cause before limits are kept."
+)
+"""What is said of a step that is charted with plain limits."""
 
 _ENOUGH = 25
 """Points from which limits are more than provisional: common practice, no source."""
@@ -78,12 +93,30 @@ class Other:
 
 
 @dataclass(frozen=True, slots=True)
+class Stepped:
+    """A step that explains a series better than neighbours that hang together."""
+
+    at: int
+    """Index of the first value after it."""
+    before: float
+    after: float
+
+    @property
+    def said(self) -> str:
+        """Say it where a point has no name and values no unit."""
+        levels = f"from {self.before:.4g} to {self.after:.4g}"
+        return f"A step at point {self.at + 1} ({levels}) {EXPLAINS}"
+
+
+@dataclass(frozen=True, slots=True)
 class Choice:
     """The chart that the data ask for."""
 
     design: Design
     reasons: tuple[str, ...]
     others: tuple[Other, ...]
+    step: Stepped | None = None
+    """The step among the reasons, if one is."""
 
 
 def choose(series: Series) -> Choice:
@@ -167,9 +200,9 @@ def _of_single(x: _Floats) -> Choice:
         hangs = autocorrelation(x)
         said.append(str(hangs))
         if hangs.found and (step := _step(x)):
-            said.append(step)
+            said.append(step.said)
             other = Other("wandering", "would take the step for a part of the process")
-            return Choice("individuals", tuple(said), (*small, other))
+            return Choice("individuals", tuple(said), (*small, other), step)
         if hangs.found:
             said.append("Values hang together: a plain chart would drown in false alarms.")
             plain = Other("individuals", "signals too often here: its limits take values as apart")
@@ -180,8 +213,8 @@ def _of_single(x: _Floats) -> Choice:
     return Choice("individuals", (*said, *_few(len(x)), *_look(x)), others)
 
 
-def _step(x: _Floats) -> str:
-    """Say where a series stepped, if that explains it better than a model; else nothing.
+def _step(x: _Floats) -> Stepped | None:
+    """Say where a series stepped, if that explains it better than a model; else none.
 
     A step makes neighbours alike as well. Limits that allow for it would hide what they are for.
     """
@@ -192,15 +225,12 @@ def _step(x: _Floats) -> str:
     level = np.where(np.arange(n) < at, x[:at].mean(), x[at:].mean())
     own = float(((x - level) ** 2).mean())
     if not own > 0 or autocorrelation(x - level).found:
-        return ""
+        return None
     # Two levels, the place of the step counted twice, and the spread.
     information = n * (math.log(2 * math.pi * own) + 1) + 5 * math.log(n)
     if information >= min(model.information for model in fitted(x)):
-        return ""
-    return (
-        f"A step at point {at + 1} (from {level[0]:.4g} to {level[-1]:.4g}) explains that better"
-        " than values that hang together: find its cause before limits are kept."
-    )
+        return None
+    return Stepped(at, float(level[0]), float(level[-1]))
 
 
 def _of_subgroups(rows: _Floats) -> Choice:
@@ -239,9 +269,9 @@ def _between(points: _Floats, said: list[str], plain: Other) -> Choice:
     hangs = autocorrelation(points)
     others: tuple[Other, ...] = (plain,)
     if hangs.found and (step := _step(points)):
-        said.append(step)
+        said.append(step.said)
         wandering_too = Other("wandering", "would take the step for a part of the process")
-        return Choice("means as individuals", tuple(said), (*others, wandering_too))
+        return Choice("means as individuals", tuple(said), (*others, wandering_too), step)
     if hangs.found:
         said.append("The means hang together: they are charted as a series of their own.")
         return Choice("wandering", tuple(said), others)
