@@ -102,7 +102,9 @@ def test_no_specimen_is_proposed_before_its_lot_is_known(technician: Client) -> 
     blank = technician.get(f"{RESULT}?test=fusion").content.decode()
     assert form_of(blank)["specimen"] == ""
     assert form_of(blank)["lot"] == ""
-    assert "L1-B6" in fusion(technician, blank, lot="L1", do="live")
+    early = fusion(technician, blank, lot="L1", do="live", **{"figure-faces": ""})
+    assert "L1-B6" in early
+    assert "No result is stated" not in early.partition('id="field-specimen"')[2]
 
     page = technician.get(f"{RESULT}?test=fusion&lot=L1").content.decode()
     assert form_of(page)["specimen"] == "L1-B6"
@@ -124,7 +126,7 @@ def test_another_lots_specimen_is_asked_about_and_not_recorded(technician: Clien
     """Whoever keyed it says so; an answer for another number is none."""
     page = technician.get(f"{RESULT}?test=fusion&lot=L2").content.decode()
     asked = fusion(technician, page, specimen="L1-B5", do="post")
-    assert "It begins with the code of lot L1; this row says lot L2." in asked
+    assert "It begins with the code of lot L1, and lot L2 is stated." in asked
     assert "Yes, as keyed: L1-B5" in asked
     assert broken("L2") == []
     other = fusion(technician, page, specimen="L1-B5", do="post", kept="specimen=L1-B6")

@@ -72,7 +72,8 @@ def _known_of_another(rows: Iterable[Row], register: Register) -> Iterator[Quest
 
 
 def _asked(row: Row, other: str, why: str) -> Questioned:
-    why = f"{why}; this row says lot {row.text('lot')}. Is it a piece of {row.text('lot')}?"
+    own = row.text("lot")
+    why = f"{why}, and lot {own} is stated. Is it a piece of {own}?"
     question = Question(
         "specimen_of_another_lot", row.address(_FIELD), row.text(_FIELD), why, f"lot {other}"
     )

@@ -143,7 +143,8 @@ def _following(
     """Give the form with what its specimen was proposed for, and with one proposed anew."""
     before = tuple(request.POST.getlist("stood"))
     now = stands_at(form.act.kind, sent.filled.texts) if fresh else before
-    return replace(form, stood=now, anew=tuple(one for one in form.asked if one.name in fresh))
+    anew = tuple(replace(one, wrong="") for one in form.asked if one.name in fresh)
+    return replace(form, stood=now, anew=anew)  # nothing that was keyed in it can be wrong
 
 
 def _limits(request: Asker, test: BenchTest, work: Worked) -> tuple[AtBench, ...]:
