@@ -246,8 +246,8 @@ def test_the_next_specimen_of_a_kept_file_is_one_tap_away(technician: Client, ya
     sent = keyed(technician, where)
     assert sent["specimen"] == "P1"
     said = recorded(technician, {**sent, "humidity": "", "specimen": "P1"})
-    assert "Recorded with it" in said
-    assert "Not recorded: compressive stress 10" in said[said.index("Recorded with it") :]
+    assert "Known with it" in said
+    assert "Not recorded: compressive stress 10" in said[said.index("Known with it") :]
     sha256 = where.split("/")[-2]
     assert f'name="of" value="{sha256}"' in said
 
