@@ -25,5 +25,7 @@ def looked_back(plant_no: int, lot: str, doubt: Reason) -> str:
         return f"{told}; by the look back, its limits are answered alike without the error"
     if one.standing == "unknown":
         return f"{told}; nobody can say how the lot stands without the error"
-    named = "; ".join(f"{each.name}: {each.as_read}; {each.without}" for each in one.changes)
+    named = "; ".join(
+        f"{each.name}: as read {each.as_read}; without it {each.without}" for each in one.changes
+    )
     return f"{told}; by the look back it {STANDING[one.standing]} without the error ({named})"
