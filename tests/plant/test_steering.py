@@ -1,6 +1,7 @@
 """Steering at a pre-expander: from its own cups and adjustments, with every reason not to."""
 
 import random
+from dataclasses import replace
 
 import pytest
 
@@ -104,6 +105,20 @@ def test_scatter_alone_is_left(yard: Yard) -> None:
     assert found.advice is not None
     assert (found.advice.word, found.advice.why) == ("leave", "no_drift")
     assert "would only add scatter" in said(found, "si").why
+
+
+def test_the_limit_of_now_is_not_called_the_band(yard: Yard) -> None:
+    """Wider than the plant's band it is named apart, with why; the band keeps its own line."""
+    sets(yard, "8.2")
+    cups(yard, *DRIFTING)
+    found = asked(yard)
+    assert found.advice is not None
+    wide = replace(found.advice, word="leave", why="inside_band", limit=0.062)
+    told = said(replace(found, advice=wide), "si")
+
+    assert "within the limit now, ± 6.2 %" in told.why
+    assert any("± 6.2 %, is that band made wider" in one for one in told.lines)
+    assert any(one.startswith("The band of ±") and "6.2" not in one for one in told.lines)
 
 
 def test_another_bead_lot_inside_the_window_refuses_advice(yard: Yard) -> None:

@@ -53,3 +53,22 @@ def test_an_adjustment_is_told_in_a_field_and_proposed_where_one_is_advised(
     assert (form["charge"], form["expander"]) == (to[1], "E1")
     page = words(tell(operator, "adjustments", charge=to[1], **IN_KG))
     assert f"charge set to {to[1]} kg" in page
+
+
+def test_advice_stands_while_no_run_is_open_too(operator: Client) -> None:
+    """Before any cup it says what it would need; after a closed run, by the cups of that run."""
+    page = words(look(operator))
+
+    assert "No advice No run is open, and it would need" in page
+    assert "Adjusted" in page
+    opened(operator)
+    tell(operator, "adjustments", charge="8.2", **IN_KG)
+    weigh(operator, *(f"{234 + number % 3:.1f}" for number in range(16)))
+    tell(operator, "silo_filled")
+    tell(operator, "expansion_close")
+    page = words(look(operator))
+
+    assert "No run is open: this is by the cups of earlier runs." in page
+    assert shown(look(operator, "adjustments"))["expander"] == "E1"
+    told = words(tell(operator, "adjustments", charge="8.1", **IN_KG))
+    assert "charge set to 8.1 kg" in told

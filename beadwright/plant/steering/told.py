@@ -14,7 +14,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.steering.answer import Steering
 from beadwright.plant.steering.history import DAYS_BACK
 from beadwright.plant.words import iso
-from beadwright.statistics.steer import Advice
+from beadwright.statistics.steer import Advice, Band, Drift
 from beadwright.units import System, from_si
 
 __all__ = ["STEERING_CAUTION", "Said", "said", "set_as", "steering_json"]
@@ -32,6 +32,8 @@ _UNITS: dict[tuple[str, System], tuple[str, Literal["mass", "duration"]]] = {
     ("steaming", "us"): ("s", "duration"),
 }
 _SMALL = 0.001
+_WIDER = 1.02
+"""Times the band from which the limit of now is told apart from it."""
 _AT_LEAST = 0.0005
 
 
@@ -73,7 +75,7 @@ def _change(advice: Advice) -> str:
     after = f"After it: {_side(advice.after)}."
     if advice.why == "off_target":
         return f"{advice.samples} cups without drift lie {off}: the setting is off. {after}"
-    return f"Forecast {off}, beyond the band of {_share(advice.limit)}. {after}"
+    return f"Forecast {off}, beyond the limit now, ± {_share(advice.limit)}. {after}"
 
 
 def _leave(found: Steering, advice: Advice) -> str:
@@ -92,7 +94,7 @@ def _leave(found: Steering, advice: Advice) -> str:
         )
     if advice.why == "below_step":
         return f"Forecast {_side(advice.forecast)} target: less than can be set."
-    inside = f"within the band of {_share(advice.limit)}"
+    inside = f"within the limit now, ± {_share(advice.limit)}"
     return f"Forecast {_side(advice.forecast)} target ± {_share(advice.u_forecast)}, {inside}."
 
 
@@ -104,6 +106,27 @@ def _refused(found: Steering, advice: Advice) -> str:
     if advice.why == "changed_inside":
         return f"The {advice.changed} changed: {advice.wait} more {where} {cups} first."
     return f"{advice.wait} more {where} {cups} first."
+
+
+def _bands(found: Steering, advice: Advice, band: Band, drift: Drift) -> Iterator[str]:
+    """Say what the plant's band costs, how wide the limit is now, and which band is cheapest."""
+    shown = "" if drift.no_drift < _SHOWN else " If it does not drift, none."
+    yield (
+        f"The band of ± {_share(band.half_width)} asks for a change every {band.interval:.0f} cups"
+        f" or so, and adds {_share(band.inflation)} to the scatter.{shown}"
+    )
+    told = advice.why in {"inside_band", "beyond_band"}
+    if told and advice.limit > band.half_width * _WIDER:
+        yield (
+            f"The limit now, ± {_share(advice.limit)}, is that band made wider: the forecast of"
+            f" {advice.samples} cups is less sure than it comes to be with more."
+        )
+    if found.cheapest is not None:
+        best = found.cheapest
+        yield (
+            f"By what an adjustment is said to cost, ± {_share(best.half_width)} would be cheapest:"
+            f" a change every {best.interval:.0f} cups, {_share(best.inflation)} more scatter."
+        )
 
 
 def _lines(found: Steering, advice: Advice) -> Iterator[str]:
@@ -118,17 +141,7 @@ def _lines(found: Steering, advice: Advice) -> Iterator[str]:
         )
     else:
         yield f"Too few cups of its own yet: one is taken as known to {_share(drift.sigma)}."
-    shown = "" if drift.no_drift < _SHOWN else " If it does not drift, none."
-    yield (
-        f"The band of ± {_share(band.half_width)} asks for a change every {band.interval:.0f} cups"
-        f" or so, and adds {_share(band.inflation)} to the scatter.{shown}"
-    )
-    if found.cheapest is not None:
-        best = found.cheapest
-        yield (
-            f"By what an adjustment is said to cost, ± {_share(best.half_width)} would be cheapest:"
-            f" a change every {best.interval:.0f} cups, {_share(best.inflation)} more scatter."
-        )
+    yield from _bands(found, advice, band, drift)
     learnt = f"learnt from {gain.acts} adjustments" if gain.acts else "assumed"
     charge = found.machine.knob == "charge"
     unit, times = ("per cent more charge", 1) if charge else ("second more steaming", 100)

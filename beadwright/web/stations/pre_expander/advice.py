@@ -22,6 +22,7 @@ _SIDES: dict[Side, tuple[str, str]] = {
     "below": ("ask", "below"),
     "": ("note", "no target"),
 }
+_OF_EARLIER = "No run is open: this is by the cups of earlier runs."
 _SETS_NOTHING = "This page sets nothing on the machine. Once it is set there, tell it: Adjusted."
 _SORTS = {"leave": "good", "change": "stop", "wait": "ask", "lacks": "ask"}
 
@@ -64,12 +65,15 @@ def last_cup(one: Taken | None, now_ms: int, units: System, zone: ZoneInfo) -> L
 
 def advised(found: Expanding, steered: Steering, units: System) -> Advised:
     """Put the advice into words: by the machine's drift, else by the plain dead-band."""
-    if found.run is None:
-        return Advised("note", "No run is open", "Start one; then take a cup.")
     if steered.advice is not None:
         told = said(steered, units)
         note = _SETS_NOTHING if told.sort == "change" else ""
+        if found.run is None:
+            note = f"{_OF_EARLIER} {note}".strip()
         return Advised(_SORTS[told.sort], told.word, told.why, note, told.lines)
+    if found.run is None:
+        lacks = "; ".join(steered.lacks)
+        return Advised("note", "No advice", f"No run is open, and it would need {lacks}.")
     plain = _by_band(found, units)
     return replace(plain, rests=(f"For a forecast it would need {'; '.join(steered.lacks)}.",))
 
