@@ -79,6 +79,8 @@ def test_each_part_is_what_the_sums_say(yard: Yard) -> None:
     assert lost == pytest.approx(2 * 5.25 / 38)
     assert found.per_cent == pytest.approx(0.03)
     assert found.point == pytest.approx((3.0 + 2.25 + 60 / 38) / 100 / 0.95)
+    said = says(open_plant("P1"), costs(open_plant("P1"), FIRST, LAST, "product"))
+    assert any("One point of scrap is all three" in one for one in said)
 
 
 def test_overweight_is_what_weighed_blocks_hold_beyond_the_set_up(yard: Yard) -> None:

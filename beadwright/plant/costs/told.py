@@ -40,6 +40,10 @@ def says(plant: Plant, found: Costs) -> tuple[str, ...]:
         _sure(found),
         "What scrap gives back as reclaim is not taken off; steam, wages and wear are not in it.",
         (
+            "Lost in scrap is beads and ties alone: its time in the press stands under press. One"
+            " point of scrap is all three."
+        ),
+        (
             "Prices are settings of the plant as they stand on the last day; where a count is of"
             " several grades, their mean."
         ),
