@@ -46,6 +46,8 @@ def test_the_list_begins_with_what_signals(shifted: Yard, as_: SignIn) -> None:
     assert f'href="{KEY}"' in loud
     assert 'href="/charts/width_24h.FB6/"' in quiet
     assert "chance alone gives" in words(loud)
+    newest = r"the newest of [-0-9: ]+, (above|below), most likely since [A-Z]\d+, [-0-9]{10}"
+    assert re.search(newest, words(loud))
 
 
 def test_charts_of_one_product_machine_or_lot(shifted: Yard, as_: SignIn) -> None:

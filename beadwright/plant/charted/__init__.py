@@ -16,6 +16,7 @@ from beadwright.plant.charted.told import (
     by_chance,
     chart_json,
     charts_json,
+    newest_told,
     told,
 )
 
@@ -32,6 +33,7 @@ __all__ = [
     "charted",
     "charts",
     "charts_json",
+    "newest_told",
     "shown",
     "told",
 ]

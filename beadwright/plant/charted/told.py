@@ -22,7 +22,16 @@ from beadwright.statistics.changepoint import Start
 from beadwright.statistics.charts import BETWEEN, EXPLAINS, Chart, LastingStep, Signal
 from beadwright.units import System
 
-__all__ = ["CHARTS_SAY", "KIND_WORDS", "Told", "by_chance", "chart_json", "charts_json", "told"]
+__all__ = [
+    "CHARTS_SAY",
+    "KIND_WORDS",
+    "Told",
+    "by_chance",
+    "chart_json",
+    "charts_json",
+    "newest_told",
+    "told",
+]
 
 CHARTS_SAY = (
     "A signal asks for a cause to be looked for. It judges no lot: limits here are the process's"
@@ -217,6 +226,25 @@ def _interval(start: Start, look: Shown) -> str:
     if start.earliest == start.latest:
         return f"{sure} there."
     return f"{sure} between {look.labels[start.earliest]} and {look.labels[start.latest]}."
+
+
+def newest_told(found: Charted, zone: ZoneInfo) -> str:
+    """Say of the newest signal on which side it is, and since when; empty where none is."""
+    signals = () if found.chart is None else found.chart.signals
+    if not signals:
+        return ""
+    newest = max(signals, key=lambda one: one.at)
+    side = newest.side or "either side"
+    since = found.since
+    if since is None:
+        return f"{side}, since when is not known"
+    point = found.series.points[since.start.first]
+    day = datetime.fromtimestamp(point.at_ms / 1000, zone)
+    where = f"{point.lot}, " if found.series.of == "lots" else ""
+    if since.start.kind == "point":
+        return f"{side}, one point alone"
+    doubtful = " (hardly known)" if since.why_no_hold else ""
+    return f"{side}, most likely since {where}{day:%Y-%m-%d}{doubtful}"
 
 
 def by_chance(found: Charts) -> str:

@@ -21,6 +21,7 @@ from beadwright.plant.charted import (
     Charts,
     Told,
     by_chance,
+    newest_told,
     shown,
     told,
 )
@@ -41,6 +42,8 @@ class Line:
     title: str
     picture: Drawing
     says: str
+    newest: str
+    """On which side the newest signal is, and since when; empty where nothing signals."""
     at_ms: int
     """When what its newest signal is at was made; 0 where nothing signals."""
 
@@ -96,14 +99,16 @@ class ChartPage:
     faults: tuple[Fault, ...] = ()
 
 
-def list_page(found: Charts, of: str = "") -> ListPage:
+def list_page(found: Charts, zone: ZoneInfo, of: str = "") -> ListPage:
     """Give the list."""
     few = tuple(Few(one.series.key, one.series.title, one.why_not) for one in found.few)
-    loud = tuple(_lines(found.signalling, "s"))
-    return ListPage(of, by_chance(found), CHARTS_SAY, loud, tuple(_lines(found.quiet, "q")), few)
+    loud = tuple(_lines(found.signalling, "s", zone))
+    return ListPage(
+        of, by_chance(found), CHARTS_SAY, loud, tuple(_lines(found.quiet, "q", zone)), few
+    )
 
 
-def _lines(some: Iterable[Charted], letter: str) -> Iterable[Line]:
+def _lines(some: Iterable[Charted], letter: str, zone: ZoneInfo) -> Iterable[Line]:
     for at, one in enumerate(some):
         if one.chart is None:
             continue
@@ -111,7 +116,14 @@ def _lines(some: Iterable[Charted], letter: str) -> Iterable[Line]:
         says = f"{number(count, 'signal')} in " if count else ""
         says += number(len(one.series.points), "point")
         picture = control_small.draw(f"chart-{letter}{at}", one.series.title, one.chart)
-        yield Line(one.series.key, one.series.title, picture, says, one.signalled_ms)
+        yield Line(
+            one.series.key,
+            one.series.title,
+            picture,
+            says,
+            newest_told(one, zone),
+            one.signalled_ms,
+        )
 
 
 def chart_page(

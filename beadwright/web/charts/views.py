@@ -29,7 +29,7 @@ _NOT_TAKEN = 422
 def chart_list(request: Asker) -> HttpResponse:
     """Show every chart, or those of a product, a machine or a lot; those that signal first."""
     of = request.GET.get("of", "").strip()
-    page = list_page(charts(request.plant, moment(request.plant), of), of)
+    page = list_page(charts(request.plant, moment(request.plant), of), request.plant.zone, of)
     return render(request, "charts/list.html", {"page": page})
 
 
