@@ -194,7 +194,7 @@ class Press:
                 at=now + 6,
                 by="TC",
                 lot=lot.code,
-                specimen=f"W{now}",
+                specimen=f"{lot.code}-W{now}",
                 age=0.1,
                 state="press",
                 mass=round(float(lb), 2),
