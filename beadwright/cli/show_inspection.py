@@ -12,9 +12,10 @@ from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
 from beadwright.plant.inspection_plans.by_variables import ByVariables, by_variables
 from beadwright.plant.inspection_plans.by_variables import of_lot as variables_of
-from beadwright.plant.inspection_plans.by_variables_told import NORMAL, asks, outcome
+from beadwright.plant.inspection_plans.by_variables_told import NORMAL
 from beadwright.plant.inspection_plans.by_variables_told import protects as protects_by
 from beadwright.plant.inspection_plans.folded import LotSeen
+from beadwright.plant.inspection_plans.measured_told import asks, outcome
 from beadwright.plant.inspection_plans.standing import AskedOfLot, Standing, asked_of, standing
 from beadwright.plant.inspection_plans.told import (
     CAUTION,

@@ -14,6 +14,7 @@ from beadwright.ledger.releases import Approval
 from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.decision_rule import said_of
+from beadwright.plant.inspection_plans.lot_measured import LotMeasured
 from beadwright.plant.pieces import Defects
 from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.provenance import Provenance
@@ -88,6 +89,10 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
         "asks",
         "fewer pieces looked over than the inspection plan asks, where release waits for it",
     ),
+    "plan_not_measured": (
+        "asks",
+        "fewer pieces measured than the variables plan asks, where release waits for it",
+    ),
     "tie_missing": ("asks", "pieces whose shortfall fits whole ties: to be counted first"),
     "conceded": ("notes", "a nonconformity that a concession has closed"),
     "readings_restated": (
@@ -131,7 +136,7 @@ REASONS: Mapping[str, tuple[Weight, str]] = {
     "superseded_edition": ("notes", "a printed limit of an edition that another has superseded"),
     "all_measured": ("notes", "a lot of fewer pieces than a limit asks for, each of them measured"),
     "defects": ("notes", "pieces found defective"),
-    "plan_inspected": ("notes", "what the product's inspection plan says of the lot"),
+    "plan_inspected": ("notes", "what an inspection plan of the product says of the lot"),
     "tests_cover": ("notes", "planned tests that cover the lot, and which of them ends first"),
     "holder_held": (
         "notes",
@@ -161,6 +166,8 @@ class Reason:
     weight: Weight
     about: str = ""
     """The instrument that it is about, where it is about one."""
+    us: str = ""
+    """The sentence in US customary units, where its figures are no limit's and no mass's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +210,8 @@ class LotAssessment:
     earlier: tuple[str, ...] = ()
     """Hashes of this same evidence as earlier versions of the tool made them, where an approval
     may be over one."""
+    measured: tuple[LotMeasured, ...] = ()
+    """What it came to by each variables plan of its product."""
     written: str = ""
     """The text that ``evidence`` is the hash of; empty where all lots were assessed at once."""
 

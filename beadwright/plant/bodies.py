@@ -146,6 +146,7 @@ _MAY: Mapping[str, Mapping[str, _Check]] = {
     "instrument": {"u": is_uncertainty},
     "first_piece": {"still_h": _number, "signed_by": _signers},
     "inspection": {"switching": _truth, "reduced": _truth, "for_release": _truth},
+    VARIABLES: {"for_release": _truth},
     "mould": {
         "cavities": lambda value: _whole(value) and value != 0,
         **dict.fromkeys(OFFSETS.values(), _length),

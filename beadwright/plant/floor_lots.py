@@ -51,7 +51,7 @@ _LABORATORY = frozenset(
     {
         "not_measured", "only_wet", "weighed_too_soon", "too_few_readings", "no_periodic_test",
         "no_type_test", "test_lapsed", "out_of_calibration", "no_instrument",
-        "uncertainty_unknown",
+        "uncertainty_unknown", "plan_not_measured",
     }
 )  # fmt: skip
 _FIRST_PIECE = frozenset({"no_first_piece", "before_first_piece"})

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, settings
 from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.block_age import AFTER_A_DAY, Run, least_h, runs_of
 from beadwright.plant.floor_lots import open_lots
-from beadwright.plant.inspection_plans.bearing import WAITS, waited_for
+from beadwright.plant.inspection_plans.bearing import WAITS, WAITS_MEASURED, waited_for
 from beadwright.plant.inspection_plans.folded import LotSeen
+from beadwright.plant.inspection_plans.lot_measured import LotMeasured
+from beadwright.plant.inspection_plans.measured_told import brief
 from beadwright.plant.measured import measured
 from beadwright.plant.pieces import state_of
 from beadwright.plant.plan import LOT
@@ -45,6 +47,7 @@ _PARTS: tuple[Part, ...] = ("weigh", "gauge", "look", "fusion", "bench")
 _WEIGHED = frozenset({"density", "foam_mass", "block_mass", *STATES.values()})
 _COUNTED = ("checked", "defective", "share_defective")
 _OF_LOT = frozenset({"weigh", "gauge", "look", "fusion"})
+_PLANS_WAIT = (WAITS, WAITS_MEASURED)
 _HOUR_MS = 3_600_000
 _WET = "press"
 _COVERAGE = 2.0
@@ -252,24 +255,50 @@ def needs_of(lot: LotAssessment, planned: LotSeen | None = None) -> tuple[Need, 
         if test.evidence == LOT:
             tests[_part(test.characteristic)].append(test)
     found = (_need(part, limits[part], tests[part], lot.whereabouts.made) for part in _PARTS)
-    return tuple(
-        one if planned is None or one.part != "look" else _with_plan(one, planned)
-        for one in found
-        if one.part in _OF_LOT or one.finding is not None
-    )
+    plans = [] if planned is None else [_looking(planned)]
+    plans += [_measuring(one) for one in lot.measured if one.its.for_release]
+    with_plans = (_with_plans(one, plans) for one in found)
+    return tuple(one for one in with_plans if one.part in _OF_LOT or one.finding is not None)
 
 
-def _with_plan(need: Need, planned: LotSeen) -> Need:
-    """Give the looking over with the pieces that the inspection plan asks for."""
-    said = f"the inspection plan {planned.outcome}"
+class _Planned(NamedTuple):
+    """What a plan that release waits for asks of a lot, and what that came to."""
+
+    part: Part
+    accepted: bool | None
+    counted: int
+    asked: int
+    said: str
+
+
+def _looking(one: LotSeen) -> _Planned:
+    said = f"the inspection plan {one.outcome}"
+    return _Planned("look", one.accepted, one.looked, one.plan.size, said)
+
+
+def _measuring(one: LotMeasured) -> _Planned:
+    part, said = _part(one.its.characteristic), f"the variables plan {brief(one)}"
+    return _Planned(part, one.accepted, min(one.measured, one.asked), one.asked, said)
+
+
+def _with_plans(need: Need, plans: Iterable[_Planned]) -> Need:
+    """Give what is asked with the pieces that plans ask for."""
+    for one in plans:
+        if one.part == need.part:
+            need = _with_plan(need, one)
+    return need
+
+
+def _with_plan(need: Need, planned: _Planned) -> Need:
+    said = planned.said
     if planned.accepted is not None:
         finding: Finding = "met" if planned.accepted else "not_met"
         worst = next(one for one in _WORST if one in {finding, need.finding})
         missing = need.missing if planned.accepted else (*need.missing, said)
         return replace(need, finding=worst, missing=missing)
     counted, asked = need.counted, need.asked
-    if not need.open or planned.plan.size - planned.looked > asked - counted:
-        counted, asked = planned.looked, planned.plan.size
+    if not need.open or planned.asked - planned.counted > asked - counted:
+        counted, asked = planned.counted, planned.asked
     worst = "not_met" if need.finding == "not_met" else "not_enough_evidence"
     return replace(need, finding=worst, counted=counted, asked=asked, missing=(*need.missing, said))
 
@@ -329,7 +358,9 @@ def _missing(undecided: Iterable[LimitResult]) -> Iterator[str]:
 def _besides(lot: LotAssessment, needs: Iterable[Need]) -> Iterator[Reason]:
     """Give reasons that stand in the way and are none of what inspection can still bring."""
     own = {one.part for one in needs if one.open and one.part in _OF_LOT}
-    mine = frozenset({"not_measured", "only_wet", "too_few_readings", "uncertainty_unknown", WAITS})
+    mine = frozenset(
+        {"not_measured", "only_wet", "too_few_readings", "uncertainty_unknown", *_PLANS_WAIT}
+    )
     for one in lot.reasons:
         if one.weight == "stops" or (one.weight == "asks" and not (own and one.code in mine)):
             yield one

@@ -21,7 +21,7 @@ from beadwright.plant.weighings import Evidence
 from beadwright.quality.characteristics import CHARACTERISTICS, Level, Scale
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["Lot", "needed", "of_lot"]
+__all__ = ["Lot", "fit", "needed", "of_lot"]
 
 _CUT = "specimen_"
 """What the density of a cut specimen is calculated from begins so."""
@@ -62,7 +62,7 @@ def needed(row: PlanRow, pieces: int) -> int:
 def of_lot(lot: Lot, row: PlanRow, limits: Sequence[LimitInForce], day: date) -> Proof:
     """Judge a lot's own readings for a row of the plan, by the limits in force if there are any."""
     least = needed(row, lot.pieces)
-    here = _fit(lot, row)
+    here = fit(lot, row)
     if not limits:
         return _unlimited(lot, row, here, (least, day))
     results = tuple(
@@ -81,7 +81,7 @@ def of_lot(lot: Lot, row: PlanRow, limits: Sequence[LimitInForce], day: date) ->
     )  # fmt: skip
 
 
-def _fit(lot: Lot, row: PlanRow) -> Evidence:
+def fit(lot: Lot, row: PlanRow) -> Evidence:
     """Give what was read without specimens that were not conditioned long enough."""
     name = row.characteristic
     known = CHARACTERISTICS.get(name)

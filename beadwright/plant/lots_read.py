@@ -15,11 +15,12 @@ from beadwright.ledger.settings import Settings
 from beadwright.plant import calibrations
 from beadwright.plant.bases import basis_of
 from beadwright.plant.limits import rulebook
+from beadwright.plant.lot_tests import Lot
 from beadwright.plant.release import assess
 from beadwright.plant.weighings import Evidence, evidence
 from beadwright.quality import readings
 
-__all__ = ["Stand", "block_lots", "evidence_of", "newest_with", "stands_of"]
+__all__ = ["Stand", "block_lots", "evidence_of", "lots_read", "newest_with", "stands_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,10 +32,10 @@ class Stand:
     why_not: str
 
 
-def evidence_of(
+def lots_read(
     plant_no: int, codes: Sequence[str], in_force: Settings, at_ms: int
-) -> dict[str, Evidence]:
-    """Give what the readings of lots say, taken up to a time."""
+) -> dict[str, Lot]:
+    """Give lots with what was read of them, taken up to a time."""
     views = lots.get_many(plant_no, codes)
     makings, taken = lots.makings(plant_no, codes), readings.of_lots(plant_no, codes)
     rules, fit = rulebook(plant_no, in_force), calibrations.load(plant_no, in_force)
@@ -43,10 +44,20 @@ def evidence_of(
         kept, unfit = fit.parted([one for one in taken.get(code, ()) if one.at_ms <= at_ms])
         aside.append(unfit)
         bases.append(basis_of(rules, (code, views[code].product), makings.get(code, []), kept))
-    found = evidence(bases)
-    for one, unfit in zip(found, aside, strict=True):
-        one.aside = unfit
-    return dict(zip(codes, found, strict=True))
+    found = {}
+    for basis, here, unfit in zip(bases, evidence(bases), aside, strict=True):
+        here.aside = unfit
+        steps = makings.get(basis.lot, [])
+        found[basis.lot] = Lot.of(basis, here, views[basis.lot].product, steps)
+    return found
+
+
+def evidence_of(
+    plant_no: int, codes: Sequence[str], in_force: Settings, at_ms: int
+) -> dict[str, Evidence]:
+    """Give what the readings of lots say, taken up to a time."""
+    found = lots_read(plant_no, codes, in_force, at_ms)
+    return {code: lot.here for code, lot in found.items()}
 
 
 def newest_with(

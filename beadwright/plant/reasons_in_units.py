@@ -25,9 +25,11 @@ def in_units(
     """Give reasons with the figures of the limits, and with masses, in units of choice."""
     shown = of_limits([_shown(one, units) for one in limits])
     words = {was: now.sentence for was, now in zip(of_limits(limits), shown, strict=True)}
-    return tuple(
-        replace(one, sentence=words.get(one) or masses_in(one.sentence, units)) for one in reasons
-    )
+    return tuple(replace(one, sentence=words.get(one) or _in_units(one, units)) for one in reasons)
+
+
+def _in_units(one: Reason, units: System) -> str:
+    return one.us if one.us and units == "us" else masses_in(one.sentence, units)
 
 
 def _shown(result: LimitResult, units: System) -> LimitResult:

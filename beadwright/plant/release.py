@@ -44,7 +44,9 @@ from beadwright.plant.digest import Grounds, hashes_of, written
 from beadwright.plant.door import now_ms
 from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.holders import holders, notes
-from beadwright.plant.inspection_plans.bearing import bearing
+from beadwright.plant.inspection_plans.bearing import bearing, bearing_measured
+from beadwright.plant.inspection_plans.lot_measured import JudgedBy, LotMeasured, measured_lots
+from beadwright.plant.inspection_plans.variables_set import variables_in_force
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.plan import LOT, Planbook, day_at, start_of
@@ -279,14 +281,32 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
     ]
     restated = restating(plant_no, said, ((one.basis.lot, has.tests) for one, has in told),
                          known.zone)  # fmt: skip
-    asked = [(one.basis.lot, has, views[one.basis.lot].seq) for one, has in told]
-    plant = (plant_no, lots.plant_code(plant_no))
-    came = provenance.of_lots(plant, asked, said, (known.fit, known.zone, known.in_force))
+    came = _came(plant_no, told, said, known)
     later = _later(plant_no, told, known, way_back=way_back)
+    read_of = [(one, known.views[one.basis.lot].first or 0) for one, _ in told]
+    plans = variables_in_force(known.in_force)
+    by_plan = measured_lots(read_of, JudgedBy(plans, known.rules, known.tests.plan, restated))
     return tuple(
-        _lot(one, (has, aside[lot]), (restated[lot], came[lot], later.get(lot, ())), known)
+        _lot(
+            one,
+            (has, aside[lot], by_plan[lot]),
+            (restated[lot], came[lot], later.get(lot, ())),
+            known,
+        )
         for lot, (one, has) in ((each[0].basis.lot, each) for each in told)
     )
+
+
+def _came(
+    plant_no: int,
+    told: Sequence[tuple[Lot, Judgement]],
+    said: Mapping[str, Sequence[ReadingView]],
+    known: _Known,
+) -> Mapping[str, Provenance]:
+    """Say how the readings that lots rest on came into the record."""
+    asked = [(one.basis.lot, has, known.views[one.basis.lot].seq) for one, has in told]
+    plant = (plant_no, lots.plant_code(plant_no))
+    return provenance.of_lots(plant, asked, said, (known.fit, known.zone, known.in_force))
 
 
 def _later(
@@ -314,27 +334,27 @@ def _stand(said: Sequence[ReadingView]) -> tuple[ReadingView, ...]:
     return tuple(one for one in said if one.voided_by is None)
 
 
-def _to_be_known(lot: Lot, known: _Known) -> Iterator[Reason]:
-    """Say what of its first pieces, of its pieces and of its tests is to be known of a lot."""
+def _to_be_known(lot: Lot, measured: Iterable[LotMeasured], known: _Known) -> Iterator[Reason]:
+    """Say what of its first pieces, of its pieces, plans and tests is to be known of a lot."""
     basis = lot.basis
     yield from first_pieces.reasons_of(basis.first, known.zone)
     yield from known.notes.get(basis.lot, ())
+    yield from bearing_measured(measured)
     yield from departed.reasons_of_departures(departed.departed(basis.readings))
     yield from doubted.reasons_of_doubt(known.fit, basis.readings, known.zone)
 
 
 def _lot(
     lot: Lot,
-    found: tuple[Judgement, tuple[Aside, ...]],
+    found: tuple[Judgement, tuple[Aside, ...], tuple[LotMeasured, ...]],
     history: tuple[tuple[Restatement, ...], Provenance, Sequence[afterwards.Told]],
     known: _Known,
 ) -> LotAssessment:
     basis, here, view = lot.basis, lot.here, known.views[lot.basis.lot]
-    (told, aside), (restated, came, later) = found, history
+    (told, aside, measured), (restated, came, later) = found, history
     above = known.upstream.get(basis.lot, ())
-    others = [*_to_be_known(lot, known), *_told(restated, came, later)]
-    reasons = reasons_for(lot, told, aside, above, others)
-    answer = answer_of(reasons)
+    others = [*_to_be_known(lot, measured, known), *_told(restated, came, later)]
+    answer = answer_of(reasons := reasons_for(lot, told, aside, above, others))
     given, persons = known.approvals.get(view.code, ()), approved.persons(known.rule)
     where, count = known.where[basis.lot], approved.counting(given, persons)
     hashes = hashes_of(of := Grounds(basis, told, aside, above, answer), given)
@@ -361,6 +381,7 @@ def _lot(
         restated=restated,
         came=came,
         earlier=hashes[1:],
+        measured=measured,
         written=written(of) if known.few else "",
     )
 

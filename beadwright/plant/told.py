@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
+from beadwright.plant.inspection_plans.measured_told import lot_json as measured_json
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.provenance import EnteredLate, LateCalibration, Unproven
 from beadwright.plant.restatements import Restatement
@@ -51,6 +52,8 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       it), ``acceptance`` (``simple``, ``guarded``), ``k`` (width of the guard band in standard
       uncertainties), ``guard`` as text and ``guard_si``;
     - ``limits_elsewhere``: limits that rest on other evidence than readings of the lot;
+    - ``by_variables``: what it came to by each variables plan of its product, as ``inspection``
+      tells it of a lot;
     - ``tests``: what the plan asks besides: ``plan`` (its row, or the limit that asks),
       ``characteristic``, ``evidence`` (``lot_test``, ``periodic_test``, ``type_test``), ``every``,
       ``state`` (``covers``, ``failed``, ``lapsed``, ``missing``), ``sentence``, ``until`` (last
@@ -144,6 +147,7 @@ def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
         "decision_rule": one.decision_rule,
         "limits": [_limit(result) for result in one.limits],
         "limits_elsewhere": list(one.elsewhere),
+        "by_variables": [measured_json(zone, each) for each in one.measured],
         "tests": [_test(test) for test in one.tests],
         "restated": [restatement_json(each, zone) for each in one.restated],
         "calibrated_late": [_calibrated(each) for each in one.came.calibrations],

@@ -214,6 +214,8 @@ def full(shell: Shell) -> Outcome:
     yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
              characteristics=["density"])  # fmt: skip
     yard.limit("STRENGTH", "compressive_resistance", "min", "15 psi")
+    yard.set("variables", "D", product="FB6", characteristic="density", state="24h", good="1 %",
+             bad="20 %")  # fmt: skip
     yard.set("plan", "STR", product="*", characteristic="compressive_resistance",
              evidence="periodic_test", every="week")  # fmt: skip
     yard.set("plan", "FIRE", product="*", characteristic="flame spread", evidence="type_test")

@@ -1,6 +1,7 @@
 """Variables plans worked on real readings: by hand, and against a general-purpose library.
 
-The worked example of MIL-STD-414 is checked with the plan itself, in tests/outside.
+The acceptance itself is checked with example B-1 of MIL-STD-414 (mean, standard deviation, quality
+index, k, estimated share beyond) in tests/outside/test_statistics_sampling.py.
 """
 
 from __future__ import annotations
@@ -13,9 +14,16 @@ import pytest
 from scipy import stats
 
 from beadwright.errors import Refusal
-from beadwright.plant.inspection_plans.by_variables import LotMeasured, by_variables, of_lot
-from beadwright.plant.inspection_plans.by_variables_told import asks, brief, outcome
-from beadwright.plant.opening import open_plant
+from beadwright.ledger.draft import Decision, Reading, ReadingsDraft
+from beadwright.plant.assessment import Reason
+from beadwright.plant.inspecting import inspecting
+from beadwright.plant.inspection_plans.by_variables import by_variables, of_lot
+from beadwright.plant.inspection_plans.lot_measured import LotMeasured
+from beadwright.plant.inspection_plans.measured_told import asks, brief, outcome
+from beadwright.plant.opening import open_plant, rebuild_plant
+from beadwright.plant.reasons_in_units import in_units
+from beadwright.plant.release import as_json, assess
+from tests.plant.restating import restate
 from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -106,7 +114,9 @@ def test_fewer_values_than_asked_are_not_judged(yard: Yard) -> None:
     (one,) = [each for each in of_lot(open_plant("P1"), "L1", "FB6") if each.its.name == "WIDTH"]
     assert one.why_not == "no limit of each piece is set on width"
     yard.block_lot("L3", good=5, at=30)
-    assert judged("L3").why_not.startswith(f"{size} pieces are asked and 5 were made")
+    assert (
+        judged("L3").why_not == f"{size} pieces are asked and 5 were made: measure every one, 0 are"
+    )
     assert len(judged("L3").which.pieces) == 5
 
 
@@ -154,9 +164,172 @@ def test_a_lot_made_before_the_plan_has_none(yard: Yard) -> None:
         {**PLAN, "good": "20 %", "bad": "1 %"}, {**PLAN, "bad": ""}, {**PLAN, "sigma": "0.8 kg"},
         {**PLAN, "characteristic": "defective_ties"}, {**PLAN, "state": "wet"},
         {**PLAN, "product": ""},
+        {**PLAN, "state": "press", "for_release": True}, {**PLAN, "for_release": "yes"},
     ],
 )  # fmt: skip
 def test_a_plan_that_cannot_be_is_refused(yard: Yard, body: dict[str, object]) -> None:
-    """Points turned round or lacking, a spread of another kind, what is not measured."""
+    """Points turned round or lacking, a spread of another kind, what is not measured.
+
+    Nor one that would decide on wet blocks, which only screen.
+    """
     with pytest.raises(Refusal):
         yard.set("variables", "LENGTH", body, since=3)
+
+
+# -- what a release waits for --------------------------------------------------------------------
+
+
+@pytest.fixture
+def waiting(yard: Yard) -> Yard:
+    """The same plan, for which release waits."""
+    yard.set("variables", "LENGTH", {**PLAN, "for_release": True}, since=2)
+    return yard
+
+
+def reason(lot: str) -> Reason:
+    """Give what the plan says of a lot, as its answer has it."""
+    (one,) = assess(open_plant("P1").no, [lot]).lots
+    (found,) = [why for why in one.reasons if why.source == "variables plan LENGTH of FB6"]
+    return found
+
+
+def test_it_is_a_note_unless_release_waits_for_it(yard: Yard) -> None:
+    """What it came to is told with its figures; the lot's answer is its limits' matter."""
+    size = judged("L1").plan.size
+    assert (reason("L1").code, reason("L1").weight) == ("plan_inspected", "notes")
+    gauged(yard, "L1", lengths(LEAST + 0.9, size))
+    told = reason("L1")
+    found = judged("L1")
+    assert found.judged is not None
+    assert (told.code, told.weight) == ("plan_inspected", "notes")
+    assert f"{size} of {size} pieces measured, not accepted" in told.sentence
+    assert f"quality index {found.judged.inside_lower:.2f}" in told.sentence
+    assert f"k is {found.plan.factor:.3f}" in told.sentence
+    (us,) = in_units([told], (), "us")
+    assert " in of " in us.sentence
+    assert " mm" not in us.sentence
+
+
+def test_a_release_waits_for_it_where_the_plant_says_so(waiting: Yard) -> None:
+    """Too few: not enough evidence. Not accepted: may not ship. Accepted: a note."""
+    size = judged("L1").plan.size
+    gauged(waiting, "L1", lengths(LEAST + 2.4, size - 1))
+    (one,) = assess(waiting.no, ["L1"]).lots
+    assert (reason("L1").code, one.answer) == ("plan_not_measured", "not_enough_evidence")
+    need = inspecting(waiting.no, "L1", NOW).need("gauge")
+    assert (need.finding, need.counted, need.asked) == ("not_enough_evidence", size - 1, size)
+
+    gauged(waiting, "L2", [LEAST + (0.1 if at % 2 else 1.0) for at in range(size)])
+    (one,) = assess(waiting.no, ["L2"]).lots
+    assert (reason("L2").code, one.answer) == ("plan_not_accepted", "may_not_ship")
+    assert all(each.finding == "met" for each in one.limits)  # no piece by itself is too short
+    with pytest.raises(Refusal):
+        waiting.release("L2", one.evidence)
+    need = inspecting(waiting.no, "L2", NOW).need("gauge")
+    assert need.finding == "not_met"
+    assert need.missing[-1].endswith("measured, not accepted")
+
+    waiting.block_lot("L3", good=40, at=23)
+    gauged(waiting, "L3", lengths(LEAST + 2.4, size))
+    (one,) = assess(waiting.no, ["L3"]).lots
+    assert (reason("L3").code, one.answer) == ("plan_inspected", "may_ship")
+    rebuild_plant("P1")
+    assert assess(waiting.no, ["L3"], at_ms=NOW) == assess(waiting.no, ["L3"], at_ms=NOW)
+    assert reason("L2").code == "plan_not_accepted"
+
+
+def test_a_program_reads_what_the_pages_say(waiting: Yard) -> None:
+    """Values in SI, as the inspection of the product has them."""
+    size = judged("L1").plan.size
+    gauged(waiting, "L1", lengths(LEAST + 0.9, size))
+    told = as_json(assess(waiting.no, ["L1"], at_ms=NOW))["lots"][0]["by_variables"]
+    (one,) = told
+    found = judged("L1")
+    assert found.judged is not None
+    assert (one["accepted"], one["measured"], one["asked"]) == (False, size, size)
+    assert one["for_release"] is True
+    assert one["mean"] == found.judged.mean
+    assert one["lower"] == pytest.approx(LEAST / 1000)
+
+
+def test_a_lot_of_fewer_pieces_than_asked_is_measured_whole(waiting: Yard) -> None:
+    """Accepted where none of all its pieces lies beyond; else not."""
+    for number, shortest in ((5, LEAST), (6, LEAST - 0.1)):
+        waiting.block_lot(f"L{number}", good=3, at=30 + number)
+        gauged(waiting, f"L{number}", [shortest, 1200.0, 1201.0])
+    assert [judged(lot).accepted for lot in ("L5", "L6")] == [True, False]
+    assert outcome(judged("L5"), "si").startswith("All of its 3 pieces are measured, and none lies")
+    assert reason("L6").code == "plan_not_accepted"
+
+
+# -- which readings count ------------------------------------------------------------------------
+
+
+def test_wet_blocks_and_too_young_ones_do_not_count(yard: Yard) -> None:
+    """By the state said, and by the record of the run; with a state, those in it alone."""
+    few = [f"{one} mm" for one in lengths(LEAST + 2, 3)]
+    yard.gauge("L1", "length", few, at=70, facts={"state": "press", "age_h": "0.2"})
+    yard.gauge("L2", "length", few, at=25)  # said to be a day old, three hours after moulding
+    assert [judged(lot).measured for lot in ("L1", "L2")] == [0, 0]
+    yard.gauge("L1", "length", few, at=72)
+    assert judged("L1").measured == 3
+    yard.set("variables", "LENGTH", {**PLAN, "state": "dry"}, since=2)
+    assert judged("L1").measured == 0
+
+
+def test_a_block_counts_for_no_specimen_of_a_laboratory(yard: Yard) -> None:
+    """Of density without a state: what was cut; with one, the foam of whole blocks."""
+    yard.limit("DEN", "density", "min", "21 kg/m3", statistic="each")
+    yard.set("variables", "LENGTH", {**PLAN, "characteristic": "density"}, since=2)
+    yard.weigh("L1", "24h", [3.13, 3.14], at=90)
+    cut = {"mass": ("2.3", "g"), "length": ("50", "mm"), "width": ("50", "mm"),
+           "height": ("40", "mm")}  # fmt: skip
+    yard.read(
+        [
+            Reading(f"specimen_{name}", number, unit, lot="L1", specimen="C1")
+            for name, (number, unit) in cut.items()
+        ],
+        at=91,
+    )
+    assert judged("L1").measured == 1
+    yard.set("variables", "LENGTH", {**PLAN, "characteristic": "density", "state": "24h"}, since=3)
+    assert judged("L1").measured == 2
+
+
+def test_what_was_voided_or_read_by_an_unfit_gauge_does_not_count(yard: Yard) -> None:
+    """Nor a second reading of the same block: the first stands."""
+    yard.set("instrument", "CAL-1", what="caliper", every="365 days")
+    facts = {"state": "24h", "age_h": "26"}
+    yard.read([Reading("length", "1199", "mm", lot="L1", specimen="D1", facts=facts,
+                       instrument="CAL-1")], at=70)  # fmt: skip
+    assert judged("L1").measured == 0
+    body = {"done": "2026-09-01", "result": "pass", "certificate": "C-1"}
+    yard.post(Decision("calibration-1", ms(1), "calibration", "CAL-1", body))
+    assert judged("L1").measured == 1
+    gauged(yard, "L1", [1207.0, 1208.0])  # of D1 again, and of D2
+    assert judged("L1").measured == 2
+    key = yard.gauge("L2", "length", ["1199 mm"], at=70)
+    yard.void(key)
+    assert judged("L2").measured == 0
+
+
+def test_a_reading_that_is_restated_keeps_its_place(yard: Yard) -> None:
+    """Else whoever restates one that is too short would have another one judged in its place."""
+    size = judged("L1").plan.size
+    facts = {"state": "24h", "age_h": "26"}
+
+    def read(number: int, mm: float) -> Reading:
+        return Reading("length", f"{mm}", "mm", lot="L1", specimen=f"D{number}", facts=facts)
+
+    values = [1198.0, *lengths(LEAST + 2.4, size)]
+    yard.post(ReadingsDraft("inspections/1/readings", ms(60), (read(1, values[0]),), "P-01"))
+    for number, mm in enumerate(values[1:], 2):
+        yard.read([read(number, mm)], at=61)
+    before = judged("L1").judged
+    assert before is not None
+    assert before.mean == pytest.approx(statistics.mean(values[:size]) / 1000)
+    later = restate(yard, "inspections/1/readings", [read(1, 1198.01)])
+    restate(yard, later, [read(1, 1198.02)], own="61")
+    after = judged("L1").judged
+    assert after is not None
+    assert after.mean == pytest.approx(statistics.mean([1198.02, *values[1:size]]) / 1000)

@@ -122,7 +122,7 @@ def test_a_variables_plan_stands_on_the_page_and_at_the_station(yard: Yard, as_:
     assert "Variables plan LENGTH, set from" in words(page)
     assert "of 60" not in words(page)
     assert 'id="variables-0-' in page
-    assert "deviations inside" in words(page)
+    assert "deviations that the mean lies inside" in words(page)
     assert re.search(
         r"By the variables plan LENGTH: .*, (\d+) of \1 pieces measured, accepted", station
     )

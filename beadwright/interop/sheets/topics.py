@@ -311,6 +311,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "good": Rule(_measure("fraction")),
         "bad": Rule(_measure("fraction")),
         "sigma": _may(_measure(*_LIMITED)),
+        "for_release": _may(_TRUTH),
     },
     "mould": {
         "cavities": _may(_CAVITIES),

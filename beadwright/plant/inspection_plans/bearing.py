@@ -1,24 +1,33 @@
 """What a product's inspection plan says of a lot that somebody asks about, as reasons.
 
-Read :func:`bearing`. It is a note, unless the plant has said that release waits for it.
+Read :func:`bearing`, and :func:`bearing_measured` of measured values. It is a note, unless the
+plant has said that release waits for it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from beadwright.ledger import settings
 from beadwright.ledger.lots import LotView
 from beadwright.ledger.settings import Settings
 from beadwright.plant.assessment import REASONS, LotAssessment, Reason
 from beadwright.plant.inspection_plans.folded import LotSeen, folded
+from beadwright.plant.inspection_plans.lot_measured import LotMeasured
+from beadwright.plant.inspection_plans.measured_told import brief, outcome
 from beadwright.plant.inspection_plans.setting import TOPIC, plan_set
+from beadwright.units import System
 
-__all__ = ["WAITS", "bearing", "waited_for"]
+__all__ = ["WAITS", "WAITS_MEASURED", "bearing", "bearing_measured", "waited_for"]
 
 WAITS = "plan_not_inspected"
 """Code of the reason of a lot of which more is to be looked over before it may be released."""
 
+WAITS_MEASURED = "plan_not_measured"
+"""Code of the reason of a lot of which more is to be measured before it may be released."""
+
+_SI: System = "si"
+_US: System = "us"
 _HELD_BY = frozenset({WAITS, "plan_not_accepted"})
 
 
@@ -42,6 +51,24 @@ def _reason(one: LotSeen, product: str, *, waits: bool) -> Reason:
         code = "plan_not_accepted"
     sentence = f"by the inspection plan, inspection {one.by}: {one.outcome}"
     return Reason(code, sentence, f"inspection plan of {product}", REASONS[code][0])
+
+
+def bearing_measured(found: Iterable[LotMeasured]) -> Iterator[Reason]:
+    """Give what each variables plan says of a lot."""
+    for one in found:
+        code = "plan_inspected"
+        if one.its.for_release and one.accepted is None:
+            code = WAITS_MEASURED
+        elif one.its.for_release and not one.accepted:
+            code = "plan_not_accepted"
+        said, us = (f"by the variables plan {_came(one, units)}" for units in (_SI, _US))
+        source = f"variables plan {one.its.name} of {one.its.product}"
+        yield Reason(code, said, source, REASONS[code][0], us=us)
+
+
+def _came(one: LotMeasured, units: System) -> str:
+    words = outcome(one, units).rstrip(".")
+    return f"{brief(one)}: {words[0].lower()}{words[1:]}"
 
 
 def waited_for(plant_no: int, found: Collection[LotAssessment], at_ms: int) -> dict[str, LotSeen]:

@@ -22,10 +22,15 @@ from beadwright.statistics.sampling import (
 )
 from beadwright.units import parse_number
 
-__all__ = ["LEVELS", "TOPIC", "PlanSet", "plan_faults", "plan_set"]
+__all__ = ["LEVELS", "TOPIC", "WAITS_SAID", "PlanSet", "plan_faults", "plan_set"]
 
 TOPIC = "inspection"
 LEVELS = tuple(str(one) for one in Level)
+WAITS_SAID = {
+    True: "A lot is released only when it is accepted by it.",
+    False: "It holds and releases nothing by itself.",
+}
+"""What a plan says of release, by whether a lot waits with its release for it."""
 _LEAST = 2
 """Pieces of a lot that a plan can be made for."""
 

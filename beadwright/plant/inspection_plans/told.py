@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from beadwright.plant.inspection_plans.by_variables import ByVariables, LotMeasured
-from beadwright.plant.inspection_plans.by_variables_told import lot_json as measured_json
+from beadwright.plant.inspection_plans.by_variables import ByVariables
 from beadwright.plant.inspection_plans.by_variables_told import variables_json
 from beadwright.plant.inspection_plans.folded import LotSeen
-from beadwright.plant.inspection_plans.setting import PlanSet
+from beadwright.plant.inspection_plans.lot_measured import LotMeasured
+from beadwright.plant.inspection_plans.measured_told import lot_json as measured_json
+from beadwright.plant.inspection_plans.setting import WAITS_SAID, PlanSet
 from beadwright.plant.inspection_plans.standing import AskedOfLot, Standing
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso
@@ -40,12 +41,7 @@ GOVERN = "Local code and licensed practice govern."
 
 def plan_told(plan: PlanSet) -> str:
     """Say what is set, and whether release waits for it."""
-    waits = (
-        "A lot is released only when it is accepted by it."
-        if plan.for_release
-        else "It holds and releases nothing by itself."
-    )
-    return f"{_set(plan)} {waits}"
+    return f"{_set(plan)} {WAITS_SAID[plan.for_release]}"
 
 
 def _set(plan: PlanSet) -> str:
@@ -141,7 +137,7 @@ def lot_json(
             "which": list(found.which.pieces),
             "says": list(lot_told(found)),
         },
-        "measured": [measured_json(plant, one) for one in measured],
+        "measured": [measured_json(plant.zone, one) for one in measured],
     }  # fmt: skip
 
 

@@ -12,13 +12,14 @@ from beadwright.charts.oc_curve import OcCurve, picture
 from beadwright.charts.svg import Drawing
 from beadwright.errors import Misuse
 from beadwright.plant.inspection_plans.by_variables import ByVariables, by_variables
-from beadwright.plant.inspection_plans.by_variables_told import NORMAL, outcome
-from beadwright.plant.inspection_plans.by_variables_told import asks as asks_by
+from beadwright.plant.inspection_plans.by_variables_told import NORMAL
 from beadwright.plant.inspection_plans.by_variables_told import protects as protects_by
 from beadwright.plant.inspection_plans.folded import LotSeen
+from beadwright.plant.inspection_plans.measured_told import asks as asks_by
+from beadwright.plant.inspection_plans.measured_told import outcome
 from beadwright.plant.inspection_plans.standing import Standing, standing
 from beadwright.plant.inspection_plans.told import CAUTION, plan_told, protects, told
-from beadwright.statistics.sampling import Severity, VariablesJudged
+from beadwright.statistics.sampling import Severity
 from beadwright.units import System
 from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
@@ -91,17 +92,12 @@ def _measured(at: int, one: ByVariables, system: System) -> Measured:
     curve = curves.draw(picture(OcCurve(one.its.plan, short, name=f"variables-{at}")))
     rows = (
         (
-            lot.lot, lot.pieces, *_judged(lot.judged), outcome(lot, system),
+            lot.lot, lot.pieces, _SORTS[lot.accepted], _STATES[lot.accepted], outcome(lot, system),
         )
         for lot in reversed(one.lots)
     )  # fmt: skip
     words = (asks_by(one.its, system), protects_by(one.its), NORMAL)
     return Measured(one.its.name, one.since_ms, words, curve, tuple(rows))
-
-
-def _judged(judged: VariablesJudged | None) -> tuple[str, str]:
-    accepted = None if judged is None else judged.accepted
-    return _SORTS[accepted], _STATES[accepted]
 
 
 def _page(found: Standing, measured: tuple[ByVariables, ...], system: System) -> PlanPage:

@@ -20,8 +20,8 @@ from beadwright.ledger.draft import MOULDED
 from beadwright.plant.duties import duties
 from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
 from beadwright.plant.inspection_plans.by_variables import of_lot as variables_of
-from beadwright.plant.inspection_plans.by_variables_told import asks as asks_by
-from beadwright.plant.inspection_plans.by_variables_told import brief, outcome
+from beadwright.plant.inspection_plans.measured_told import asks as asks_by
+from beadwright.plant.inspection_plans.measured_told import brief, outcome
 from beadwright.plant.inspection_plans.standing import asked_of
 from beadwright.plant.inspection_plans.told import asks_told
 from beadwright.plant.moment import moment
