@@ -19,12 +19,14 @@ def defects(  # noqa: PLR0913 - its options are typer's to call
     until: Annotated[str, typer.Option(help="Last day, included; else today.")] = "",
     by: Annotated[
         str,
-        typer.Option(metavar="WORD", help="product, press, shift, 'tie lot', silo or 'bead bag'."),
+        typer.Option(
+            metavar="WORD", help="product, press, cavity, shift, 'tie lot', silo or 'bead bag'."
+        ),
     ] = "tie lot",
     picture: AsPicture = None,
     json: AsJson = False,
 ) -> int:
-    """Say which defects there are, by kind, and which tie lot, bag, press or shift has more.
+    """Say which defects there are, by kind, and which tie lot, bag, press or cavity has more.
 
     Blocks scrapped at the press and pieces found bad when looked over stand apart. What stands out
     is corrected for having looked at all, and is not yet the cause.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from beadwright.charts.pareto import ParetoChart
@@ -9,12 +10,15 @@ from beadwright.charts.pareto import draw as drawn
 from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
-from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, left_told, told
+from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, left_told, none_told, told
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import in_runs, number
 
 __all__ = ["draw", "show"]
+
+_RUNS = 8
+"""Lots, or runs of following lots, that are read at a glance; common practice, no source."""
 
 
 def draw(found: Defects, to: Path) -> None:
@@ -53,6 +57,16 @@ def _source(page: Page, one: Source, by: str) -> None:
     if left := left_told(one, by):
         page.line(left)
     for apart in one.apart:
-        page.item(f"{told(apart, by)} Lots: {in_runs(apart.lots)}.")
+        page.item(told(apart, by) + _lots(apart.lots))
     if not one.apart:
-        page.line(f"No {by} has more than chance gives.")
+        page.line(none_told(one, by))
+
+
+def _lots(lots: Sequence[str]) -> str:
+    """Name the lots; of very many those that come first, and how many there are."""
+    if len(lots) == 1:  # it was named already
+        return ""
+    runs = in_runs(lots).split(", ")
+    if len(runs) <= _RUNS:
+        return f" Lots: {', '.join(runs)}."
+    return f" Lots: {', '.join(runs[:_RUNS])} and others, {len(lots)} in all (--json names each)."

@@ -65,7 +65,11 @@ class Recorded:
     def made(self, codes: Iterable[str]) -> Mapping[str, Mapping[str, Made]]:
         """Return the mould runs that brought pieces of lots, by lot and client key."""
         return {
-            code: {one.step: Made(*run, one.pieces) for one in steps for run in runs_of([one])}
+            code: {
+                one.step: Made(*run, one.pieces, one.facts.get("mould", ""))
+                for one in steps
+                for run in runs_of([one])
+            }
             for code, steps in lots.makings(self._no, codes).items()
         }
 

@@ -164,6 +164,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "plants_mixed": ("row", "files of two plants read together"),
     "correction_unclear": ("row", "a correction read two ways, or of no known row"),
     "count_over_checked": ("row", "more pieces defective than were looked at"),
+    "cavity_beyond_mould": ("row", "a cavity that the mould does not have"),
     "delimiter_wrong": ("row", "a sheet whose header is not cut by the delimiter stated"),
     "field_missing": ("row", "a row without a value it needs"),
     "header_missing": ("row", "a sheet without a column its layout names"),

@@ -16,7 +16,7 @@ def test_defects_hold_what_is_documented(asked: Asked) -> None:
     assert read(asked("defects", "--json")) == documented()["defects"]
 
 
-@pytest.mark.parametrize("by", ["product", "press", "shift", "tie lot", "bead bag"])
+@pytest.mark.parametrize("by", ["product", "press", "cavity", "shift", "tie lot", "bead bag"])
 def test_each_way_is_said(asked: Asked, by: str) -> None:
     """Both counts, each with its kinds."""
     told = asked("defects", "--by", by).out

@@ -171,8 +171,8 @@ def test_an_excess_of_a_bag_that_a_tie_carton_explains_is_said(confounded: Yard)
     assert other.alone == pytest.approx(alone, rel=1e-9)
     assert other.first
     words = told(one, "bead bag")
-    assert "12 of its 13 are of tie lot T-2, and without that 1 of 60 pieces" in words
-    assert words.count("Look at tie lot T-2 first.") == 1
+    assert "Explained as well by tie lot T-2 (12 of the 13; without it 1 of 60 pieces" in words
+    assert words.count("Look at tie lot T-2 first: it stands out more") == 1
 
 
 def test_a_tie_carton_is_not_explained_by_the_bag_it_ran_with(confounded: Yard) -> None:

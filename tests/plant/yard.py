@@ -170,7 +170,7 @@ class Yard:
         at: float = 20,
         **more: Any,
     ) -> Posted:
-        """Mould good blocks of FB6; ``foam_kg`` a block, ``product`` and ``unit_kg`` of a tie."""
+        """Mould good blocks; ``foam_kg`` a block, ``unit_kg`` of a tie, ``product``, ``mould``."""
         foam, unit = _mg(more.get("foam_kg", 1.495)), _mg(more.get("unit_kg", 0.27))
         product, ties = more.get("product", "FB6"), more.get("ties", 6) * good
         lines = [Line(silo, -1, good * foam, 0, Evidence.BACKFLUSHED)]
@@ -181,7 +181,8 @@ class Yard:
         block = foam + tie_mg // good
         new = NewLot(lot, Material.BLOCK, "mould run", product, unit_mg=block)
         news = () if lots.get(self.no, lot) else (new,)
-        return self.step("mould", at, lines, *news, product=product, place="FP1")
+        said = {"mould": more["mould"]} if "mould" in more else {}
+        return self.step("mould", at, lines, *news, product=product, place="FP1", facts=said)
 
     def block_lot(self, lot: str = "L1", *, good: int = 40, at: float = 20) -> Posted:
         """One block lot of product FB6 with everything behind it: bag B-1, silo S1, carton T-1."""
@@ -242,10 +243,12 @@ class Yard:
         ]
         return self.read(readings, at)
 
-    def look_over(self, lot: str, checked: int, at: float = 61, **bad: int) -> str:
-        """Count defective pieces by kind."""
+    def look_over(self, lot: str, checked: int, at: float = 61, cavity: int = 0, **bad: int) -> str:
+        """Count defective pieces by kind; of one cavity, where that is said."""
+        facts = {"cavity": str(cavity)} if cavity else {}
         counts = {"checked": checked, **{f"defective_{kind}": n for kind, n in bad.items()}}
-        return self.read([Reading(name, str(n), "pcs", lot=lot) for name, n in counts.items()], at)
+        some = [Reading(name, str(n), "pcs", lot=lot, facts=facts) for name, n in counts.items()]
+        return self.read(some, at)
 
     def cup(self, silo: str, where: str, grams: str, at: float, step: str = "") -> str:
         """Weigh a cup of 10 L of beads of a silo."""

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import hypergeom
+from scipy.stats import fisher_exact, hypergeom
 
 from beadwright.errors import OutOfRange
 from beadwright.statistics.defects import (
@@ -142,6 +142,18 @@ def test_a_table_is_corrected_for_all_its_cells() -> None:
     assert one.ratio > 4
 
 
+def test_a_cavity_is_set_against_those_of_its_mould() -> None:
+    """By the exact test of each pair, corrected for all four; one by itself is not tested."""
+    table = {"dent": {"A1": 1, "A2": 14, "B1": 30, "B2": 31, "C1": 40}}
+    of = dict.fromkeys(table["dent"], 100)
+    ((_, one),) = standing_out(table, of, among={name: name[0] for name in of})
+    exact = fisher_exact([[14, 86], [1, 99]], alternative="greater").pvalue
+
+    assert (one.name, one.bad, one.others) == ("A2", 14, 0.01)
+    assert one.holm == pytest.approx(4 * exact, rel=1e-9)
+    assert standing_out(table, of, among={name: name for name in of}) == ()
+
+
 def test_a_group_without_bad_pieces_elsewhere() -> None:
     """All the bad pieces in one lot: the ratio has no end."""
     one, other = over_represented([Group("a", 5, 50), Group("b", 0, 50)])
@@ -162,6 +174,7 @@ def test_a_group_without_bad_pieces_elsewhere() -> None:
         (lambda: over_represented([Group("a", 1, 2)] * 2), "groups is a twice"),
         (lambda: over_represented([Group("a", 3, 2), Group("b", 1, 2)]), "bad is 3"),
         (lambda: over_represented([Group("a", 0, 0), Group("b", 1, 2)]), "of is 0"),
+        (lambda: standing_out({"k": {}}, {"a": 1}, among={}), "among is without a"),
         (lambda: standing_out({}, {"a": 1}), "table is empty"),
         (lambda: standing_out({"k": {"z": 1}}, {"a": 1, "b": 2}), "of is without z"),
         (lambda: holm([0.5, 1.5]), "probabilities[1] is 1.5"),

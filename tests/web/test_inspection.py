@@ -19,6 +19,7 @@ from beadwright.plant.access import Role
 from beadwright.plant.door import Door
 from beadwright.plant.inspecting import inspecting
 from beadwright.plant.opening import RULES, open_plant
+from beadwright.quality import readings
 from beadwright.web.stations.answers import asked_in
 from tests.interop.plant import HEADERS, Plant
 from tests.plant.yard import Yard, ms
@@ -131,6 +132,22 @@ def test_pieces_are_looked_over_by_taps_and_more_bad_ones_are_keyed(
     view = lots.get(bench.no, "L1")
     assert view is not None
     assert view.pieces == 33
+
+
+def test_a_mould_of_several_cavities_is_asked_for_the_one_of_the_pieces(
+    bench: Yard, as_: SignIn
+) -> None:
+    """None is chosen before somebody taps one; a mould of one cavity is not asked for."""
+    browser = as_(Role.TECHNICIAN)
+    assert 'name="cavity"' not in shown(browser, "?lot=L1&do=look")
+
+    bench.set("mould", "M-1", cavities=2)
+    bench.mould("L1", good=10, at=21, mould="M-1")
+    assert form_of(shown(browser, "?lot=L1&do=look"))["cavity"] == ""
+    ok = dict.fromkeys(("bad_ties", "bad_fusion", "bad_dimension", "bad_surface"), "0")
+    do(browser, "look", checked="20", cavity="2", **ok)
+    said = readings.of_lots(bench.no, ["L1"])["L1"]
+    assert {one.facts.get("cavity") for one in said} == {"2"}
 
 
 def test_without_a_number_of_pieces_and_with_more_bad_than_looked_at_it_comes_back(

@@ -11,6 +11,7 @@ from django.test import Client
 
 from beadwright.interop.keyed import posting
 from beadwright.ledger import lots
+from beadwright.ledger.yields import yields
 from beadwright.plant import moment
 from beadwright.plant.access import Role
 from beadwright.plant.door import Door
@@ -99,7 +100,9 @@ def test_a_mould_run_from_its_start_to_its_end(press: Yard, as_: SignIn) -> None
     assert "First piece not signed" in page
     assert "The first piece is in the record." in do(lead, "first", **OK)
     assert "First piece signed" in operator.get(PRESS).content.decode()
-    assert "L2 " not in do(operator, "scrap", scrap="2", cause="short fill")
+    assert "L2 " not in do(operator, "scrap", scrap="2", cause="short fill", cavity="2")
+    assert {one.facts.get("cavity") for one in yields(press.no, "mould", ms(NOW), 9)} == {"2"}
+    assert form_of(operator.get(f"{PRESS}?do=scrap").content.decode())["cavity"] == ""
     page = do(operator, "count", shots="10", good="18", scrap="0")
     assert "L2 holds 18 pieces" in page
     page = do(operator, "weigh", mass="3.1748", unit_mass="kg")

@@ -151,6 +151,8 @@ _OF: Mapping[tuple[str, str], str] = {
     ("first_pieces", "fusion"): "Whether the piece fused well.",
     ("inspections", "mass"): "The whole piece, ties and water included.",
     ("mould_runs", "lot"): "The lot that the run's blocks go into.",
+    ("mould_runs", "cavity"): "The mould's cavity that all of the scrap came out of.",
+    ("inspections", "cavity"): "The mould's cavity that it, or all looked over, came out of.",
     (
         "expansion_open",
         "product",

@@ -17,6 +17,7 @@ from beadwright.interop.keyed.form import Asked, Keyed, kind_named
 from beadwright.interop.keyed.pieces_seen import pieces_seen
 from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.keyed.taken_with import taken_with
+from beadwright.interop.sheets.cavities import check_cavities
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.doubts import Questioned, measured_doubts, slipped_doubts
@@ -148,6 +149,7 @@ def answered(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) 
         questions = ()
     if not row.bad:
         check_together([row], register)
+        check_cavities([row], register)
     drafts: tuple[Draft, ...] = ()
     if not row.bad:
         made = kind.build(row, register)

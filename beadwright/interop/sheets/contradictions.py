@@ -8,12 +8,13 @@ cells to look at.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.doubts import Question, Questioned
 from beadwright.interop.sheets.known import Made
+from beadwright.interop.sheets.made_by import made_by
 from beadwright.interop.sheets.register import Register
 from beadwright.plant.block_age import AFTER_A_DAY, COMMON_H, WEIGHING, age_h
 from beadwright.units import parse_number, to_mg
@@ -30,7 +31,6 @@ _ENOUGH = 5  # fewer rows of a mould do not say how many blocks a shot gives
 _MOST_TIES_SHORT = 0.95
 """A tie may be missing in a block, not one in twenty."""
 
-_MADE = dict[str, dict[str, Made]]
 _SIZED = ("mass", "length", "width", "height")
 
 
@@ -40,7 +40,7 @@ def contradictions(
     """Give every question about rows as corrected; ``restated``: keys of those corrected here."""
     good = [row for row in rows if not row.bad]
     looked_at = [row for row in good if row.kind == "inspections"]
-    made = _made(good, looked_at, register, restated)
+    made = made_by(good, looked_at, register, restated)
     for row in looked_at:
         runs = list(made.get(row.text("lot"), {}).values())
         yield from _ages(row, runs, register)
@@ -52,22 +52,6 @@ def contradictions(
     for row in good:
         if row.kind == "bead_receipts":
             yield from _bag(row, register)
-
-
-def _made(
-    rows: Iterable[Row], looked_at: Iterable[Row], register: Register, restated: Collection[str]
-) -> _MADE:
-    """Mould runs of the lots looked at: of the record, and of rows it does not hold."""
-    codes = {row.text("lot") for row in looked_at}
-    found: _MADE = {code: dict(runs) for code, runs in register.known.made(codes).items()}
-    for row in rows:
-        code = row.text("lot")
-        if row.kind == "mould_runs" and code in codes:
-            held = found.setdefault(code, {})
-            if row.key not in held or row.key in restated:
-                started, ended = row.number_of("started"), row.number_of("ended")
-                held[row.key] = Made(started, max(started, ended), row.number_of("good"))
-    return found
 
 
 def _asked(row: Row, field: str, code: str, why: str, perhaps: str = "") -> Questioned:

@@ -13,6 +13,7 @@ from pathlib import Path
 from beadwright.errors import Fault
 from beadwright.interop.sheets.again import says_the_same
 from beadwright.interop.sheets.asked import Taken, layout_for
+from beadwright.interop.sheets.cavities import check_cavities
 from beadwright.interop.sheets.cells import Row
 from beadwright.interop.sheets.contradictions import contradictions
 from beadwright.interop.sheets.corrections import Restated, Restater, drafts_of
@@ -142,7 +143,9 @@ class _Reading:
         self._declare(row for name in KINDS for row in self._rows_of(name))
         restated = self._restate()
         questions = self._ask(restated)
-        check_together(self._newest(restated), self.register)
+        rows = self._newest(restated)
+        check_together(rows, self.register)
+        check_cavities(rows, self.register, {each.after.key for each in restated})
         self._settle_faults(self.tables)
         placed = list(self._build())
         last = list(self._correct(restated))

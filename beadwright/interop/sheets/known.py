@@ -49,6 +49,8 @@ class Made(NamedTuple):
     ended: int
     good: int
     """Pieces it brought."""
+    mould: str = ""
+    """The mould in the press."""
 
 
 class Known(Protocol):

@@ -36,6 +36,9 @@ class Moulded:
     scrap: int
     cause: str
     """Of the scrap; empty where there is none."""
+    mould: str
+    cavity: str
+    """That the scrap came out of, as it was keyed; empty where nobody said."""
     foam_kg: float
     ties_kg: float
     minutes: float | None
@@ -71,6 +74,8 @@ def _counted(some: list[Yield], zone: ZoneInfo) -> Iterator[Moulded]:
             good,
             scrap,
             said.get("cause", "") or _UNSAID if scrap else "",
+            said.get("mould", ""),
+            said.get("cavity", "") if scrap else "",
             one.in_from.get("prefoam", 0) / 1e6,
             one.in_from.get("tie", 0) / 1e6,
             (ended - began) / _MINUTE_MS if began and ended > began else None,

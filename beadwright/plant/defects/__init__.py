@@ -7,6 +7,15 @@ May import: what ``plant`` may.
 """
 
 from beadwright.plant.defects.answer import BY, Defects, defects_asked
-from beadwright.plant.defects.told import DEFECTS_SAY, defects_json, left_told, told
+from beadwright.plant.defects.told import DEFECTS_SAY, defects_json, left_told, none_told, told
 
-__all__ = ["BY", "DEFECTS_SAY", "Defects", "defects_asked", "defects_json", "left_told", "told"]
+__all__ = [
+    "BY",
+    "DEFECTS_SAY",
+    "Defects",
+    "defects_asked",
+    "defects_json",
+    "left_told",
+    "none_told",
+    "told",
+]

@@ -12,15 +12,16 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from beadwright.errors import Misuse
+from beadwright.plant.defects.cavities import mould_of
 from beadwright.plant.defects.counted import UNSAID, Counted, counted, with_beads
-from beadwright.plant.defects.explaining import Explained, Pieces, explained
+from beadwright.plant.defects.explaining import Explained, Pieces, among, explained, goes_with
 from beadwright.plant.opening import Plant
 from beadwright.plant.spans import span_asked
 from beadwright.statistics.defects import Pareto, Standing, pareto, standing_out
 
 __all__ = ["BY", "Apart", "Defects", "Source", "defects_asked"]
 
-BY = ("product", "press", "shift", "tie lot", "silo", "bead bag")
+BY = ("product", "press", "cavity", "shift", "tie lot", "silo", "bead bag")
 """What defects can be told apart by."""
 
 _OF_BEADS = frozenset({"silo", "bead bag"})
@@ -110,10 +111,11 @@ def _explained(source: Source, every: Sequence[Counted], by: str) -> Source:
     apart = tuple(
         replace(
             one,
-            goes_with=_goes_with(here, by, one.standing.name),
-            explained=explained(pieces, one.kind, (by, one.standing.name), ways),
+            goes_with=goes_with(some, (by, one.standing.name)),
+            explained=explained(some, one.kind, (by, one.standing.name), ways),
         )
         for one in source.apart
+        for some in [among(pieces, by, one.standing.name)]
     )
     return replace(source, apart=apart)
 
@@ -136,17 +138,29 @@ def _source(name: str, every: Sequence[Counted], by: str) -> Source:
     apart: tuple[Apart, ...] = ()
     if len(of) > 1 and found:
         cells = {kind: table[kind] for kind in found}
+        # Moulds differ by what they make: a cavity is set against the others of its own.
+        moulds = {name: mould_of(name) for name in of} if by == "cavity" else None
         apart = tuple(
             _apart(kind, one, here, (by, bad_of))
-            for kind, one in standing_out(cells, of, confidence=_CONFIDENCE)
+            for kind, one in standing_out(cells, of, among=moulds, confidence=_CONFIDENCE)
         )
     return Source(
         name, sum(of.values()), sum(found.values()),
         pareto(found) if len(found) > 1 else None,
         tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))),
         tuple(sorted(of.items())),
-        (len(out), sum(map(pieces_of, out)), sum(sum(bad_of(one).values()) for one in out)), apart,
+        _left(out, pieces_of, bad_of), apart,
     )  # fmt: skip
+
+
+def _left(
+    out: Sequence[Counted],
+    pieces_of: Callable[[Counted], int],
+    bad_of: Callable[[Counted], Mapping[str, int]],
+) -> tuple[int, int, int]:
+    """Count what is in no group: lots, pieces, and those with a defect."""
+    bad = sum(sum(bad_of(one).values()) for one in out)
+    return len({one.lot for one in out}), sum(map(pieces_of, out)), bad
 
 
 def _apart(
@@ -156,18 +170,5 @@ def _apart(
     how: tuple[str, Callable[[Counted], Mapping[str, int]]],
 ) -> Apart:
     by, bad_of = how
-    lots = tuple(lot.lot for lot in here if lot.origin[by] == one.name and bad_of(lot).get(kind))
-    return Apart(kind, one, lots, ())
-
-
-def _goes_with(here: Sequence[Counted], by: str, name: str) -> tuple[str, ...]:
-    """Give what all of a group shares, and not all of the others."""
-    mine = [lot for lot in here if lot.origin[by] == name]
-    rest = [lot for lot in here if lot.origin[by] != name]
-    beside = []
-    for way in mine[0].origin:
-        its = {lot.origin[way] for lot in mine}
-        others = {lot.origin[way] for lot in rest}
-        if way != by and len(its) == 1 and its not in ({UNSAID}, others):
-            beside.append(f"{way} {next(iter(its))}")
-    return tuple(beside)
+    lots = (lot.lot for lot in here if lot.origin[by] == one.name and bad_of(lot).get(kind))
+    return Apart(kind, one, tuple(dict.fromkeys(lots)), ())

@@ -13,27 +13,27 @@ from beadwright.ledger import lots, settings
 from beadwright.ledger.lots import Making
 from beadwright.plant.bead_bags import came_from
 from beadwright.plant.costs.moulded import Moulded, moulded
-from beadwright.plant.lots_read import evidence_of
+from beadwright.plant.defects.cavities import UNSAID, of_cavities
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.spans import Span
+from beadwright.quality import readings
 from beadwright.quality.characteristics import DEFECTS
 
 __all__ = ["UNSAID", "Counted", "counted", "with_beads"]
 
-UNSAID = "not said"
-"""Where a lot has none of what it is told apart by, as packaging has no ties."""
+_LOOKED = ("checked", *(f"defective_{kind}" for kind in DEFECTS))
 
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """One lot of blocks."""
+    """One lot of blocks, or what of it is of one cavity, or of none that was said."""
 
     lot: str
     origin: Mapping[str, str]
-    """Product, press, shift, tie lot, and by their traces bead bag and silo: of several, the one
-    that gave most."""
+    """Product, press, shift, tie lot, cavity, and by their traces bead bag and silo: of several,
+    the one that gave most."""
     moulded: int
     scrap: Mapping[str, int]
     """Blocks scrapped at the press, by cause."""
@@ -44,32 +44,33 @@ class Counted:
 
 
 def counted(plant: Plant, span: Span) -> tuple[Counted, ...]:
-    """Give every lot that was moulded in a span."""
+    """Give every lot that was moulded in a span, in parts by the cavity they came out of."""
     by_lot: dict[str, list[Moulded]] = {}
     for one in moulded(plant.no, plant.zone, span.from_ms, span.to_ms):
         if one.lot:
             by_lot.setdefault(one.lot, []).append(one)
-    makings = lots.makings(plant.no, by_lot)
-    seen = evidence_of(plant.no, tuple(by_lot), settings.load(plant.no), moment(plant))
+    makings, now = lots.makings(plant.no, by_lot), moment(plant)
+    seen, in_force = readings.of_lots(plant.no, by_lot, only=_LOOKED), settings.load(plant.no)
     found = []
     for lot, some in by_lot.items():
         origin = _origin(some, makings.get(lot, ()))
-        looked = seen[lot].defects
-        given = dict(looked.defective)
-        bad = {kind: given[kind] for kind in DEFECTS if f"defective_{kind}" in seen[lot].values}
-        found.append(
-            Counted(lot, origin, sum(one.good + one.scrap for one in some), _scrap(some),
-                    looked.checked, bad if looked.checked else {})
-        )  # fmt: skip
+        looked = [one for one in seen.get(lot, ()) if one.at_ms <= now]
+        for cavity, part in of_cavities(some, looked, in_force).items():
+            found.append(
+                Counted(lot, {**origin, "cavity": cavity}, part.moulded, dict(part.scrap),
+                        part.checked, part.bad)
+            )  # fmt: skip
     return tuple(found)
 
 
 def with_beads(plant: Plant, every: Iterable[Counted]) -> tuple[Counted, ...]:
     """Add to each lot the bead bag and the silo that most of its foam comes from."""
     silos = tuple(places_of(plant.no, "silo", moment(plant)))
-    found = []
+    found, of = [], {}
     for one in every:
-        bag, silo = came_from(plant.no, plant.head, one.lot, silos)
+        if one.lot not in of:
+            of[one.lot] = came_from(plant.no, plant.head, one.lot, silos)
+        bag, silo = of[one.lot]
         origin = {**one.origin, "silo": silo or UNSAID, "bead bag": bag or UNSAID}
         found.append(replace(one, origin=origin))
     return tuple(found)
@@ -91,11 +92,3 @@ def _origin(some: Sequence[Moulded], makings: Iterable[Making]) -> dict[str, str
 
 def _most(found: Counter[str]) -> str:
     return (max(found, key=lambda name: (found[name], name)) if found else "") or UNSAID
-
-
-def _scrap(some: Iterable[Moulded]) -> dict[str, int]:
-    found: Counter[str] = Counter()
-    for one in some:
-        if one.scrap:
-            found[one.cause] += one.scrap
-    return dict(found)

@@ -11,10 +11,10 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from beadwright.plant.defects.counted import UNSAID
+from beadwright.plant.defects.cavities import UNSAID, mould_of
 from beadwright.statistics.defects import Stratum, within
 
-__all__ = ["Explained", "Left", "Pieces", "explained"]
+__all__ = ["Explained", "Left", "Pieces", "among", "called", "explained", "goes_with"]
 
 _CHANCE = 0.05
 """From here on nothing is left of an excess. Common practice."""
@@ -59,6 +59,44 @@ class Explained:
     """Whether it stands out more than the group: then it is looked at first."""
 
 
+def called(by: str, name: str) -> str:
+    """Give a group in words: ``tie lot T-02``; a cavity's name says what it is."""
+    return name if by == "cavity" else f"{by} {name}"
+
+
+def goes_with(pieces: Sequence[Pieces], group: tuple[str, str]) -> tuple[str, ...]:
+    """Give what a group cannot be told from: all of it shares that, and not all of the others.
+
+    A cavity that is the only one of its product says no more than the product does.
+    """
+    by, name = group
+    mine = [one.origin for one in pieces if one.origin[by] == name]
+    rest = [one.origin for one in pieces if one.origin[by] != name]
+    found = []
+    for way in mine[0]:
+        its, others = {one[way] for one in mine}, {one[way] for one in rest}
+        if way == by or len(its) > 1 or its in ({UNSAID}, others):
+            continue
+        (shared,) = its
+        if way == "cavity" and _same(pieces, (way, shared), ("product", mine[0]["product"])):
+            continue
+        found.append(called(way, shared))
+    return tuple(found)
+
+
+def among(pieces: Sequence[Pieces], by: str, name: str) -> Sequence[Pieces]:
+    """Give the pieces that a group is set against, and its own: of a cavity, those of its mould."""
+    if by != "cavity":
+        return pieces
+    return [one for one in pieces if mould_of(one.origin[by]) == mould_of(name)]
+
+
+def _same(pieces: Iterable[Pieces], one: tuple[str, str], other: tuple[str, str]) -> bool:
+    """Whether two groups are of the same pieces."""
+    (by, name), (way, shared) = one, other
+    return all((each.origin[by] == name) == (each.origin[way] == shared) for each in pieces)
+
+
 def explained(
     pieces: Sequence[Pieces], kind: str, group: tuple[str, str], ways: Iterable[str]
 ) -> tuple[Explained, ...]:
@@ -93,8 +131,12 @@ class _Counting:
         self._pieces, self._kind = pieces, kind
 
     def chance(self, by: str, name: str) -> float | None:
-        """Give how often chance gives a group at least its bad pieces."""
-        return self._of({"": self._pieces}, lambda one: one.origin[by] == name)
+        """Give how often chance gives a group at least its bad pieces; of a cavity, in its mould.
+
+        None where there is nothing to set it against.
+        """
+        some = among(self._pieces, by, name)
+        return self._of({"": some}, lambda one: one.origin[by] == name)
 
     def left(self, group: tuple[str, str], other: tuple[str, str]) -> Left | None:
         """Give what is left of a group without another; None where that is nothing."""

@@ -5,59 +5,77 @@ Read :func:`told` and :func:`defects_json`.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import asdict
 from typing import Any
 
 from beadwright.plant.defects.answer import Apart, Defects, Source
-from beadwright.plant.defects.explaining import Explained
+from beadwright.plant.defects.cavities import mould_of
+from beadwright.plant.defects.explaining import called
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
 
-__all__ = ["DEFECTS_SAY", "defects_json", "left_told", "told"]
+__all__ = ["DEFECTS_SAY", "defects_json", "left_told", "none_told", "told"]
 
 DEFECTS_SAY = (
     "What stands out asks for a cause to be looked for, and is not yet the cause. A lot made of"
-    " several is counted under the one that gave most of it. Where no days are asked, they are the"
-    " last 28, because bad pieces are few; costs are told of 7. Chance gives something once in 851"
-    " means: of 851 such searches with nothing wrong, one finds as much."
+    " several is counted under the one that gave most of it. By chance once in 851 means: of 851"
+    " such searches of everything here, with nothing wrong, one finds as much. Where no days are"
+    " asked, they are the last 28 (of costs 7)."
 )
 
 
 def told(one: Apart, by: str) -> str:
     """Say of a group what it has more of, how sure that is, and what goes with it."""
     its = one.standing
-    times = "where the others have none" if its.others == 0 else f"{its.ratio:.1f} times the others"
-    sure = (
-        f"corrected for looking at all, chance gives it {_chance(its.holm)}"
-        if its.stands_out
-        else "worth a look, and not sure"
-    )
+    rest = "the other cavities of its mould" if by == "cavity" else "the others"
+    times = f"where {rest} have none" if its.others == 0 else f"{its.ratio:.1f} times {rest}"
+    sure = f"by chance {_chance(its.holm)}" if its.stands_out else "worth a look, and not sure"
     said = (
-        f"{one.kind}, {by} {its.name}: {its.bad} of {number(its.of, 'piece')},"
+        f"{one.kind}, {called(by, its.name)}: {its.bad} of {number(its.of, 'piece')},"
         f" {100 * its.share:.1f} % ({100 * its.lower:.1f} to {100 * its.upper:.1f} %),"
         f" {times}; {sure}."
     )
     if one.goes_with:
-        said += f" It cannot be told from {', '.join(one.goes_with)}, which all of it shares."
-    said += "".join(f" {_explains(each, one)}" for each in one.explained)
-    if one.explained and one.explained[0].first:
-        said += f" Look at {one.explained[0].by} {one.explained[0].name} first."
+        said += f" It cannot be told from {', '.join(one.goes_with)}."
+    if one.explained:
+        said += f" {_explains(one)}"
     if len(one.lots) == 1:
         said += f" All are of {one.lots[0]}: blocks of one run share more than their {by}."
     return said
 
 
-def _explains(each: Explained, one: Apart) -> str:
-    """Say of another thing that it explains the excess as well."""
-    left = each.left
-    said = (
-        f"{each.bad} of its {one.standing.bad} are of {each.by} {each.name}, and without that"
-        f" {left.bad} of {number(left.of, 'piece')} are left (chance gives as many"
-        f" {_chance(left.probability)}): {each.by} {each.name} explains it as well"
-    )
-    if each.first:
-        return f"{said}, and stands out more (by chance {_chance(each.alone)})."
-    return f"{said}."
+def _explains(one: Apart) -> str:
+    """Say what else explains the excess as well, and which of it is to be looked at first."""
+    of = one.standing.bad
+    some = [
+        f"{called(each.by, each.name)} ({each.bad} of the {of}; without it {each.left.bad} of"
+        f" {number(each.left.of, 'piece')}, by chance {_chance(each.left.probability)})"
+        for each in one.explained
+    ]
+    said = f"Explained as well by {', '.join(some)}."
+    first, *more = [called(each.by, each.name) for each in one.explained if each.first] or [""]
+    if not first:
+        return said
+    so = f", and so {'do' if more[1:] else 'does'} {', '.join(more)}" if more else ""
+    return f"{said} Look at {first} first: it stands out more{so}."
+
+
+def none_told(one: Source, by: str) -> str:
+    """Say that no group stands out, or that there was nothing to set it against."""
+    moulds = Counter(mould_of(name) for name, _ in one.groups)
+    if by == "cavity" and max(moulds.values(), default=0) == 1:
+        return (
+            "No mould here has several cavities with pieces, and a cavity is set against the others"
+            " of its mould: there is nothing to compare."
+        )
+    return f"No {by} has more than chance gives."
+
+
+_UNSAID_WHY = {
+    "tie lot": ", as packaging has no ties",
+    "cavity": ", and their mould has several, or it is not set up how many",
+}
 
 
 def left_told(one: Source, by: str) -> str:
@@ -65,7 +83,7 @@ def left_told(one: Source, by: str) -> str:
     lots, pieces, bad = one.left
     if not lots:
         return ""
-    why = ", as packaging has no ties" if by == "tie lot" else ""
+    why = _UNSAID_WHY.get(by, "")
     return (
         f"{number(pieces, 'piece')} of {number(lots, 'lot')}, {bad} of them with a defect, are not"
         f" counted here: no {by} is said of them{why}."

@@ -127,6 +127,7 @@ def standing_out(
     table: Mapping[str, Mapping[str, int]],
     of: Mapping[str, int],
     *,
+    among: Mapping[str, str] | None = None,
     confidence: float = 0.95,
 ) -> tuple[tuple[str, Standing], ...]:
     """Which kind of defect stands out at which station, lot or cavity, over the whole table.
@@ -140,6 +141,9 @@ def standing_out(
         none. [1]
     of : mapping
         Pieces of each station. [1]
+    among : mapping, optional
+        What each station is of, as a cavity of its mould: it is then set against the others of the
+        same, and one that has none beside it is not tested. Without it, against all.
     confidence : float, optional
         Of what stands out. [1]
 
@@ -162,13 +166,17 @@ def standing_out(
     if not table:
         refuse("table", "empty", "at least one kind of defect")
     rows: list[tuple[str, list[Group], NDArray[np.float64]]] = []
+    parts = [list(of)] if among is None else _parts(of, among)
     for kind, cells in table.items():
         strange = set(cells) - set(of)
         if strange:
             refuse("of", f"without {min(strange)}", "the pieces of every station of the table")
-        groups = [Group(name, cells.get(name, 0), pieces) for name, pieces in of.items()]
-        over_represented(groups, confidence=confidence)  # refuses what cannot be
-        rows.append((kind, groups, _chances(groups, pieces=True)))
+        for part in parts:
+            groups = [Group(name, cells.get(name, 0), of[name]) for name in part]
+            over_represented(groups, confidence=confidence)  # refuses what cannot be
+            rows.append((kind, groups, _chances(groups, pieces=True)))
+    if not rows:
+        return ()
     every = np.concatenate([chances for *_, chances in rows])
     corrected, discovery = holm(every), false_discovery_control(every)
     found, at = [], 0
@@ -179,6 +187,17 @@ def standing_out(
         at = end
     told = [one for one in found if one[1].stands_out or one[1].worth_a_look]
     return tuple(sorted(told, key=lambda one: one[1].probability))
+
+
+def _parts(of: Mapping[str, int], among: Mapping[str, str]) -> list[list[str]]:
+    """Stations that are set against each other; one that has none beside it is left out."""
+    strange = set(of) - set(among)
+    if strange:
+        refuse("among", f"without {min(strange)}", "what every station is of")
+    found: dict[str, list[str]] = {}
+    for name in of:
+        found.setdefault(among[name], []).append(name)
+    return [part for part in found.values() if len(part) >= _LEAST_GROUPS]
 
 
 def _chances(groups: Sequence[Group], *, pieces: bool) -> NDArray[np.float64]:

@@ -13,7 +13,15 @@ from beadwright.charts.pareto import ParetoChart, draw
 from beadwright.charts.svg import Drawing
 from beadwright.errors import BeadwrightError, Fault, Misuse
 from beadwright.plant.access import may_post
-from beadwright.plant.defects import BY, DEFECTS_SAY, Defects, defects_asked, left_told, told
+from beadwright.plant.defects import (
+    BY,
+    DEFECTS_SAY,
+    Defects,
+    defects_asked,
+    left_told,
+    none_told,
+    told,
+)
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.held import held_already
 from beadwright.plant.holding import hold_lots
@@ -40,6 +48,8 @@ class Shown:
     """What is in no group; empty where everything is in one."""
     apart: tuple[tuple[str, tuple[str, ...], str], ...]
     """What stands out, its lots, and a key under which they are held once."""
+    none: str
+    """What is said where nothing stands out."""
 
 
 @asks
@@ -97,4 +107,5 @@ def _shown(plant_no: int, at: int, one: Source, found: Defects) -> Shown:
             (f"{told(each, found.by)} {held_already(plant_no, each.lots)}", each.lots, uuid4().hex)
             for each in one.apart
         ),
+        none_told(one, found.by),
     )  # fmt: skip

@@ -190,6 +190,7 @@ MOULDING = (
             Field("ties_used", Sort.COUNT, required=False),
             Field("scrap_bin", Sort.CODE, required=False),
             Field("cause", required=False),
+            Field("cavity", Sort.COUNT, required=False, positive=True),
             BY,
         ),
         _brought,

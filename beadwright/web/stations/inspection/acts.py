@@ -22,6 +22,8 @@ class Act(sheet.Act):
     """Fields that are of use in this form besides."""
     answers: tuple[Part, ...]
     """What it brings of what a lot needs."""
+    unsaid: str = ""
+    """What stands where no cavity is chosen; empty where none is asked."""
 
 
 ACTS: Mapping[str, Act] = {
@@ -29,13 +31,14 @@ ACTS: Mapping[str, Act] = {
     for one in (
         Act("block", "Weigh, gauge", "Record the block", "inspections",
             ("mass", "length", "width", "height", "state", "age"),
-            ("at", "lot", "specimen", "cavity", "instrument"), ("weigh", "gauge"),
-            says="one block", done="Recorded."),
+            ("at", "lot", "specimen", "instrument"), ("weigh", "gauge"), says="one block",
+            done="Recorded.", unsaid="not said"),
         Act("look", "Look over", "Record what was seen", "inspections",
             ("checked", "bad_ties", "bad_fusion", "bad_dimension", "bad_surface", "rejected",
              "scrap_bin"),
             ("at", "lot", "state"), ("look",),
-            says="ties, fusion, size, surface", done="Looked over."),
+            says="ties, fusion, size, surface", done="Looked over.",
+            unsaid="of several, or not said"),
         Act("fusion", "Fusion", "Record the break", "results", ("fusion",),
             ("at", "lot", "specimen", "method"), ("fusion",),
             says="a block broken", done="The break is in the record."),

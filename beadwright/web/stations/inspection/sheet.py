@@ -63,6 +63,9 @@ class Sheet(stations_sheet.Sheet):
     """States of a block to choose one from."""
     state: str = ""
     state_wrong: str = ""
+    cavities: tuple[str, ...] = ()
+    """To choose one from; none where the mould has but one, or none is asked."""
+    cavity: str = ""
 
     @property
     def of_after(self) -> Boxes:
@@ -95,9 +98,15 @@ def sheet(
         states=STATES if state is not None else (),
         state=likely.texts.get("state", ""),
         state_wrong="" if state is None else state.wrong,
+        cavities=_cavities(found.cavities) if act.unsaid else (),
+        cavity=likely.texts.get("cavity", ""),
         says=tuple(_says(act, found.age, clock)),
         fits=fits,
     )
+
+
+def _cavities(number: int) -> tuple[str, ...]:
+    return tuple(map(str, range(1, number + 1))) if number > 1 else ()
 
 
 def _in_order(act: Act) -> list[str]:

@@ -41,6 +41,8 @@ _MUST = {("scrap", "scrap"), ("weigh", "mass"), ("fusion", "fusion"), ("silo", "
          ("carton", "ties"), ("hopper", "from")}  # fmt: skip
 """Fields without which a form says nothing, though a sheet may do without them."""
 
+_TAPPED = frozenset({"cause", "cavity"})
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet(stations_sheet.Sheet):
@@ -53,6 +55,9 @@ class Sheet(stations_sheet.Sheet):
     cavities: tuple[str, ...] = ()
     """To choose one from; none where the mould has but one."""
     cavity: str = ""
+    cavity_label: str = "Cavity"
+    cavity_unsaid: str = ""
+    """What it says where none is chosen; empty where one must be."""
     other: str = ""
     """A cause in somebody's own words."""
     minutes: str = ""
@@ -109,10 +114,9 @@ def sheet(
     if "cause" in act.asked:
         causes = press.stop_causes if act.name == "stop" else press.scrap_causes
     late = wrong.get("started", ()) if "minutes" in act.asked else ()
-    many = press.mould.cavities
-    cavities = tuple(map(str, range(1, many + 1))) if "cavity" in act.asked and many > 1 else ()
-    own = {"cause", "cavity"}
-    asked = [by_name[name] for name in act.asked if name in by_name and name not in own]
+    of_scrap = act.kind == "mould_runs"
+    cavities = _cavities(press.mould.cavities) if "cavity" in act.asked else ()
+    asked = [by_name[name] for name in act.asked if name in by_name and name not in _TAPPED]
     rest = {one.name for one in asked} | ({"cause"} if causes else set())
     rest |= {"cavity"} if cavities or "cavity" in act.asked else set()
     rest |= {"started"} if "minutes" in act.asked else set()
@@ -127,12 +131,18 @@ def sheet(
         cause=likely.texts.get("cause", ""),
         cavities=cavities,
         cavity=likely.texts.get("cavity", ""),
+        cavity_label="Scrap out of cavity" if of_scrap else "Cavity",
+        cavity_unsaid="not told, or several" if of_scrap else "",
         stood_wrong="Say for how many minutes it stood." if late else "",
         says=tuple(_says(press, act)),
         others=tuple(_others(press, act)),
         before="count" if act.name in {"silo", "carton", "end"} and press.count_first else "",
         fits=fits,
     )
+
+
+def _cavities(number: int) -> tuple[str, ...]:
+    return tuple(map(str, range(1, number + 1))) if number > 1 else ()
 
 
 def _focused(some: Sequence[Box]) -> tuple[Box, ...]:
