@@ -159,6 +159,8 @@ class Moulding(Row):
     ties_used: int | None
     scrap_bin: str
     cause: str
+    cavity: int | None = None
+    """That the scrap came out of, where all of it did and the sheet says so."""
 
     @property
     def written(self) -> int:
@@ -186,6 +188,7 @@ class Inspection(Row):
     rejected: int | None = None
     scrap_bin: str = ""
     instrument: str = ""
+    cavity: int | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

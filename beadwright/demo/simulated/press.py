@@ -57,6 +57,7 @@ class Press:
     def __post_init__(self) -> None:
         """Take its own chance, and begin."""
         self._chance = self.works.chance(self.name)
+        self._which = self.works.chance(f"{self.name} cavities")
         opens = self.works.parameters.whole("press", "open_at")
         self._number = int(self.name[-1])
         self.works.agenda.at(opens + 1 + 2 * self._number, self.work)
@@ -180,7 +181,16 @@ class Press:
             ties_used=None,
             scrap_bin=names[2],
             cause=str(self._chance.choice(_CAUSES)) if scrap else "",
+            cavity=self._scrapped_of(lot.product, scrap),
         )
+
+    def _scrapped_of(self, product: Product, scrap: int) -> int | None:
+        """The cavity that all scrap of a stretch came out of; None where it was of several."""
+        many = self._cavities(product)
+        if many == 1 or not scrap:
+            return None
+        first, *others = (int(each) for each in self._which.integers(1, many + 1, scrap))
+        return first if all(each == first for each in others) else None
 
     def _wet(self, lot: Lot, now: int) -> None:
         """A wet piece on the balance beside the press."""

@@ -61,10 +61,15 @@ def _files(plant: Plant, until: int) -> Iterator[tuple[str, str]]:
 
 
 def _sheets() -> Iterator[Sheet]:
-    """The demonstration's sheets; what is left in a place goes into a bin, which it names too."""
+    """The demonstration's sheets; what is left in a place goes into a bin, which it names too.
+
+    Its moulds have several cavities: what is scrapped and what is looked over says of which.
+    """
+    more = {"silo_moves": "bin", "mould_runs": "cavity", "inspections": "cavity"}
     for sheet in SHEETS:
-        if sheet.kind == "silo_moves":
-            yield replace(sheet, columns=(*sheet.columns, Column("bin", "bin")))
+        if sheet.kind in more:
+            heading = more[sheet.kind]
+            yield replace(sheet, columns=(*sheet.columns, Column(heading, heading)))
         elif sheet.kind not in _CUT:
             yield sheet
 

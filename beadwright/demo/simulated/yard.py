@@ -5,7 +5,10 @@ Read :meth:`Yard.closed` first.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
+
+import numpy as np
 
 from beadwright.demo.description import PRODUCTS, RECEIVERS, TIES
 from beadwright.demo.sheets import Bundling, Inspection, Shipment
@@ -39,6 +42,7 @@ class Yard:
     def __post_init__(self) -> None:
         """Take its own chance, and begin."""
         self._chance = self.works.chance("yard")
+        self._which = self.works.chance("yard cavities")
         self.works.agenda.at(7 * 60, self._order)
         self.works.agenda.at(15 * 60, self._load)
 
@@ -67,13 +71,14 @@ class Yard:
         row = Inspection(at=now + 5, by="TC", lot=lot.code, state="24h", checked=checked)
         row = replace(row, bad_ties=ties, bad_fusion=0, bad_dimension=0)
         row = replace(row, bad_surface=surface, rejected=rejected, scrap_bin=bin_)
-        works.write("inspections", row)
+        for each in self._by_cavity(row, lot.product.name):
+            works.write("inspections", each)
         if good > rejected:
             works.agenda.at(now + _BUNDLED, lambda at: self._bundle(lot, at))
 
     def _weighed(self, lot: Lot, number: int, now: int) -> Inspection:
         """One piece, a day old."""
-        works = self.works
+        works, many = self.works, self._cavities(lot.product.name)
         lb = (self._piece_kg(lot) + 0.0105 * lot.foam_lb * LB) / LB
         lb *= 1 + float(self._chance.normal(0, 0.003))
         off = [float(self._chance.normal(0, 0.02)) for _ in lot.product.size_in]
@@ -97,7 +102,27 @@ class Yard:
             width=width,
             height=height,
             instrument="BAL-Q1",
+            cavity=1 + (number - 1) % many if many > 1 else None,
         )
+
+    def _by_cavity(self, row: Inspection, product: str) -> Iterator[Inspection]:
+        """What was looked over, a row for each cavity of the mould; the first turns down."""
+        many = self._cavities(product)
+        left = np.array([row.bad_ties or 0, row.bad_surface or 0, 0])
+        left[2] = (row.checked or 0) - left.sum()
+        for cavity in range(1, many + 1):
+            size = int(left.sum()) // (many - cavity + 1)
+            ties, surface, _ = took = self._which.multivariate_hypergeometric(left, size)
+            left = left - took
+            seen = replace(row, checked=size, bad_ties=int(ties), bad_surface=int(surface))
+            if many > 1:
+                seen = replace(seen, cavity=cavity)
+            if cavity > 1:
+                seen = replace(seen, rejected=0, scrap_bin="")
+            yield seen
+
+    def _cavities(self, product: str) -> int:
+        return int(self.works.parameters.table("press", "cavities")[product])
 
     def _bad_ties(self, lot: str, checked: int) -> int:
         """Pieces with a tie askew, or lacking, of those looked at."""
