@@ -12,7 +12,6 @@ from typing import Literal, NamedTuple
 
 from beadwright.errors import Misuse
 from beadwright.ledger import lots, settings
-from beadwright.ledger.lots import Making
 from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.block_age import AFTER_A_DAY, Run, least_h, runs_of
 from beadwright.plant.floor_lots import open_lots
@@ -21,7 +20,7 @@ from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.inspection_plans.lot_measured import LotMeasured
 from beadwright.plant.inspection_plans.measured_told import brief
 from beadwright.plant.measured import measured
-from beadwright.plant.moulds import mould_at
+from beadwright.plant.moulds import most_cavities
 from beadwright.plant.pieces import state_of
 from beadwright.plant.plan import LOT
 from beadwright.plant.proofs import PlannedTest
@@ -152,8 +151,7 @@ class Inspecting:
     """Pieces broken for their fusion."""
     entries: tuple[int, ...]
     """Entries of its readings that stand, newest first."""
-    cavities: int = 1
-    """Of the mould it was made in, as that was set up then; of several, the most."""
+    cavities: int = 1  # of its mould; of several, the most
 
     def need(self, part: Part) -> Need:
         """Give what is asked for a doing."""
@@ -217,14 +215,8 @@ def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
         taken=_taken(said),
         broken=len({one.specimen for one in said if one.characteristic == "fusion"}),
         entries=tuple(dict.fromkeys(one.seq for one in reversed(said))),
-        cavities=_cavities(plant_no, makings),
+        cavities=most_cavities(settings.load(plant_no), makings),
     )
-
-
-def _cavities(plant_no: int, makings: Iterable[Making]) -> int:
-    moulds = {(one.facts.get("mould", ""), one.at_ms) for one in makings}
-    in_force = settings.load(plant_no)
-    return max((mould_at(in_force, *one).cavities for one in moulds), default=1)
 
 
 def to_inspect(plant_no: int, at_ms: int) -> tuple[ToInspect, ...]:

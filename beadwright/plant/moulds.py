@@ -6,15 +6,16 @@ blocks.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from beadwright.errors import BeadwrightError
 from beadwright.ledger.fold import Dated
+from beadwright.ledger.lots import Making
 from beadwright.plant.products import quantity
 from beadwright.quality.characteristics import DIMENSIONS
 
-__all__ = ["OFFSETS", "Mould", "mould_at"]
+__all__ = ["OFFSETS", "Mould", "most_cavities", "mould_at"]
 
 OFFSETS: Mapping[str, str] = {name: f"{name}_offset" for name in DIMENSIONS[:3]}
 """By dimension, the key that says how much larger a block is hot than after 24 h."""
@@ -46,3 +47,9 @@ def mould_at(settings: Dated, name: str, at_ms: int) -> Mould:
     cavities = body.get("cavities", 1)
     number = cavities if isinstance(cavities, int) and cavities > 0 else 1
     return Mould(name, number, is_set=True, offsets=offsets)
+
+
+def most_cavities(settings: Dated, makings: Iterable[Making]) -> int:
+    """Give the cavities of the mould that made a lot, as it was then; of several, the most."""
+    moulds = {(one.facts.get("mould", ""), one.at_ms) for one in makings}
+    return max((mould_at(settings, *one).cavities for one in moulds), default=1)
