@@ -17,13 +17,17 @@ import time
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from beadwright.site import configure
 from benchmarks import Result
 from benchmarks._kept import keep
 from benchmarks._resumed import done, resumed
 
-__all__ = ["Month", "run"]
+if TYPE_CHECKING:
+    from tests.simulated.scoring import Score
+
+__all__ = ["Month", "right", "run", "scored"]
 
 _MONTHS = 200
 _PROCESSES = 2
@@ -91,7 +95,7 @@ def _scored(folder: Path, seed: int, begun: float, *, exact: bool) -> Month:
 
     from beadwright.demo.simulated import load, simulate, write_simulated  # noqa: PLC0415
     from beadwright.interop.importing import import_files  # noqa: PLC0415
-    from tests.simulated.scoring import ROUNDING, read_truth, score  # noqa: PLC0415
+    from tests.simulated.scoring import read_truth, score  # noqa: PLC0415
 
     call_command("migrate", verbosity=0, interactive=False)
     parameters = load().changed("scales", exact=exact)
@@ -108,6 +112,13 @@ def _scored(folder: Path, seed: int, begun: float, *, exact: bool) -> Month:
     ]
     gain = 0.0 if exact else parameters.number("scales", "gain")
     found = score(folder, asked, draw.sample(sorted(truth["lots"]), _LOTS), gain)
+    return scored(found, seed, begun, exact=exact)
+
+
+def scored(found: Score, seed: int, begun: float, *, exact: bool) -> Month:
+    """Say what was found in one plant, as a month is kept."""
+    from tests.simulated.scoring import ROUNDING  # noqa: PLC0415 - after the set-up
+
     return Month(
         seed=seed,
         exact=exact,
@@ -131,21 +142,20 @@ def _results(months: Sequence[Month]) -> list[Result]:
     for exact, name in ((True, "exact scales"), (False, "real scales")):
         some = [one for one in months if one.exact is exact]
         if some:
-            found += _of(name, some)
+            found += right(name, some, f"{len(some)} plant-months")
     took = sum(one.seconds for one in months) / len(months)
     name, note = "a simulated month, imported and asked", f"{len(months)} of {_MONTHS} plant-months"
     return [*found, Result(name, round(took, 1), "s", None, None, "lower", note)]
 
 
-def _of(name: str, some: Sequence[Month]) -> Iterable[Result]:
-    """Say what was wrong with months of one kind of scales."""
+def right(name: str, some: Sequence[Month], of: str) -> Iterable[Result]:
+    """Say what was wrong with plants of one kind; ``of`` is how many of what they are."""
     shares, affected = (sum(getattr(one, what) for one in some) for what in ("shares", "affected"))
     furthest = max(one.furthest for one in some)
     width = sum(one.width * one.shares for one in some) / shares
-    months = f"{len(some)} plant-months"
     yield Result(
         f"affected lots outside the scope, {name}", sum(one.missed for one in some), "lots", 0,
-        None, "lower", f"of {affected:,} in {sum(one.sources for one in some):,} recalls; {months}",
+        None, "lower", f"of {affected:,} in {sum(one.sources for one in some):,} recalls; {of}",
     )  # fmt: skip
     yield Result(
         f"mass of a scope over the clerk's, {name}", round(max(one.ratio for one in some), 4),

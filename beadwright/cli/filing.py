@@ -35,9 +35,8 @@ def demo(
 ) -> int:
     """Write the files of an invented plant, for learning and for trying things out.
 
-    They are of the kind that `import` reads; truth.json beside them tells what was planted, and is
-    never read. With --months it is a simulated plant of any length, which knows what is truly in
-    every lot.
+    They are of the kind that `import` reads; truth.json beside them tells what was planted and what
+    is truly in every lot, and is never read. With --months it is a simulated plant of any length.
 
     Example: beadwright demo --seed 1 --to files
     """

@@ -6,7 +6,7 @@ is named because material of that filling, bag or draw is in it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from beadwright.demo.clock import HOUR
@@ -57,6 +57,8 @@ class Fault:
     rows: tuple[Row, ...]
     lots: tuple[str, ...] = ()
     facts: dict[str, object] = field(default_factory=dict)
+    ties_missing: Mapping[str, Mapping[str, int]] = field(default_factory=dict)
+    """By lot, which weighed piece lacks how many."""
 
 
 def planted(weeks: Weeks) -> list[Fault]:

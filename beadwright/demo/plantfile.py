@@ -31,6 +31,8 @@ from beadwright.demo.description import (
 from beadwright.demo.expansion import CUP_L, WATER
 from beadwright.demo.first_look import KEPT_SINCE
 from beadwright.demo.metrology import INSTRUMENTS, MOULDED, TYPE_TESTS
+from beadwright.demo.presses import KEYED
+from beadwright.demo.scales import SPREAD
 from beadwright.demo.strength import CONDITIONED_H, SPECIMENS
 
 __all__ = ["Day", "plant_text"]
@@ -279,15 +281,14 @@ def _fed(expander: str) -> tuple[str, ...]:
 
 def _tolerances() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     """How far books and floor may differ before somebody has to look."""
-    for step in ("expand", "fill", "strip", "grind", "densify"):
-        yield (
-            f"tolerance.{step}",
-            {"remainder": "0.03", "remainder_floor": "2 kg", "shortage": "0.05"},
-        )
-    yield (
-        "tolerance.mould",
-        {"remainder": "0.03", "remainder_floor": "2 kg", "shortage": "0.05", "count": "0.05"},
-    )
+    usual: Mapping[str, _Value] = {
+        "remainder": "0.03", "remainder_floor": "2 kg", "shortage": "0.05",
+    }  # fmt: skip
+    # A scale that drifts is off by more, until somebody finds out.
+    yield "tolerance.expand", {**usual, "u": f"{100 * SPREAD:.2f} %"}
+    for step in ("fill", "strip", "grind", "densify"):
+        yield f"tolerance.{step}", usual
+    yield "tolerance.mould", {**usual, "count": "0.05", "u": f"{100 * KEYED:.2f} %"}
     for step in ("ran_empty", "swept_empty", "stocktake"):
         yield f"tolerance.{step}", {"count": "0.05"}
     # A lot's unit mass is that of its first stretch; what is packed of it may be a little lighter.

@@ -15,7 +15,10 @@ from beadwright.demo.goods import Carton, Cartons
 from beadwright.demo.noise import Noise
 from beadwright.demo.sheets import Moulding
 
-__all__ = ["Ended", "Filling", "Made", "Press", "Source", "campaign"]
+__all__ = ["KEYED", "Ended", "Filling", "Made", "Press", "Source", "campaign"]
+
+KEYED = 0.003
+"""By which share the foam of one block, as a press keys it in, is off: one deviation."""
 
 _SCRAP = 0.018  # of the shots
 _CAUSES = ("short fill", "poor fusion", "stuck in the mould", "tie out of place")
@@ -179,7 +182,7 @@ class Press:
         product = self.making
         foam_kg = product.foam_kg * source.density
         digits = 2 if product.is_form else 3
-        typed = round(foam_kg / LB * (1 + self.noise.normal(0.003, 2.5)), digits)
+        typed = round(foam_kg / LB * (1 + self.noise.normal(KEYED, 2.5)), digits)
         by_time = int((until - self.clock) * product.hourly / 60 / _SLOWEST)
         by_foam = int(source.available_kg / (typed * LB))
         if by_foam < 1:

@@ -11,14 +11,15 @@ from dataclasses import dataclass
 from beadwright.demo.clock import DAY, day_start
 from beadwright.demo.noise import Noise
 
-__all__ = ["SCALES", "Drift", "Scales", "draw_drift"]
+__all__ = ["SCALES", "SPREAD", "Drift", "Scales", "draw_drift"]
 
 SCALES = {"E1": "SC-E1", "E2": "SC-E2"}
 """By pre-expander."""
 
 _FIRST, _LAST = 6, 8  # working days on which a drift begins
 _A_DAY = (0.0012, 0.0018)
-_SPREAD = 0.002  # of what is weighed
+SPREAD = 0.002
+"""Share of what is weighed by which a scale is off: one deviation."""
 
 
 @dataclass(frozen=True)
@@ -52,7 +53,7 @@ class Scales:
 
     def shown(self, scale: str, minute: int, kg: float) -> float:
         """Mass that a scale shows at a time, in kilograms."""
-        off = self.noise.normal(_SPREAD)
+        off = self.noise.normal(SPREAD)
         if self.drift is not None and self.drift.scale == scale:
             off += self.drift.at(minute)
         return round(kg * (1 + off), 1)

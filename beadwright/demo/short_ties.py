@@ -69,5 +69,5 @@ def _fault(rows: Sequence[Inspection], lacking: Mapping[str, Mapping[str, int]])
         "inspections",
         tuple(sorted(rows, key=lambda row: row.at)),
         tuple(sorted(lacking)),
-        {"ties_missing": {lot: dict(sorted(of.items())) for lot, of in sorted(lacking.items())}},
+        ties_missing={lot: dict(sorted(of.items())) for lot, of in sorted(lacking.items())},
     )

@@ -17,6 +17,7 @@ from beadwright.demo.inspection import of_lots
 from beadwright.demo.laboratory import cubes
 from beadwright.demo.noise import Noise
 from beadwright.demo.plan import LIGHT
+from beadwright.demo.presses import Made
 from beadwright.demo.sheets import (
     Bundling,
     Correction,
@@ -52,6 +53,8 @@ class Story:
     packaging_waiting: Sequence[str]
     shipped: Mapping[str, int]
     unentered: Sequence[Expansion]
+    made: Sequence[Made]
+    """Every stretch of the presses as it truly was."""
 
     def number(self, sheet: str, row: Row) -> int:
         """Return the number of a row in its sheet."""
@@ -62,8 +65,7 @@ def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
     """Make the weeks of a seed and write them down; two of the faults may be left out."""
     weeks = make_weeks(seed, drifting=drift)
     faults, waiting = _faults(weeks, short_ties=short_ties)
-    kinds = forbidden(faults)
-    looked_over = _looked_over(weeks)
+    kinds, looked_over = forbidden(faults), _looked_over(weeks)
     dispatch = _dispatch(weeks, kinds, looked_over)
     rows = dict(weeks.rows)
     noise = Noise(seed, "laboratory")
@@ -77,8 +79,8 @@ def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
     sheet = "inspections" if isinstance(right, Inspection) else "mould_runs"
     rows[sheet] = [wrong if row is right else row for row in rows[sheet]]
     sheets = {name: _numbered(of, late) for name, of in rows.items()}
-    number = next(number for number, row in sheets[sheet] if row is wrong)
-    correction = _correction(wrong, right, (sheet, number, field), noise)
+    at = next(number for number, row in sheets[sheet] if row is wrong)
+    correction = _correction(wrong, right, (sheet, at, field), noise)
     sheets["corrections"] = [(1, correction)]
 
     every = {one.row.lot for one in weeks.made}
@@ -98,6 +100,7 @@ def tell(seed: int, *, drift: bool = True, short_ties: bool = True) -> Story:
             [row for row in rows["shipments"] if isinstance(row, Shipment)],
         ),
         unentered=weeks.expanded.unentered,
+        made=weeks.made,
     )
 
 

@@ -11,6 +11,8 @@ from typing import NamedTuple
 from beadwright.demo.clock import END, ZONE, day_start, stamp
 from beadwright.demo.description import CODE
 from beadwright.demo.faults import Fault
+from beadwright.demo.floor import true_contents
+from beadwright.demo.replayed import replayed
 from beadwright.demo.sheets import (
     BeadReceipt,
     Expansion,
@@ -36,7 +38,11 @@ _ABOUT = (
     "genealogy: bag of beads to the lots that it can be in, by the rows of these sheets, through "
     "scrap and regrind too; a silo or hopper gives on whatever it was filled with since it was "
     "last swept empty, or, under since_ran_empty, since it last ran empty or was swept. "
-    "not_in_the_sheets: what the filling that nobody entered adds to it."
+    "not_in_the_sheets: what the filling that nobody entered adds to it; "
+    "unentered: its runs, with what they brought into the silo. "
+    "lots, bundles: by code, the true share of its mass by bag of beads or carton of ties; kg: the "
+    "true mass of each. left: by place, the kilograms that by true figures were in it each time it "
+    "was written down as empty, of which a little stayed until it was swept."
 )
 
 
@@ -57,6 +63,7 @@ def truth(story: Story) -> dict[str, object]:
     more = [*rows, *story.unentered]
     swept = bags_in_lots(rows)
     really = bags_in_lots(more)
+    floor = replayed(story)
     added = {bag: sorted(set(lots) - set(swept.get(bag, ()))) for bag, lots in really.items()}
     return {
         "about": _ABOUT,
@@ -76,6 +83,16 @@ def truth(story: Story) -> dict[str, object]:
             "since_ran_empty": bags_in_lots(rows, ran_empty_ends=True),
         },
         "not_in_the_sheets": {bag: lots for bag, lots in added.items() if lots},
+        "unentered": [
+            {
+                "bag": run.bag,
+                "silo": run.silo,
+                "at": stamp(run.ended),
+                "kg": round(run.mass - run.loss, 1),
+            }
+            for run in story.unentered
+        ],
+        **true_contents(floor.came, floor.bundles, floor.left),
     }
 
 
@@ -84,6 +101,8 @@ def _fault(story: Story, fault: Fault) -> dict[str, object]:
         name: stamp(value) if name.endswith("_at") and isinstance(value, int) else value
         for name, value in fault.facts.items()
     }
+    if fault.ties_missing:
+        facts["ties_missing"] = fault.ties_missing
     gone = {lot: story.shipped[lot] for lot in fault.lots if lot in story.shipped}
     return {
         "kind": fault.kind,

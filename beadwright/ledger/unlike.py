@@ -64,8 +64,9 @@ class Outputs(NamedTuple):
 def unlike(lines: Sequence[Line]) -> Outputs:
     """Say how far the outputs of a step may be unlike each other.
 
-    Pieces are alike. Ties beyond a whole number for each piece lie in any output. What is parted,
-    and not in pieces, may be parted anyhow: ties from foam.
+    Pieces are alike. Ties beyond a whole number for each piece lie in any output, and so do those
+    that what is in no pieces weighs beyond whole pieces: two that broke in two pieces make a whole
+    number too. What is parted, and not in pieces, may be parted anyhow: ties from foam.
     """
     ties = tied = good = made = rest = 0
     ins = outs = 0
@@ -87,4 +88,5 @@ def unlike(lines: Sequence[Line]) -> Outputs:
     if not ties or not rest or not made:
         return Outputs(whole, 0.0)
     count = good + int(rest * good / made + _PIECE)
-    return Outputs(whole, ties % count * tied / ties)
+    loose = min(rest - (count - good) * made / good, tied)
+    return Outputs(whole, max(ties % count * tied / ties, loose))

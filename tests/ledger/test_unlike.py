@@ -10,7 +10,7 @@ import pytest
 from beadwright.ledger.draft import Line, Material, NewLot
 from beadwright.ledger.trace import trace
 from beadwright.ledger.traced import TraceLot
-from beadwright.ledger.unlike import Off
+from beadwright.ledger.unlike import Off, unlike
 from beadwright.plant.mass_off import is_share_off, off_of
 from tests.plant.yard import Yard
 
@@ -75,6 +75,27 @@ def test_a_tie_left_over_lies_in_the_good_or_in_the_scrap(yard: Yard) -> None:
                 assert least <= 1 - share <= most
     (least, most), _ = _bounds(yard, "L1", "T-1")
     assert most - least < 2.1 * _TIE / (38 * _BLOCK)  # and no more than the tie, either way
+
+
+@pytest.mark.parametrize(
+    ("good", "scrap", "broken"), [(38, 2, 1), (2, 0, 2), (1, 0, 2), (3, 1, 4), (3, 1, 0)]
+)
+def test_ties_that_broke_may_all_lie_in_the_bin(good: int, scrap: int, broken: int) -> None:
+    """Six ties in each block and the others in the bin, even where as many broke as blocks are."""
+    pieces, block, tie = good + scrap, _mg(_BLOCK), _mg(_TIE)
+    ties, blocks = (6 * pieces + broken) * tie, good * block
+    rest = scrap * block + broken * tie
+    out = unlike([
+        (1, 1, 1, -1, pieces * _mg(_FOAM), 0, 0, 0),
+        (1, 2, 2, -1, ties, 0, 0, 6 * pieces + broken),
+        (1, 3, 3, 1, blocks, 0, 0, good),
+        (1, 4, 4, 1, rest, 0, 0, 0),
+    ])  # fmt: skip
+    whole = ties / (blocks + rest)
+
+    assert out.least(whole, blocks) <= 6 * tie / block + 1e-9
+    assert out.most(whole, rest) >= (6 * scrap + broken) * tie / rest - 1e-9
+    assert (out.apart_mg > 0) == (broken > 0)
 
 
 def test_what_is_parted_may_be_parted_anyhow(yard: Yard) -> None:

@@ -19,6 +19,7 @@ __all__ = ["BEAD_KG", "Event", "Followed", "events", "followed", "masses", "most
 
 BEAD_KG = 0.4e-6
 RESIDUE_KG = 1.0
+_NOTHING = 1e-9
 _KG = {"lb": 0.45359237, "kg": 1.0}
 _DATES = {"YYYY-MM-DD hh:mm": "%Y-%m-%d %H:%M", "MM/DD/YYYY hh:mm": "%m/%d/%Y %H:%M"}
 _Sides = list[tuple[str, float]]
@@ -62,11 +63,22 @@ def _rows(folder: Path, sheet: str) -> list[_Row]:
     units = {text.partition(" [")[0]: text.partition(" [")[2].rstrip("]") for text in header}
     fields = layout["columns"]
     style = _DATES[layout["dates"]]
+    right = {} if sheet == "corrections" else _corrected(folder)
     found = []
     for line in lines:
         by_name = dict(zip(names, line, strict=True))
         texts = {name: by_name[heading] for name, heading in fields.items()}
+        texts |= right.get((sheet, by_name[layout["row"]]), {})
         found.append(_Row(texts, {name: units[at] for name, at in fields.items()}, style))
+    return found
+
+
+def _corrected(folder: Path) -> dict[tuple[str, str], dict[str, str]]:
+    """What rows should read by the sheet of corrections, by sheet and row."""
+    found: dict[tuple[str, str], dict[str, str]] = defaultdict(dict)
+    if (folder / "corrections.csv").exists():
+        for row in _rows(folder, "corrections"):
+            found[row["sheet"], row["row"]][row["field"]] = row["value"]
     return found
 
 
@@ -174,6 +186,8 @@ class Followed:
     beyond: float = 0.0
     """What was taken of it out of lots of blocks beyond what they held, in kg: all are counted at
     the mass of the first, and their ties may come out of unlike cartons."""
+    over: dict[str, float] = field(default_factory=dict)
+    """What was taken of it out of each place beyond what that held, in kg."""
 
 
 def followed(told: list[Event], source: str) -> Followed:
@@ -192,9 +206,13 @@ def followed(told: list[Event], source: str) -> Followed:
             continue
         came = sum(kg for _, kg in event.came_from)
         for lot, kg in event.came_from:
-            if lot in inside and lot not in places:
+            if lot in inside:
                 more = max(0.0, kg - stock[lot])
-                found.beyond += more * (inside[lot] / stock[lot] if stock[lot] > 0 else 1.0)
+                more *= inside[lot] / stock[lot] if stock[lot] > 0 else 1.0
+                if lot in places:
+                    found.over[lot] = found.over.get(lot, 0.0) + more
+                else:
+                    found.beyond += more
         ours = sum(_drawn(lot, kg, source, stock, inside) for lot, kg in event.came_from)
         for lot, kg in event.went_into:
             stock[lot] += kg
@@ -216,7 +234,7 @@ def _drawn(
     if not held:
         return 0.0
     share = held / there if there > 0 else 1.0
-    if kg < there:
+    if kg < there - _NOTHING:
         inside[lot] = held * (1 - kg / there)
         return share * kg
     inside[lot] = min(held, share * RESIDUE_KG)

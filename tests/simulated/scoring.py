@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,6 +19,7 @@ from beadwright.plant.opening import Plant, open_plant
 from beadwright.plant.recall.scope import InScope, scope
 from tests.simulated.clerk import (
     BEAD_KG,
+    Event,
     Followed,
     events,
     followed,
@@ -43,6 +45,12 @@ class Score:
     """Lots and bundles that truly hold some of a source, down to one bead."""
     missed: list[tuple[str, str, float]] = field(default_factory=list)
     """Source, lot, and how many kilograms of the one are in the other."""
+    hidden: dict[str, set[str]] = field(default_factory=dict)
+    """By bag, what was drawn of a run of it that nobody entered: no record can know of that."""
+    unseen: set[tuple[str, str]] = field(default_factory=set)
+    """Bag and lot that are missed for that reason alone."""
+    unknown: set[tuple[str, str]] = field(default_factory=set)
+    """Bag and lot that are outside their bounds for that reason alone."""
     ratios: list[float] = field(default_factory=list)
     """Mass of the scope over that of the clerk, by source."""
     shares: int = 0
@@ -87,10 +95,12 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
     gain of one deviation ``gain``, times all that went through; three deviations are allowed. And
     the books cannot name what truly stayed in it when it was written down as empty: its last bag
     bears all of that, in silo, line and hopper. The other way, no more may be named than there was
-    but for what blocks take when they are counted at the mass of their lot's first.
+    but for what blocks take when they are counted at the mass of their lot's first, and for what
+    was drawn out of a place beyond its books because a run into it was never entered.
     """
     truth, told = read_truth(folder), events(folder)
-    plant, came, found = open_plant(truth["plant"]), masses(told), Score()
+    plant, came = open_plant(truth["plant"]), masses(told)
+    found = Score(hidden=_hidden(truth, told))
     scales_kg = 3 * math.sqrt(2) * gain * most_through(told)
     for source in sources:
         recall = scope(plant, [source])
@@ -98,7 +108,11 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
         true = affected(truth, source)
         found.sources += 1
         found.affected += len(true)
-        found.missed += [(source, lot, kg) for lot, kg in true.items() if lot not in listed]
+        for lot in true.keys() - listed.keys():
+            if lot in found.hidden.get(source, ()):
+                found.unseen.add((source, lot))
+            else:
+                found.missed.append((source, lot, true[lot]))
         least = followed(told, source)
         goods = _goods(least.reached, truth, came)
         found.ratios.append(_goods(listed, truth, came) / max(1e-9, goods))
@@ -106,13 +120,35 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
         found.open_kg = max(found.open_kg, abs(closing.total - closing.made) / 1e6)
         found.unaccounted.append(abs(closing.unaccounted) / closing.made)
         rest_kg = closing.unaccounted / 1e6
-        explained = scales_kg + (_stayed(least, truth) if rest_kg > 0 else least.beyond)
+        more = least.beyond + _never_entered(least, truth)
+        explained = scales_kg + (_stayed(least, truth) if rest_kg > 0 else more)
         explained += _CLERK * closing.made / 1e6
         found.beyond.append(abs(rest_kg) / explained)
         shares_of(found, source, listed, truth)
     for lot in lots:
         _shares(found, plant, lot, truth)
     return found
+
+
+def _hidden(truth: Mapping[str, Any], told: Iterable[Event]) -> dict[str, set[str]]:
+    """By bag of which a run was never entered, the lots that were drawn of it, and their bundles.
+
+    They are those of the fault ``beyond_books``, which holds them all.
+    """
+    bags = {run["bag"] for run in truth.get("unentered", ())}
+    lots = {lot for one in truth["faults"] if one["kind"] == "beyond_books" for lot in one["lots"]}
+    for event in told:
+        if lots & {lot for lot, _ in event.came_from}:
+            lots |= {lot for lot, _ in event.went_into if lot in truth["bundles"]}
+    return dict.fromkeys(bags, lots)
+
+
+def _never_entered(one: Followed, truth: Mapping[str, Any]) -> float:
+    """What was taken of a source out of places beyond their books, as far as runs were missing."""
+    found: dict[str, float] = defaultdict(float)
+    for run in truth.get("unentered", ()):
+        found[run["silo"]] += float(run["kg"])
+    return sum(min(kg, found[place]) for place, kg in one.over.items() if place in found)
 
 
 def _stayed(one: Followed, truth: Mapping[str, Any]) -> float:
@@ -148,5 +184,10 @@ def _held(found: Score, about: tuple[str, str], share: float, within: tuple[floa
     found.shares += 1
     found.widths.append(most - least)
     off = max(least - share, share - most)
-    if off > 1e-8:  # the answer sheet is written to nine digits
-        found.outside.append((*about, off))
+    if off <= 1e-8:  # the answer sheet is written to nine digits
+        return
+    lot, source = about
+    if lot in found.hidden.get(source, ()):
+        found.unknown.add((source, lot))
+    else:
+        found.outside.append((lot, source, off))

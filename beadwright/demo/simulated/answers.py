@@ -5,7 +5,7 @@ Read :func:`answers` first, whose result is the content of ``truth.json``. No to
 
 from __future__ import annotations
 
-from beadwright.demo.simulated.contents import Mix, weight
+from beadwright.demo.floor import true_contents
 from beadwright.demo.simulated.plant import Plant
 
 __all__ = ["answers"]
@@ -27,9 +27,7 @@ def answers(plant: Plant) -> dict[str, object]:
         "plant": plant.parameters.text("plant", "code"),
         "seed": plant.seed,
         "months": plant.months,
-        "lots": {lot: _shares(mix) for lot, mix in plant.came.items()},
-        "bundles": {bundle: _shares(mix) for bundle, mix in plant.bundles.items()},
-        "kg": {lot: round(weight(mix), 6) for lot, mix in (plant.came | plant.bundles).items()},
+        **true_contents(plant.came, plant.bundles, plant.left),
         "bead_lots": {
             one.code: {
                 "pentane": round(one.pentane, 6),
@@ -38,7 +36,6 @@ def answers(plant: Plant) -> dict[str, object]:
             }
             for one in plant.bead_lots
         },
-        "left": {place: [round(kg, 6) for kg in of] for place, of in plant.left.items()},
         "uncaught_kg": round(plant.uncaught_kg, 3),
         "faults": [
             {
@@ -50,8 +47,3 @@ def answers(plant: Plant) -> dict[str, object]:
             for fault in plant.faults
         ],
     }
-
-
-def _shares(mix: Mix) -> dict[str, float]:
-    whole = weight(mix)
-    return {source: round(kg / whole, 9) for source, kg in mix.items() if kg > 0}

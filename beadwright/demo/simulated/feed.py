@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from beadwright.demo.contents import Mix
 from beadwright.demo.sheets import SiloMove
-from beadwright.demo.simulated.contents import Mix
 from beadwright.demo.simulated.expander import Expander
 from beadwright.demo.simulated.parameters import Parameters
 from beadwright.demo.simulated.weighing import Scales, down
@@ -71,7 +71,7 @@ class Feed:
 
         ``written`` is where people believe that they went, if not where they did.
         """
-        self.works.place(to).put(self.works.place(source).draw(kg))
+        self.works.floor.moved(source, to, kg)
         shown = self.scales.shown(f"LC-{to}", kg)
         row = SiloMove(
             at=now, by="DS", what="transfer", source=source, to=written or to, mass=shown

@@ -65,5 +65,5 @@ class Laboratory:
     def _beads(self, lot: str) -> float:
         """How strong the beads of a lot are, by what each bag has in it."""
         strength = self.works.strength
-        foam = {bag: kg for bag, kg in self.works.came[lot].items() if bag in strength}
+        foam = {bag: kg for bag, kg in self.works.floor.came[lot].items() if bag in strength}
         return sum(kg * strength[bag] for bag, kg in foam.items()) / sum(foam.values())

@@ -8,8 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from beadwright.demo.contents import Mix
 from beadwright.demo.sheets import Row, SiloMove
-from beadwright.demo.simulated.contents import Mix
 from beadwright.demo.simulated.expander import Expander
 from beadwright.demo.simulated.feed import Feed, lines_of
 from beadwright.demo.simulated.goods import BeadLot, Store
@@ -79,12 +79,12 @@ def simulate(seed: int, months: int, parameters: Parameters) -> Plant:
         months=months,
         end=end,
         rows=rows,
-        came=_written(works.came, rows["mould_runs"]),
-        bundles=_written(yard.bundles, rows["bundles"]),
+        came=_written(works.floor.came, rows["mould_runs"]),
+        bundles=_written(works.floor.bundles, rows["bundles"]),
         faults=tuple(works.faults),
         bead_lots=tuple(store.lots),
         entered=works.entered,
-        left=works.left,
+        left=works.floor.left,
         uncaught_kg=expander.uncaught,
     )
 
@@ -98,7 +98,9 @@ def _sweep_daily(works: Works, scales: Scales) -> None:
             places = [
                 *of.names("silos", "form"),
                 *of.names("silos", "packaging"),
-                *sorted(name for name in works.inside if name[0] in "HL" and name[1:].isdigit()),
+                *sorted(
+                    name for name in works.floor.inside if name[0] in "HL" and name[1:].isdigit()
+                ),
             ]
             for number, name in enumerate(places):
                 _sweep(works, scales, name, now + 4 * number)
@@ -127,7 +129,7 @@ def _sweep(works: Works, scales: Scales, name: str, at: int) -> None:
 
 def _signed(works: Works, name: str, at: int) -> None:
     """What is written of a sweep; what stays all the same, nobody knows."""
-    works.left.setdefault(name, []).append(works.place(name).kg)
+    works.floor.said_empty(name)
     works.write("silo_moves", SiloMove(at=at + 1, by="NF", what="ran_empty", source=name))
     swept = SiloMove(at=at + 2, by="NF", what="swept_empty", source=name, inspected_by="EI")
     works.write("silo_moves", swept)

@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
+from beadwright.demo.contents import Mix, weight
 from beadwright.demo.description import BULK_KG_M3, PRODUCTS, Product
+from beadwright.demo.floor import Ties
 from beadwright.demo.sheets import Inspection, Moulding
-from beadwright.demo.simulated.contents import Content, Mix, added, scaled, weight
 from beadwright.demo.simulated.feed import Feed
 from beadwright.demo.simulated.goods import Carton, Store
 from beadwright.demo.simulated.weighing import LB, Scales
@@ -113,18 +114,16 @@ class Press:
         carton = self._ties(product, pieces, hours[0])
         shots = pieces // self._cavities(product)
         broken = int(self._chance.binomial(shots, of.number("ties", "short"))) if carton else 0
-        whole = beads
+        ties = None
         if carton is not None:
             put_in = pieces * product.ties - self._forgotten(lot, pieces, hours[0])
             carton.left -= put_in + broken
-            whole = added([beads, {carton.code: put_in * carton.unit_kg}])
-        self._made(lot, hours[1], pieces - scrap, scaled(whole, 1 / pieces))
-        bin_ = ""
-        if scrap or broken:
-            bin_ = f"BIN-{self.name}-{hours[0] // DAY + 1:03d}"
-            works.place(bin_).put(scaled(whole, scrap / pieces))
-            if carton is not None and broken:
-                works.place(bin_).put({carton.code: broken * carton.unit_kg})
+            ties = Ties(carton.code, carton.unit_kg, put_in, broken)
+        bin_ = f"BIN-{self.name}-{hours[0] // DAY + 1:03d}" if scrap or broken else ""
+        piece = works.floor.moulded((lot.code, bin_), (pieces, scrap), beads, ties)
+        lot.piece_kg = weight(piece)
+        if pieces > scrap:
+            lot.good, lot.ended = lot.good + pieces - scrap, hours[1]
         row = self._row(lot, (place, carton.code if carton else "", bin_), hours, (pieces, scrap))
         if carton is not None:
             row = replace(row, ties_used=pieces * product.ties + broken)
@@ -146,17 +145,6 @@ class Press:
         what = f"{100 * short.size:g} % of the pieces lack a tie, and nobody wrote it"
         works.happened("missing_ties", now, self.name, what)
         return int(self._chance.binomial(pieces, short.size))
-
-    def _made(self, lot: Lot, ended: int, good: int, piece: Mix) -> None:
-        """Put good blocks into their lot."""
-        lot.piece_kg = weight(piece)
-        if not good:
-            return
-        blocks, works = scaled(piece, good), self.works
-        works.inside.setdefault(lot.code, Content(0.0)).put(blocks)
-        works.came[lot.code] = added([works.came.get(lot.code, {}), blocks])
-        works.pieces[lot.code] = works.pieces.get(lot.code, 0) + good
-        lot.good, lot.ended = lot.good + good, ended
 
     def _row(
         self, lot: Lot, names: tuple[str, str, str], hours: tuple[int, int], count: tuple[int, int]

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from beadwright.demo.description import TIES
 from beadwright.demo.sheets import Reclaim
 from beadwright.demo.simulated.feed import Feed
 from beadwright.demo.simulated.weighing import LB, Scales, down
@@ -40,7 +39,7 @@ class Returning:
         """Deal with the bins of yesterday, one after the other; then blow regrind."""
         ending = f"-{now // DAY:03d}"
         at = now
-        for name in sorted(one for one in self.works.inside if one.startswith("BIN-")):
+        for name in sorted(one for one in self.works.floor.inside if one.startswith("BIN-")):
             if name.endswith(ending):
                 at = self._bin(name, at)
         if now // DAY % 7 == _FRIDAY:
@@ -50,23 +49,14 @@ class Returning:
 
     def _bin(self, name: str, at: int) -> int:
         """Strip a bin where ties are in it, then grind or densify the foam."""
-        there = self.works.place(name)
-        held: dict[bool, float] = {True: 0.0, False: 0.0}
-        for parcel in there.parcels:
-            for source, kg in parcel.items():
-                held[_is_tie(source)] += kg
-        foam, ties = down(held[False], LB), down(held[True], LB)
+        foam, ties = (down(kg, LB) for kg in self.works.floor.foam_and_ties(name))
         if foam < _LEAST_LB:
             return at
         self._count += 1
         code = name
         if ties:
             code = f"SF-{self._count:05d}"
-            whole = there.empty()
-            for tie in (True, False):
-                part = {source: kg for source, kg in whole.items() if _is_tie(source) is tie}
-                if part:
-                    self.works.place(f"{code}-T" if tie else code).put(part)
+            self.works.floor.stripped(name, code)
             self._row(at, "strip", (name, code), foam + ties, ties)
             at += 2
         if self._chance.random() < self.works.parameters.number("reclaim", "densified"):
@@ -85,7 +75,7 @@ class Returning:
     def _over(self, at: int, what: str, source: str, to: str) -> None:
         """Turn all of a lot into another, as the scale shows it."""
         lb = down(self.works.place(source).kg, LB)
-        self.works.place(to).put(self.works.place(source).draw(lb * LB))
+        self.works.floor.moved(source, to, lb * LB)
         self._row(at, what, (source, to), lb)
 
     def _logs(self, at: int) -> int:
@@ -138,7 +128,3 @@ class Returning:
                 at=at, by="KR", what=what, source=way[0], to=way[1], mass=mass, ties_mass=ties_mass
             ),
         )
-
-
-def _is_tie(source: str) -> bool:
-    return source.split("-", maxsplit=1)[0] in TIES

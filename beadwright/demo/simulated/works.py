@@ -10,9 +10,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
+from beadwright.demo.contents import Content
+from beadwright.demo.floor import Floor
 from beadwright.demo.sheets import Row
 from beadwright.demo.simulated.amiss import Amiss, Planned
-from beadwright.demo.simulated.contents import Content, Mix
 from beadwright.demo.simulated.events import Agenda
 from beadwright.demo.simulated.parameters import Parameters
 
@@ -42,18 +43,13 @@ class Fault:
 
 @dataclass
 class Works:
-    """True contents by place or lot, rows by sheet, and the clock."""
+    """The floor, rows by sheet, and the clock."""
 
     parameters: Parameters
     seed: int
     agenda: Agenda = field(default_factory=Agenda)
     rows: dict[str, list[Row]] = field(default_factory=dict)
-    inside: dict[str, Content] = field(default_factory=dict)
-    """What is truly in each place, bin and bag now."""
-    came: dict[str, Mix] = field(default_factory=dict)
-    """What truly came into each lot of blocks, by source, from first to last."""
-    pieces: dict[str, int] = field(default_factory=dict)
-    """Pieces of each lot of blocks that are in the plant."""
+    floor: Floor = field(init=False)
     faults: list[Fault] = field(default_factory=list)
     strength: dict[str, float] = field(default_factory=dict)
     """By bag, how strong its beads are against usual ones."""
@@ -61,13 +57,14 @@ class Works:
     """When rows were entered that people entered late."""
     lacking: dict[str, float] = field(default_factory=dict)
     """By lot, the share of its pieces that truly lack a tie."""
-    left: dict[str, list[float]] = field(default_factory=dict)
-    """By place, what truly stayed in it each time it was written down as empty, in kilograms."""
     askew: dict[str, float] = field(default_factory=dict)
     """By lot, the share of its pieces with a tie that is not in its place."""
 
     def __post_init__(self) -> None:
-        """See what is to go wrong."""
+        """Lay out the floor, and see what is to go wrong."""
+        of = self.parameters
+        silos = (*of.names("silos", "form"), *of.names("silos", "packaging"))
+        self.floor = Floor(silos, of.number("silos", "from_newest"))
         self._amiss = Amiss(self.parameters)
         self._told: set[tuple[str, str]] = set()
 
@@ -90,18 +87,8 @@ class Works:
         self.rows.setdefault(sheet, []).append(row)
 
     def place(self, name: str) -> Content:
-        """Give what is in a place; a silo, hopper and line each flow in their own way."""
-        if name not in self.inside:
-            silos = (
-                *self.parameters.names("silos", "form"),
-                *self.parameters.names("silos", "packaging"),
-            )
-            funnel = name in silos or name.startswith("H")
-            newest = self.parameters.number("silos", "from_newest") if funnel else None
-            if name.startswith("L"):
-                newest = 0.0  # a line gives out what came in first
-            self.inside[name] = Content(newest)
-        return self.inside[name]
+        """Give what is truly in a place."""
+        return self.floor.place(name)
 
     @property
     def month(self) -> int:

@@ -12,7 +12,6 @@ import numpy as np
 
 from beadwright.demo.description import PRODUCTS, RECEIVERS, TIES
 from beadwright.demo.sheets import Bundling, Inspection, Shipment
-from beadwright.demo.simulated.contents import Mix
 from beadwright.demo.simulated.press import Lot
 from beadwright.demo.simulated.weighing import LB
 from beadwright.demo.simulated.works import DAY, Works
@@ -32,8 +31,6 @@ class Yard:
     """Pieces ordered and not moulded yet, by product."""
     store: dict[str, list[tuple[str, int]]] = field(default_factory=dict)
     """By product, bundles with their pieces, the oldest first."""
-    bundles: dict[str, Mix] = field(default_factory=dict)
-    """What is truly in each bundle."""
     _count: int = 0
     _orders: list[tuple[str, int, str]] = field(default_factory=list)
     _lorries: int = 0
@@ -67,7 +64,7 @@ class Yard:
         rejected = min(max(rejected, surface + ties), good)
         bin_ = f"BIN-QC-{now // DAY + 1:03d}" if rejected else ""
         if rejected:
-            works.place(bin_).put(self._taken(lot.code, rejected))
+            works.floor.turned_down(lot.code, rejected, bin_)
         row = Inspection(at=now + 5, by="TC", lot=lot.code, state="24h", checked=checked)
         row = replace(row, bad_ties=ties, bad_fusion=0, bad_dimension=0)
         row = replace(row, bad_surface=surface, rejected=rejected, scrap_bin=bin_)
@@ -138,20 +135,14 @@ class Yard:
         short = float(self._chance.random()) < share
         return lot.piece_kg + tie * share - tie * short
 
-    def _taken(self, lot: str, pieces: int) -> Mix:
-        """Take pieces out of a lot, in the order in which they were moulded."""
-        there = self.works.inside[lot]
-        took = there.draw(there.kg * pieces / self.works.pieces[lot])
-        self.works.pieces[lot] -= pieces
-        return took
-
     def _bundle(self, lot: Lot, now: int) -> None:
         """Bundle what is left of a lot; the last bundle may be small."""
-        while self.works.pieces[lot.code] > 0:
-            pieces = min(lot.product.bundle, self.works.pieces[lot.code])
+        floor = self.works.floor
+        while floor.pieces[lot.code] > 0:
+            pieces = min(lot.product.bundle, floor.pieces[lot.code])
             self._count += 1
             code = f"BN-{self._count:06d}"
-            self.bundles[code] = self._taken(lot.code, pieces)
+            floor.bundled(code, lot.code, pieces)
             self._swap(code, pieces, now)
             self.works.write(
                 "bundles", Bundling(at=now, by="KR", bundle=code, lot=lot.code, pieces=pieces)
@@ -164,11 +155,11 @@ class Yard:
         wrong = self.works.wrong("swapped_bundles", now, "YARD")
         if wrong is None or self._swapped:
             return
+        bundles = self.works.floor.bundles
         for product, waiting in sorted(self.store.items()):
             for other, count in waiting:
-                if count == pieces and set(self.bundles[other]) != set(self.bundles[code]):
-                    here, there = self.bundles[code], self.bundles[other]
-                    self.bundles[code], self.bundles[other] = there, here
+                if count == pieces and set(bundles[other]) != set(bundles[code]):
+                    bundles[code], bundles[other] = bundles[other], bundles[code]
                     self._swapped = True
                     what = f"{code} and {other} ({product}) bear each other's label"
                     self.works.happened("swapped_bundles", now, "YARD", what)

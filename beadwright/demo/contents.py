@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
-__all__ = ["Content", "Mix", "added", "scaled", "weight"]
+__all__ = ["Content", "Mix", "added", "scaled", "shares", "weight"]
 
 Mix = dict[str, float]
 """Kilograms by bag of beads or carton of ties."""
@@ -34,6 +34,12 @@ def added(mixes: Iterable[Mapping[str, float]]) -> Mix:
 def scaled(mix: Mapping[str, float], share: float) -> Mix:
     """A share of a mix."""
     return {source: kg * share for source, kg in mix.items()}
+
+
+def shares(mix: Mapping[str, float]) -> dict[str, float]:
+    """Shares of a mix's mass, to nine digits."""
+    whole = weight(mix)
+    return {source: round(kg / whole, 9) for source, kg in mix.items() if kg > 0}
 
 
 @dataclass
