@@ -208,6 +208,7 @@ def _own_json(product: str, limit: LimitInForce) -> dict[str, Any]:
         "statistic": limit.statistic,
         "specimens": limit.specimens,
         "evidence": limit.evidence,
-        "source": limit.source,
+        "source": limit.stated,
+        "says": limit.source,
         "unusable": limit.unusable,
     }

@@ -13,7 +13,7 @@ from beadwright.plant.assessment import Asked, LotAssessment, Reason
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
-from beadwright.plant.release_words import LEFT, LEFT_UNRELEASED, headline, standing
+from beadwright.plant.release_words import headline, standing, tells_left
 from beadwright.plant.upstream import Upstream
 from beadwright.plant.whereabouts import Stand
 from beadwright.plant.words import capital, code_words, in_runs, number
@@ -41,7 +41,7 @@ def show(found: Assessed, *, units: Units | None) -> None:
         if number_:
             page.line("=" * 72)
         if asked.lots != (asked.code,):
-            _holder(page, asked)
+            _holder(page, asked, [by_lot[code] for code in asked.lots])
         for code in asked.lots:
             _lot(page, (plant, held), by_lot[code], units)
     seq, own = plant.head
@@ -49,8 +49,8 @@ def show(found: Assessed, *, units: Units | None) -> None:
     page.line(f"Plant {plant.code}, times in {plant.zone.key}; record head {seq}:{own[:12]}…")
 
 
-def _holder(page: Page, asked: Asked) -> None:
-    page.line(f"{asked.code} ({asked.what}): {headline(asked).upper()}")
+def _holder(page: Page, asked: Asked, inside: Sequence[LotAssessment]) -> None:
+    page.line(f"{asked.code} ({asked.what}): {headline(asked, inside=inside).upper()}")
     page.line(f"It holds pieces of {in_runs(asked.lots)}; its answer is the worst of theirs.")
     for one in asked.upstream:
         page.item(_cause(one))
@@ -71,7 +71,7 @@ def _lot(
         page.line(f"{capital(one.sentence)} [{one.source}].")
     first = _first(lot)
     page.line()
-    left = headline(lot) in {LEFT, LEFT_UNRELEASED}
+    left = tells_left(headline(lot))
     page.line(f"{'The evidence' if left else _FIRST[lot.answer]}: {first.sentence}.")
     if first.source and first.weight == "stops":
         page.line(f"Source: {first.source}", indent=2)

@@ -87,7 +87,9 @@ def approvals_given(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[Appr
         keyed = entered.marks(lots.plant_code(plant_no), (row[-1] for row in rows)) if rows else {}
         for lot, body, at_ms, by, seq in rows:
             account = keyed[seq].account if seq in keyed else ""
-            one = Approval(lot, json.loads(body)["evidence"], at_ms, by, seq, account)
+            said = json.loads(body)
+            note = said.get("note", "")
+            one = Approval(lot, said["evidence"], at_ms, by, seq, account, note)
             found.setdefault(lot, []).append(one)
     order = operator.attrgetter("at_ms", "evidence", "by")
     return {lot: tuple(sorted(given, key=order)) for lot, given in found.items()}

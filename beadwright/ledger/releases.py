@@ -23,6 +23,8 @@ class Approval:
     seq: int
     account: str = ""
     """Who keyed it; empty where that was not asked."""
+    note: str = ""
+    """What who released wrote beside it; empty where nothing was."""
 
 
 def approval(plant: int, lot: str) -> Approval | None:
@@ -32,7 +34,10 @@ def approval(plant: int, lot: str) -> Approval | None:
         " WHERE p=%s AND kind='release' AND about=%s ORDER BY seq DESC LIMIT 1",
         [plant, lot],
     )
-    return None if row is None else Approval(lot, json.loads(row[0])["evidence"], *row[1:])
+    if row is None:
+        return None
+    body, at_ms, by, seq = json.loads(row[0]), *row[1:]
+    return Approval(lot, body["evidence"], at_ms, by, seq, note=body.get("note", ""))
 
 
 def mould_lots(plant: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:

@@ -16,7 +16,13 @@ from beadwright.plant.look_back.span import span_of
 from beadwright.plant.words import number
 from beadwright.quality.readings import ReadingView
 
-__all__ = ["found_wrong_since", "how_wrong", "look_back_first", "reasons_of_doubt"]
+__all__ = [
+    "found_wrong_since",
+    "how_wrong",
+    "look_back_first",
+    "reasons_of_doubt",
+    "wrong_said",
+]
 
 
 def reasons_of_doubt(
@@ -54,11 +60,17 @@ def look_back_first(doubts: Iterable[Reason]) -> str:
     >>> look_back_first([Reason(FOUND_WRONG, "", "entry 9", "notes", "BAL-1")])
     'look back first: BAL-1 was found wrong since it was read'
     """
+    said = wrong_said(doubts)
+    return f"look back first: {said}" if said else ""
+
+
+def wrong_said(doubts: Iterable[Reason]) -> str:
+    """Say in short which instruments were found wrong; empty where none was."""
     names = sorted({one.about for one in doubts})
     if not names:
         return ""
     were = "were found wrong since they were" if len(names) > 1 else "was found wrong since it was"
-    return f"look back first: {', '.join(names)} {were} read"
+    return f"{', '.join(names)} {were} read"
 
 
 def _wrong(one: Calibration) -> bool:

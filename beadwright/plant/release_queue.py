@@ -13,6 +13,7 @@ from beadwright.ledger.holds import closed_causes
 from beadwright.plant import approved
 from beadwright.plant.assessment import Answer, LotAssessment, Reason
 from beadwright.plant.floor_lots import WHO_WORDS, open_lots, who_of
+from beadwright.plant.kept_out import KeptOut
 from beadwright.plant.plan import day_at
 from beadwright.plant.upstream import zone_of
 from beadwright.plant.verdicts import LimitResult
@@ -144,7 +145,7 @@ def _waiting(some: Iterable[LotAssessment]) -> tuple[Waiting, ...]:
     """Put together what waits for the same, as its first reason says it."""
     together: dict[tuple[str, str], list[LotAssessment]] = {}
     for one in some:
-        together.setdefault(_same(one.reasons[0]), []).append(one)
+        together.setdefault(_same(one), []).append(one)
     groups = [
         Waiting(
             lots[0].answer,
@@ -159,10 +160,23 @@ def _waiting(some: Iterable[LotAssessment]) -> tuple[Waiting, ...]:
     return tuple(sorted(groups, key=lambda group: -group.pieces))
 
 
-def _same(reason: Reason) -> tuple[str, str]:
-    """Tell reasons of one cause: a hold by its name, else what is said but for the lot's way."""
+def _same(one: LotAssessment) -> tuple[str, str]:
+    """Tell reasons of one cause: a hold by its name, else what is said but for the lot's way.
+
+    Readings that do not count are told by why, whatever they are of and however many.
+    """
+    reason, out = one.reasons[0], _out(one)
+    if out is not None:
+        return reason.code, f"{out.why}; {out.source}"
     held = reason.code == "on_hold"
     return reason.code, reason.source if held else _less_way(reason.sentence)
+
+
+def _out(one: LotAssessment) -> KeptOut | None:
+    """Give the readings that do not count where they are the first that stands in a lot's way."""
+    outs = (limit.kept_out for limit in one.limits)
+    code = one.reasons[0].code
+    return next((out for out in outs if out is not None and out.code == code), None)
 
 
 def _of_all(some: Sequence[LotAssessment]) -> Reason:
@@ -170,7 +184,11 @@ def _of_all(some: Sequence[LotAssessment]) -> Reason:
     first = some[0].reasons[0]
     if all(one.reasons[0].sentence == first.sentence for one in some):
         return first
-    return replace(first, sentence=_less_way(first.sentence))
+    out = _out(some[0])
+    if out is None:
+        return replace(first, sentence=_less_way(first.sentence))
+    verbs = dict.fromkeys(each.verb for one in some if (each := _out(one)) is not None)
+    return replace(first, sentence=f"{' or '.join(verbs)}, and none counts: {out.why}")
 
 
 def _less_way(sentence: str) -> str:

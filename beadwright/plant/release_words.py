@@ -9,39 +9,72 @@ from collections.abc import Iterable, Sequence
 from zoneinfo import ZoneInfo
 
 from beadwright.ledger.releases import Approval
-from beadwright.plant.assessment import Asked, LotAssessment
+from beadwright.plant.assessment import FOUND_WRONG, Asked, LotAssessment
+from beadwright.plant.doubted import wrong_said
 from beadwright.plant.signed_how import signed_how
 from beadwright.plant.upstream import local
 from beadwright.plant.words import ANSWER_WORDS
 
 __all__ = [
+    "AGAINST",
     "LEFT",
     "LEFT_UNRELEASED",
     "ONCE_RELEASED",
+    "against",
     "headline",
     "not_counting",
     "signing",
     "standing",
     "stays_released",
+    "tells_left",
 ]
 
 ONCE_RELEASED = "may ship, once released"
-LEFT = "shipped, nothing stands against it"
-LEFT_UNRELEASED = "shipped, no release stands"
+_SHIPPED = "shipped"
+LEFT = f"{_SHIPPED}, nothing stands against it"
+LEFT_UNRELEASED = f"{_SHIPPED}, no release stands"
 _SHIPMENT = "shipment"
+_BESIDE = {
+    "open_beside": "a nonconformity of its pieces is open",
+    "holder_held": "a bundle or shipment with pieces of it is held",
+}
+"""What is to be known of a lot and holds nothing of it, by the code of its reason, in short."""
+
+AGAINST = frozenset({FOUND_WRONG, *_BESIDE})
+"""Codes of the reasons that a headline names though they hold nothing of a lot."""
 _COUNT = {1: "one", 2: "two"}
 
 
-def headline(one: LotAssessment | Asked, *, gone: bool = False) -> str:
+def headline(
+    one: LotAssessment | Asked, *, gone: bool = False, inside: Iterable[LotAssessment] = ()
+) -> str:
     """Give an answer in words; of what may ship and waits for a release, that it waits.
 
-    What has left is not said to may: ``gone`` says so of a bundle, whose pieces are not known here.
+    What stands against it and holds nothing is said with it. What has left is not said to may:
+    ``gone`` says so of a bundle, whose pieces are not known here, and ``inside`` are its lots.
     """
     if one.answer != "may_ship":
         return ANSWER_WORDS[one.answer]
+    but = against([one] if isinstance(one, LotAssessment) else inside)
     if gone or _has_left(one):
-        return LEFT if one.may_leave else LEFT_UNRELEASED
-    return ANSWER_WORDS[one.answer] if one.may_leave else ONCE_RELEASED
+        words = LEFT if one.may_leave else LEFT_UNRELEASED
+        words = _SHIPPED if but and one.may_leave else words
+    else:
+        words = ANSWER_WORDS[one.answer] if one.may_leave else ONCE_RELEASED
+    return f"{words}; but {but}" if but else words
+
+
+def against(some: Iterable[LotAssessment]) -> str:
+    """Say in short what stands against lots though it holds none of them; empty: nothing does."""
+    reasons = [reason for one in some for reason in one.reasons]
+    said = [wrong_said(one for one in reasons if one.code == FOUND_WRONG)]
+    said += [text for code, text in _BESIDE.items() if any(one.code == code for one in reasons)]
+    return ", and ".join(filter(None, said))
+
+
+def tells_left(words: str) -> bool:
+    """Whether a headline says that it has left the plant."""
+    return words.startswith(_SHIPPED)
 
 
 def _has_left(one: LotAssessment | Asked) -> bool:

@@ -179,7 +179,7 @@ def _verdict(plant: Plant, lot: LotView) -> Verdict | None:
         first = next((one for one in reasons if one.code == "limits_met"), first)
     own = found.lots == (worst,) and asked.lots == (lot.code,)
     return Verdict(
-        headline(worst) if own else headline(asked, gone=_has_left(plant, lot)),
+        headline(worst) if own else headline(asked, gone=_has_left(plant, lot), inside=found.lots),
         asked,
         found.lots,
         first,

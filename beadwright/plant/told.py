@@ -13,6 +13,7 @@ from beadwright.ledger.releases import Approval
 from beadwright.plant.assessment import Answer, Asked, Assessment, Holder, LotAssessment
 from beadwright.plant.calibrations import Aside
 from beadwright.plant.inspection_plans.measured_told import lot_json as measured_json
+from beadwright.plant.limit_rows import source_of
 from beadwright.plant.proofs import PlannedTest, Proof
 from beadwright.plant.provenance import EnteredLate, LateCalibration, Unproven
 from beadwright.plant.restatements import Restatement
@@ -37,7 +38,7 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       where a rule of release is in force, a release stands), ``evidence`` (the hash that a
       release approves), ``released``, ``release_suspended``, ``released_at``, ``released_by``,
       ``persons`` (how many must release it), ``to_sign`` (how many have still to), ``approvals``:
-      ``by``, ``at``, ``evidence``;
+      ``by``, ``at``, ``evidence``, ``entry``, ``account``, ``note``;
     - ``reasons``, worst first: ``code``, ``weight`` (``stops``, ``asks``, ``notes``),
       ``sentence``, ``source``;
     - ``decision_rule``: how it is held against its limits, in words;
@@ -46,7 +47,10 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
       ``not_enough_evidence``), ``value`` and ``margin`` as text in the limit's unit, ``value_si``,
       ``u_si`` (standard uncertainty), ``limit_si``, ``margin_si``, ``n``, ``specimens`` (asked
       for), ``state`` (``dry``, ``24h``, ``press``, ``specimen``), ``missing``, ``warning``,
-      ``source``, ``standard``, ``edition``, ``clause``, ``verified`` (null of the plant's own),
+      ``source`` (where it is written and who stands for it, as the pages say it), ``says`` (the
+      text of the setting or of the printed limit alone), ``set_by_entry`` and ``set_how`` (of the
+      plant's own: the entry that states it, who is named for it and how it came), ``standard``,
+      ``edition``, ``clause``, ``verified`` (null of the plant's own),
       ``how_read``, ``verified_by``, ``verified_on``, ``row`` (id of a printed limit, as a
       signature names it), ``superseded``, ``covered_by``, ``readings`` (entry and number within
       it), ``acceptance`` (``simple``, ``guarded``), ``k`` (width of the guard band in standard
@@ -120,7 +124,7 @@ def _held(one: Holder, zone: ZoneInfo) -> dict[str, Any]:
 
 def _approval(one: Approval, zone: ZoneInfo) -> dict[str, Any]:
     said = {"by": one.by, "at": _iso(one.at_ms, zone), "evidence": one.evidence}
-    return {**said, "entry": one.seq, "account": one.account}
+    return {**said, "entry": one.seq, "account": one.account, "note": one.note}
 
 
 def _lot(one: LotAssessment, zone: ZoneInfo) -> dict[str, Any]:
@@ -231,7 +235,7 @@ def _limit(result: LimitResult) -> dict[str, Any]:
         "state": result.state,
         "missing": result.missing,
         "warning": result.warning,
-        "source": limit.source,
+        **_written(result),
         "standard": limit.standard,
         "edition": limit.edition,
         "clause": limit.clause,
@@ -247,6 +251,17 @@ def _limit(result: LimitResult) -> dict[str, Any]:
         "guard": result.guard,
         "guard_si": result.guard_si,
         "readings": [list(one) for one in result.readings],
+    }
+
+
+def _written(result: LimitResult) -> dict[str, Any]:
+    """Give where a limit is written and who stands for it."""
+    limit = result.limit
+    return {
+        "source": source_of(result),
+        "says": limit.source,
+        "set_by_entry": limit.set_by or None,
+        "set_how": limit.set_how,
     }
 
 

@@ -165,6 +165,8 @@ class Approved:
     entry: int
     how: str
     """Whether they signed in, or somebody typed it; papers issued before this was told lack it."""
+    note: str
+    """What they wrote beside it; papers issued before this was told lack it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -300,7 +302,7 @@ def _notes(plant: Plant, told: LotAssessment, tells: frozenset[str]) -> Iterable
 
 def _released(told: LotAssessment, zone: ZoneInfo) -> tuple[Approved, ...]:
     return tuple(
-        Approved(one.by, local(one.at_ms, zone), one.seq, signed_how(one.by, one.account))
+        Approved(one.by, local(one.at_ms, zone), one.seq, signed_how(one.by, one.account), one.note)
         for one in told.approvals
     )
 

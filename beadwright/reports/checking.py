@@ -44,7 +44,7 @@ _FIGURES = (
     "lot", "product", "title", "plant", "pieces", "limits", "notes", "origin", "released",
     "evidence", "banner",
 )  # fmt: skip
-_TOLD_SINCE = ("how",)
+_TOLD_SINCE = ("how", "note")
 """What papers issued before it was told do not hold, and what no later entry changes."""
 
 _NUMBER = re.compile(rb"C-[A-Z0-9-]{1,20}-[0-9]{1,6}")

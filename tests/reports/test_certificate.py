@@ -251,6 +251,24 @@ def test_how_each_signed_stands_on_it() -> None:
     assert said["how"] == "signed in as P-13"
 
 
+def test_what_the_releaser_wrote_stands_on_it() -> None:
+    """The page set without it is another one; a paper from before it was told can still be set."""
+    office = Office()
+    evidence, note = the_lot(office.yard).evidence, "weighed again on BAL-1: 3.2 kg"
+    office.yard.post(Release("noted", ms(78), "L1", evidence, by="P-13", note=note))
+    office.issue()
+    one = issued(office.plant.no)[0]
+    (said,) = one.content["released"]
+    assert said["note"] == note
+    before = json.loads(one.text)
+    for name in ("", None):
+        older = json.loads(one.text)
+        older["released"][0]["note"] = name
+        if name is None:
+            del older["released"][0]["note"]
+        assert render(canonical(older)) != render(canonical(before))
+
+
 def test_a_bundle_is_answered_with_the_lots_it_holds() -> None:
     """A certificate is of a mould lot: the question names it."""
     office = Office()

@@ -8,10 +8,11 @@ from pathlib import Path
 import pytest
 from django.test import Client
 
-from beadwright.ledger.draft import Reading
+from beadwright.ledger.draft import Reading, Release
 from beadwright.plant.access import Role
 from beadwright.plant.opening import open_plant
 from beadwright.plant.release_queue import loading, queue
+from beadwright.plant.release_words import headline
 from tests.plant.asking import the_lot
 from tests.plant.planning import decide
 from tests.plant.restating import read_by, restate, weighed
@@ -282,3 +283,64 @@ def test_what_was_read_by_an_instrument_found_wrong_is_looked_back_on_first(
     note = {"note": "weighed again on BAL-1"}
     assert browser.post("/release/L1/", {**sent(browser), **note}).status_code == 200
     assert len(the_lot(yard, "L1").given) == 1
+
+
+def found_wrong(yard: Yard, *some: str) -> None:
+    """Read blocks of lots with a balance that fails its calibration afterwards."""
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    for done, result in (("2026-09-01", "pass"), ("2026-09-04", "fail")):
+        body = {"done": done, "result": result, "certificate": done, "as_found": "+40 g"}
+        decide(yard, "calibration", "BAL-2", body)
+    for many, lot in enumerate(some, 1):
+        yard.read([
+            Reading("block_mass_24h", "3.2", "kg", lot=lot, specimen=f"E-{n}",
+                    instrument="BAL-2", facts={"state": "24h", "age_h": "26"})
+            for n in range(many)
+        ], at=61)  # fmt: skip
+
+
+def test_one_bad_balance_is_told_once_for_all_its_lots(yard: Yard, as_: SignIn) -> None:
+    """However many readings each has by it."""
+    ready(yard)
+    yard.mould("L2")
+    yard.weigh("L2", "24h", [3.2])
+    found_wrong(yard, "L1", "L2")
+    shown = as_(Role.ENGINEER).get("/release/").content.decode()
+    assert shown.count("BAL-2 was found wrong since it was read") == 1
+    assert shown.count(">Look back on BAL-2<") == 1
+    assert 'href="/release/L1/"' in shown
+    assert 'href="/release/L2/"' in shown
+
+
+def test_readings_that_do_not_count_are_told_once_for_all_lots(yard: Yard) -> None:
+    """By why they do not, whatever number of them each lot has."""
+    ready(yard)
+    for number, lot in ((2, "L2"), (3, "L3")):
+        yard.mould(lot)
+        yard.read([
+            Reading("block_mass_24h", "3.2", "kg", lot=lot, specimen=f"E-{n}",
+                    instrument="BAL-9", facts={"state": "24h", "age_h": "26"})
+            for n in range(number)
+        ], at=61)  # fmt: skip
+    yard.set("instrument", "BAL-9", what="balance", every="365 days")
+    (group,) = queue(yard.no, ms(1440)).asked
+    assert group.lots == ("L2", "L3")
+    assert group.reason.sentence == ("weighed, and none counts: BAL-9 had never been calibrated")
+
+
+def test_a_headline_says_what_stands_against_what_was_released(yard: Yard, as_: SignIn) -> None:
+    """Lot and bundle, on their pages and at the shell's words; what is in order is not marked."""
+    ready(yard)
+    yard.set("release", "rule", persons=1)
+    found_wrong(yard, "L1")
+    evidence, note = the_lot(yard).evidence, "weighed again on BAL-1"
+    yard.post(Release("release-1", ms(79), "L1", evidence, by="P-13", note=note))
+    yard.bundle("BN-1", "L1", 40, at=80)
+    browser = as_(Role.AUDITOR)
+    for path in ("/lots/L1/", "/release/L1/", "/lots/BN-1/"):
+        shown = browser.get(path).content.decode()
+        assert "May ship; but BAL-2 was found wrong since it was read" in shown, path
+        assert 'class="answer ask"' in shown, path
+    assert "<strong>But:</strong> 1 reading of it" in browser.get("/lots/L1/").content.decode()
+    yard.ship("SH-1", "BN-1", 40, at=81)
+    assert headline(the_lot(yard)) == "shipped; but BAL-2 was found wrong since it was read"

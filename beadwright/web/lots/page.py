@@ -25,7 +25,7 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.reasons import BOUND_WORDS
 from beadwright.plant.reasons_in_units import in_units
-from beadwright.plant.release_words import LEFT, LEFT_UNRELEASED, headline
+from beadwright.plant.release_words import AGAINST, against, headline, tells_left
 from beadwright.plant.restatements import sentences
 from beadwright.plant.sample_words import standing
 from beadwright.plant.story import Event, Story, Verdict
@@ -74,6 +74,8 @@ class Answer:
     lead: str
     """What the first reason is: the worst, what is missing, or why."""
     first: Told
+    against: tuple[Told, ...]
+    """What stands against it though it holds nothing of it."""
     others: tuple[Told, ...]
     standing: tuple[str, ...]
     lots: tuple[tuple[str, str], ...]
@@ -275,13 +277,20 @@ def _answer(verdict: Verdict, units: System) -> Answer:
         reasons = in_units(reasons, one.limits, units)
     return Answer(
         verdict.words,
-        "stop" if asked.answer == "may_not_ship" else "good" if asked.may_leave else "ask",
-        "The evidence" if verdict.words in {LEFT, LEFT_UNRELEASED} else _LEADS[asked.answer],
+        _sort(verdict),
+        "The evidence" if tells_left(verdict.words) else _LEADS[asked.answer],
         _told(reasons[0]),
-        tuple(map(_told, reasons[1:])),
+        tuple(_told(one) for one in reasons[1:] if one.code in AGAINST),
+        tuple(_told(one) for one in reasons[1:] if one.code not in AGAINST),
         verdict.standing,
         tuple((one.lot, headline(one)) for one in verdict.lots) if several else (),
     )
+
+
+def _sort(verdict: Verdict) -> str:
+    if verdict.asked.answer == "may_not_ship":
+        return "stop"
+    return "good" if verdict.asked.may_leave and not against(verdict.lots) else "ask"
 
 
 def _told(one: Reason) -> Told:

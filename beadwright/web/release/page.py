@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from beadwright.errors import Fault
@@ -12,12 +13,12 @@ from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
 from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_queue import Queue, Ready, Waiting
-from beadwright.plant.release_words import headline, signing, standing
+from beadwright.plant.release_words import against, headline, signing, standing
 from beadwright.plant.restatements import sentences
 from beadwright.plant.words import in_runs
 from beadwright.units import System
 
-__all__ = ["LotRelease", "QueuePage", "ReadyRow", "WaitingRow", "lot_page", "queue_page"]
+__all__ = ["Doubted", "LotRelease", "QueuePage", "ReadyRow", "WaitingRow", "lot_page", "queue_page"]
 
 _TOLD_APART = {"readings_restated", FOUND_WRONG}
 """Reasons that the page tells where it says what the answer rests on, and before the button."""
@@ -33,8 +34,16 @@ class ReadyRow:
     signed: str
     """Who has signed, by name."""
     to_do: str
-    first: str = ""
-    """What to look back on before it is signed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubted:
+    """Lots with readings by the same instruments, which were found wrong since."""
+
+    first: str
+    """What to look back on before they are signed."""
+    instruments: tuple[str, ...]
+    rows: tuple[ReadyRow, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,8 +62,9 @@ class QueuePage:
     """The release queue."""
 
     ready: tuple[ReadyRow, ...]
-    doubted: tuple[ReadyRow, ...]
-    """Those with readings by an instrument that was found wrong since."""
+    doubted: tuple[Doubted, ...]
+    """Those with readings by an instrument that was found wrong since, by instrument."""
+    doubted_lots: int
     asked: tuple[WaitingRow, ...]
     stopped: tuple[WaitingRow, ...]
     leaving: str
@@ -103,7 +113,8 @@ def queue_page(plant: Plant, told: Queue, units: System, *, may_release: bool) -
     named = Named.of(plant)
     return QueuePage(
         tuple(_to_sign(one, named) for one in told.ready),
-        tuple(_to_sign(one, named) for one in told.doubted),
+        tuple(_doubted(told.doubted, named)),
+        len(told.doubted),
         tuple(_row(one, units) for one in told.asked),
         tuple(_row(one, units) for one in told.stopped),
         in_runs(told.leaving),
@@ -120,8 +131,18 @@ def _to_sign(one: Ready, named: Named) -> ReadyRow:
         one,
         ", ".join(map(named, one.signed)) or "nobody yet",
         signing(one.to_sign, one.to_sign + len(one.signed)),
-        look_back_first(one.doubts),
     )
+
+
+def _doubted(some: Iterable[Ready], named: Named) -> Iterator[Doubted]:
+    """Put lots together by the instruments that were found wrong."""
+    together: dict[tuple[str, ...], list[Ready]] = {}
+    for one in some:
+        key = tuple(sorted({reason.about for reason in one.doubts}))
+        together.setdefault(key, []).append(one)
+    for instruments, ready in together.items():
+        rows = tuple(_to_sign(one, named) for one in ready)
+        yield Doubted(look_back_first(ready[0].doubts), instruments, rows)
 
 
 def lot_page(
@@ -136,7 +157,7 @@ def lot_page(
     return LotRelease(
         lot,
         headline(lot),
-        "ask" if lot.doubts and lot.answer == "may_ship" else _SORTS[lot.answer],
+        "ask" if lot.answer == "may_ship" and against([lot]) else _SORTS[lot.answer],
         tuple(named.within(line) for line in standing(lot, plant.zone)),
         tuple(one.seq for one in lot.given),
         rows(lot.limits, units),
