@@ -8,8 +8,9 @@ from beadwright.charts.day_by_day import draw as drawn
 from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
-from beadwright.plant.costs import Costs, costs_json, prices_told, says
+from beadwright.plant.costs import Costs, costs_json, mix_told, prices_told, says, total_of
 from beadwright.plant.costs.rows import Row
+from beadwright.plant.costs.told import SAME_MIX
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
 from beadwright.reports.cost_picture import picture
@@ -45,16 +46,10 @@ def show(plant: Plant, found: Costs, *, json: bool) -> None:
     if not found.rows:
         page.line("No good block was counted.")
         return
-    names = [part.name for part in found.rows[0].parts]
-    columns = (
-        f"!{found.by}", "!good>", "scrapped>", *(f"{name}>" for name in names), "!in all>",
-    )  # fmt: skip
-    page.table(columns, [
-        (one.name, str(one.good), f"{100 * one.share_scrap:.1f} %",
-         *(_money(part.per_block) for part in one.parts), _total(one))
-        for one in found.rows
-    ])  # fmt: skip
+    _table(page, found)
     page.line('"scrapped" is of all blocks moulded; "lost in scrap" what those cost a good block.')
+    if mix := mix_told(found):
+        page.line(mix)
     for one in found.rows:
         _worth(page, one)
     if found.prices:
@@ -62,6 +57,25 @@ def show(plant: Plant, found: Costs, *, json: bool) -> None:
         page.table(("of", "price>", "!setting", "set from"), prices_told(plant, found))
     for lack in found.lacks:
         page.line(f"Not known without {lack}.")
+
+
+def _table(page: Page, found: Costs) -> None:
+    names = [part.name for part in found.rows[0].parts]
+    mixed = any(one.same_mix is not None for one in found.rows)
+    columns = (
+        f"!{found.by}", "!good>", "scrapped>", *(f"{name}>" for name in names), "!in all>",
+        *((f"{SAME_MIX}>",) if mixed else ()),
+    )  # fmt: skip
+    totals = {one.name: total_of(one) for one in found.rows}
+    page.table(columns, [
+        (one.name, str(one.good), f"{100 * one.share_scrap:.1f} %",
+         *(_money(part.per_block) for part in one.parts),
+         totals[one.name][0] + ("*" if totals[one.name][1] else ""),
+         *((_money(one.same_mix),) if mixed else ()))
+        for one in found.rows
+    ])  # fmt: skip
+    for without in sorted({lacks for _, lacks in totals.values() if lacks}):
+        page.line(f"* {without.capitalize()}: no lot of it was weighed a day old or dry.")
 
 
 def _worth(page: Page, one: Row) -> None:
@@ -73,11 +87,6 @@ def _worth(page: Page, one: Row) -> None:
     for part in one.parts:
         if part.why:
             page.item(f"Unknown, {part.name}: {part.why}.")
-
-
-def _total(one: Row) -> str:
-    band = "" if one.band is None or one.total is None else f" ±{one.band:.3f}"
-    return f"{_money(one.total)}{band}"
 
 
 def _money(value: float | None) -> str:

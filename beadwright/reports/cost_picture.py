@@ -5,9 +5,11 @@ Read :func:`picture`.
 
 from __future__ import annotations
 
+from datetime import date
+
 from beadwright.charts.day_by_day import DayByDay, DayLine, DayPoint
 from beadwright.plant.costs.answer import Costs
-from beadwright.plant.costs.told import DAY_BY_DAY, money_of
+from beadwright.plant.costs.told import DAY_BY_DAY, SAME_MIX, money_of
 from beadwright.plant.opening import Plant
 
 __all__ = ["picture"]
@@ -30,7 +32,21 @@ def picture(plant: Plant, found: Costs) -> DayByDay | None:
             lines.append(DayLine(name, points))
     if not lines:
         return None
+    lines += _same_mix(found)
     more = len(lines) - _MOST
     said = f"{DAY_BY_DAY} {more} more stand in the table." if more > 0 else DAY_BY_DAY
     title = f"What a good block cost, {found.since} to {found.until}"
-    return DayByDay("costs", title, f"A good block, {money_of(plant)}", tuple(lines[:_MOST]), said)
+    unit = f"A good block, {money_of(plant)}"
+    return DayByDay("costs", title, unit, tuple(lines[:_MOST]), said, digits=3)
+
+
+def _same_mix(found: Costs) -> list[DayLine]:
+    """The days at the mix of products of all of them, beside what they were."""
+    if found.by != "day":
+        return []
+    points = tuple(
+        DayPoint(date.fromisoformat(one.name), one.same_mix, one.total is not None)
+        for one in found.rows
+        if one.same_mix is not None
+    )
+    return [DayLine(SAME_MIX, points)] if points else []

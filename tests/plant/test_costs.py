@@ -9,9 +9,18 @@ import pytest
 
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot
-from beadwright.plant.costs import costs, costs_asked, prices_told, says
+from beadwright.plant.costs import (
+    costs,
+    costs_asked,
+    costs_json,
+    mix_told,
+    prices_told,
+    says,
+    total_of,
+)
 from beadwright.plant.costs.rows import Row
 from beadwright.plant.opening import open_plant
+from beadwright.reports.cost_picture import picture
 from tests.plant.yard import FORM, Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -53,6 +62,25 @@ def counted(yard: Yard, lot: str = "L1", good: int = 38, scrap: int = 2, at: flo
     if scrap:
         new.append(NewLot(bin_, Material.SCRAP, "bin"))
     yard.step("mould", at, lines, *new, product="FB6", place="FP1", facts=facts)
+
+
+def moulded(yard: Yard, product: str, count: tuple[int, int], part: float, at: float) -> None:
+    """Good and scrapped blocks that hold a part of FB6's foam and ties, and of its press time."""
+    (good, scrap), lot = count, f"L{product}{at:g}"
+    made, each = good + scrap, round(3 * KG * part)
+    facts = {
+        "good": str(good), "scrap": str(scrap), "lot": lot, "cause": "short fill" if scrap else "",
+        "started": str(ms(at)), "ended": str(ms(at) + round(made * part * 90_000)),
+    }  # fmt: skip
+    lines = [
+        Line("S1", -1, made * each // 2, 0, Evidence.BACKFLUSHED),
+        Line("T-1", -1, made * each // 2, 2 * made * each // KG, Evidence.COUNTED),
+        Line(lot, 1, good * each, good, Evidence.COUNTED),
+        *([Line(f"W-{lot}", 1, scrap * each)] if scrap else []),
+    ]
+    new = [NewLot(lot, Material.BLOCK, "mould run", product, unit_mg=each)]
+    new += [NewLot(f"W-{lot}", Material.SCRAP, "bin")] if scrap else []
+    yard.step("mould", at, lines, *new, product=product, place="FP1", facts=facts)
 
 
 def row(by: str = "product") -> Row:
@@ -171,3 +199,66 @@ def test_prices_say_where_they_come_from_and_money_its_name(yard: Yard) -> None:
     assert "nothing names it" in says(plant, found)[0]
     assert says(replace(plant, currency="EUR"), found)[0] == "Per good block, in EUR."
     assert prices_told(replace(plant, currency="EUR"), found)[-1][1] == "1.5 EUR"
+
+
+def test_a_day_without_a_weighed_lot_tells_the_rest(yard: Yard) -> None:
+    """The sum without overweight, the same in the table, in JSON and in the picture."""
+    counted(yard, scrap=0, good=40)
+    plant = open_plant("P1")
+    found = costs(plant, FIRST, LAST, "day")
+    (one,) = found.rows
+    ((day,),) = found.days.values()
+
+    assert one.total is None
+    assert one.known == day.per_block == pytest.approx(3.0 + 2.25 + 60 / 40)
+    assert total_of(one) == ("6.750", "without overweight")
+    assert costs_json(plant, found)["rows"][0]["known"] == one.known
+    spec = picture(plant, found)
+    assert spec is not None
+    assert [point.value for line in spec.lines for point in line.points] == [one.known]
+    assert mix_told(found) == ""  # one day, one product
+
+
+def test_the_mix_of_products_is_told_apart(yard: Yard) -> None:
+    """One day 30 of FB6 and 10 of a product half as dear, then 10 and 30: no cost of its own.
+
+    FB6 costs 5.25 and the press a minute and a half, 1.50; the other half of both, 3.375. So a
+    block cost 5.90625, then 4.21875; all of it is mix, and at the same mix both cost 5.0625.
+    """
+    yard.set("product", "FB3", {**FORM, "foam_mass": "0.75 kg"}, since=1)
+    for at, many in ((20, (30, 10)), (44, (10, 30))):
+        for product, good, half in (("FB6", many[0], 1.0), ("FB3", many[1], 0.5)):
+            moulded(yard, product, (good, 0), half, at)
+    found = costs(open_plant("P1"), FIRST, LAST, "day")
+    first, last = found.rows
+
+    assert first.known == pytest.approx(5.90625)
+    assert last.known == pytest.approx(4.21875)
+    assert first.mix == pytest.approx(0.84375)
+    assert last.mix == pytest.approx(-0.84375)
+    assert first.same_mix == pytest.approx(5.0625)
+    assert last.same_mix == pytest.approx(5.0625)
+    assert "the mix of products makes -1.688 of it, all else +0.000." in mix_told(found)
+    assert all(one.mix is None for one in costs(open_plant("P1"), FIRST, LAST, "product").rows)
+
+
+def test_what_changes_beside_the_mix_is_left(yard: Yard) -> None:
+    """The dearer product is scrapped on the second day: that much is no mix."""
+    yard.set("product", "FB3", {**FORM, "foam_mass": "0.75 kg"}, since=1)
+    for product, half, at, good, scrap in (
+        ("FB6", 1.0, 20, 20, 0), ("FB3", 0.5, 20, 20, 0),
+        ("FB6", 1.0, 44, 10, 10), ("FB3", 0.5, 44, 30, 0),
+    ):  # fmt: skip
+        moulded(yard, product, (good, scrap), half, at)
+    first, last = costs(open_plant("P1"), FIRST, LAST, "day").rows
+    products = costs(open_plant("P1"), FIRST, LAST, "product").rows
+    cost = {one.name: one.known or 0.0 for one in products}
+
+    # By hand: shares of FB6 are 1/2 and 1/4, of all 3/8.
+    assert first.mix == pytest.approx((1 / 2 - 3 / 8) * (cost["FB6"] - cost["FB3"]))
+    assert last.mix == pytest.approx((1 / 4 - 3 / 8) * (cost["FB6"] - cost["FB3"]))
+    every = (30 * cost["FB6"] + 50 * cost["FB3"]) / 80
+    same = [one.same_mix or 0.0 for one in (first, last)]
+    assert last.same_mix is not None
+    assert same[1] > every > same[0]
+    assert (first.known or 0) * 40 + (last.known or 0) * 40 == pytest.approx(every * 80)

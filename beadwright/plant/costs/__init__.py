@@ -6,6 +6,24 @@ May import: what ``plant`` may.
 """
 
 from beadwright.plant.costs.answer import BY, Costs, costs, costs_asked
-from beadwright.plant.costs.told import costs_json, money_of, prices_told, says
+from beadwright.plant.costs.told import (
+    costs_json,
+    mix_told,
+    money_of,
+    prices_told,
+    says,
+    total_of,
+)
 
-__all__ = ["BY", "Costs", "costs", "costs_asked", "costs_json", "money_of", "prices_told", "says"]
+__all__ = [
+    "BY",
+    "Costs",
+    "costs",
+    "costs_asked",
+    "costs_json",
+    "mix_told",
+    "money_of",
+    "prices_told",
+    "says",
+    "total_of",
+]

@@ -15,6 +15,7 @@ from beadwright.errors import Misuse
 from beadwright.ledger import settings
 from beadwright.ledger.settings import Settings
 from beadwright.plant.bead_bags import most_of
+from beadwright.plant.costs.mix import products_of, with_mix
 from beadwright.plant.costs.moulded import Moulded, moulded
 from beadwright.plant.costs.prices import Price, Prices
 from beadwright.plant.costs.rows import Part, Row, row
@@ -35,6 +36,9 @@ DAYS = 7
 
 ALL = "all blocks"
 """What stands for every group, where days are told apart."""
+
+_MIXED = frozenset({"day", "shift"})
+"""What makes the same products in other shares, so that their mix is told apart."""
 
 _STATES = ("dry", "24h")
 
@@ -102,11 +106,19 @@ def costs(plant: Plant, since: date, until: date, by: By) -> Costs:
     rows = tuple(
         row(name, group, prices, heavier, off)
         for name, group in sorted(groups.items())
-        if sum(one.good for one in group)
+        if _good(group)
     )
+    if by in _MIXED:
+        products = products_of(some)
+        whole = (row(name, of, prices, heavier) for name, of in products.items() if _good(of))
+        rows = with_mix(rows, groups, whole)
     lines = {ALL: some} if by == "day" else {one.name: groups[one.name] for one in rows}
     days = {name: tuple(_days(group, prices, heavier)) for name, group in lines.items()}
     return Costs(since, until, by, rows, prices.lacks, prices.used, off, days)
+
+
+def _good(some: Iterable[Moulded]) -> int:
+    return sum(one.good for one in some)
 
 
 def _days(group: Iterable[Moulded], prices: Prices, heavier: Mapping[str, float]) -> Iterator[Day]:
@@ -114,7 +126,7 @@ def _days(group: Iterable[Moulded], prices: Prices, heavier: Mapping[str, float]
     for one in group:
         by_day.setdefault(one.day, []).append(one)
     for day, some in sorted(by_day.items()):
-        if good := sum(one.good for one in some):
+        if good := _good(some):
             found = row(day, some, prices, heavier)
             yield Day(date.fromisoformat(day), good, found.known, found.total is not None)
 

@@ -50,6 +50,9 @@ class Row:
     band: float | None
     """By how much the sum may be off either way, because masses are (k = 2); None where nobody
     said how far they are, or the sum is unknown."""
+    mix: float | None = None
+    """By how much its mix of products makes a block dearer than one of all blocks; None where that
+    is not asked, or a price lacks."""
 
     @property
     def share_scrap(self) -> float:
@@ -66,6 +69,11 @@ class Row:
         """The sum, overweight left out where no lot was weighed; None where another part lacks."""
         some = (one for one in self.parts if one.name != OVERWEIGHT or one.per_block is not None)
         return plus(Known(one.per_block) for one in some).value
+
+    @property
+    def same_mix(self) -> float | None:
+        """What it would have cost at the mix of all blocks; None where that is not known."""
+        return None if self.mix is None or self.known is None else self.known - self.mix
 
 
 def row(

@@ -10,16 +10,57 @@ from datetime import datetime
 from typing import Any
 
 from beadwright.plant.costs.answer import DAYS, Costs
-from beadwright.plant.costs.rows import Row
+from beadwright.plant.costs.rows import OVERWEIGHT, Row
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso
 
-__all__ = ["DAY_BY_DAY", "costs_json", "money_of", "prices_told", "says"]
+__all__ = [
+    "DAY_BY_DAY",
+    "SAME_MIX",
+    "costs_json",
+    "mix_told",
+    "money_of",
+    "prices_told",
+    "says",
+    "total_of",
+]
 
 DAY_BY_DAY = (
-    "Day by day. A ring is a day of which no lot was weighed: what its blocks are overweight is not"
-    " in it."
+    "Day by day; the figure beside a name is that of its last day. A ring is a day of which no lot"
+    " was weighed: what its blocks are overweight is not in it."
 )
+
+SAME_MIX = "same mix"
+"""What a good block would have cost at the mix of products of all days."""
+
+
+def total_of(one: Row) -> tuple[str, str]:
+    """Give the sum of a row, and what is not in it: the rest is told where overweight lacks."""
+    if one.total is not None:
+        band = "" if one.band is None else f"\u00a0±{one.band:.3f}"
+        return f"{one.total:.3f}{band}", ""
+    if one.known is not None:
+        return f"{one.known:.3f}", f"without {OVERWEIGHT}"
+    return "unknown", ""
+
+
+def mix_told(found: Costs) -> str:
+    """Say how much of the change over the days is their mix of products; empty where none is."""
+    if not any(one.mix is not None for one in found.rows):
+        return ""
+    said = (
+        "Same mix is what a good block would have cost had each made the products in the shares of"
+        " all blocks here: what is left then is no matter of which products were made."
+    )
+    some = [(one, one.known, one.mix) for one in found.rows]
+    (first, cost, mix), (last, later, then) = some[0], some[-1]
+    if found.by != "day" or cost is None or mix is None or later is None or then is None:
+        return said
+    each = " to ".join(" ".join(filter(None, total_of(one))) for one in (first, last))
+    return (
+        f"{said} From {first.name} to {last.name} a good block went from {each}: the mix of"
+        f" products makes {then - mix:+.3f} of it, all else {later - cost - then + mix:+.3f}."
+    )
 
 
 def money_of(plant: Plant) -> str:
@@ -115,6 +156,8 @@ def _row(one: Row) -> dict[str, Any]:
         "share_scrap": one.share_scrap,
         "parts": [asdict(part) for part in one.parts],
         "total": one.total,
+        "known": one.known,
+        "same_mix": one.same_mix,
         "band": one.band,
         "scrap_by_cause": causes,
         "per_cent_of_density": one.per_cent,

@@ -9,7 +9,7 @@ from django.shortcuts import render
 
 from beadwright.charts.day_by_day import draw
 from beadwright.errors import Misuse
-from beadwright.plant.costs import BY, costs_asked, money_of, prices_told, says
+from beadwright.plant.costs import BY, costs_asked, mix_told, money_of, prices_told, says, total_of
 from beadwright.plant.costs.answer import Costs
 from beadwright.plant.costs.rows import Part, Row
 from beadwright.plant.opening import Plant
@@ -31,6 +31,10 @@ class Shown:
     parts: tuple[tuple[str, str, str, str], ...]
     """Name, money, what it is of, and why it is unknown."""
     total: str
+    without: str
+    """What is not in the sum."""
+    same_mix: str
+    """Empty where the mix of products is not told apart."""
     per_cent: str
     point: str
     causes: tuple[tuple[str, int, str], ...]
@@ -65,6 +69,7 @@ def _page(plant: Plant, found: Costs, units: System) -> dict[str, object]:
         "day_by_day": "" if spec is None else spec.title,
         "rows": [_shown(one, units) for one in found.rows],
         "parts": [part.name for part in found.rows[0].parts] if found.rows else [],
+        "mix": mix_told(found),
         "lacks": found.lacks,
         "says": says(plant, found),
         "since": found.since.isoformat(),
@@ -81,8 +86,9 @@ def _shown(one: Row, units: System) -> Shown:
     )  # fmt: skip
     causes = tuple((cause, blocks, _money(money)) for cause, blocks, money in one.scrap_by_cause)
     return Shown(
-        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, _total(one),
-        _money(one.per_cent), _money(one.point), causes,
+        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, *total_of(one),
+        "" if one.same_mix is None else _money(one.same_mix), _money(one.per_cent),
+        _money(one.point), causes,
     )  # fmt: skip
 
 
@@ -92,11 +98,6 @@ def _amount(part: Part, units: System) -> str:
     if part.unit == "kg":
         return show(part.amount, "mass", system=units, digits=3)
     return f"{part.amount:.3f}\u00a0{part.unit}"
-
-
-def _total(one: Row) -> str:
-    band = "" if one.band is None or one.total is None else f"\u00a0±{one.band:.3f}"
-    return f"{_money(one.total)}{band}"
 
 
 def _money(value: float | None) -> str:
