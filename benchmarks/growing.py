@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import resource
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sized
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -20,7 +20,7 @@ from beadwright.interop.recorded import Recorded
 from beadwright.interop.sheets.intake import read
 from beadwright.ledger.draft import StepDraft
 from beadwright.ledger.lots import plant_number
-from beadwright.ledger.trace import Direction, trace
+from beadwright.ledger.trace import Direction, reached, trace
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import Plant, door_of, open_plant
 from beadwright.plant.recall.scope import scope
@@ -113,25 +113,30 @@ _OF_BAG = "trace forward of a mixed bag"
 _TARGETS: dict[str, float | None] = {
     _OF_BAG: 60,
     "trace forward of a tie carton": 60,
+    "trace forward of a mixed bag, each lot's step named": None,
     "trace forward of a bag of few lots": None,
     "trace back of a bundle": 5,
 }
+"""A trace forward gives masses, shares and bounds, as a recall takes it. What is shown lot by lot
+names the step that joins each too, and lists them in the order of the steps."""
 
 
 def _ask() -> _Asked:
     no = plant_number(PLANT)
     middle = copies() // 2
-    asked: tuple[tuple[str, Direction, bool], ...] = (
-        (_BAG, "forward", True),
-        (_CARTON, "forward", True),
-        (copied(_PLAIN_BAG, middle), "forward", False),
-        (copied(_BUNDLE, middle), "back", False),
+    few, bundle = copied(_PLAIN_BAG, middle), copied(_BUNDLE, middle)
+    asked: tuple[tuple[Callable[[], Sized], str | None], ...] = (
+        (lambda: reached(no, _BAG).code, _BAG),
+        (lambda: reached(no, _CARTON).code, _CARTON),
+        (lambda: trace(no, _BAG, "forward").lots, _BAG),
+        (lambda: reached(no, few).code, None),
+        (lambda: trace(no, bundle, "back").lots, None),
     )
     ms, lots = {}, {}
-    for name, (code, way, floored) in zip(_TARGETS, asked, strict=True):
-        lots[name] = len(trace(no, code, way).lots)
-        bare = partial(codes, no, code, forward=True) if floored else None
-        ms[name] = _in_turn(partial(trace, no, code, way), bare)
+    for name, (ask, floored) in zip(_TARGETS, asked, strict=True):
+        lots[name] = len(ask())
+        bare = partial(codes, no, floored, forward=True) if floored else None
+        ms[name] = _in_turn(ask, bare)
     assert lots[_OF_BAG] >= 3 * WIDE_LOTS
     plant = open_plant(PLANT)
     recall, _ = _in_turn(partial(_report, plant), None, _RECALLS)

@@ -14,7 +14,7 @@ from functools import partial
 import numpy as np
 
 from beadwright.ledger import store
-from beadwright.ledger.columns import Columns, Ints, Where, columns
+from beadwright.ledger.columns import Columns, Ints, Where, columns, distinct
 from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.outputs import BUSY, LAST, OFF, WHOLE, Draws, Fillings
 from beadwright.ledger.settled import Settled
@@ -114,7 +114,7 @@ class Ahead(Walk):
         whole = set(outs.step[~np.isin(outs.lot, plain)].tolist())
         steps, outputs = np.unique(outs.step, return_counts=True)
         whole |= set(steps[outputs > 1].tolist())  # they may be unlike
-        gone = np.unique(draws.step)
+        gone = distinct(draws.step)
         whole |= set(gone[~np.isin(gone, outs.step)].tolist()) - self.settled.steps
         light = ~np.isin(outs.step, np.array(list(whole), np.int64))
         fillings = outs.those(light)
@@ -128,7 +128,7 @@ class Ahead(Walk):
 
     def _note_came(self, fillings: Fillings) -> None:
         """Note what went into each step of which more than one line stands before its outputs."""
-        several = np.unique(fillings.step[fillings.line > 1])
+        several = distinct(fillings.step[fillings.line > 1])
         several = several[~np.isin(several, fillings.step[fillings.line == 1])]
         where = Where("ledger_touch", "step", several.tolist(), "sign < 0")
         (step, moved), _ = self._columns(("step", "moved_mg"), (), where)

@@ -6,6 +6,7 @@ Read :func:`reached` and :func:`listed`.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import partial
 
 import numpy as np
 
@@ -87,13 +88,10 @@ def listed(plant: int, found: Reached, used: Iterable[int]) -> Trace:
     sorted_ = np.argsort(number)
     place = sorted_[np.searchsorted(number, found.step, sorter=sorted_)]
     order = np.lexsort((found.line, place))
-    facts, at = list(found.facts()), place[order].tolist()
+    facts, at = list(found.facts()), [steps[i] for i in place[order].tolist()]
+    said = (map(facts.__getitem__, order.tolist()), (s.key for s in at), (s.at_ms for s in at))
     figures = (one[order].tolist() for one in (found.came, found.share, found.least, found.most))
-    joined = ((steps[i].key, steps[i].at_ms) for i in at)
-    lots = tuple(
-        TraceLot(facts[i], *step, *some)
-        for i, step, *some in zip(order.tolist(), joined, *figures, strict=True)
-    )
+    lots = tuple(map(partial(tuple.__new__, TraceLot), zip(*said, *figures, strict=True)))
     return Trace(found.lot, "forward", found.mg, lots, steps, found.cut_mg, found.now)
 
 
@@ -106,4 +104,4 @@ def _steps(plant: int, numbers: set[int]) -> tuple[Ints, tuple[StepFacts, ...]]:
     chosen = order.tolist()
     key, kind, product, place = ([text[i] for i in chosen] for text in said)
     rows = zip(no[order].tolist(), key, kind, at_ms[order].tolist(), product, place, strict=True)
-    return no[order], tuple(map(StepFacts._make, rows))
+    return no[order], tuple(map(partial(tuple.__new__, StepFacts), rows))

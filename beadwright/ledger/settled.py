@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from beadwright.ledger.columns import Floats, Ints
+from beadwright.ledger.columns import Floats, Ints, distinct
 from beadwright.ledger.outputs import Draws, Fillings
 from beadwright.ledger.unlike import EXACT, Off
 
@@ -142,10 +142,10 @@ class _Levels:
         known: tuple[dict[int, Flow], dict[int, float]],
     ) -> None:
         self.fillings = fillings
-        self.steps = np.unique(fillings.step)
+        self.steps = distinct(fillings.step)
         self.into = np.searchsorted(self.steps, fillings.step)
         others = _numbers(begun)
-        self.lots = np.unique(np.concatenate([fillings.lot, others]))
+        self.lots = distinct(np.concatenate([fillings.lot, others]))
         self.of = np.searchsorted(self.lots, fillings.lot)
         into, of = _places(self.steps, draws.step), _places(self.lots, draws.lot)
         ours = (into >= 0) & (of >= 0)

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Literal, NamedTuple
 
 from beadwright.ledger.columns import Floats, Ints
@@ -119,7 +120,7 @@ class Reached:
         """Give what is said of each lot."""
         texts = (self.code, self.kind, self.what, self.product, self.place)
         said = zip(self.number.tolist(), *texts, self.stock.tolist(), strict=True)
-        return map(LotFacts._make, said)
+        return map(partial(tuple.__new__, LotFacts), said)
 
 
 class Link(NamedTuple):

@@ -287,16 +287,16 @@ def chosen(
     """
     if not values:
         return []
-    listed, also = ",".join(map(str, values)), f" AND {more[0]}" if more else ""
+    listed, also = str(list(values)), f" AND {more[0]}" if more else ""
     if connection.vendor == "postgresql":
         # Of a type narrower than the column: then it takes the index, and never reads all rows.
         other = f" JOIN {joined}" if joined else ""
         sql = f"SELECT {what} t{other} WHERE t.p=%s AND t.{column} = ANY(%s::int[]){also}"
-        return store.select(sql, [plant, f"{{{listed}}}", *more[1:]])
+        return store.select(sql, [plant, f"{{{listed[1:-1]}}}", *more[1:]])
     table, _, name = what.rpartition(" FROM ")
     other = f" CROSS JOIN {joined}" if joined else ""
     sql = (
         f"SELECT {table} FROM json_each(%s) j CROSS JOIN {name} t ON t.{column}=j.value{other}"
         f" WHERE t.p=%s{also}"
     )
-    return store.select(sql, [f"[{listed}]", plant, *more[1:]])
+    return store.select(sql, [listed, plant, *more[1:]])
