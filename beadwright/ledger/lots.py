@@ -103,6 +103,8 @@ class Making:
     mg: int
     pieces: int
     inputs: tuple[Ingredient, ...]
+    order: tuple[int, int]
+    """Where the step stands in the fold's order."""
 
 
 def plants() -> tuple[str, ...]:
@@ -202,7 +204,7 @@ def makings(plant: int, codes: Iterable[str]) -> dict[str, list[Making]]:
         marks = ",".join(["%s"] * len(batch))
         sql = (
             "SELECT l.code, s.no, s.key, s.kind, s.at_ms, s.product, s.place, s.run, s.facts,"
-            " t.moved_mg, t.moved_pieces"
+            " t.moved_mg, t.moved_pieces, t.k, t.tie"
             # CROSS pins SQLite's join order: without statistics it would read every touch.
             " FROM ledger_lot l CROSS JOIN ledger_touch t CROSS JOIN ledger_step s"
             " WHERE t.p=l.p AND t.lot=l.no AND t.sign > 0 AND s.p=t.p AND s.no=t.step"
@@ -210,10 +212,10 @@ def makings(plant: int, codes: Iterable[str]) -> dict[str, list[Making]]:
         )
         rows = store.select(sql, [plant, *batch])
         inputs = _inputs(plant, {row[1] for row in rows})
-        for code, no, key, kind, at_ms, product, place, run, facts, mg, pieces in rows:
+        for code, no, key, kind, at_ms, product, place, run, facts, mg, pieces, k, tie in rows:
             making = Making(
                 key, kind, at_ms, product, place, run, json.loads(facts) if facts else {},
-                mg, pieces, tuple(inputs.get(no, ())),
+                mg, pieces, tuple(inputs.get(no, ())), (k, tie),
             )  # fmt: skip
             found.setdefault(code, []).append(making)
     return found

@@ -1,21 +1,21 @@
 """Where the pieces of block lots stand: in the plant, or at which receiver.
 
 Read :func:`whereabouts` first. Pieces are counted, so what left a lot is exact; in a bundle of
-several lots nobody knows whose pieces were taken first, and there the number has two bounds.
+several lots nobody knows whose pieces were taken first, and there the number has two bounds; what
+was put in after pieces were taken is not among those.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from beadwright.ledger import lots
 from beadwright.ledger.account import OUTSIDE
+from beadwright.plant.mingled import Heap, mingled
 from beadwright.quality import standing
 
 __all__ = ["Stand", "Whereabouts", "elsewhere", "followed", "reached_from", "whereabouts"]
-
-_Bounds = tuple[int, int]
 
 _FEW = 3
 """Bundles that are named; more are counted."""
@@ -76,22 +76,6 @@ class _Flow:
     views: Mapping[str, lots.LotView]
     makings: Mapping[str, Sequence[lots.Making]]
     followers: Mapping[str, Sequence[str]]
-    totals: dict[str, int] = field(default_factory=dict)
-
-    def total(self, code: str) -> int:
-        """Pieces that ever came into a lot."""
-        if code not in self.totals:
-            self.totals[code] = sum(m.pieces for m in self.makings.get(code, ()))
-        return self.totals[code]
-
-
-@dataclass(frozen=True, slots=True)
-class _Known:
-    """How many pieces of one lot came into others, as far as that is worked out."""
-
-    bounds: dict[str, _Bounds]
-    within: frozenset[str]
-    """The lot, and all that took of it."""
 
 
 def followed(plant_no: int, codes: Iterable[str]) -> dict[str, tuple[str, ...]]:
@@ -129,14 +113,12 @@ def whereabouts(
 
 
 def _of(code: str, flow: _Flow) -> Whereabouts:
-    made = flow.total(code)
+    made = sum(one.pieces for one in flow.makings.get(code, ()))
     # Only what follows the lot may hold any of it, whatever else is asked about with it.
     into = reached_from(code, flow.followers)
-    known = _Known({code: (made, made)}, frozenset(into))
+    heaps = mingled(code, {one: flow.views[one].pieces for one in into}, flow.makings)
     stands = [
-        stand
-        for reached in into
-        if (stand := _stand(reached, _bounds(reached, flow, known), flow)) is not None
+        stand for reached in into if (stand := _stand(reached, heaps[reached], flow)) is not None
     ]
     shipped = tuple(one for one in stands if one.receiver)
     here = tuple(one for one in stands if not one.receiver)
@@ -153,35 +135,7 @@ def reached_from(code: str, followers: Mapping[str, Sequence[str]]) -> list[str]
     return list(reached)
 
 
-def _bounds(code: str, flow: _Flow, known: _Known) -> _Bounds:
-    """Fewest and most pieces of the lot asked about that ever came into another."""
-    if code in known.bounds:
-        return known.bounds[code]
-    known.bounds[code] = (
-        0,
-        flow.total(code),
-    )  # for what comes back to where it was: the widest bounds
-    few = many = 0
-    for making in flow.makings.get(code, ()):
-        came = sum(one.pieces for one in making.inputs)
-        least = most = 0
-        for one in making.inputs:
-            if one.lot in known.within:
-                low, high = _bounds(one.lot, flow, known)
-                # More may have been keyed than came in: no more of the lot went on than there was.
-                least += min(high, max(0, one.pieces - (flow.total(one.lot) - low)))
-                most += min(high, one.pieces)
-        few += max(0, making.pieces - (came - least))
-        many += min(making.pieces, most)
-    known.bounds[code] = (few, many)
-    return known.bounds[code]
-
-
-def _stand(code: str, bounds: _Bounds, flow: _Flow) -> Stand | None:
+def _stand(code: str, heap: Heap, flow: _Flow) -> Stand | None:
     view = flow.views[code]
-    low, high = bounds
-    least = max(0, view.pieces - (flow.total(code) - low))
-    most = min(high, view.pieces)
-    if most <= 0:
-        return None
-    return Stand(code, view.what, view.place, least, most)
+    least, most = heap.of(view.pieces)
+    return Stand(code, view.what, view.place, least, most) if most > 0 else None

@@ -62,6 +62,44 @@ def test_a_bundle_of_two_lots_gives_bounds() -> None:
         }
 
 
+def test_what_was_put_in_later_was_not_taken_out_before() -> None:
+    """15 of 20 were shipped; then 20 of another lot came to the 5 left, and 22 went: 2 to 5 of L1.
+
+    At least 2, because 20 alone are of L2; at least 17 of L2, because 5 alone are of L1.
+    """
+    yard = good_yard("L1", "L2")
+    yard.bundle("BU-1", "L1", 20)
+    yard.ship("SH-1", "BU-1", 15, at=55)
+    yard.bundle("BU-1", "L2", 20, at=60)
+    yard.ship("SH-2", "BU-1", 22, at=70)
+
+    one, other = assess(yard.no).lots
+
+    assert stands(one) == {
+        "L1": ("20", ""),
+        "SH-1": ("15", "QUARRY LANE"),
+        "BU-1": ("0 to 3", ""),
+        "SH-2": ("2 to 5", "QUARRY LANE"),
+    }
+    assert stands(other) == {
+        "L2": ("20", ""),
+        "BU-1": ("0 to 3", ""),
+        "SH-2": ("17 to 20", "QUARRY LANE"),
+    }
+
+
+def test_where_more_was_taken_than_was_there_its_times_say_nothing() -> None:
+    """25 of 20 were shipped before the other lot came: some may have been of that."""
+    yard = good_yard("L1", "L2")
+    yard.bundle("BU-1", "L1", 20)
+    yard.ship("SH-1", "BU-1", 25, at=55)
+    yard.bundle("BU-1", "L2", 20, at=60)
+
+    one, other = assess(yard.no).lots
+
+    assert stands(one)["SH-1"] == stands(other)["SH-1"] == ("5 to 20", "QUARRY LANE")
+
+
 def test_rejected_pieces_are_gone() -> None:
     """Three of forty went to the scrap bin."""
     yard = good_yard()
