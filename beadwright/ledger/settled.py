@@ -223,8 +223,10 @@ class _Levels:
 
 def _places(sorted_: Ints, some: Ints) -> Ints:
     """Give where numbers stand in a sorted list; -1 for those that do not."""
+    if not sorted_.size:  # nothing is left to be worked out, though lots were drawn of
+        return np.full(len(some), -1)
     at = np.searchsorted(sorted_, some)
-    return np.where(sorted_[np.minimum(at, len(sorted_) - 1)] == some, at, -1) if at.size else at
+    return np.where(sorted_[np.minimum(at, len(sorted_) - 1)] == some, at, -1)
 
 
 def _numbers(some: Collection[int]) -> Ints:

@@ -94,6 +94,32 @@ def test_a_bundle_of_two_lots_holds_both(yard: Yard) -> None:
     assert_same(trace.trace(yard.no, "B-1", "forward"), by_step(yard.no, "B-1", 0.4))
 
 
+def test_where_every_step_is_walked_nothing_is_left_to_be_settled() -> None:
+    """A newest carton: blocks and scrap are moulded of it, and blocks are turned down; no more."""
+    yard = Yard.open()
+    yard.bag("B-1")
+    yard.expand("B-1", "S1", 300, at=2)
+    yard.carton("T-1")
+    block = 1_495_000 + 6 * 270_000
+    yard.step(
+        "mould", 20,
+        [
+            Line("S1", -1, 40 * 1_495_000), Line("T-1", -1, 240 * 270_000, 240),
+            Line("L1", 1, 38 * block, 38), Line("BIN", 1, 2 * block),
+        ],
+        NewLot("L1", Material.BLOCK, "mould run", "FB6", unit_mg=block),
+        NewLot("BIN", Material.SCRAP, "bin"),
+        product="FB6", place="FP1",
+    )  # fmt: skip
+    yard.step("inspect", 61, [Line("L1", -1, 3 * block, 3), Line("BIN", 1, 3 * block)])
+
+    found = trace.reached(yard.no, "T-1")
+
+    assert set(found.code) == {"L1", "BIN"}
+    assert_same(trace.trace(yard.no, "T-1", "forward"), by_step(yard.no, "T-1", 0.4))
+    assert account.account(yard.no, "T-1").unaccounted == 0
+
+
 def test_nothing_by_mass_into_a_settled_lot_is_walked_step_by_step(
     yard: Yard, monkeypatch: pytest.MonkeyPatch
 ) -> None:
