@@ -135,15 +135,28 @@ def _limits(page: Page, lot: LotAssessment, units: Units | None) -> None:
 
 def _unsure(page: Page, told: Sequence[LimitRow]) -> None:
     """Say how sure each figure is, those of which nobody knows it together."""
-    said = [
-        f"{one.characteristic}, {one.statistic} {'at least ' if one.sure == 'least' else ''}"
+    known = {_figure_of(one) for one in told if one.u}
+    both = known.intersection(_figure_of(one) for one in told if one.sure == "unknown")
+
+    def named(one: LimitRow) -> str:
+        """Name the limit too, where a figure of that name is known by one and not by another."""
+        name = _figure_of(one)
+        state = f", {_STATES[one.state]}" if _STATES[one.state] else ""
+        return f"{name}, {one.limit}{state}" if name in both else name
+
+    said = dict.fromkeys(
+        f"{named(one)} {'at least ' if one.sure == 'least' else ''}"
         f"{one.u} {one.limit.rpartition(' ')[2]}"
         for one in told if one.u
-    ]  # fmt: skip
-    unknown = [f"{one.characteristic}, {one.statistic}" for one in told if one.sure == "unknown"]
-    said += [f"not known of {'; '.join(unknown)}"] if unknown else []
+    )  # fmt: skip
+    unknown = dict.fromkeys(named(one) for one in told if one.sure == "unknown")
+    said |= {f"not known of {'; '.join(unknown)}": None} if unknown else {}
     if said:
         page.line(f"Expanded uncertainty (k = 2): {'; '.join(said)}.", indent=2)
+
+
+def _figure_of(one: LimitRow) -> str:
+    return f"{one.characteristic}, {one.statistic}"
 
 
 def _tests(page: Page, lot: LotAssessment) -> None:

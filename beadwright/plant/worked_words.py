@@ -6,7 +6,7 @@ Read :func:`told`.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from decimal import Decimal
 from typing import Any, get_args
@@ -26,6 +26,17 @@ _SLIP = 1e-9
 """What a conversion may lose, so that 4 ft/h stays 4 ft/h."""
 
 _KINDS = frozenset(get_args(Kind))
+_FOOT, _BTU, _POUND_MOLE = 0.3048, 1055.05585262, 453.59237
+_PLAIN_US: Mapping[str, tuple[float, str]] = {
+    "m": (1 / _FOOT, "ft"),
+    "m^2/s": (1 / _FOOT**2, "ft^2/s"),
+    "J/mol": (_POUND_MOLE / _BTU, "Btu/lbmol"),
+}
+"""Units that belong to no kind: what they are multiplied by, and the unit, in US customary units.
+
+Foot and pound exact; the Btu of the International Table.
+"""
+
 _BARE = frozenset({"1", "money"})
 """Units that are not said: a plant's prices do not say in which money they are."""
 
@@ -117,13 +128,19 @@ def _figure(value: float, kind: Kind | str, units: System, digits: int) -> str:
         return "no end"
     if kind in _KINDS:
         return show(value, kind, system=units, digits=digits)  # type: ignore[arg-type]
+    if units == "us" and kind in _PLAIN_US:
+        value, kind = _in_unit(value, kind, units), _PLAIN_US[kind][1]
+    value = round(value, digits)
     plain = not value or 1e-3 <= abs(value) < 1e6  # noqa: PLR2004 - else nobody counts noughts
-    text = f"{value:.{digits}f}" if plain else f"{value:.3g}"
+    text = f"{value:.{max(0, digits)}f}" if plain else f"{value:.3g}"
     return text if kind in _BARE else f"{text} {kind}"
 
 
 def _digits(line: Line, units: System) -> int:
-    """Digits after the point: one more than the band is wide, else four figures that count."""
+    """Digits after the point: one more than the band is wide, else four figures that count.
+
+    Below zero, with a figure more, where the band is wide: 618000 of 376000 to 859000.
+    """
     low, value, high = (
         _in_unit(one, line.kind, units) for one in (line.low, line.value, line.high)
     )
@@ -133,7 +150,8 @@ def _digits(line: Line, units: System) -> int:
     if not math.isfinite(width):
         width = 0.0
     if width > 0:
-        return max(0, 1 - math.floor(math.log10(width)))
+        digits = 1 - math.floor(math.log10(width))
+        return digits if digits >= 0 else min(0, digits + 1)
     if not value or math.isinf(value):
         return 0
     return max(0, _FIGURES - 1 - math.floor(math.log10(abs(value))))
@@ -144,5 +162,5 @@ def _in_unit(value: float | None, kind: Kind | str, units: System) -> float:
     if math.isinf(number):
         return number
     if kind not in _KINDS:
-        return number
+        return number * (_PLAIN_US[kind][0] if units == "us" and kind in _PLAIN_US else 1.0)
     return float(from_si(Decimal(repr(number)), shown_unit(kind, units), kind))  # type: ignore[arg-type]

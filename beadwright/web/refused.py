@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from beadwright.errors import BeadwrightError, Fault, Refusal, problem_of
+from beadwright.plant.access import Role
 from beadwright.plant.accounts import Signed
 from beadwright.web.access import anybody
 
@@ -30,11 +31,20 @@ def refused(request: HttpRequest, error: BeadwrightError, status: int = 422) -> 
     return _page(request, _No("That was not done", faults), status)
 
 
-def not_allowed(request: HttpRequest, person: Signed) -> HttpResponse:
-    """Say that a page is for other roles."""
-    what = f"this page is not for the role {person.role.replace('_', ' ')}"
+def not_allowed(
+    request: HttpRequest, person: Signed, roles: frozenset[Role] | None = None
+) -> HttpResponse:
+    """Say that a page is for other roles, and for which."""
+    what = f"this page is not for the role {_in_words(person.role)}"
+    if roles:
+        what += f"; it is for: {', '.join(_in_words(one) for one in Role if one in roles)}"
     remedy = "Ask somebody whose role allows it, or sign in as yourself."
     return _page(request, _No("Not for you", (Fault("not_allowed", what, "", "", remedy),)), 403)
+
+
+def _in_words(role: Role | str) -> str:
+    """Give a role in words."""
+    return role.replace("_", " ")
 
 
 def no_such_page(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:  # noqa: ARG001

@@ -15,7 +15,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from beadwright.errors import BeadwrightError
 from beadwright.plant.accounts import Signed, signed
 from beadwright.plant.opening import Plant, open_plant
-from beadwright.web.access import may_see
+from beadwright.web.access import may_see, roles_of
 from beadwright.web.refused import not_allowed, refused
 
 __all__ = ["remember", "visitor"]
@@ -50,7 +50,7 @@ class visitor:  # noqa: N801 - a middleware is called as a function is
         if person is None:
             to = f"/in/?{urlencode({'to': request.get_full_path()})}"
             return _elsewhere(request, to)
-        return not_allowed(request, person)
+        return not_allowed(request, person, roles_of(view))
 
     def process_exception(self, request: HttpRequest, error: Exception) -> HttpResponse | None:
         """Say what was wrong in words, as the terminal does; what is no word of ours stays one."""

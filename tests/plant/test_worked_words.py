@@ -22,6 +22,11 @@ from beadwright.units import System
         ((1234.6, (1100.0, 1400.0)), "1", "si", "1235", "1100 to 1400"),
         ((353.15, None), "temperature", "us", "176.0 °F", ""),
         ((0.0, None), "mass", "si", "0 kg", ""),
+        ((617_696.0, (376_404.0, 858_988.0)), "money", "si", "618000", "376000 to 859000"),
+        # 1 ft = 0.3048 m exact; 1 m^2 = 10.7639 ft^2; 1 J/mol = 0.429923 Btu/lbmol (both 6 figures)
+        ((215.0, None), "m", "us", "705.4 ft", ""),
+        ((8.33e-14, None), "m^2/s", "us", f"{8.33e-14 * 10.7639:.3g} ft^2/s", ""),
+        ((30_000.0, None), "J/mol", "us", f"{30_000 * 0.429923:.0f} Btu/lbmol", ""),
     ],
 )
 def test_a_figure_has_the_digits_that_its_band_allows(

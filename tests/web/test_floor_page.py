@@ -114,3 +114,15 @@ def test_masses_stand_in_the_units_that_a_person_chose(as_: SignIn) -> None:
     page = page_of(browser)
     assert "600 kg" in page
     assert "1323 lb" not in page
+
+
+def test_nobody_is_led_to_a_page_that_is_not_for_them(as_: SignIn, yard: Yard) -> None:
+    """The drawing leads a technician to no pre-expander; who comes all the same is told for whom it is."""
+    yard.set("place", "E1", kind="expander")
+    assert 'href="/stations/pre-expander/E1/"' in page_of(as_(Role.OPERATOR))
+    browser = as_(Role.TECHNICIAN)
+    assert 'href="/stations/pre-expander/E1/"' not in page_of(browser)
+    answer = browser.get("/stations/pre-expander/E1/")
+    assert answer.status_code == 403
+    said = answer.content.decode()
+    assert "not for the role technician; it is for: operator, shift lead, engineer" in said

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 import re
+from datetime import timedelta
 
 import pytest
 
 from beadwright.plant.access import Role
+from beadwright.plant.moment import moment
+from beadwright.plant.opening import open_plant
+from beadwright.plant.plan import day_at
 from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
 
@@ -109,6 +113,9 @@ def test_a_variables_plan_stands_on_the_page_and_at_the_station(yard: Yard, as_:
     """How many pieces, which, and what the lot came to by its readings."""
     empty = words(as_(Role.AUDITOR).get("/products/FB6/inspection/").content.decode())
     assert "No variables plan is set." in empty
+    plant = open_plant("P1")
+    after = day_at(moment(plant), plant.zone) + timedelta(days=1)
+    assert empty.count(f"since = {after}") == 2  # a plan of each kind
     body = {"product": "FB6", "characteristic": "length", "good": "1 %", "bad": "20 %"}
     yard.set("variables", "LENGTH", body, since=1)
     yard.limit("LENGTH-MIN", "length", "min", "1198 mm", statistic="each")

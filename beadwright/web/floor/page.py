@@ -8,16 +8,19 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from urllib.parse import quote
 
 from django.urls import Resolver404, resolve
 
 from beadwright.charts.stages import draw
 from beadwright.charts.svg import Drawing
+from beadwright.plant.access import Role
 from beadwright.plant.floor import Floor, Wait
 from beadwright.plant.masses_said import masses_in
 from beadwright.plant.words import capital, in_runs, number
 from beadwright.units import System
+from beadwright.web.access import may_see
 from beadwright.web.floor.picture import picture
 from beadwright.web.holds.page import reach as reach_words
 
@@ -79,11 +82,12 @@ class FloorPage:
         return len(self.held) + len(self.also_held)
 
 
-def page(floor: Floor, units: System) -> FloorPage:
-    """Give what is shown of a floor."""
+def page(floor: Floor, units: System, role: Role | None) -> FloorPage:
+    """Give what is shown of a floor to a role: with ways to pages that are for it."""
+    way = partial(_way, role)
     held = tuple(_held(floor, units))
     waits = tuple(map(_wait, floor.waits))
-    wide, tall = (draw(picture(floor, units, look, _way)) for look in ("wide", "tall"))
+    wide, tall = (draw(picture(floor, units, look, way)) for look in ("wide", "tall"))
     shown = repr((wide.svg, tall.svg, held, waits))
     return FloorPage(
         floor.at_ms,
@@ -96,13 +100,13 @@ def page(floor: Floor, units: System) -> FloorPage:
     )
 
 
-def _way(to: str) -> str:
-    """Give an address again if a page is there."""
+def _way(role: Role | None, to: str) -> str:
+    """Give an address again if a page is there, and is for a role."""
     try:
-        resolve(to.partition("#")[0])
+        view = resolve(to.partition("#")[0]).func
     except Resolver404:
         return ""
-    return to
+    return to if may_see(view, role) else ""
 
 
 def _held(floor: Floor, units: System) -> Iterator[HeldLine]:

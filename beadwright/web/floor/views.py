@@ -20,7 +20,11 @@ _SAME = 204
 @asks
 def floor(request: Asker) -> HttpResponse:
     """Show what is where, what waits for whom, and what is held; the part that lives by itself."""
-    shown = page(floor_of(request.plant.no, moment(request.plant)), chosen(request).units)
+    shown = page(
+        floor_of(request.plant.no, moment(request.plant)),
+        chosen(request).units,
+        request.signed.role,
+    )
     if "seen" not in request.GET:
         return render(request, "floor/page.html", {"page": shown})
     if request.GET["seen"] == shown.print:

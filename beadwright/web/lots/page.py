@@ -11,6 +11,7 @@ from itertools import groupby
 
 from beadwright.charts.against_limits import draw
 from beadwright.charts.svg import Drawing
+from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.trace import TraceLot
 from beadwright.plant.assessment import Reason
 from beadwright.plant.conformity import chance, chance_said
@@ -261,6 +262,11 @@ def _stock(found: Story, units: System) -> str:
     lot = found.lot
     if not lot.mg and not lot.pieces:
         return "Nothing of it is left by the books"
+    if lot.kind in MOULDED and not lot.pieces:  # less than a piece: no block of it is anywhere
+        return (
+            f"No piece of it is left by the books; {mass(lot.mg, units)} is between what its runs"
+            " made by weight and what left it by the piece"
+        )
     pieces = f"{number(lot.pieces, 'piece')}, " if lot.pieces else ""
     before = f"; {percent(lot.reclaim)}\u00a0% of it moulded before, if well mixed"
     return f"{pieces}{mass(lot.mg, units)} left by the books{before if lot.reclaim else ''}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from django.http import Http404, HttpResponse
 from django.shortcuts import render
@@ -19,6 +20,8 @@ from beadwright.plant.inspection_plans.measured_told import asks as asks_by
 from beadwright.plant.inspection_plans.measured_told import outcome
 from beadwright.plant.inspection_plans.standing import Standing, standing
 from beadwright.plant.inspection_plans.told import CAUTION, plan_told, protects, told
+from beadwright.plant.moment import moment
+from beadwright.plant.plan import day_at
 from beadwright.statistics.sampling import Severity
 from beadwright.units import System
 from beadwright.web.access import Asker, asks
@@ -61,6 +64,8 @@ class PlanPage:
     """Lots after which inspection changed over, the newest first."""
     caution: str
     measured: tuple[Measured, ...]
+    from_day: date
+    """From when on a plan could be set: the day after the record's latest."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +88,8 @@ def plan_page(request: Asker, product: str) -> HttpResponse:
     except Misuse as no:
         raise Http404(str(no)) from no
     measured = by_variables(request.plant, product)
-    page = _page(found, measured, chosen(request).units)
+    after = day_at(moment(request.plant), request.plant.zone) + timedelta(days=1)
+    page = _page(found, measured, after, chosen(request).units)
     return render(request, "products/inspection.html", {"page": page})
 
 
@@ -100,7 +106,9 @@ def _measured(at: int, one: ByVariables, system: System) -> Measured:
     return Measured(one.its.name, one.since_ms, words, curve, tuple(rows))
 
 
-def _page(found: Standing, measured: tuple[ByVariables, ...], system: System) -> PlanPage:
+def _page(
+    found: Standing, measured: tuple[ByVariables, ...], after: date, system: System
+) -> PlanPage:
     like = found.like
     words: tuple[str, ...] = ()
     drawings: tuple[Drawing, ...] = ()
@@ -123,5 +131,5 @@ def _page(found: Standing, measured: tuple[ByVariables, ...], system: System) ->
         "" if like is None else like.lot,
         words, drawings, tuple(rows[:_SHOWN]), max(0, len(rows) - _SHOWN),
         tuple(one for one in reversed(found.lots) if one.changed)[:_SHOWN],
-        CAUTION, tuple(_measured(at, one, system) for at, one in enumerate(measured)),
+        CAUTION, tuple(_measured(at, one, system) for at, one in enumerate(measured)), after,
     )  # fmt: skip
