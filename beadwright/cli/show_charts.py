@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from beadwright.charts import control
 from beadwright.charts.control import Control
@@ -21,6 +21,7 @@ from beadwright.plant.charted import (
     charted,
     charts,
     charts_json,
+    newest_told,
     shown,
     told,
 )
@@ -62,9 +63,13 @@ def every(plant: Plant, kind: str, picture: Path | None, of: str, *, json: bool)
     page.line(f"{plant.name}, {which}: {number(len(found.signalling), 'chart')} signal")
     page.line(by_chance(found))
     page.heading("Signals, the newest first")
-    _table(page, plant, found.signalling)
+    for loud in found.signalling:
+        page.item(_signalling(loud, plant.zone))
     page.heading("Quiet")
-    _table(page, plant, found.quiet)
+    page.table(("!series", "what", "points>"), [
+        (each.series.key, each.series.title, str(len(each.series.points)))
+        for each in found.quiet
+    ])  # fmt: skip
     if found.few:
         page.heading("No chart yet")
         for few in found.few:
@@ -73,13 +78,14 @@ def every(plant: Plant, kind: str, picture: Path | None, of: str, *, json: bool)
     page.line(CHARTS_SAY)
 
 
-def _table(page: Page, plant: Plant, some: Iterable[Charted]) -> None:
-    page.table(("!series", "what", "points>", "signals>", "last signal"), [
-        (found.series.key, found.series.title, str(len(found.series.points)),
-         str(len(found.chart.signals) if found.chart is not None else 0),
-         local(found.signalled_ms, plant.zone) if found.signalled_ms else "")
-        for found in some
-    ])  # fmt: skip
+def _signalling(found: Charted, zone: ZoneInfo) -> str:
+    """Say of a series that signals what it is, when last, on which side and since when."""
+    series, signals = found.series, () if found.chart is None else found.chart.signals
+    return (
+        f"{series.key}: {series.title}; {number(len(signals), 'signal')} in"
+        f" {number(len(series.points), 'point')}, the newest of"
+        f" {local(found.signalled_ms or 0, zone)}, {newest_told(found, zone)}."
+    )
 
 
 def one(plant: Plant, asked: Asked, *, json: bool) -> None:

@@ -1,5 +1,6 @@
 """`chart`: every series without set-up, one with the lots made since, as text, JSON and picture."""
 
+import json
 from collections.abc import Callable
 from pathlib import Path
 
@@ -40,10 +41,30 @@ def test_the_list_begins_with_what_signals(asked: Asked) -> None:
     signals, _, quiet = told.partition("\nQuiet\n")
     assert "density_24h.FB8S" in signals
     assert "length_24h.FB8S" in quiet
-    assert "chance alone gives" in " ".join(signals.split())
+    said = " ".join(signals.split())
+    assert "chance alone gives" in said
+    assert "2025-09-09 10:08, below, most likely since L2-008, 2025-09-09." in said
     of_press = asked("chart", "--of", "FP2").out
     assert "scrap.FP2.tie-out-of-place" in of_press
     assert "density_24h.FB8S" not in of_press
+
+
+def test_a_list_of_charts_says_side_and_since_as_one_chart_does(asked: Asked) -> None:
+    """The lot at which its *Since when* begins, and the side of its newest signal."""
+    listed = json.loads(asked("chart", "--json").out)
+    short = {one["key"]: one["newest"] for one in listed["signalling"]}
+    whole = json.loads(asked("chart", "density_24h.FB6S", "--json").out)
+    newest = max(whole["signals"], key=lambda one: one["at"])
+    mine = short["density_24h.FB6S"]
+
+    assert mine["side"] == newest["side"] == "above"
+    assert mine["since"] == whole["since"]["first_at"]
+    assert mine["lot"] == whole["points"][whole["since"]["first"]]["lot"]
+    assert mine["known"] is whole["since"]["hold_proposed"]
+    assert any(f"A step at {mine['lot']} (from 23.2" in one for one in whole["reasons"])
+    assert not any("at point" in one for one in whole["reasons"])
+    assert short["cup_hot.E2"]["kind"] == "point"
+    assert short["cup_hot.E2"]["lot"] is None
 
 
 def test_a_chart_is_drawn_once(asked: Asked, tmp_path: Path) -> None:

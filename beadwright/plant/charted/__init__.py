@@ -8,14 +8,13 @@ May import: what ``plant`` may.
 """
 
 from beadwright.plant.charted.answer import DESIGNS, Charted, Charts, charted, charts
+from beadwright.plant.charted.as_json import chart_json, charts_json
 from beadwright.plant.charted.shown import Shown, shown
 from beadwright.plant.charted.told import (
     CHARTS_SAY,
     KIND_WORDS,
     Told,
     by_chance,
-    chart_json,
-    charts_json,
     newest_told,
     told,
 )

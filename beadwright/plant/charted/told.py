@@ -1,23 +1,19 @@
-"""Charts in words, and as a program reads them: signals, since when, and the lots made since.
+"""Charts in words: signals, since when, and the lots made since.
 
-Read :func:`told` and :func:`charts_json`.
+Read :func:`told`, and :func:`newest_told` of one in short.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 from zoneinfo import ZoneInfo
-
-import numpy as np
 
 from beadwright.plant.charted.answer import Charted, Charts
 from beadwright.plant.charted.shown import Shown, shown
 from beadwright.plant.charted.since import Since
-from beadwright.plant.opening import Plant
-from beadwright.plant.words import capital, iso, number
+from beadwright.plant.words import capital, number
 from beadwright.statistics.changepoint import Start
 from beadwright.statistics.charts import BETWEEN, EXPLAINS, Chart, LastingStep, Signal
 from beadwright.units import System
@@ -25,11 +21,12 @@ from beadwright.units import System
 __all__ = [
     "CHARTS_SAY",
     "KIND_WORDS",
+    "Newest",
     "Told",
     "by_chance",
-    "chart_json",
-    "charts_json",
+    "newest_of",
     "newest_told",
+    "reasons_named",
     "told",
 ]
 
@@ -71,6 +68,22 @@ class Told:
     reasons: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Newest:
+    """The newest signal of a chart: on which side, and since when what it is of began."""
+
+    side: str
+    """``above``, ``below``, or empty."""
+    kind: str = ""
+    """``step``, ``drift`` or ``point``, as *Since when* tells it; empty where that is not known."""
+    at_ms: int | None = None
+    """From when that is; None where it is not known."""
+    lot: str = ""
+    """The lot that it began at; empty of cups."""
+    known: bool = False
+    """Whether it is known well enough that a hold is proposed."""
+
+
 def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
     """Put one chart into words."""
     if found.chart is None:
@@ -102,17 +115,34 @@ def told(found: Charted, units: System, zone: ZoneInfo) -> Told:
 
 
 def _reasons(found: Charted, look: Shown) -> Iterator[str]:
-    """Give why this chart: a step by lot and unit, and once where *Since when* tells it."""
-    chart, choice = found.chart, found.choice
-    step = None if choice is None else choice.step
-    for one in () if chart is None else chart.reasons:
+    """Give why this chart; a step that *Since when* tells is not told twice."""
+    since = found.since
+    if since is None or since.start.kind != "step":
+        yield from reasons_named(found, look)
+        return
+    step = None if found.choice is None else found.choice.step
+    for one, named in zip(_plain(found), reasons_named(found, look), strict=True):
+        told_there = step is not None and one == step.said
+        yield f"The step told under Since when {EXPLAINS}" if told_there else named
+
+
+def _plain(found: Charted) -> tuple[str, ...]:
+    return () if found.chart is None else tuple(found.chart.reasons)
+
+
+def reasons_named(found: Charted, look: Shown) -> Iterator[str]:
+    """Give why this chart, a step by its lot and in the unit: where it began, if that is known."""
+    step, since = None if found.choice is None else found.choice.step, found.since
+    for one in _plain(found):
         if step is None or one != step.said:
             yield one
-        elif found.since is not None and found.since.start.kind == "step":
-            yield f"The step told under Since when {EXPLAINS}"
-        else:
-            levels = f"from {look.value(step.before)} to {look.value(step.after)}"
-            yield f"A step at {look.labels[step.at]} ({levels}) {EXPLAINS}"
+            continue
+        at, before, after = step.at, step.before, step.after
+        if since is not None and since.start.kind == "step":
+            start = since.start
+            at, before, after = start.first, start.before, start.after
+        levels = f"from {look.value(before)} to {look.value(after)}"
+        yield f"A step at {look.labels[at]} ({levels}) {EXPLAINS}"
 
 
 def _beads(found: Charted, look: Shown) -> Iterator[str]:
@@ -228,22 +258,32 @@ def _interval(start: Start, look: Shown) -> str:
     return f"{sure} between {look.labels[start.earliest]} and {look.labels[start.latest]}."
 
 
-def newest_told(found: Charted, zone: ZoneInfo) -> str:
-    """Say of the newest signal on which side it is, and since when; empty where none is."""
+def newest_of(found: Charted) -> Newest | None:
+    """Give the newest signal's side, and since when what it is of began; None without a signal."""
     signals = () if found.chart is None else found.chart.signals
     if not signals:
-        return ""
-    newest = max(signals, key=lambda one: one.at)
-    side = newest.side or "either side"
-    since = found.since
+        return None
+    side, since = max(signals, key=lambda one: one.at).side, found.since
     if since is None:
-        return f"{side}, since when is not known"
+        return Newest(side)
     point = found.series.points[since.start.first]
-    day = datetime.fromtimestamp(point.at_ms / 1000, zone)
-    where = f"{point.lot}, " if found.series.of == "lots" else ""
-    if since.start.kind == "point":
+    lot = point.lot if found.series.of == "lots" else ""
+    return Newest(side, since.start.kind, point.at_ms, lot, known=not since.why_no_hold)
+
+
+def newest_told(found: Charted, zone: ZoneInfo) -> str:
+    """Say of the newest signal on which side it is, and since when; empty where none is."""
+    newest = newest_of(found)
+    if newest is None:
+        return ""
+    side = newest.side or "either side"
+    if newest.at_ms is None:
+        return f"{side}, since when is not known"
+    day = datetime.fromtimestamp(newest.at_ms / 1000, zone)
+    where = f"{newest.lot}, " if newest.lot else ""
+    if newest.kind == "point":
         return f"{side}, one point alone"
-    doubtful = " (hardly known)" if since.why_no_hold else ""
+    doubtful = "" if newest.known else " (hardly known)"
     return f"{side}, most likely since {where}{day:%Y-%m-%d}{doubtful}"
 
 
@@ -255,120 +295,3 @@ def by_chance(found: Charts) -> str:
         f"{number(len(some), 'chart')} of {points:,} points; with nothing wrong, chance alone gives"
         f" some {found.by_chance:.0f} signals in so many."
     )
-
-
-def charts_json(plant: Plant, found: Charts) -> dict[str, Any]:
-    """Give every chart in short, as a map that JSON can hold."""
-    return {
-        **plant.about,
-        "at": iso(found.at_ms, plant.zone),
-        "says": CHARTS_SAY,
-        "by_chance": found.by_chance,
-        "signalling": [_short(one, plant.zone) for one in found.signalling],
-        "quiet": [_short(one, plant.zone) for one in found.quiet],
-        "without_chart": [
-            {**_named(one), "points": len(one.series.points), "why": one.why_not}
-            for one in found.few
-        ],
-    }
-
-
-def chart_json(plant: Plant, found: Charted, at_ms: int) -> dict[str, Any]:
-    """Give one chart whole; values in SI, a cup's as per cent off its target."""
-    chart, choice = found.chart, found.choice
-    points = [_point(found, at, plant.zone) for at in range(len(found.series.points))]
-    return {
-        **plant.about,
-        "at": iso(at_ms, plant.zone),
-        "says": CHARTS_SAY,
-        **_named(found),
-        "why_not": found.why_not,
-        "kind": None if chart is None else chart.kind,
-        "chosen": None if choice is None else choice.design,
-        "others": [] if choice is None else [
-            {"kind": one.design, "why": one.why} for one in choice.others
-        ],
-        "reasons": [] if chart is None else list(chart.reasons),
-        "rules": None if chart is None else chart.rules.name,
-        "rules_from": None if chart is None else chart.rules.source,
-        "between_false": None if chart is None else found.between_false,
-        "lasting_step": None if found.lasting is None else {
-            **asdict(found.lasting), "found": found.lasting.found,
-        },
-        "absent": list(found.series.absent),
-        "bead_lots": [
-            {"name": one.name, "first": one.first, "points": list(one.points), "mean": one.level}
-            for one in found.beads
-        ],
-        "points": points,
-        "signals": [] if chart is None else [_signal_json(one) for one in chart.signals],
-        "since": _since_json(found, plant.zone),
-        "lots": list(found.lots),
-    }  # fmt: skip
-
-
-def _named(found: Charted) -> dict[str, Any]:
-    series = found.series
-    return {
-        "key": series.key,
-        "title": series.title,
-        "characteristic": series.characteristic,
-        "product": series.product,
-        "machine": series.machine,
-    }
-
-
-def _short(found: Charted, zone: ZoneInfo) -> dict[str, Any]:
-    chart = found.chart
-    return {
-        **_named(found),
-        "points": len(found.series.points),
-        "kind": None if chart is None else chart.kind,
-        "signals": 0 if chart is None else len(chart.signals),
-        "signalled": iso(found.signalled_ms or None, zone),
-    }
-
-
-def _point(found: Charted, at: int, zone: ZoneInfo) -> dict[str, Any]:
-    one, chart = found.series.points[at], found.chart
-    limits = {
-        name: None if chart is None else _finite(getattr(chart, part)[at])
-        for name, part in (("plotted", "points"), ("centre", "centre"), ("lower", "lower"),
-                           ("upper", "upper"))
-    }  # fmt: skip
-    inspected = one.inspected or None
-    return {"at": iso(one.at_ms, zone), "lot": one.lot, "step": one.step,
-            "values": list(one.values), "inspected": inspected, **limits}  # fmt: skip
-
-
-def _finite(value: float) -> float | None:
-    return float(value) if np.isfinite(value) else None
-
-
-def _signal_json(one: Signal) -> dict[str, Any]:
-    return {"rule": one.rule.name, "words": one.rule.words, "at": one.at,
-            "points": list(one.points), "side": one.side}  # fmt: skip
-
-
-def _since_json(found: Charted, zone: ZoneInfo) -> dict[str, Any] | None:
-    since = found.since
-    if since is None:
-        return None
-    start, points = since.start, found.series.points
-    return {
-        "kind": start.kind,
-        "ordinary": since.ordinary,
-        "first": start.first,
-        "first_at": iso(points[start.first].at_ms, zone),
-        "earliest": start.earliest,
-        "latest": start.latest,
-        "among": list(start.among),
-        "confidence": start.confidence,
-        "before": start.before,
-        "after": start.after,
-        "hold_from": since.contain_from,
-        "hold_to": since.contain_to,
-        "hold_proposed": not since.why_no_hold,
-        "why_no_hold": since.why_no_hold,
-        "cautions": list(start.cautions),
-    }
