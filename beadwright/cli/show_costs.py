@@ -64,11 +64,12 @@ def _table(page: Page, found: Costs) -> None:
     mixed = any(one.same_mix is not None for one in found.rows)
     columns = (
         f"!{found.by}", "!good>", "scrapped>", *(f"{name}>" for name in names), "!in all>",
-        *((f"{SAME_MIX}>",) if mixed else ()),
+        *((f"!{SAME_MIX}>",) if mixed else ()),
     )  # fmt: skip
+    year = len("2026-") if found.by == "day" and found.since.year == found.until.year else 0
     totals = {one.name: total_of(one) for one in found.rows}
     page.table(columns, [
-        (one.name, str(one.good), f"{100 * one.share_scrap:.1f} %",
+        (one.name[year:], str(one.good), f"{100 * one.share_scrap:.1f} %",
          *(_money(part.per_block) for part in one.parts),
          totals[one.name][0] + ("*" if totals[one.name][1] else ""),
          *((_money(one.same_mix),) if mixed else ()))

@@ -36,11 +36,9 @@ SAME_MIX = "same mix"
 
 def total_of(one: Row) -> tuple[str, str]:
     """Give the sum of a row, and what is not in it: the rest is told where overweight lacks."""
-    if one.total is not None:
-        band = "" if one.band is None else f"\u00a0±{one.band:.3f}"
-        return f"{one.total:.3f}{band}", ""
     if one.known is not None:
-        return f"{one.known:.3f}", f"without {OVERWEIGHT}"
+        band = "" if one.band is None else f"\u00a0±{one.band:.3f}"
+        return f"{one.known:.3f}{band}", "" if one.total is not None else f"without {OVERWEIGHT}"
     return "unknown", ""
 
 
