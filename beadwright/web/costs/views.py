@@ -85,8 +85,10 @@ def _shown(one: Row, units: System) -> Shown:
         for part in one.parts
     )  # fmt: skip
     causes = tuple((cause, blocks, _money(money)) for cause, blocks, money in one.scrap_by_cause)
+    total, without = total_of(one)
+    total = total.replace("\u00a0", " ")  # its band goes below it where the page is narrow
     return Shown(
-        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, *total_of(one),
+        one.name, one.good, f"{100 * one.share_scrap:.1f}\u00a0%", parts, total, without,
         "" if one.same_mix is None else _money(one.same_mix), _money(one.per_cent),
         _money(one.point), causes,
     )  # fmt: skip
