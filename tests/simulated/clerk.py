@@ -114,11 +114,12 @@ def _beads(folder: Path) -> Iterator[Event]:
 
 
 def _moulded(folder: Path, unit: dict[str, float]) -> Iterator[Event]:
+    products = tomllib.loads((folder / "plant.toml").read_text("utf-8"))["product"]
     for i, row in enumerate(_rows(folder, "mould_runs")):
         pieces = row.number("good") + row.number("scrap")
         foam, ties = row.number("foam_per_block"), row.number("ties_used")
         tie = unit.get(row["ties"], 0.0)
-        each = ties // pieces if pieces else 0
+        each = int(products[row["product"]]["ties"]) if ties else 0
         block = foam + each * tie
         came = [(row["from"], pieces * foam)] + ([(row["ties"], ties * tie)] if ties else [])
         unit.setdefault(row["lot"], block)

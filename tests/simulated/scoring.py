@@ -46,7 +46,8 @@ class Score:
     missed: list[tuple[str, str, float]] = field(default_factory=list)
     """Source, lot, and how many kilograms of the one are in the other."""
     hidden: dict[str, set[str]] = field(default_factory=dict)
-    """By bag, what was drawn of a run of it that nobody entered: no record can know of that."""
+    """What no record can know of: by bag, what was drawn of a run of it that nobody entered; by
+    carton, lots whose blocks lack ties that were written as if they were in."""
     unseen: set[tuple[str, str]] = field(default_factory=set)
     """Bag and lot that are missed for that reason alone."""
     unknown: set[tuple[str, str]] = field(default_factory=set)
@@ -131,16 +132,25 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
 
 
 def _hidden(truth: Mapping[str, Any], told: Iterable[Event]) -> dict[str, set[str]]:
-    """By bag of which a run was never entered, the lots that were drawn of it, and their bundles.
+    """Say by bag and carton in which lots, and their bundles, no record can know how much is.
 
-    They are those of the fault ``beyond_books``, which holds them all.
+    Of a bag of which a run was never entered: those of the fault ``beyond_books``, all of them.
     """
-    bags = {run["bag"] for run in truth.get("unentered", ())}
-    lots = {lot for one in truth["faults"] if one["kind"] == "beyond_books" for lot in one["lots"]}
+    found: dict[str, set[str]] = defaultdict(set)
+    for one in truth["faults"]:
+        if one["kind"] == "beyond_books":
+            for run in truth["unentered"]:
+                found[run["bag"]].update(one["lots"])
+        for lot in one.get("ties_missing", ()):
+            for source in truth["lots"][lot]:
+                if source.startswith("T"):
+                    found[source].add(lot)
     for event in told:
-        if lots & {lot for lot, _ in event.came_from}:
-            lots |= {lot for lot, _ in event.went_into if lot in truth["bundles"]}
-    return dict.fromkeys(bags, lots)
+        came, went = ({lot for lot, _ in of} for of in (event.came_from, event.went_into))
+        for lots in found.values():
+            if lots & came:
+                lots.update(went & truth["bundles"].keys())
+    return found
 
 
 def _never_entered(one: Followed, truth: Mapping[str, Any]) -> float:
