@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from zoneinfo import ZoneInfo
 
 from beadwright.cli.decisions import key_of
-from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Release
 from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.door import now_ms
+from beadwright.plant.lot_named import one_lot
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.release import assess

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from beadwright.cli.following import one_lot
 from beadwright.cli.printed import write_json
 from beadwright.cli.session import Session
 from beadwright.cli.show_rests import with_rests
 from beadwright.ledger import lots
 from beadwright.plant.assessment import Assessment
 from beadwright.plant.conformity import with_chances
+from beadwright.plant.lot_named import one_lot
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import as_json
 from beadwright.plant.release import assess as plant_assess

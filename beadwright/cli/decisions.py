@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import Session
 from beadwright.errors import Misuse
@@ -13,6 +12,7 @@ from beadwright.ledger import holds
 from beadwright.ledger.draft import Concession, Draft, Hold, Lift, Reversal
 from beadwright.plant.door import now_ms
 from beadwright.plant.held import Reach, few, reach_of
+from beadwright.plant.lot_named import one_lot
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number

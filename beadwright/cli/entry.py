@@ -60,8 +60,8 @@ def history(
     Example: beadwright --store plant.sqlite3 history L1-001
     """
     from beadwright.cli import show_history
-    from beadwright.cli.following import one_lot
     from beadwright.plant import history as plant_history
+    from beadwright.plant.lot_named import one_lot
 
     plant = of(context).plant()
     found = plant_history.history(plant, one_lot(plant, lot).code)

@@ -4,26 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
-from datetime import date
 from pathlib import Path
 from typing import BinaryIO
 
-from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import ACCOUNT, Session
 from beadwright.errors import Misuse
 from beadwright.plant.access import Role, Who
-from beadwright.plant.moment import moment
+from beadwright.plant.lot_named import one_lot
 from beadwright.reports.checking import Checked, check
 from beadwright.reports.issued import of_lot
 from beadwright.reports.issuing import Paper, issue
 from beadwright.reports.issuing import again as set_again
-from beadwright.reports.visit.content import Visit, content, render
+from beadwright.reports.visit.asked import VisitAsked, VisitFile, made
 
 __all__ = [
     "ENGINEER",
-    "VisitFile",
     "again",
     "certified",
     "checked",
@@ -71,33 +67,10 @@ def checked(session: Session, file: Path) -> Checked:
     return check(session.plant(), pdf, ENGINEER)
 
 
-@dataclass(frozen=True, slots=True)
-class VisitFile:
-    """A visit file, and what it says."""
-
-    content: Visit
-    pdf: bytes
-
-
-def visited(session: Session, said: tuple[str, str, str], to: Path) -> VisitFile:
-    """Write the visit file; ``said`` is since which day, which lot, and the size of the paper.
-
-    Raises
-    ------
-    Misuse
-        If the day is none.
-    """
-    day, text, paper = said
-    plant = session.plant()
-    code = one_lot(plant, text).code
-    try:
-        since = date.fromisoformat(day)
-    except ValueError as error:
-        message = f"{day!r} is no day: write it as 2026-09-01"
-        raise Misuse(message) from error
+def visited(session: Session, asked: VisitAsked, to: Path) -> VisitFile:
+    """Write the visit file."""
     with new_file(to) as file:
-        made = content(plant, since, code, ENGINEER, (moment(plant), paper))
-        done = VisitFile(made, render(made.text))
+        done = made(session.plant(), asked, ENGINEER)
         file.write(done.pdf)
     return done
 

@@ -9,7 +9,6 @@ from pathlib import Path
 
 from beadwright import units
 from beadwright.cli.ending import say
-from beadwright.cli.following import one_lot
 from beadwright.cli.persons import person_of
 from beadwright.cli.session import ACCOUNT, Session
 from beadwright.errors import BeadwrightError, Misuse, Refusal
@@ -20,6 +19,7 @@ from beadwright.ledger.draft import Draft
 from beadwright.ledger.texts import visible
 from beadwright.plant import attached, nc_acts, nc_days, nonconforming
 from beadwright.plant.access import Role, Who
+from beadwright.plant.lot_named import one_lot
 from beadwright.plant.moment import moment
 from beadwright.plant.nc_acts import Disposal, Opening, entry
 from beadwright.plant.nc_file import DISPOSITIONS, Attachment, Complaint, Quantity, left

@@ -80,7 +80,10 @@ def visit(  # noqa: PLR0913 - one of them is the context
         str, typer.Option(metavar="DATE", help="Day of the last visit, as 2026-09-01.")
     ],
     lot: Annotated[
-        str, typer.Option(metavar="LOT", help="The lot to trace both ways, by code or label.")
+        list[str],
+        typer.Option(
+            metavar="LOT", help="A lot to trace both ways, by code or label; again for others."
+        ),
     ],
     to: _To,
     paper: _Size = "a4",
@@ -89,12 +92,13 @@ def visit(  # noqa: PLR0913 - one of them is the context
     """Write the visit file: what an inspector asks for, of the time since the last visit, as a PDF.
 
     The record is verified first. The file has an index: tests required against done, instruments,
-    nonconformities, decisions, changes of settings and of people, and one lot traced both ways.
+    nonconformities, decisions, changes of settings and of people, and each lot traced both ways.
 
     Example: beadwright --store plant.sqlite3 visit --since 2026-09-01 --lot L1-001 --to visit.pdf
     """
     from beadwright.cli import handing, show_papers
+    from beadwright.reports.visit.asked import VisitAsked
 
-    done = handing.visited(of(context), (since, lot, paper), to)
+    done = handing.visited(of(context), VisitAsked(since, tuple(lot), paper), to)
     show_papers.visited(done, to, json=json)
     return DONE

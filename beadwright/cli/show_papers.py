@@ -7,11 +7,11 @@ from dataclasses import asdict
 from json import loads
 from pathlib import Path
 
-from beadwright.cli.handing import VisitFile
 from beadwright.cli.printed import Page, write_json
 from beadwright.plant.words import number
 from beadwright.reports.checking import WORDS, Checked
 from beadwright.reports.issuing import Paper
+from beadwright.reports.visit.asked import VisitFile
 
 __all__ = ["checked", "issued", "visited"]
 

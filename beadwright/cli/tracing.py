@@ -39,9 +39,10 @@ def trace(  # noqa: PLR0913 - one of them is the context
     """
     from beadwright.cli import following, show_trace
     from beadwright.plant.followed import followed
+    from beadwright.plant.lot_named import one_lot
 
     plant = of(context).plant()
     way = following.way(back=back, forward=forward)
-    found = followed(plant, following.one_lot(plant, lot), way, cut)
+    found = followed(plant, one_lot(plant, lot), way, cut)
     show_trace.show(plant, found, units=units.system, json=json)
     return DONE

@@ -37,6 +37,7 @@ from beadwright.web.recalls.views import (
     recall_stage,
 )
 from beadwright.web.record.views import record
+from beadwright.web.record.visit import visit_file
 from beadwright.web.refused import no_such_page
 from beadwright.web.release.views import lot_release, queue
 from beadwright.web.search.views import search
@@ -64,6 +65,7 @@ urlpatterns = [
     path("parts/", parts),
     path("limits/", limit_list, name="limits"),
     path("record/", record, name="record"),
+    path("record/visit/", visit_file, name="visit-file"),
     path("products/", product_list, name="products"),
     path("products/<str:product>/", sheet, name="set-up"),
     path("products/<str:product>/wall/", wall, name="wall"),

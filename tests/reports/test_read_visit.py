@@ -38,7 +38,7 @@ def yard() -> Yard:
 def visit(yard: Yard) -> Visit:
     """Its visit file."""
     del yard
-    return content(open_plant("P1"), date(2026, 9, 2), "L1", AUDITOR, (NOW, "us-letter"))
+    return content(open_plant("P1"), date(2026, 9, 2), ("L1",), AUDITOR, (NOW, "us-letter"))
 
 
 def test_every_cell_is_on_the_page(visit: Visit, tmp_path: Path) -> None:
@@ -69,7 +69,7 @@ def test_long_words_wrap_without_a_sign_between(yard: Yard, tmp_path: Path) -> N
     made = yard.door
     body = {"lot": "L1", "content": "{}", "sha256": own, "set_by": "hand"}
     made.post(Decision("forged", T0 + 3 * DAY, "certificate", "C-L1-9", body), ENGINEER)
-    told = content(open_plant("P1"), date(2026, 8, 2), "L1", AUDITOR, (NOW, "a4"))
+    told = content(open_plant("P1"), date(2026, 8, 2), ("L1",), AUDITOR, (NOW, "a4"))
     pdf = render(told.text)
     (tmp_path / "paper.pdf").write_bytes(pdf)
     text = ran("pdftotext", "-raw", str(tmp_path / "paper.pdf"), "-")
@@ -87,7 +87,7 @@ def test_long_words_wrap_without_a_sign_between(yard: Yard, tmp_path: Path) -> N
 
 def test_the_trace_on_the_page_is_that_of_the_record(yard: Yard, tmp_path: Path) -> None:
     """Asked of the ledger itself, not of the file's content."""
-    made = content(open_plant("P1"), date(2026, 9, 2), "L1", AUDITOR, (NOW, "a4"))
+    made = content(open_plant("P1"), date(2026, 9, 2), ("L1",), AUDITOR, (NOW, "a4"))
     text = text_of(render(made.text), tmp_path)
 
     for one in (*trace(yard.no, "L1", "back").lots, *trace(yard.no, "L1", "forward").lots):

@@ -11,6 +11,7 @@ from beadwright.ledger.trace import trace
 from beadwright.plant.access import Role, Who
 from beadwright.plant.door import Door
 from beadwright.plant.opening import RULES, open_plant, rebuild_plant
+from beadwright.plant.recall.acts import recalls
 from beadwright.reports.visit.content import Visit, content, render
 from beadwright.reports.visit.parts import Part, Table
 from tests.plant.asking import GOOD, good_yard, the_lot
@@ -24,7 +25,7 @@ NOW = T0 + 60 * DAY
 
 def visited(since: str, lot: str = "L1", who: Who = AUDITOR) -> Visit:
     """Gather a visit file at the yard's now."""
-    return content(open_plant("P1"), date.fromisoformat(since), lot, who, (NOW, "a4"))
+    return content(open_plant("P1"), date.fromisoformat(since), (lot,), who, (NOW, "a4"))
 
 
 def part(visit: Visit, title: str) -> Part:
@@ -294,7 +295,7 @@ def test_certificates_are_among_the_decisions() -> None:
     office = Office()
     paper = office.released()
     plant = open_plant("P1")
-    visit = content(plant, date(2026, 9, 1), "L1", AUDITOR, (2 * NOW, "a4"))
+    visit = content(plant, date(2026, 9, 1), ("L1",), AUDITOR, (2 * NOW, "a4"))
     (row,) = rows(visit, "Decisions", "Other")
 
     assert row[4] == "certificate: C-L1-1"
@@ -325,12 +326,13 @@ def test_recalls_have_a_part_with_the_minutes_of_each_stage(eventful: Yard) -> N
     assert told.title == (
         "R-01, a rehearsal: smell; from B-1; without lots that hold 0.5 % of it at most"
     )
-    assert [(row[1], row[3], row[5]) for row in told.rows] == [
-        ("started", "0.0", "0.0"),
-        ("scope known", "3.0", "30.0"),
+    first, second = (one.seq for one in recalls(eventful.no)[0].stages)
+    assert [(row[0], row[2], row[4]) for row in told.rows] == [
+        (f"started (entry {first}, P-13)", "0.0", "0.0"),
+        (f"scope known (entry {second}, P-13)", "3.0", "30.0"),
         ("not done: stock held, receivers ready, account closed", "", ""),
     ]
-    assert told.rows[1][7] == "6 lots in scope"
+    assert told.rows[1][5] == "6 lots in scope"
     assert all("recall" not in row[4] for row in rows(visit, "Decisions", "Other"))
     assert dict(part(visited("2026-09-20"), "Recalls and").facts)["Before"] == "1 in the record"
 

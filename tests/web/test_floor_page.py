@@ -117,7 +117,7 @@ def test_masses_stand_in_the_units_that_a_person_chose(as_: SignIn) -> None:
 
 
 def test_nobody_is_led_to_a_page_that_is_not_for_them(as_: SignIn, yard: Yard) -> None:
-    """The drawing leads a technician to no pre-expander; who comes all the same is told for whom it is."""
+    """A technician to no pre-expander; who comes all the same is told for whom it is."""
     yard.set("place", "E1", kind="expander")
     assert 'href="/stations/pre-expander/E1/"' in page_of(as_(Role.OPERATOR))
     browser = as_(Role.TECHNICIAN)

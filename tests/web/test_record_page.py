@@ -9,7 +9,7 @@ import pytest
 
 from beadwright.ledger import rebuild
 from beadwright.plant.access import Role
-from beadwright.web.record import views
+from beadwright.web.record import views, visit
 from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
 
@@ -67,3 +67,44 @@ def test_where_time_is_up_it_says_how_far_and_goes_on(
     on = browser.get(f"/record/{html.unescape(to)}").content.decode()
     assert f"The record verifies, entries 1 to {rebuild.head('P1')[0]}" in on
     del yard
+
+
+def test_the_visit_file_is_made_on_a_page(yard: Yard, as_: SignIn) -> None:
+    """By an auditor, of several lots; nothing is recorded by it."""
+    head = rebuild.head("P1")
+    yard.mould("L2")
+    head = rebuild.head("P1")
+    browser = as_(Role.AUDITOR)
+    assert 'href="/record/visit/"' in browser.get("/record/").content.decode()
+    assert 'href="/record/visit/"' in browser.get("/search/", {"q": "visit"}).content.decode()
+    assert 'href="/record/visit/"' not in browser.get("/search/", {"q": "L1"}).content.decode()
+    form = {"since": "2026-08-01", "lots": "L1, L2", "paper": "us-letter"}
+    answer = browser.post("/record/visit/", form)
+    assert answer["Content-Type"] == "application/pdf"
+    assert answer["Content-Disposition"] == 'attachment; filename="visit-2026-08-01.pdf"'
+    assert answer.content.startswith(b"%PDF-")
+    assert rebuild.head("P1") == head
+
+
+def test_a_visit_file_that_cannot_be_made_says_why(
+    yard: Yard, as_: SignIn, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was typed is still there; a record too long for a page is made at the shell."""
+    assert yard.no
+    browser = as_(Role.ENGINEER)
+    wrong = [
+        ({"since": "yesterday", "lots": "L1"}, "is no day"),
+        ({"since": "2026-08-01", "lots": "L9"}, "no lot of P1 has the code or label"),
+        ({"since": "2026-08-01", "lots": ""}, "name at least one lot"),
+        ({"since": "2099-01-01", "lots": "L1"}, "is to come"),
+    ]
+    for form, why in wrong:
+        answer = browser.post("/record/visit/", form)
+        assert answer.status_code == 422
+        said = answer.content.decode()
+        assert why in said
+        assert f'value="{form["since"]}"' in said
+    monkeypatch.setattr(visit, "MOST_ENTRIES", 1)
+    said = browser.post("/record/visit/", {"since": "2026-08-01", "lots": "L1"}).content.decode()
+    assert "This record is too long for a page" in said
+    assert '<form method="post" class="keyed"' not in said

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
@@ -48,8 +49,10 @@ class Visit:
         return canonical(json.loads(json.dumps(dataclasses.asdict(self))))
 
 
-def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str]) -> Visit:
-    """Gather a visit file: since which day, which lot is traced; ``made`` is when, on which paper.
+def content(
+    plant: Plant, since: date, codes: Sequence[str], who: Who, made: tuple[int, str]
+) -> Visit:
+    """Gather a visit file: since which day, which lots traced; ``made`` is when, on which paper.
 
     Raises
     ------
@@ -70,8 +73,8 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
     if since_ms > at_ms:
         message = f"{since} is to come: say the day of the last visit"
         raise Misuse(message)
-    if not lots.get_many(plant.no, [code]):
-        message = f"lot {code} is not in the record: check the code, or search by its label"
+    if unknown := [code for code in codes if code not in lots.get_many(plant.no, codes)]:
+        message = f"lot {unknown[0]} is not in the record: check the code, or search by its label"
         raise Misuse(message)
     seen = read(plant.code, since_ms, plant.zone)
     for one in seen.breaks:
@@ -94,7 +97,7 @@ def content(plant: Plant, since: date, code: str, who: Who, made: tuple[int, str
             decided.decisions(plant, seen),
             changed.changes(plant, seen, in_force, (since_ms, at_ms)),
             changed.people(seen, in_force, since_ms, plant.zone),
-            lot.traced(plant, code),
+            *(lot.traced(plant, code) for code in codes),
         ),
         CAUTIONS, INVENTED if plant.invented else "",
     )  # fmt: skip

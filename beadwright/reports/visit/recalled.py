@@ -45,18 +45,20 @@ def _one(plant: Plant, one: Recall, came: dict[int, Entry]) -> Table:
     if one.narrowing.tested:
         title += f"; without lots that meet {one.narrowing.tested.replace('_', ' ')}"
     begun = came.get(one.stages[0].seq)
-    rows = [
-        (
-            str(each.seq), each.name, local(each.at_ms, plant.zone), f"{one.minutes(each):.1f}",
-            *_recorded(plant, each, came.get(each.seq), begun), each.by or "nobody is named",
-            "; ".join(filter(None, (each.found, each.note))),
-        )
-        for each in one.stages
-    ]  # fmt: skip
+    rows = []
+    for each in one.stages:
+        recorded, between = _recorded(plant, each, came.get(each.seq), begun)
+        rows.append(
+            (
+                f"{each.name} (entry {each.seq}, {each.by or 'nobody is named'})",
+                local(each.at_ms, plant.zone), f"{one.minutes(each):.1f}", recorded, between,
+                "; ".join(filter(None, (each.found, each.note))),
+            )
+        )  # fmt: skip
     if one.next:
         undone = ", ".join(STAGES[len(one.stages) :])
-        rows.append(("", f"not done: {undone}", "", "", "", "", "", ""))
-    columns = "entry>|stage:2|when|minutes>|recorded|minutes between>|by|found:4"
+        rows.append((f"not done: {undone}", "", "", "", "", ""))
+    columns = "stage:3|when:2|minutes>|recorded:2|minutes between>|found:5"
     return table(title, columns, rows)
 
 
