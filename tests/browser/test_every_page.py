@@ -48,6 +48,7 @@ PAGES = {
     "correct": "/entries/900/correct/",
     "parts": "/parts/",
     "record": "/record/?walk=1&head=512:000000000000",
+    "visit-file": "/record/visit/",
     "products": "/products/",
     "limits": "/limits/?of=FB6S",
     "set-up": "/products/FB6S/",

@@ -58,7 +58,7 @@ def _one(plant: Plant, one: Recall, came: dict[int, Entry]) -> Table:
     if one.next:
         undone = ", ".join(STAGES[len(one.stages) :])
         rows.append((f"not done: {undone}", "", "", "", "", ""))
-    columns = "stage:3|when:2|minutes>|recorded:2|minutes between>|found:5"
+    columns = "stage:3|when|minutes>|recorded|minutes between>:1|found:4"
     return table(title, columns, rows)
 
 
