@@ -44,13 +44,14 @@ def run() -> list[Result]:
     done = list(resumed(_KEPT, _weeks, jobs, _PROCESSES))
     months = [Month(**one["found"]) for one in done]
     name, of = "demonstration", f"{len(months)} plants of three weeks"
+    unknown = sum(one["unknown"] for one in done)
     took = sum(one.seconds for one in months) / len(months)
     return [
         *right(name, months, of),
         Result(
             f"outside the scope, for nobody entered the run, {name}",
             sum(one["unseen"] for one in done), "lots", None, None, "lower",
-            f"and {sum(one['unknown'] for one in done)} shares outside, some for ties that are not in",
+            f"and {unknown} shares outside, some for ties that are not in",
         ),
         Result(f"a {name}, imported and asked", round(took, 1), "s", None, None, "lower", of),
     ]  # fmt: skip
