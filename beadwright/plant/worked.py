@@ -101,15 +101,20 @@ class Working:
         """Give a line by its key."""
         return self._lines[key]
 
-    def given(
+    def given(  # noqa: PLR0913 - what a person would ask of a number
         self,
         key: str,
         told: Told,
         value: float | None,
         origin: tuple[Origin, str],
         band: tuple[float, float] | None = None,
+        *,
+        why: tuple[str, str] | None = None,
     ) -> Line:
-        """Put a number that was set, measured or taken as a default; None where it is missing."""
+        """Put a number that was set, measured or taken as a default; None where it is missing.
+
+        ``why``: why it has a band, and what narrows it, where its origin does not say so.
+        """
         title, kind = told
         low, high = band if band is not None else (value, value)
         missing = value is None
@@ -117,11 +122,12 @@ class Working:
         trust = Trust.EXACT if missing or low == high else Trust.ESTIMATE
         if band is not None and trust is Trust.ESTIMATE:
             self._own[key] = band
+        cause, narrower = why or _why(title, how)
         line = Line(
             key, title, kind, value, low, high, how, origin[1], _GIVEN, trust,
             lacking=(title,) if missing else (),
-            causes=() if trust is Trust.EXACT else (f"{title}: {ORIGIN_WORDS[how]}",),
-            narrowed_by=() if trust is Trust.EXACT else (f"{title}, measured in the plant",),
+            causes=() if trust is Trust.EXACT else (cause,),
+            narrowed_by=() if trust is Trust.EXACT else (narrower,),
         )  # fmt: skip
         return self._put(line)
 
@@ -231,6 +237,13 @@ class Working:
 
 class _NoneThereError(Exception):
     """There is no figure; also where there is none at one end of what a line below may be."""
+
+
+def _why(title: str, how: Origin) -> tuple[str, str]:
+    """Say why a number that was given has a band, and what narrows it."""
+    if how == "measured":
+        return f"{title}: known from so many measurements", f"{title}, measured more often"
+    return f"{title}: {ORIGIN_WORDS[how]}", f"{title}, measured in the plant"
 
 
 def like(original: Callable[..., Any]) -> Callable[[Callable[_P, _R]], Callable[_P, _R]]:

@@ -12,6 +12,7 @@ from scipy import stats
 from beadwright.plant.set_up import SetUp, set_up
 from beadwright.plant.set_up.asked import Choice
 from beadwright.plant.worked import Line
+from beadwright.science.trust import Trust
 from tests.plant.yard import FORM, Yard, ms
 
 pytestmark = pytest.mark.django_db
@@ -110,6 +111,40 @@ def test_money_has_the_name_that_the_plant_states() -> None:
     found = asked(yard)
     for key in ("bead_price", "per_cent_money", "given_away_money"):
         assert line(found, key).title.endswith("in CHF")
+
+
+def test_the_mean_of_the_lots_has_the_band_of_their_means() -> None:
+    """[numpy-scipy] Of lots of one size, Student's interval of the lots' own means, by SciPy."""
+    yard = yard_of(lots=12)
+    found = line(asked(yard), "lots_mean")
+    chance, means = random.Random(5), []
+    for _ in range(12):
+        level = 22.7 + chance.gauss(0, 0.3)
+        means.append(statistics.mean(level + chance.gauss(0, 0.1) for _ in range(6)))
+    low, high = stats.t.interval(0.95, 11, statistics.mean(means), stats.sem(means))
+
+    assert found.trust is Trust.ESTIMATE
+    assert found.value == pytest.approx(statistics.mean(means), rel=1e-5)  # weighed to 0.1 g
+    assert found.low == pytest.approx(low, rel=1e-5)
+    assert found.high == pytest.approx(high, rel=1e-5)
+
+
+def test_no_band_is_said_to_come_of_the_figure_itself() -> None:
+    """Each says why it is there, and what narrows it is no repetition of how it was got."""
+    found = asked(yard_of(lots=12, listed_density="21.6 kg/m3"))
+    for one in found.lines:
+        if one.origin in {"worked", "measured"}:
+            assert f"{one.title}: worked out" not in one.causes
+            assert f"{one.title}, measured in the plant" not in one.narrowed_by
+    assert line(found, "lightest").causes == ("relation and spreads are known only so well",)
+    assert line(found, "asks_1").narrowed_by == ("more lots",)
+
+
+def test_the_band_of_a_chance_reaches_beyond_it() -> None:
+    """Skewed as it is, the mean lies within what it may be."""
+    now = line(asked(yard_of(lots=12)), "failing_now")
+    assert None not in (now.low, now.value, now.high)
+    assert (now.low or 0.0) < (now.value or 0.0) < (now.high or 0.0)
 
 
 def test_a_year_of_foam_has_the_band_of_its_days() -> None:

@@ -5,12 +5,15 @@ Read :func:`aim`.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Literal
 
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
 from beadwright.plant.set_up.target import LotSpread, Target, target
 from beadwright.plant.worked import Origin, Working
+from beadwright.science.foam.lightest import chance_of_failing, lightest
+from beadwright.science.trust import standing_of
 
 __all__ = ["AIM_SAYS", "aim"]
 
@@ -19,6 +22,9 @@ AIM_SAYS = (
     " tests. Never below the density that the product is listed at: such a change needs the"
     " agency's approval first."
 )
+
+_SPREADS = ("the spreads of lots are known only so well", "more lots")
+"""Why a density that a limit on density alone asks for has a band, and what narrows it."""
 
 
 def aim(sheet: Working, of: Asked) -> list[str]:
@@ -32,7 +38,8 @@ def _rests(sheet: Working, of: Asked, found: Target) -> list[str]:
     seen = found.spread
     told = "" if seen is None else _told(seen)
     mean = ("Density of its lots, mean", "density")
-    sheet.given("lots_mean", mean, None if seen is None else seen.mean_kg_m3, ("measured", told))
+    value, band = (None, None) if seen is None else (seen.mean_kg_m3, seen.band_of_mean())
+    sheet.given("lots_mean", mean, value, ("measured", told), band)
     parts: tuple[tuple[str, str, Literal["between", "within"]], ...] = (
         ("between_lots", "Between lots, standard deviation", "between"),
         ("within_lots", "Within a lot, reading taken off, standard deviation", "within"),
@@ -53,6 +60,12 @@ def _rests(sheet: Working, of: Asked, found: Target) -> list[str]:
     return ["lots_mean", "between_lots", "within_lots", "failing_lots", "listed_density"]
 
 
+def _why(function: Callable[..., object]) -> tuple[str, str]:
+    """Say why what a function of the physics gave has a band, and what narrows it."""
+    one = standing_of(function)
+    return one.cause, one.narrowed_by
+
+
 def _told(seen: LotSpread) -> str:
     state = {"specimen": "specimens", "dry": "dry blocks", "24h": "blocks a day old"}[seen.state]
     return f"{seen.pieces} {state} of {seen.lots} lots"
@@ -63,10 +76,16 @@ def _alone(sheet: Working, found: Target) -> list[str]:
     for number, one in enumerate(found.found.alone if found.found else ()):
         demand = found.demands[number]
         tests = demand.fitted.count if demand.fitted else 0
-        source = f"{tests} tests of the plant's own on the literature" if demand.fitted else "alone"
+        source = (
+            f"{tests} tests of the plant's own on the literature"
+            if demand.fitted
+            else "spreads of lots alone"
+        )
         key = f"asks_{number + 1}"
         title = (f"Asked for by {one.name}", "density")
-        sheet.given(key, title, one.density, ("worked", source), (one.low, one.high))
+        band = (one.low, one.high)
+        how = _why(lightest) if demand.fitted else _SPREADS
+        sheet.given(key, title, one.density, ("worked", source), band, why=how)
         keys.append(key)
     return keys
 
@@ -78,7 +97,8 @@ def _answer(sheet: Working, of: Asked, found: Target) -> list[str]:
     else:
         band = (found.found.low_kg_m3, found.found.high_kg_m3)
         told = f"{found.found.governs} governs"
-        sheet.given("lightest", title, found.found.density_kg_m3, ("worked", told), band)
+        density, how = found.found.density_kg_m3, _why(lightest)
+        sheet.given("lightest", title, density, ("worked", told), band, why=how)
     sheet.work(
         "safe_target", ("Lightest density to aim at", "density"), formulas.never_below,
         {"density_kg_m3": "lightest", "listed_kg_m3": "listed_density"},
@@ -90,7 +110,9 @@ def _answer(sheet: Working, of: Asked, found: Target) -> list[str]:
         sheet.given("failing_now", title, None, rests)
     else:
         band = (float(now.low), float(now.high))
-        sheet.given("failing_now", title, float(now.value), rests, band)
+        sheet.given(
+            "failing_now", title, float(now.value), rests, band, why=_why(chance_of_failing)
+        )
     sheet.work(
         "above_safe", ("Aimed at above it", "fraction"), formulas.margin,
         {"value": "moulded_density", "limit": "safe_target"},
@@ -104,8 +126,9 @@ def _costs(sheet: Working, of: Asked, found: Target) -> list[str]:
     sheet.given(
         "foam_a_year", (f"Foam of its blocks in a year, at the rate of {rate}", "mass"),
         None if pace is None else pace.kg_year,
-        ("measured", "what was moulded; the band is of how its days differ, and knows no season"),
+        ("measured", "what was moulded; the band knows no season"),
         None if pace is None else (pace.low, pace.high),
+        why=("what is moulded differs from day to day", "more days of moulding"),
     )  # fmt: skip
     sheet.work("per_cent", ("Foam of one per cent of density, a year", "mass"),
                formulas.hundredth, {"mass_kg": "foam_a_year"})  # fmt: skip

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from scipy.stats import chi2
+from scipy.stats import chi2, t
 
 from beadwright.errors import OutOfRange
 from beadwright.ledger.yields import yields
@@ -70,6 +70,13 @@ class LotSpread:
     pieces: int
     state: str
     u_reading: float
+
+    def band_of_mean(self) -> tuple[float, float]:
+        """Give the interval of the mean of lots: 95 %, by Student's t of lots of one size."""
+        s, within = self.spread, math.hypot(self.spread.within, self.u_reading)
+        u = math.sqrt(s.between**2 / self.lots + within**2 / self.pieces)
+        off = float(t.ppf(0.975, self.lots - 1)) * u
+        return self.mean_kg_m3 - off, self.mean_kg_m3 + off
 
     def band_of(self, part: Literal["between", "within"]) -> tuple[float, tuple[float, float]]:
         """Give a standard deviation with its interval: 95 %, by chi square."""
