@@ -3,6 +3,7 @@
 import pytest
 
 from beadwright.interop.sheets import Intake
+from beadwright.ledger.draft import ReadingsDraft
 from tests.interop.plant import Plant
 from tests.interop.record import MemoryRecord
 
@@ -75,5 +76,28 @@ def test_an_answer_holds_and_is_not_asked_for_again(plant: Plant) -> None:
 
     kept = plant.read(keep=frozenset({"results.csv:2:specimen"}))
     assert asked(kept) == []
-    assert any(one.key == "results/1/readings" for one in kept.drafts)
+    (draft,) = [one for one in kept.drafts if one.key == "results/1/readings"]
+    assert isinstance(draft, ReadingsDraft)
+    assert [one.facts["kept"] for one in draft.readings] == ["as keyed"]
     assert asked(plant.read(MemoryRecord(kept.drafts, kept.people))) == []
+
+
+def test_an_answer_stands_with_every_measure_of_the_piece(plant: Plant) -> None:
+    """Of a weighed and gauged block; of one that nobody asked about, nothing does."""
+    plant.headers["inspections"] = "at,lot,specimen,state,age [h],mass [kg],length [mm],by"
+    plant.add(
+        "inspections",
+        "1,2026-09-03 08:00,L-7,L-8-B5,24h,24,3.2,1219,KR",
+        "2,2026-09-03 08:05,L-7,B6,24h,24,3.2,1219,KR",
+    )
+    made = plant.read(keep=frozenset({"inspections.csv:2:specimen"}))
+    assert asked(made) == []
+    found = {
+        one.key: [each.facts.get("kept") for each in one.readings]
+        for one in made.drafts
+        if isinstance(one, ReadingsDraft) and one.key.startswith("inspections/")
+    }
+    assert found == {
+        "inspections/1/readings": ["as keyed", "as keyed"], "inspections/2/readings": [None, None],
+    }  # fmt: skip
+    assert asked(plant.read(MemoryRecord(made.drafts, made.people))) == []

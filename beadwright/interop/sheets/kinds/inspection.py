@@ -41,7 +41,7 @@ _COUNTS = {
     "bad_surface": "defective_surface",
 }
 _SPECIMEN = {name: f"specimen_{name}" for name in ("mass", "length", "width", "height", "diameter")}
-_WHOLE_ROW = frozenset({"at", "age", "state", "cavity"})
+_WHOLE_ROW = frozenset({"at", "age", "state", "cavity", "specimen"})
 """Fields that say what every measure of the row is of."""
 
 _STEP_FACTS = ("lot", "specimen", "rejected", "scrap_bin")

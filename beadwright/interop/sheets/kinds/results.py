@@ -52,6 +52,9 @@ _NAMES = tuple(
     for name, known in CHARACTERISTICS.items()
     if known.level is Level.SPECIMEN and not name.startswith("specimen_")
 )
+_SPECIMEN = "specimen"
+"""The field that says of which piece every result of the row is: an answer to it is of them all."""
+
 _SECONDS = 3600
 _WORDS = (CUT_AT, SAMPLE, WORKED_FROM, CURVE, DEPARTED)
 _UNCERTAINTY = "uncertainty"
@@ -204,7 +207,7 @@ def _kilopascals(value_pa: float, figures: int) -> str:
 def _facts(row: Row, name: str) -> dict[str, str]:
     facts = {fact_of(one): text for one in HOURS if (text := _hours(row, one))}
     facts |= {name: row.keyed(name) for name in _AS_KEYED if name in row.cells}
-    if name in row.kept:
+    if row.kept & {name, _SPECIMEN}:
         facts["kept"] = KEPT
     return facts
 
