@@ -15,7 +15,7 @@ from decimal import Decimal
 from beadwright.errors import Fault
 from beadwright.units import Kind, System, from_si, show, shown_unit, to_si
 
-__all__ = ["faults_in", "figures_in", "mass_said", "masses_in", "round_masses_in"]
+__all__ = ["faults_in", "figures_in", "mass_said", "masses_in", "round_masses_in", "sizes_in"]
 
 _SAID = re.compile(r"(?<![\w.,-])(?:([0-9]+\.[0-9]{2}) kg|([0-9]+(?:\.[0-9]+)?) kg/m3)(?![\w/])")
 _ROUND = re.compile(r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?) kg(?![\w/])")
@@ -23,6 +23,11 @@ _FIGURE = re.compile(r"(?<![\w.,-])([+-]?[0-9]+(?:\.[0-9]+)?) (kg/m³|kg/m3|kPa|
 _FIGURES: dict[str, Kind] = {
     "kg/m³": "density", "kg/m3": "density", "kPa": "pressure", "kg": "mass"
 }  # fmt: skip
+_SIZE = re.compile(
+    r"(?<![\w.,-])([0-9]+(?:\.[0-9]+)?)(?: to ([0-9]+(?:\.[0-9]+)?))? (cm²|mm)(?![\w/])"
+)
+_SIZES = {"cm²": (Decimal("6.4516"), "in²"), "mm": (Decimal("25.4"), "in")}
+"""What a size is divided by, exactly, and the unit it then has."""
 _WORKED_OUT = frozenset({"bad_curve"})
 """Faults that say a figure that was worked out in SI."""
 _CODES = frozenset({"more_than_held", "imbalance", "count_differs", "run_holds"})
@@ -90,11 +95,34 @@ def figures_in(sentence: str, units: System, *, masses: bool = False) -> str:
             return one[0]
         unit = shown_unit(kind, units)
         value = from_si(to_si(number, one[2], kind), unit, kind)
-        figures = len(number.as_tuple().digits)
-        places = max(0, figures - value.adjusted()) if value else 0
-        return f"{round(value, places):f} {unit}"
+        return f"{_a_figure_more(value, number)} {unit}"
 
     return _FIGURE.sub(other, sentence)
+
+
+def _a_figure_more(value: Decimal, of: Decimal) -> str:
+    places = max(0, len(of.as_tuple().digits) - value.adjusted()) if value else 0
+    return f"{round(value, places):f}"
+
+
+def sizes_in(sentence: str, units: System) -> str:
+    """Give a sentence with sizes and areas that were worked out in SI in units of choice.
+
+    >>> sizes_in("25.2 cm²", "us"), sizes_in("25.8 to 232.0 cm²", "us")
+    ('3.906 in²', '3.999 to 35.960 in²')
+    >>> sizes_in("50.8 mm", "us"), sizes_in("50.8 mm", "si")
+    ('2.000 in', '50.8 mm')
+    """
+    if units == "si":
+        return sentence
+
+    def other(one: re.Match[str]) -> str:
+        divisor, unit = _SIZES[one[3]]
+        ends = [Decimal(end) for end in (one[1], one[2]) if end]
+        told = " to ".join(_a_figure_more(end / divisor, end) for end in ends)
+        return f"{told} {unit}"
+
+    return _SIZE.sub(other, sentence)
 
 
 def faults_in(faults: Iterable[Fault], units: System) -> tuple[Fault, ...]:

@@ -216,6 +216,7 @@ def test_a_release_waits_for_it_where_the_plant_says_so(waiting: Yard) -> None:
     gauged(waiting, "L1", lengths(LEAST + 2.4, size - 1))
     (one,) = assess(waiting.no, ["L1"]).lots
     assert (reason("L1").code, one.answer) == ("plan_not_measured", "not_enough_evidence")
+    assert reason("L1").sentence.endswith(f", {size - 1} of {size} pieces measured")
     need = inspecting(waiting.no, "L1", NOW).need("gauge")
     assert (need.finding, need.counted, need.asked) == ("not_enough_evidence", size - 1, size)
 

@@ -67,8 +67,11 @@ def bearing_measured(found: Iterable[LotMeasured]) -> Iterator[Reason]:
 
 
 def _came(one: LotMeasured, units: System) -> str:
+    said = brief(one)
+    if one.accepted is None:
+        return said if one.why_not in said else f"{said}: {one.why_not}"
     words = outcome(one, units).rstrip(".")
-    return f"{brief(one)}: {words[0].lower()}{words[1:]}"
+    return f"{said}: {words[0].lower()}{words[1:]}"
 
 
 def waited_for(plant_no: int, found: Collection[LotAssessment], at_ms: int) -> dict[str, LotSeen]:

@@ -6,7 +6,7 @@ Nothing is posted: whoever has looked at a curve keeps it, and keys its result a
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from uuid import uuid4
 
 from django.http import HttpResponse
@@ -19,10 +19,11 @@ from beadwright.interop.load_frame import Found, keepable, specimens
 from beadwright.interop.load_frame.by_machine import read_as_kept
 from beadwright.interop.load_frame.results import CAUTION, Asked, Result, result
 from beadwright.lab import compression_method, flexure_method
+from beadwright.lab.departure import Departure
 from beadwright.ledger import settings
 from beadwright.plant.access import may_post
 from beadwright.plant.frame_layouts import layouts
-from beadwright.plant.masses_said import figures_in
+from beadwright.plant.masses_said import figures_in, sizes_in
 from beadwright.units import System, show
 from beadwright.web.access import Asker, asks
 from beadwright.web.carried import Carried, carried
@@ -142,10 +143,15 @@ def _modulus(value_pa: float, u_pa: float, units: System) -> str:
     return f"{said}, u {show(u_pa, 'pressure', system=units, digits=0)} by scatter alone"
 
 
+def _sized(one: Departure, units: System) -> Departure:
+    """Give a departure with its sizes in units of choice; what its source says stays as quoted."""
+    return replace(one, value=sizes_in(one.value, units), asked=sizes_in(one.asked, units))
+
+
 def words(number: int, one: Result, units: System) -> Drawn:
     """Put one specimen into words, with its picture."""
     made = one.of
-    departures = tuple(figures_in(str(each), units) for each in one.departures)
+    departures = tuple(figures_in(str(_sized(each, units)), units) for each in one.departures)
     if made is None:
         return Drawn(one.loaded.name, "", "", "", "", "", "", one.why_not, departures)
     title = f"Specimen {one.loaded.name}"
