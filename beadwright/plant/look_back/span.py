@@ -63,8 +63,8 @@ def span_of(
     found = found_wrong(of_day) or (of_day[-1] if done is not None else None)
     if found is None and error is None:
         message = (
-            f"no calibration of {instrument} failed or states an error as found: state one, as"
-            ' --error "+2 g", to ask what if'
+            f"no calibration of {instrument} failed or states an error as found: state an error,"
+            ' such as "+2 g", to ask what if'
         )
         raise Misuse(message)
     if error is None and found is not None and found.as_found:
