@@ -30,7 +30,8 @@ def test_the_truth_lies_within_what_is_said(seed: int, tmp_path: Path) -> None:
 
     The scope is no larger than that of a clerk who knows the sheets and their corrections. What
     came by a run that nobody entered, and which ties are not in, is in no record, and is told
-    apart: nothing is missed but of that run's bags, and it is in lots that must not ship.
+    apart: nothing is missed but of that run's bags, in lots that must not ship and in what was
+    made of their scrap.
     """
     write_plant(seed, tmp_path)
     report = import_files([tmp_path])
@@ -52,4 +53,5 @@ def test_the_truth_lies_within_what_is_said(seed: int, tmp_path: Path) -> None:
     unknown = found.unseen | found.unknown
     assert {bag for bag, _ in found.unseen} <= hidden
     held = {lot for one in truth["faults"] for lot in one["lots"]}
+    held |= {lot for lots in truth["not_in_the_sheets"].values() for lot in lots}
     assert {lot for _, lot in unknown if lot in truth["lots"]} <= held

@@ -134,13 +134,15 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
 def _hidden(truth: Mapping[str, Any], told: Iterable[Event]) -> dict[str, set[str]]:
     """Say by bag and carton in which lots, and their bundles, no record can know how much is.
 
-    Of a bag of which a run was never entered: those of the fault ``beyond_books``, all of them.
+    Of a bag of which a run was never entered: those of the fault ``beyond_books``, and what that
+    run adds to where the sheets let it come, through scrap and regrind too.
     """
     found: dict[str, set[str]] = defaultdict(set)
     for one in truth["faults"]:
         if one["kind"] == "beyond_books":
             for run in truth["unentered"]:
-                found[run["bag"]].update(one["lots"])
+                more = truth["not_in_the_sheets"].get(run["bag"], ())
+                found[run["bag"]].update(one["lots"], more)
         for lot in one.get("ties_missing", ()):
             for source in truth["lots"][lot]:
                 if source.startswith("T"):
