@@ -151,5 +151,5 @@ def test_no_certificate_and_no_visit_file_over_them() -> None:
     assert refused.value.codes == ("tables_differ",)
     assert "in: reading" in str(refused.value)
     with pytest.raises(RecordBroken, match="reading"):
-        visit_content(open_plant("P1"), date(2026, 9, 1), "L1", AUDITOR, (T0 + 60 * DAY, "a4"))
+        visit_content(open_plant("P1"), date(2026, 9, 1), ("L1",), AUDITOR, (T0 + 60 * DAY, "a4"))
     assert the_lot(office.yard).lot == "L1"

@@ -116,7 +116,7 @@ def test_a_european_lot_that_meets_its_classes_may_ship(tmp_path: Path) -> None:
     assert found["dimensional_stability_70c"]["value"] == "-0.8 %"
     assert found["density"]["value"] == "23.00 kg/m3"
     assert found["length"]["value"] == "1220.2 mm"
-    assert found["tension_across_faces"]["source"].endswith("type TR150")
+    assert found["tension_across_faces"]["says"].endswith("type TR150")
     assert found["tension_across_faces"]["standard"] == "EN 13163"
     assert any(one["code"] == "unverified_limit" for one in lot["reasons"])
 

@@ -42,8 +42,8 @@ def read_size(text: str) -> Size:
     size = Size(*map(int, found.groups())) if found else None
     if size is None or min(size.parts, size.people, size.trials) < 2 or size.people > len(_LETTERS):  # noqa: PLR2004
         message = (
-            f"{text!r} is no size of a blank sheet: write parts x people x trials, two of each at least,"
-            " such as 10x3x3"
+            f"{text!r} is no size of a blank sheet: write parts x people x trials, two of each at"
+            " least, such as 10x3x3"
         )
         raise Misuse(message)
     if size.parts * size.people * size.trials > _MOST:
