@@ -98,7 +98,7 @@ def _amount(part: Part, units: System) -> str:
     if part.amount is None:
         return ""
     if part.unit == "kg":
-        return show(part.amount, "mass", system=units, digits=3)
+        return show(part.amount, "mass", system=units, digits=3).replace(" ", "\u00a0")
     return f"{part.amount:.3f}\u00a0{part.unit}"
 
 
