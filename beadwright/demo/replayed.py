@@ -6,17 +6,22 @@ figure that was corrected later, a run that nobody entered, ties that are not in
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-from beadwright.demo.contents import Mix, scaled, weight
+from beadwright.demo.contents import Mix, added, scaled, weight
 from beadwright.demo.description import FORM_SILOS, LB, PACKAGING_SILOS, PRODUCTS
 from beadwright.demo.floor import Floor, Ties
 from beadwright.demo.presses import Made
 from beadwright.demo.sheets import Bundling, Expansion, Inspection, Reclaim, Row, SiloMove
 from beadwright.demo.story import Story
 
-__all__ = ["replayed"]
+__all__ = ["Replayed", "replayed"]
+
+_NOT_ENTERED = "?"
+"""Marks beads of a run that nobody entered, behind the code of their bag."""
+
+_BEAD_KG = 0.4e-6
 
 _FROM_NEWEST = 0.65
 """Share of a draw from a silo or hopper that comes from what came in last. Invented."""
@@ -33,13 +38,36 @@ _Happened = tuple[int, int, int, Row | Made]
 """Minute, order within it, number; and what happened."""
 
 
-def replayed(story: Story) -> Floor:
-    """Let happen what truly did, in order of time; give what is then in every place and lot."""
+@dataclass(frozen=True)
+class Replayed:
+    """What truly is in lots and bundles, and what stayed in places that were said to be empty."""
+
+    came: dict[str, Mix]
+    bundles: dict[str, Mix]
+    left: dict[str, list[float]]
+    not_entered: dict[str, list[str]]
+    """By bag of which nobody entered a run, lots and bundles with a bead of that run or more."""
+
+
+def replayed(story: Story) -> Replayed:
+    """Let happen what truly did, in order of time."""
     floor = Floor((*FORM_SILOS, *PACKAGING_SILOS), _FROM_NEWEST)
     replay = _Replay(floor, _not_put_in(story))
     for _, _, _, one in sorted(_happened(story), key=lambda one: one[:3]):
         replay.let(one)
-    return floor
+    mixes, not_entered = {**floor.came, **floor.bundles}, {}
+    for bag in sorted({run.bag for run in story.unentered}):
+        beads = {lot: mix.get(bag + _NOT_ENTERED, 0.0) for lot, mix in mixes.items()}
+        not_entered[bag] = sorted(lot for lot, kg in beads.items() if kg >= _BEAD_KG)
+    return Replayed(_by_bag(floor.came), _by_bag(floor.bundles), floor.left, not_entered)
+
+
+def _by_bag(mixes: Mapping[str, Mix]) -> dict[str, Mix]:
+    """Put the beads of a bag together, whether they were entered or not."""
+    return {
+        lot: added({source.removesuffix(_NOT_ENTERED): kg} for source, kg in mix.items())
+        for lot, mix in mixes.items()
+    }
 
 
 def _happened(story: Story) -> Iterator[_Happened]:
@@ -86,7 +114,8 @@ class _Replay:
             case Made():
                 self._mould(one)
             case Expansion():
-                floor.place(one.silo).put({one.bag: one.mass - one.loss})
+                bag = one.bag if one.run else one.bag + _NOT_ENTERED
+                floor.place(one.silo).put({bag: one.mass - one.loss})
             case SiloMove(what="transfer", mass=float(kg)):
                 floor.place(one.to).put(self._out_of(one.source, kg))
             case SiloMove(what="swept_empty"):

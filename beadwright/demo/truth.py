@@ -39,7 +39,8 @@ _ABOUT = (
     "scrap and regrind too; a silo or hopper gives on whatever it was filled with since it was "
     "last swept empty, or, under since_ran_empty, since it last ran empty or was swept. "
     "not_in_the_sheets: what the filling that nobody entered adds to it; "
-    "unentered: its runs, with what they brought into the silo. "
+    "unentered: its runs, with what they brought into the silo, and the lots and bundles that "
+    "truly hold a bead of it or more. "
     "lots, bundles: by code, the true share of its mass by bag of beads or carton of ties; kg: the "
     "true mass of each. left: by place, the kilograms that by true figures were in it each time it "
     "was written down as empty, of which a little stayed until it was swept."
@@ -63,7 +64,7 @@ def truth(story: Story) -> dict[str, object]:
     more = [*rows, *story.unentered]
     swept = bags_in_lots(rows)
     really = bags_in_lots(more)
-    floor = replayed(story)
+    true = replayed(story)
     added = {bag: sorted(set(lots) - set(swept.get(bag, ()))) for bag, lots in really.items()}
     return {
         "about": _ABOUT,
@@ -89,10 +90,11 @@ def truth(story: Story) -> dict[str, object]:
                 "silo": run.silo,
                 "at": stamp(run.ended),
                 "kg": round(run.mass - run.loss, 1),
+                "lots": true.not_entered[run.bag],
             }
             for run in story.unentered
         ],
-        **true_contents(floor.came, floor.bundles, floor.left),
+        **true_contents(true.came, true.bundles, true.left),
     }
 
 

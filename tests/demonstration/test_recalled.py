@@ -53,5 +53,5 @@ def test_the_truth_lies_within_what_is_said(seed: int, tmp_path: Path) -> None:
     unknown = found.unseen | found.unknown
     assert {bag for bag, _ in found.unseen} <= hidden
     held = {lot for one in truth["faults"] for lot in one["lots"]}
-    held |= {lot for lots in truth["not_in_the_sheets"].values() for lot in lots}
+    held |= {lot for run in truth["unentered"] for lot in run["lots"]}
     assert {lot for _, lot in unknown if lot in truth["lots"]} <= held

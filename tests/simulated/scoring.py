@@ -134,24 +134,23 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
 def _hidden(truth: Mapping[str, Any], told: Iterable[Event]) -> dict[str, set[str]]:
     """Say by bag and carton in which lots, and their bundles, no record can know how much is.
 
-    Of a bag of which a run was never entered: those of the fault ``beyond_books``, and what that
-    run adds to where the sheets let it come, through scrap and regrind too.
+    Of a bag of which a run was never entered: what truly holds some of that run.
     """
     found: dict[str, set[str]] = defaultdict(set)
-    for one in truth["faults"]:
-        if one["kind"] == "beyond_books":
-            for run in truth["unentered"]:
-                more = truth["not_in_the_sheets"].get(run["bag"], ())
-                found[run["bag"]].update(one["lots"], more)
-        for lot in one.get("ties_missing", ()):
-            for source in truth["lots"][lot]:
-                if source.startswith("T"):
-                    found[source].add(lot)
+    for run in truth.get("unentered", ()):
+        found[run["bag"]].update(run["lots"])
+    lacking: dict[str, set[str]] = defaultdict(set)
+    for lot in (lot for one in truth["faults"] for lot in one.get("ties_missing", ())):
+        for source in truth["lots"][lot]:
+            if source.startswith("T"):
+                lacking[source].add(lot)
     for event in told:
         came, went = ({lot for lot, _ in of} for of in (event.came_from, event.went_into))
-        for lots in found.values():
+        for lots in lacking.values():
             if lots & came:
                 lots.update(went & truth["bundles"].keys())
+    for source, lots in lacking.items():
+        found[source].update(lots)
     return found
 
 
