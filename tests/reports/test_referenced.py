@@ -103,7 +103,7 @@ def test_a_lot_under_a_failed_test_gets_no_certificate_and_a_report_since_is_see
 
 def table(title: str, of: str, since: date = date(2026, 9, 1)) -> list[tuple[str, ...]]:
     """Rows of one table of the visit file."""
-    visit = visit_content(open_plant("P1"), since, "L1", AUDITOR, (NOW, "a4"))
+    visit = visit_content(open_plant("P1"), since, ("L1",), AUDITOR, (NOW, "a4"))
     (part,) = [one for one in visit.parts if one.title == title]
     (found,) = [one for one in part.tables if one.title.startswith(of)]
     return list(found.rows)
@@ -135,7 +135,7 @@ def test_lots_moulded_before_are_not_counted_again() -> None:
     """The last visit has seen them."""
     yard = well_tested()
     lot(yard, "L2", 25)
-    visit = visit_content(open_plant("P1"), date(2026, 9, 20), "L1", AUDITOR, (NOW, "a4"))
+    visit = visit_content(open_plant("P1"), date(2026, 9, 20), ("L1",), AUDITOR, (NOW, "a4"))
     (part,) = [one for one in visit.parts if one.title == "Tests required and done"]
 
     assert dict(part.facts)["Lots moulded since"] == "1"

@@ -34,7 +34,7 @@ def office() -> Office:
 def corrections(since: str) -> list[tuple[str, ...]]:
     """What a visit file lists as corrected since a day."""
     made = (T0 + 60 * DAY, "a4")
-    found = visit.content(open_plant("P1"), date.fromisoformat(since), "L1", AUDITOR, made)
+    found = visit.content(open_plant("P1"), date.fromisoformat(since), ("L1",), AUDITOR, made)
     (decided,) = [one for one in found.parts if one.title == "Decisions since"]
     (table,) = [one for one in decided.tables if one.title.startswith("Corrections")]
     return list(table.rows)

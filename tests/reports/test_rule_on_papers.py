@@ -45,7 +45,7 @@ def test_certificate_and_visit_file_state_the_rule(*, guarded: bool) -> None:
     asked = office(guarded=guarded)
     asked.released()
     (one,) = issued(asked.plant.no)
-    visit = content(open_plant("P1"), date(2026, 9, 1), "L1", AUDITOR, (NOW, "a4"))
+    visit = content(open_plant("P1"), date(2026, 9, 1), ("L1",), AUDITOR, (NOW, "a4"))
 
     said = str(one.content["rule"])
     name = "guarded acceptance" if guarded else "simple acceptance"
@@ -62,7 +62,7 @@ def test_no_paper_tells_a_probability() -> None:
     asked = office(guarded=True)
     asked.released()
     (one,) = issued(asked.plant.no)
-    visit = content(open_plant("P1"), date(2026, 9, 1), "L1", AUDITOR, (NOW, "a4"))
+    visit = content(open_plant("P1"), date(2026, 9, 1), ("L1",), AUDITOR, (NOW, "a4"))
 
     for text in (one.text, visit.text):
         assert json.loads(text)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
@@ -50,7 +49,7 @@ class Visit:
 
 
 def content(
-    plant: Plant, since: date, codes: Sequence[str], who: Who, made: tuple[int, str]
+    plant: Plant, since: date, codes: tuple[str, ...], who: Who, made: tuple[int, str]
 ) -> Visit:
     """Gather a visit file: since which day, which lots traced; ``made`` is when, on which paper.
 
