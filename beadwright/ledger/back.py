@@ -71,6 +71,12 @@ class Back:
         facts = tuple(walk.steps[no] for no in steps)
         return Trace(self.lot, "back", mass, tuple(lots), facts, self.cut_off)
 
+    def shares(self, mass: int) -> list[tuple[LotFacts, float]]:
+        """List what was reached with its share alone; what came back counts each time."""
+        self.walk.know(self.ends)
+        whole = mass or math.inf
+        return [(self.walk.lots[no], min(1.0, r.mg / whole)) for no, r in self.ends.items()]
+
     def _bounds(self, mass: int) -> dict[int, Bounds]:
         """Bounds of each source's share in all that came into ours."""
         walk = self.walk

@@ -31,6 +31,7 @@ __all__ = [
     "asked",
     "came_into",
     "linked",
+    "made_of",
     "reached",
     "trace",
 ]
@@ -51,6 +52,24 @@ def trace(
     lot, mass = asked(plant, code)
     with undisturbed():
         return _traced(plant, lot, mass, (direction, cut_mg, off))
+
+
+def made_of(plant: int, code: str) -> list[tuple[LotFacts, float]]:
+    """Give all that a lot was made of, each with the share that is expected, and no bounds.
+
+    Bounds are some twenty times the work. A share is that of the trace back, but that of what came
+    back to a lot on the way is counted each time: so it is of silos and bins, never of bags.
+
+    Raises
+    ------
+    Misuse
+        If the lot is not in the record.
+    """
+    lot, mass = asked(plant, code)
+    with undisturbed():
+        walk = back(plant, lot, BEAD_MG)
+        walk.run()
+        return walk.shares(mass)
 
 
 def reached(plant: int, code: str, *, reads: Reads | None = None, off: Off = EXACT) -> Reached:

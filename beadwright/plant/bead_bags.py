@@ -9,7 +9,7 @@ from collections.abc import Collection
 from functools import lru_cache
 from typing import NamedTuple
 
-from beadwright.ledger.trace import trace
+from beadwright.ledger.trace import made_of
 
 __all__ = ["CameFrom", "came_from", "most_of"]
 
@@ -26,8 +26,8 @@ class CameFrom(NamedTuple):
 
 def most_of(plant_no: int, lot: str) -> str:
     """Give the bag, by the well-mixed shares of the trace; empty where no bag is known."""
-    bags = [one for one in trace(plant_no, lot, "back").lots if one.lot.kind == "bead"]
-    return max(bags, key=lambda one: (one.share, one.lot.code)).lot.code if bags else ""
+    bags = [(share, one.code) for one, share in made_of(plant_no, lot) if one.kind == "bead"]
+    return max(bags)[1] if bags else ""
 
 
 def came_from(plant_no: int, head: tuple[int, str], lot: str, silos: Collection[str]) -> CameFrom:
@@ -39,10 +39,9 @@ def came_from(plant_no: int, head: tuple[int, str], lot: str, silos: Collection[
 def _came_from(plant_no: int, head: tuple[int, str], lot: str, silos: frozenset[str]) -> CameFrom:
     del head  # says for which record it is kept
     bag = silo = (0.0, "")
-    for one in trace(plant_no, lot, "back").lots:
-        here = (one.share, one.lot.code)
-        if one.lot.kind == "bead":
-            bag = max(bag, here)
-        elif one.lot.code in silos:
-            silo = max(silo, here)
+    for one, share in made_of(plant_no, lot):
+        if one.kind == "bead":
+            bag = max(bag, (share, one.code))
+        elif one.code in silos:
+            silo = max(silo, (share, one.code))
     return CameFrom(bag[1], silo[1])

@@ -20,6 +20,7 @@ from beadwright.plant.assessment import Asked, LotAssessment, Reason
 from beadwright.plant.conditioning import SampleLot, samples_of
 from beadwright.plant.departed import Departed, departed
 from beadwright.plant.history import EntryView, Related, history
+from beadwright.plant.mass_off import off_of
 from beadwright.plant.measured import Measured, cups, measured
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
@@ -205,7 +206,7 @@ def _upstream(plant: Plant, code: str, verdict: Verdict | None) -> tuple[Upstrea
 
 
 def _sources(plant: Plant, code: str) -> Sources:
-    found = trace(plant.no, code, "back")
+    found = trace(plant.no, code, "back", off=off_of(plant.no))
     made = lots.makings(plant.no, [code]).get(code, ())
     near = {one.lot for making in made for one in making.inputs}
     worth = [one for one in found.lots if one.share >= _WORTH_NAMING]

@@ -212,6 +212,20 @@ def test_foam_blown_back_and_forth_comes_to_an_end(two_bags: Yard) -> None:
     assert masses(two_bags, "B-1", "forward")["S2"] == pytest.approx(150)
 
 
+def test_what_a_lot_is_made_of_has_the_shares_of_its_trace(two_bags: Yard) -> None:
+    """Of bags to the last digit, whatever went round in the silos meanwhile."""
+    two_bags.transfer("S1", "S2", 100, at=21)
+    two_bags.transfer("S2", "S1", 100, at=22)
+    two_bags.mould("L9", at=23)
+
+    found = {one.code: share for one, share in trace.made_of(two_bags.no, "L9")}
+
+    traced = listed(two_bags, "L9", "back", trace.BEAD_MG)
+    assert found.keys() == traced.keys()
+    assert {"B-1", "B-2"} <= found.keys()
+    assert all(found[bag] == traced[bag].share for bag in ("B-1", "B-2"))
+
+
 def test_two_lines_of_one_lot_are_one_way(two_bags: Yard) -> None:
     """A run drawn in two weighings from one bag holds the sum, and lists the bag once."""
     lines = [Line("B-1", -1, 10 * KG), Line("B-1", -1, 30 * KG), Line("S2", 1, 40 * KG)]

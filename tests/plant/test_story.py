@@ -3,10 +3,11 @@
 import pytest
 
 from beadwright.errors import Misuse
-from beadwright.ledger import people
+from beadwright.ledger import lots, people
 from beadwright.ledger.draft import Decision, Reading
 from beadwright.ledger.people import Person
 from beadwright.plant import story as stories
+from beadwright.plant.followed import followed
 from beadwright.plant.opening import open_plant
 from beadwright.plant.story import Story, story
 from tests.plant.asking import the_lot
@@ -54,6 +55,20 @@ def test_it_says_of_what_with_shares_and_bounds(yard: Yard) -> None:
 
     assert set(found) == {"S1", "B-1", "T-1"}
     assert sum(found[code].share for code in ("S1", "T-1")) == pytest.approx(1)
+
+
+def test_its_bounds_are_those_of_its_trace(yard: Yard) -> None:
+    """As wide as weighings may be off, on both pages."""
+    yard.set("tolerance", "mould", u="1 %", since=1)
+    plant = open_plant()
+    lot = lots.get(plant.no, "L1")
+    assert lot is not None
+
+    found = told(yard).sources.named
+
+    traced = {one.lot.code: one for one in followed(plant, lot, "back").trace.lots}
+    assert all(one == traced[one.lot.code] for one in found)
+    assert any(one.most > one.share for one in found)
 
 
 def test_it_says_what_was_measured_state_by_state(yard: Yard) -> None:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from beadwright.ledger import matching
 from beadwright.ledger.runs import at_machine
-from beadwright.ledger.trace import trace
+from beadwright.ledger.trace import made_of
 from beadwright.plant.charted.series import Watched
 from beadwright.plant.steering.history import bags_in
 
@@ -84,10 +84,10 @@ def _of_lots(series: Watched, labels: _Labels) -> list[_Label | None]:
     for point in series.points:
         if point.lot not in most:
             shares: dict[_Label, float] = {}
-            for one in trace(labels.plant_no, point.lot, "back").lots:
-                if one.lot.kind == "bead":
-                    label = labels.of(one.lot.code)
-                    shares[label] = shares.get(label, 0.0) + one.share
+            for one, share in made_of(labels.plant_no, point.lot):
+                if one.kind == "bead":
+                    label = labels.of(one.code)
+                    shares[label] = shares.get(label, 0.0) + share
             found = max(shares, key=lambda label: (shares[label], label), default=None)
             most[point.lot] = found
     return [most[point.lot] for point in series.points]

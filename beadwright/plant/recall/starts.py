@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from beadwright.errors import Misuse
 from beadwright.ledger import lots
 from beadwright.ledger.draft import MOULDED
-from beadwright.ledger.trace import trace
+from beadwright.ledger.trace import asked, made_of
 from beadwright.plant.block_age import spanned
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
@@ -101,9 +101,9 @@ def _sources(plant: Plant, codes: Sequence[str]) -> tuple[str, ...]:
     """Give the bags and cartons that lots were made of; a bag or a carton is its own."""
     found: dict[str, None] = {}
     for code in codes:
-        back = trace(plant.no, code, "back")
-        made_of = [one.lot for one in back.lots if one.lot.kind in _SOURCES]
-        found |= dict.fromkeys(one.code for one in made_of or [back.lot] if one.kind in _SOURCES)
+        sources = [one.code for one, _ in made_of(plant.no, code) if one.kind in _SOURCES]
+        own, _ = asked(plant.no, code)
+        found |= dict.fromkeys(sources or ([code] if own.kind in _SOURCES else []))
     if not found:
         message = f"no bag and no carton is known of {', '.join(codes)}"
         raise Misuse(message)
