@@ -23,6 +23,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "imbalance": ("forbidden", "a remainder beyond the tolerance of the step"),
     "on_hold": ("forbidden", "a lot used after a person had put it on hold"),
     "not_released": ("forbidden", "a block lot shipped that is not released"),
+    "bundle_of_other_product": ("forbidden", "pieces of one product in a bundle of another"),
     "too_young_to_wrap": ("forbidden", "blocks bundled before the plant's minimum age"),
     "too_young_for_trailer": (
         "forbidden",
@@ -196,7 +197,10 @@ CODES: Mapping[str, tuple[str, str]] = {
     "settings_missing": ("row", "sheets without a plant.toml, of a plant nobody named"),
     "same_place": ("row", "a transfer from a place into itself"),
     "shipment_differs": ("row", "rows of one shipment that name two receivers, or two days"),
-    "bundle_repeated": ("row", "one code on bundles of two lots"),
+    "bundle_repeated": (
+        "row",
+        "one code on bundles of two days, or on more pieces of two lots than a bundle holds",
+    ),
     "impossible_age": ("row", "a question: a block weighed before it was as old as its row says"),
     "counts_differ": ("row", "a question: more rejected or looked at than there were"),
     "shots_differ": ("row", "a question: blocks that are no multiple of the shots"),

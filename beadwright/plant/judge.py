@@ -80,6 +80,8 @@ def judge(
         flaws += _on_hold(step, lots, before, inputs)
     if kind == "ship":
         flaws += _not_released(step, lots, before, inputs, settings)
+    if kind == "bundle":
+        flaws += _of_other_product(step, lots, inputs)
     flaws += too_young(step, lots, before, inputs, settings)
     tolerance = settings.at("tolerance", kind, step.at_ms) or _NONE
     flaws += _more_than_held(lots, before, drawn, tolerance)
@@ -219,6 +221,18 @@ def _not_released(
         if missing:
             what = f"{lot.code} was shipped before {', '.join(missing)} was released"
             yield Flaw("not_released", lot.no, what)
+
+
+def _of_other_product(
+    step: FoldStep, lots: Mapping[int, FoldLot], inputs: Sequence[FoldLine]
+) -> Iterator[Flaw]:
+    """A bundle bears the label of one product; several lots of it may be in one."""
+    bundles = [lots[line.lot] for line in step.lines if line.sign > 0]
+    for lot in (lots[line.lot] for line in inputs):
+        for one in bundles:
+            if lot.product and one.product and lot.product != one.product:
+                what = f"{lot.code} is of {lot.product}; it went into {one.code}, a bundle of"
+                yield Flaw("bundle_of_other_product", lot.no, f"{what} {one.product}")
 
 
 def _more_than_held(

@@ -144,6 +144,12 @@ def _not_released(yard: Yard) -> Broken:
     return Broken(_taken(yard, "ship", "shipment"), "not_released:L1")
 
 
+def _bundle_of_other_product(yard: Yard) -> Broken:
+    draft = _taken(yard, "bundle", "bundle")
+    of_other = replace(draft.new_lots[0], product="FB8")
+    return Broken(replace(draft, new_lots=(of_other,)), "bundle_of_other_product:L1")
+
+
 def _too_young_to_wrap(yard: Yard) -> Broken:
     yard.set("age_gate", "wrap", {"min_h": "1.5"})
     return Broken(_taken(yard, "bundle", "bundle"), "too_young_to_wrap:L1")
@@ -181,6 +187,7 @@ FORBIDDEN: Mapping[str, Callable[[Yard], Broken]] = {
     "imbalance": _imbalance,
     "on_hold": _on_hold,
     "not_released": _not_released,
+    "bundle_of_other_product": _bundle_of_other_product,
     "too_young_to_wrap": _too_young_to_wrap,
     "too_young_for_trailer": _too_young_for_trailer,
     "too_young_to_cut": _too_young_to_cut,

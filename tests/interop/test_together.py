@@ -2,6 +2,9 @@
 
 import pytest
 
+from beadwright.interop.importing import import_files
+from beadwright.ledger import holds, lots
+from beadwright.plant.opening import projections_differing
 from tests.interop.plant import PLANT, Plant, codes
 from tests.interop.record import MemoryRecord
 
@@ -89,6 +92,81 @@ def test_the_rest_of_one_lot_and_the_first_of_the_next_are_one_bundle(stocked: P
         "4,2026-09-05 09:00,BU-2,L-1,10,KR",
     ]
     assert not stocked.read().faults
+
+
+EIGHT = """
+[product.FB8S]
+family = "form"
+ties = 6
+foam_mass = "1.5 kg"
+bundle = 20
+moisture = { press = "0.04", 24h = "0.01", dry = "0" }
+
+[approved.FB8S]
+revision = "R2"
+grades = ["F1", "T6"]
+"""
+
+
+def mixed(stocked: Plant) -> Plant:
+    """One bundle of 9 pieces of L-1 and 4 of L-2, which is of another product."""
+    stocked.settings = PLANT + EIGHT
+    stocked.sheets["mould_runs"][1] = stocked.sheets["mould_runs"][1].replace("FB6S", "FB8S")
+    stocked.sheets["bundles"] = [
+        "1,2026-09-03 08:00,BU-1,L-1,9,KR",
+        "2,2026-09-03 08:01,BU-1,L-2,4,KR",
+    ]
+    return stocked
+
+
+def test_a_bundle_holds_one_product(stocked: Plant) -> None:
+    """Whatever its size and time; the row is named with both products."""
+    (fault,) = mixed(stocked).read().faults
+
+    assert (fault.code, fault.where) == ("bundle_of_other_product", 'bundles.csv, row 3, "lot"')
+    assert "BU-1 is of FB6S (lot L-1 in bundles.csv, row 2); lot L-2 is of FB8S" in fault.what
+    assert "a bundle of their own" in fault.remedy
+
+
+def test_a_bundle_of_the_record_takes_no_other_product(stocked: Plant) -> None:
+    """The second row comes a day later, or from a form."""
+    second = mixed(stocked).sheets["bundles"].pop()
+    first = stocked.read()
+    assert not first.faults
+    stocked.sheets["bundles"] = [second]
+    (fault,) = stocked.read(MemoryRecord(first.drafts, first.people), only=["bundles"]).faults
+
+    assert fault.code == "bundle_of_other_product"
+    assert "BU-1 is of FB6S (lot L-1 in the record (bundles/1))" in fault.what
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
+    ("run", "lot", "bundle"), [("1", "L-1", "FB8S"), ("2", "L-2", "FB6S")], ids=["first", "second"]
+)
+def test_a_lot_whose_product_is_corrected_shows_in_its_bundle(
+    stocked: Plant, run: str, lot: str, bundle: str
+) -> None:
+    """The bundle is of its first lot's product, follows it, and is held for the other."""
+    mixed(stocked)
+    stocked.sheets["mould_runs"][1] = stocked.sheets["mould_runs"][1].replace("FB8S", "FB6S")
+    stocked.add("bundles", f"3,2026-09-03 09:00,BU-3,{lot},5,KR")
+    assert not import_files([stocked.write()]).refused
+    stocked.add("corrections", f"1,2026-09-05 08:00,mould_runs,{run},product,FB8S,typed wrong,EI")
+    report = import_files([stocked.write()])
+    assert not report.refused, report.faults
+
+    no = lots.plant_number("LARKHOLLOW")
+    code = "bundle_of_other_product"
+    found = [(one.step, one.lot) for one in holds.nonconformities(no) if one.code == code]
+    assert found == [("bundles/2", "L-2")]
+    mixed_, alone = lots.get(no, "BU-1"), lots.get(no, "BU-3")
+    assert mixed_ is not None
+    assert alone is not None
+    assert (mixed_.product, alone.product) == (bundle, "FB8S")
+    assert f"{code}:L-2" in mixed_.causes
+    assert f"{code}:L-2" not in alone.causes
+    assert projections_differing("LARKHOLLOW") == ()
 
 
 @pytest.mark.parametrize(("place", "kind"), [("FP1", "press"), ("DOCK", "dock")])

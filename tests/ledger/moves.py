@@ -124,7 +124,8 @@ def onward(kind: str, sources: tuple[Material, ...], what: str, to: Material | N
             return None
         line = h.draw(source)
         target = to or h.lots[source].kind
-        lot = h.into(target, what, _UNIT.get(target, 0))
+        product = h.lots[source].product if kind == "bundle" else ""
+        lot = h.into(target, what, _UNIT.get(target, 0), product)
         whole = target == h.lots[source].kind
         mg, pieces = (line.mg, line.pieces) if whole else (h.kept(line.mg), 0)
         place = f"outside:{h.pick.of(('ROW', 'LANE'))}" if kind == "ship" else ""

@@ -37,6 +37,7 @@ def rules(
     if step.kind in {"expand", "fill", "draw", "mould", "produce", "bundle", "ship", "grind"}:
         found += [("on_hold", lot.code) for lot in drawn if _held(lot, step.at)]
     found += _unreleased(step, drawn, settings)
+    found += _unlike(step, before, drawn)
     found += _young(step, drawn, settings)
     tolerance = settings.at("tolerance", step.kind, step.at) or {}
     for (_, short, pieces), lot in zip(draws, drawn, strict=True):
@@ -53,6 +54,17 @@ def rules(
     if not draws:
         found += _counted(step, before, tolerance)
     return list(dict.fromkeys(found))
+
+
+def _unlike(step: Step, before: Mapping[str, Lot], drawn: list[Lot]) -> list[Flaw]:
+    """A bundle is of one product."""
+    made = [before[line["lot"]] for line in step.lines if line["sign"] > 0]
+    return [
+        ("bundle_of_other_product", lot.code)
+        for lot in drawn
+        if step.kind == "bundle" and lot.product
+        if any(one.product not in {"", lot.product} for one in made)
+    ]
 
 
 def _unreleased(step: Step, drawn: list[Lot], settings: Settings) -> list[Flaw]:

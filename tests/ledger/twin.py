@@ -39,6 +39,7 @@ class Lot:
     what: str
     own: frozenset[str]
     unit_mg: int
+    product: str = ""
     mg: int = 0
     pieces: int = 0
     in_mg: int = 0
@@ -165,7 +166,8 @@ def _lot(new: Json) -> Lot:
     own = set(new.get("grades", ()))
     if new["kind"] in {"regrind", "densified"}:
         own.add("reclaim")
-    return Lot(new["code"], new["kind"], new.get("what", ""), frozenset(own), new.get("unit_mg", 0))
+    named = (new.get("unit_mg", 0), new.get("product", ""))
+    return Lot(new["code"], new["kind"], new.get("what", ""), frozenset(own), *named)
 
 
 def _apply(

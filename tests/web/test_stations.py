@@ -7,9 +7,10 @@ import re
 import pytest
 from django.test import Client
 
+from beadwright.ledger import lots
 from beadwright.plant import moment
 from beadwright.plant.access import Role
-from tests.plant.yard import Yard, ms
+from tests.plant.yard import FORM, Yard, ms
 from tests.web.conftest import SignIn
 
 pytestmark = pytest.mark.django_db
@@ -83,6 +84,30 @@ def test_a_refused_form_comes_back_filled(operator: Client) -> None:
     assert 'value="form-1"' in page
     assert "may_not" in page or "aria-invalid" in page
     assert operator.get("/lots/BN-1/").status_code == 404
+
+
+def test_a_bundle_takes_and_is_offered_lots_of_its_product_only(
+    operator: Client, yard: Yard
+) -> None:
+    """What is of another product is refused at its field, asked or recorded as happened."""
+    yard.set("product", "FB8", FORM)
+    yard.set("approved", "FB8", revision="R1", grades=["F1", "T6"])
+    yard.mould("L8", product="FB8", at=21)
+    fresh = operator.get(BUNDLES).content.decode()
+    tell(operator, "post")
+    page = operator.get(BUNDLES, {"bundle": "BN-1"}).content.decode()
+
+    assert '<option value="L8"' in fresh
+    assert '<option value="L1"' in page
+    assert '<option value="L8"' not in page
+    for do in ("ask", "post", "happened"):
+        told = tell(operator, do, 422, lot="L8", key="form-2")
+        assert "BN-1 is of FB6" in told
+        assert "lot L8 is of FB8" in told
+        assert '<option value="L8"' not in told
+    seen = lots.get(yard.no, "BN-1")
+    assert seen is not None
+    assert seen.pieces == 2
 
 
 def test_what_is_forbidden_is_told_and_can_be_recorded_as_happened(

@@ -80,6 +80,9 @@ _FITS: Mapping[tuple[str, str], _Fit] = {
 }
 """Fields that name a lot which is there; a field that gives a new lot its code is none of them."""
 
+_INTO: Mapping[tuple[str, str], str] = {("bundles", "lot"): "bundle"}
+"""Fields whose lots must be of the product of what they go into, with the field that names it."""
+
 _OF_TOPIC: Mapping[str, tuple[str, str]] = {
     "product": ("product", ""),
     "press": ("place", "press"),
@@ -128,14 +131,20 @@ class Which:
     matches: tuple[Match, ...]
 
 
-def offers(plant: str, kind: SheetKind, rows: Iterator[Row]) -> Mapping[str, tuple[Offer, ...]]:
-    """Give what fits each field of a form, newest first; ``rows`` are the newest of the kind."""
+def offers(
+    plant: str, kind: SheetKind, rows: Iterator[Row], texts: Mapping[str, str]
+) -> Mapping[str, tuple[Offer, ...]]:
+    """Give what fits each field of a form, newest first; ``rows`` are the newest of the kind.
+
+    ``texts`` is what stands in it: into a bundle that is there go lots of its product only.
+    """
     opened = open_plant(plant)
     now, in_force = moment(opened), settings.load(opened.no)
     found: dict[str, Iterable[Offer]] = {}
     for name in kind.fields:
         if (kind.name, name) in _FITS:
-            found[name] = _of_lots(opened.no, opened.head, _FITS[kind.name, name])
+            product = _product_of(opened.no, texts.get(_INTO.get((kind.name, name), ""), ""))
+            found[name] = _of_lots(opened.no, opened.head, _FITS[kind.name, name], product)
         elif name in _OF_TOPIC:
             topic, sort = _OF_TOPIC[name]
             found[name] = _named(in_force.all(topic, now), "kind", sort)
@@ -159,9 +168,15 @@ def _named(
             yield Offer(name, str(body.get("title", "")))
 
 
-def _of_lots(no: int, head: tuple[int, str], fit: _Fit) -> Sequence[Offer]:
+def _product_of(no: int, code: str) -> str:
+    lot = lots.get(no, code.strip().upper()) if code.strip() else None
+    return "" if lot is None else lot.product
+
+
+def _of_lots(no: int, head: tuple[int, str], fit: _Fit, product: str) -> Sequence[Offer]:
     """Lots that fit, no more than anybody reads; what is used up is none of them."""
     there = recent(no, fit.kinds, fit.whats, _LOOKED_AT)
+    there = [one for one in there if product in {"", one.product}]
     closed: frozenset[str] = frozenset()
     if not fit.held:
         closed = _closed(no, head, frozenset(cause for one in there for cause in one.causes))

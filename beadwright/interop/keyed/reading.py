@@ -105,8 +105,12 @@ def read(  # noqa: PLR0913 - the parts of a form that a page holds apart
     return replace(found, plant=plant, timed=timed, which=which, meant=codes)
 
 
-def offered(plant: str, kind: str) -> Mapping[str, tuple[Offer, ...]]:
+def offered(
+    plant: str, kind: str, texts: Mapping[str, str] | None = None
+) -> Mapping[str, tuple[Offer, ...]]:
     """Give what fits each field of a form, newest first, so that nobody types an id.
+
+    ``texts`` is what stands in its fields.
 
     Raises
     ------
@@ -114,7 +118,7 @@ def offered(plant: str, kind: str) -> Mapping[str, tuple[Offer, ...]]:
         If there is no such kind.
     """
     one = kind_named(kind)
-    return offers(plant, one, recent_rows(Noting(plant), one))
+    return offers(plant, one, recent_rows(Noting(plant), one), texts or {})
 
 
 def used(plant: str, kind: str) -> frozenset[str]:

@@ -1,8 +1,8 @@
 """What a correction takes with it: steps in the record whose masses rest on what it restates.
 
-A bundle weighs what its blocks do, and these what their foam and ties do. Where a piece of a lot
-weighs otherwise than the record has it, each step that took such pieces is restated too, and so on
-to what was made of them. Read :func:`followers`.
+A bundle weighs what its blocks do, and these what their foam and ties do; it is of their product.
+Where a piece of a lot weighs otherwise, or is of another product, than the record has it, each step
+that took such pieces is restated too, and so on to what was made of them. Read :func:`followers`.
 """
 
 from __future__ import annotations
@@ -74,8 +74,8 @@ def _after(old: StepDraft, row: Row, register: Register) -> StepDraft | None:
 
 def _weightless(step: StepDraft) -> StepDraft:
     lines = tuple(replace(line, mg=0) for line in step.lines)
-    lots = tuple(replace(lot, unit_mg=0) for lot in step.new_lots)
-    return _by_code(replace(step, lines=lines, remainder_mg=0, new_lots=lots))
+    lots = tuple(replace(lot, unit_mg=0, product="") for lot in step.new_lots)
+    return _by_code(replace(step, lines=lines, remainder_mg=0, new_lots=lots, product=""))
 
 
 def _by_code(step: StepDraft) -> StepDraft:
@@ -83,11 +83,12 @@ def _by_code(step: StepDraft) -> StepDraft:
 
 
 def _weigh_anew(step: StepDraft, row: Row, register: Register) -> list[str]:
-    """Codes of the lots that a step brought, and whose pieces weigh otherwise by now."""
+    """Codes of the lots that a step brought, and whose pieces are known otherwise by now."""
     changed = []
     for lot in step.new_lots:
         held = register.known.lot(lot.code)
-        if held is not None and held.born == row.key and held.unit_mg != lot.unit_mg:
+        was = None if held is None or held.born != row.key else (held.unit_mg, held.product)
+        if was is not None and was != (lot.unit_mg, lot.product):
             register.declare(row, [lot], (row.number_of(KINDS[row.kind].at), 0, 0))
             register.renew(row, [lot])
             changed.append(lot.code)

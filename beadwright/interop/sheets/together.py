@@ -107,7 +107,7 @@ def _check_shipment(first: _Part, part: _Part, register: Register) -> None:
 def _check_bundle(first: _Part, counted: tuple[_Part, int], register: Register) -> None:
     part, total = counted
     row = part.row
-    if row is None or part.about == first.about:
+    if row is None or part.about == first.about or _other_product(first, part, register):
         return
     size = _size(row, register)
     apart = abs(part.at - first.at) > _APART_MS
@@ -121,6 +121,21 @@ def _check_bundle(first: _Part, counted: tuple[_Part, int], register: Register) 
     if not _settled(first, part, register):
         remedy = "Give each bundle a code of its own, or correct one of the rows."
         register.fault(row, "bundle", "bundle_repeated", what=what, remedy=remedy)
+
+
+def _other_product(first: _Part, part: _Part, register: Register) -> bool:
+    """Whether the two are of unlike products; noted, as a bundle bears the label of one."""
+    row, one, other = part.row, register.lot(first.about), register.lot(part.about)
+    if row is None or one is None or other is None or one.product in {"", other.product}:
+        return False
+    what = (
+        f"bundle {row.text('bundle')} is of {one.product} (lot {first.about} in {first.where});"
+        f" lot {part.about} is of {other.product}"
+    )
+    if not _settled(first, part, register):
+        remedy = "Give the pieces of each product a bundle of their own, or correct the lot."
+        register.fault(row, "lot", "bundle_of_other_product", what=what, remedy=remedy)
+    return True
 
 
 def _size(row: Row, register: Register) -> int:

@@ -57,10 +57,12 @@ class Fits:
     """Fields that some of the newest entries of the kind hold; empty where there are none."""
 
     @classmethod
-    def of(cls, plant: Plant, kind: str, system: System) -> Fits:
-        """Ask what fits the fields of a form that is to be keyed."""
+    def of(
+        cls, plant: Plant, kind: str, system: System, texts: Mapping[str, str] | None = None
+    ) -> Fits:
+        """Ask what fits the fields of a form that is to be keyed, by what stands in them."""
         now = moment(plant)
-        offers = keyed.offered(plant.code, kind)
+        offers = keyed.offered(plant.code, kind, texts)
         used = keyed.used(plant.code, kind)
         found = {name: _options(x, system, now) for name, x in offers.items()}
         if kind == "shipments":

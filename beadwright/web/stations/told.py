@@ -74,7 +74,7 @@ def told(request: Asker, kind: str) -> Told:
     live = bool(getattr(request, "htmx", False))
     asks = live or bool(taps)  # neither records anything
     do = "ask" if asks else said.get("do") or said.get("then", "post")
-    fits = Fits() if live else Fits.of(request.plant, kind, system)
+    fits = Fits() if live else Fits.of(request.plant, kind, system, texts)
     fits = fits.asking(request.plant, form, texts, system)
     filled = Likely({**texts, **form.meant}, units)
     return Told(form, key, filled, tuple(sorted(kept)), do, live, fits)

@@ -95,7 +95,7 @@ def _new(request: Asker, station: Station, kind: Kind, place: str) -> StationPag
     if "conditioning_from" in fields:
         now |= {"conditioning_from": _now(request), "fate": "test"}
     likely = Likely({**now, **likely.texts, **known}, units)
-    fits = Fits.of(request.plant, kind.name, chosen(request).units)
+    fits = Fits.of(request.plant, kind.name, chosen(request).units, likely.texts)
     shown = fitted(boxes(kind.name, likely, chosen(request).units, {}, dict(kind.units)), fits)
     stood = stood_of(kind.name, likely.texts)
     return StationPage(station, kind, uuid4().hex, shown, place, stood=stood)

@@ -156,7 +156,8 @@ def _check_ties(row: Row, register: Register, product: Product) -> None:
 def check_lot(row: Row, register: Register, product: Product) -> None:
     """Note where the lot that blocks go into is of another product, or is no lot of pieces."""
     lot = register.need_counted(row, "lot", Material.BLOCK, Material.PACKAGING)
-    if lot is not None and lot.product != product.name:
+    own = lot is not None and lot.born == row.key  # as typed, beside its own correction
+    if lot is not None and lot.product != product.name and not own:
         what = f"lot {row.text('lot')} is of {lot.product}, not of {product.name}"
         remedy = "Correct the product, or give these blocks a lot of their own."
         register.fault(row, "lot", "lot_of_other_product", what=what, remedy=remedy)
