@@ -11,12 +11,13 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 
 from beadwright.errors import BeadwrightError
 from beadwright.quality.characteristics import kind_of
 from beadwright.units import factor, parse_number
 
-__all__ = ["AsFound", "as_found", "as_found_fault", "too_large"]
+__all__ = ["AsFound", "as_found", "as_found_fault", "bears_on", "unlikely"]
 
 _WRITTEN = re.compile(r"\s*([+\-−]?)\s*([\d.]+)\s*([^\W\d_].*?|%)\s*")
 _EITHER_SIDE = re.compile(r"±|\+/-")
@@ -64,20 +65,25 @@ class AsFound:
         return lambda si: si - error
 
 
-def too_large(error: AsFound, largest: Mapping[str, float]) -> str:
-    """Say of an error that it is more than half of all that was read; empty where it is not.
+def unlikely(error: AsFound, largest: Mapping[str, float]) -> str:
+    """Say of an error that its unit is likely mistaken; empty where nothing speaks for that.
 
-    ``largest``: the largest value in SI by characteristic. One that is so far off is mostly a unit
-    mistaken. The half is common practice, no source.
+    ``largest``: the largest value in SI by characteristic that the instrument read. An error of
+    more than half of it is mostly a unit mistaken (the half is common practice, no source); so is
+    one in a unit of nothing that it read.
     """
+    takes = {name: error.taken_from(name) for name in largest}
     for name, si in largest.items():
-        take = error.taken_from(name)
+        take = takes[name]
         if take is not None and si > 0 and abs(si - take(si)) > si / 2:
             read = name.replace("_", " ")
             return (
                 f"an error of {error.text} is more than half of the largest {read} that it read:"
                 " is its unit right"
             )
+    if takes and not any(takes.values()):
+        read = ", ".join(sorted(name.replace("_", " ") for name in takes))
+        return f"an error of {error.text} says nothing of what it read ({read}): is its unit right"
     return ""
 
 
@@ -127,6 +133,16 @@ def _with_uncertainty(text: str, error: str, beyond: list[str]) -> tuple[str, De
         return error, parse_number(found[2], decimal=".")
     except BeadwrightError as wrong:
         raise ValueError(_must(text)) from wrong
+
+
+@cache
+def bears_on(text: str, characteristic: str) -> bool:
+    """Whether an error as it was written says anything of what is read; one not stated may.
+
+    >>> bears_on("+60 g", "height"), bears_on("+60 g", "block_mass_24h"), bears_on("", "height")
+    (False, True, True)
+    """
+    return not text or as_found(text).taken_from(characteristic) is not None
 
 
 def as_found_fault(value: object) -> str:

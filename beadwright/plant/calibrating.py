@@ -12,7 +12,7 @@ from beadwright.ledger import said, settings
 from beadwright.ledger.decided import of_kinds
 from beadwright.ledger.draft import Decision
 from beadwright.plant.access import Who
-from beadwright.plant.as_found import as_found, as_found_fault, too_large
+from beadwright.plant.as_found import as_found, as_found_fault, unlikely
 from beadwright.plant.door import Posted
 from beadwright.plant.moment import moment_of
 from beadwright.plant.opening import Plant, door_of
@@ -28,7 +28,8 @@ _TOPIC = "instrument"
 class Doubtful(Misuse):
     """A calibration that is asked about once.
 
-    It says otherwise what the record holds, or states an error beyond half of all that was read.
+    It says otherwise what the record holds, or states an error beyond half of all that was read, or
+    in a unit of nothing that was.
     """
 
 
@@ -43,7 +44,7 @@ def require_meant(
         If the plant lists no such instrument.
     Doubtful
         If it says otherwise what the record holds, or its error is more than half of all that was
-        read, and nobody said that it stands so.
+        read or in a unit of nothing that was, and nobody said that it stands so.
     """
     listed = settings.load(plant_no).names(_TOPIC)
     if instrument not in listed:
@@ -52,17 +53,17 @@ def require_meant(
         raise Misuse(message)
     earlier = [one.body for one in of_kinds(plant_no, KIND) if one.about == instrument]
     _, doubt = calibration_doubt(earlier, body)
-    doubt = doubt or _too_large(plant_no, instrument, str(body.get("as_found", "")))
+    doubt = doubt or _unlikely(plant_no, instrument, str(body.get("as_found", "")))
     if doubt and not keep:
         message = f"{instrument}: {doubt}"
         raise Doubtful(message)
 
 
-def _too_large(plant_no: int, instrument: str, stated: str) -> str:
-    """Doubt an error as found that leaves little of what was read; a bad one the door refuses."""
+def _unlikely(plant_no: int, instrument: str, stated: str) -> str:
+    """Doubt an error as found whose unit is likely mistaken; a bad one the door refuses."""
     if not stated or as_found_fault(stated):
         return ""
-    return too_large(as_found(stated), largest_with(plant_no, instrument))
+    return unlikely(as_found(stated), largest_with(plant_no, instrument))
 
 
 def enter_calibration(

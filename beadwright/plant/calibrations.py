@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from beadwright.ledger import decided, settings
 from beadwright.ledger.settings import Settings
+from beadwright.plant.as_found import bears_on
 from beadwright.plant.frequency import day_of, every_of
 from beadwright.plant.gauge_studies.recorded import RecordedStudy, Studied, studies
 from beadwright.plant.uncertainty import TOPIC, completed
@@ -201,28 +202,39 @@ class Calibrations:
         self._of: dict[str, list[Calibration]] = {}
         for one in found:
             self._of.setdefault(one.instrument, []).append(one)
-        self._known: dict[tuple[str, str, date], Status] = {}
-        self._asked: dict[tuple[str, int], Status | None] = {}
+        self._known: dict[tuple[str, str, date, str], Status] = {}
+        self._asked: dict[tuple[str, int, str], Status | None] = {}
         """By instrument and time: what was read together is asked about together."""
 
-    def status(self, instrument: str, at_ms: int) -> Status | None:
-        """Say how an instrument stood at a time; None where it was not listed then."""
+    def status(self, instrument: str, at_ms: int, of: str = "") -> Status | None:
+        """Say how an instrument stood at a time; None where it was not listed then.
+
+        ``of`` a characteristic: a failure by an error in another unit says nothing of it.
+        """
         if instrument not in self.listed:
             return None
-        there = (instrument, at_ms)
+        there = (instrument, at_ms, of)
         if there not in self._asked:
-            self._asked[there] = self._status(instrument, at_ms)
+            self._asked[there] = self._status(*there)
         return self._asked[there]
 
-    def _status(self, instrument: str, at_ms: int) -> Status | None:
+    def status_of(self, one: ReadingView) -> Status | None:
+        """Say how what took a reading stood for it."""
+        return self.status(one.instrument, one.at_ms, one.characteristic)
+
+    def _status(self, instrument: str, at_ms: int, of: str) -> Status | None:
         body = self._settings.at(_TOPIC, instrument, at_ms)
         if body is None:
             return None
         every = str(body["every"])
-        key = (instrument, every, self.day(at_ms))
+        key = (instrument, every, self.day(at_ms), of)
         if key not in self._known:
-            self._known[key] = status_at(self._of.get(instrument, ()), every, key[2])
+            self._known[key] = status_at(self._bearing(instrument, of), every, key[2])
         return self._known[key]
+
+    def _bearing(self, instrument: str, of: str) -> list[Calibration]:
+        some = self._of.get(instrument, [])
+        return [one for one in some if one.passed or not of or bears_on(one.as_found, of)]
 
     def late(self, taken: Iterable[ReadingView]) -> dict[Calibration, tuple[ReadingView, ...]]:
         """Give the calibrations that make readings evidence and were entered after them.
@@ -231,12 +243,13 @@ class Calibrations:
         """
         found: dict[Calibration, list[ReadingView]] = {}
         for one in taken:
-            status = self.status(one.instrument, one.at_ms)
+            status = self.status_of(one)
             last = None if status is None else status.last
             if last is None or last.seq < one.seq:
                 continue
             body = self._settings.at(_TOPIC, one.instrument, one.at_ms) or {}
-            before = [each for each in self._of[one.instrument] if each.seq < one.seq]
+            bearing = self._bearing(one.instrument, one.characteristic)
+            before = [each for each in bearing if each.seq < one.seq]
             if status_at(before, str(body["every"]), self.day(one.at_ms)).fitness != "fit":
                 found.setdefault(last, []).append(one)
         return {last: tuple(some) for last, some in found.items()}
@@ -267,7 +280,7 @@ class Calibrations:
 
     def _u(self, one: ReadingView) -> str:
         """Give the standard uncertainty of what took a reading, as it was stated for that time."""
-        status = self.status(one.instrument, one.at_ms)
+        status = self.status_of(one)
         if status is None:
             return ""
         if status.last is not None and status.last.u:
@@ -286,7 +299,7 @@ class Calibrations:
 
     def _why_not(self, one: ReadingView) -> str:
         """Say why a reading is no evidence, by what took it; empty where it is."""
-        status = self.status(one.instrument, one.at_ms)
+        status = self.status_of(one)
         if status is not None:
             return "" if status.fitness == "fit" else status.words
         if not self._ruled or not by_instrument(one):
@@ -306,7 +319,7 @@ class Calibrations:
             for one in taken
             if by_instrument(one)
             and (not one.instrument or self.listed)
-            and self.status(one.instrument, one.at_ms) is None
+            and self.status_of(one) is None
         ]
 
     def _aside(self, key: tuple[str, str], some: Sequence[ReadingView]) -> Aside:

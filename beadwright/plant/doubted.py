@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from zoneinfo import ZoneInfo
 
-from beadwright.plant.as_found import as_found
+from beadwright.plant.as_found import as_found, bears_on
 from beadwright.plant.assessment import FOUND_WRONG, REASONS, Reason
 from beadwright.plant.calibrations import Calibration, Calibrations
 from beadwright.plant.look_back.span import span_of
@@ -40,7 +40,8 @@ def found_wrong_since(
 ) -> Iterator[tuple[Calibration, list[ReadingView]]]:
     """Give each calibration that found an instrument wrong after it took some readings, with these.
 
-    Its span is that of a look back: since the instrument was last right.
+    Its span is that of a look back: since the instrument was last right. A reading of which the
+    error found says nothing is in no doubt: one in grams says nothing of a length.
     """
     for instrument in sorted({one.instrument for one in taken if one.instrument in fit.listed}):
         calibrations = fit.of(instrument)
@@ -48,7 +49,9 @@ def found_wrong_since(
             span = span_of(instrument, calibrations, (zone, 2**62), done=found.done)
             some = [
                 one for one in taken
-                if one.instrument == instrument and span.from_ms <= one.at_ms <= span.to_ms
+                if one.instrument == instrument
+                and span.from_ms <= one.at_ms <= span.to_ms
+                and bears_on(found.as_found, one.characteristic)
             ]  # fmt: skip
             if some:
                 yield found, some

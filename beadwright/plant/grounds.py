@@ -118,7 +118,7 @@ def _ground(
     units: System,
 ) -> Ground:
     one = some[0]
-    status = fit.status(one.instrument, one.at_ms)
+    status = fit.status_of(one)
     last = None if status is None else status.last
     state = "" if status is None else status.words
     if status is None and by_instrument(one):

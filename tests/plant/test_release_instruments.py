@@ -10,9 +10,11 @@ import pytest
 from beadwright.errors import Refusal
 from beadwright.ledger.draft import Reading
 from beadwright.plant.assessment import LotAssessment
+from beadwright.plant.look_back import look_back
+from beadwright.plant.look_back.words import words_of
 from tests.plant.asking import GOOD, block, coded, the_lot
 from tests.plant.planning import STRENGTH, decide, hours, lot, plant, strengths, told
-from tests.plant.yard import Yard
+from tests.plant.yard import Yard, ms
 
 pytestmark = pytest.mark.django_db
 
@@ -114,6 +116,28 @@ def test_strengths_read_with_an_unfit_instrument_cover_nothing() -> None:
     assert {one.code for one in the_lot(yard, "L8").reasons} >= {
         "no_periodic_test", "out_of_calibration"
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(("day", "codes"), [(10, "out_of_calibration"), (11, "found_wrong_since")])
+def test_a_length_stands_as_read_where_a_balance_failed_in_grams(day: int, codes: str) -> None:
+    """The look back and the release say alike, on the day that it failed and before it."""
+    yard = Yard.open()
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    yard.limit("LEN", "length", "max", "1200 mm")
+    calibrated(yard, 1)
+    weighed_with(yard, "BAL-2")
+    yard.read([Reading("length", "1199", "mm", lot="L1", specimen="D1", instrument="BAL-2",
+                       facts={"state": "24h", "age_h": "26"})], at=hours(10, 9))  # fmt: skip
+    calibrated(yard, day, "fail", as_found="+60 g")
+    found = the_lot(yard)
+    back = words_of(look_back(yard.no, "BAL-2", ms(24 * 25)))
+
+    (reason,) = coded(found, codes)
+    assert "length" not in reason.sentence
+    finding = {one.limit.characteristic: one.finding for one in found.limits}
+    assert finding["length"] == "met"
+    assert [one.characteristics for one in found.aside] in ([], [("block_mass_24h",)])
+    assert "of 1, in other units, the error says nothing: they stand as read" in back.read
 
 
 # -- none named --------------------------------------------------------------------------------

@@ -162,6 +162,21 @@ def test_an_error_beyond_all_that_was_read_is_asked_about(wrong: Yard, as_: Sign
     assert browser.get("/instruments/BAL-2/", {"error": "+30 kg"}).status_code == 200
 
 
+def test_an_error_in_a_unit_of_nothing_that_was_read_is_asked_about(
+    wrong: Yard, as_: SignIn
+) -> None:
+    """A balance found with an error in millimetres: the note would be of nothing it weighed."""
+    assert wrong.no
+    said = {
+        "done": "2026-09-21", "result": "fail", "certificate": "", "due": "",
+        "as_found": "+20 mm", "as_left": "", "key": "k9",
+    }  # fmt: skip
+    asked = as_(Role.ENGINEER).post("/instruments/BAL-2/calibration/", said)
+
+    assert asked.status_code == 422
+    assert "says nothing of what it read (block mass 24h)" in words(asked.content.decode())
+
+
 def test_an_overdue_instrument_is_marked(yard: Yard, as_: SignIn) -> None:
     """With how long it is past."""
     plant(yard)
