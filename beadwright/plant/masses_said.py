@@ -77,32 +77,48 @@ def round_masses_in(sentence: str, units: System) -> str:
     return _ROUND.sub(other, sentence)
 
 
-def figures_in(sentence: str, units: System, *, masses: bool = False) -> str:
+def figures_in(sentence: str, units: System, *, masses: bool = False, alike: bool = False) -> str:
     """Give a sentence with densities and stresses that were worked out in SI in units of choice.
 
     Each has a figure more than it had: what missed a limit by its last one does so still.
-    ``masses`` says that no mass of it is quoted as it was keyed.
+    ``masses`` says that no mass of it is quoted as it was keyed; ``alike``, that figures of one
+    unit are compared: each has as many places as the finest, so that none is rounded past another.
 
     >>> figures_in("density 2243 kg/m³, where 22.45 kg/m³ is usual", "us")
     'density 140.03 lb/ft³, where 1.4015 lb/ft³ is usual'
+    >>> figures_in("21.99962 kg/m3, not met (min 22.0 kg/m3)", "us", alike=True)
+    '1.3733914 lb/ft³, not met (min 1.3734151 lb/ft³)'
     """
     if units == "si":
         return sentence
+    finest: dict[str, int] = {}
+    for one in _FIGURE.finditer(sentence):
+        value, unit = _in_unit(one, units)
+        finest[unit] = max(finest.get(unit, 0), _places(value, Decimal(one[1])))
 
     def other(one: re.Match[str]) -> str:
-        number, kind = Decimal(one[1]), _FIGURES[one[2]]
-        if kind == "mass" and not masses:
+        if one[2] == "kg" and not masses:
             return one[0]
-        unit = shown_unit(kind, units)
-        value = from_si(to_si(number, one[2], kind), unit, kind)
-        return f"{_a_figure_more(value, number)} {unit}"
+        value, unit = _in_unit(one, units)
+        places = finest[unit] if alike else _places(value, Decimal(one[1]))
+        return f"{round(value, places):f} {unit}"
 
     return _FIGURE.sub(other, sentence)
 
 
+def _in_unit(one: re.Match[str], units: System) -> tuple[Decimal, str]:
+    kind = _FIGURES[one[2]]
+    unit = shown_unit(kind, units)
+    return from_si(to_si(Decimal(one[1]), one[2], kind), unit, kind), unit
+
+
+def _places(value: Decimal, of: Decimal) -> int:
+    """Give the places after the point that show a figure more of a value than it had."""
+    return max(0, len(of.as_tuple().digits) - value.adjusted()) if value else 0
+
+
 def _a_figure_more(value: Decimal, of: Decimal) -> str:
-    places = max(0, len(of.as_tuple().digits) - value.adjusted()) if value else 0
-    return f"{round(value, places):f}"
+    return f"{round(value, _places(value, of)):f}"
 
 
 def sizes_in(sentence: str, units: System) -> str:

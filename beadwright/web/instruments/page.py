@@ -252,8 +252,8 @@ def _lot(one: LotBack, named: Named, zone: ZoneInfo, units: System) -> LotPart:
         tuple(
             (
                 each.name,
-                figures_in(each.as_read, units, masses=True),
-                figures_in(each.without, units, masses=True),
+                figures_in(each.as_read, units, masses=True, alike=True),
+                figures_in(each.without, units, masses=True, alike=True),
             )
             for each in one.changes
         ),
