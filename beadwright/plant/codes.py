@@ -201,6 +201,7 @@ CODES: Mapping[str, tuple[str, str]] = {
         "row",
         "one code on bundles of two days, or on more pieces of two lots than a bundle holds",
     ),
+    "no_more_wet": ("row", "a question: a block said to be wet when all of its lot are a day old"),
     "impossible_age": ("row", "a question: a block weighed before it was as old as its row says"),
     "counts_differ": ("row", "a question: more rejected or looked at than there were"),
     "shots_differ": ("row", "a question: blocks that are no multiple of the shots"),

@@ -82,6 +82,18 @@ def test_ordinary_ages_are_not_asked_about(moulded: Plant, at: str, age: str, st
     assert not moulded.add("inspections", weighed(at, age, state)).read().questions
 
 
+def test_a_block_said_to_be_wet_a_day_after_its_lot_is_asked_about(moulded: Plant) -> None:
+    """By the youngest of the lot, whatever age is stated; before that it may be wet."""
+    moulded.add("inspections", weighed("2026-09-03 03:49", "0", "press"))
+    assert not moulded.read().questions
+    moulded.sheets["inspections"] = [weighed("2026-09-03 04:20", "0", "press")]
+    question = asked(moulded.read())
+
+    assert (question.code, question.where) == ("no_more_wet", "inspections.csv:2:state")
+    assert (question.value, question.perhaps) == ("press", "24h")
+    assert "its youngest block is 20.5 h old, and a day old from 20 h" in question.why
+
+
 def test_the_plants_own_hours_are_asked_by(moulded: Plant) -> None:
     """Of the day of the weighing."""
     moulded.settings = PLANT + '\n[age_gate.weighing]\nmin_h = "30"\n'

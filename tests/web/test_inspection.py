@@ -185,6 +185,38 @@ def test_a_young_block_screens_and_is_asked_about_where_it_is_said_to_be_old(
     assert bench.no
 
 
+def test_what_is_proposed_follows_when_a_block_was_read(
+    bench: Yard, as_: SignIn, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Opened at the press, keyed for the next day: a day old, and seen before it is recorded."""
+    at_time(monkeypatch, 22.0)
+    browser = as_(Role.TECHNICIAN)
+    filled = form_of(shown(browser, "?lot=L1&do=block"))
+    assert (filled["state"], filled["age"], filled["specimen"]) == ("press", "2.0", "W1")
+    at_time(monkeypatch, NOW)
+    said = {**form_of(shown(browser, "?lot=L1&do=block")), **filled, **BLOCK, "unit-mass": "kg",
+            "unit-length": "mm", "at": "2026-09-02 23:00", "stood": ["at=", "lot=L1", "state=press",
+            "specimen=W1", "age=2.0", "instrument="]}  # fmt: skip
+    head = open_plant("P1").head
+    live = browser.post(STATION, {**said, "do": "ask"}, headers={"HX-Request": "true"})
+    told = live.content.decode()
+    assert "the block is a day old, age 27.0" in re.sub(r"hours since it was moulded", "age", told)
+    assert 'id="states" hx-swap-oob="true"' in told
+    assert re.search(r'id="field-specimen" hx-swap-oob="true">.*value="D1"', told, re.DOTALL)
+
+    page = browser.post(STATION, {**said, "do": "post"})
+    assert (page.status_code, open_plant("P1").head) == (422, head)
+    again = form_of(page.content.decode())
+    assert (again["state"], again["age"], again["specimen"]) == ("24h", "27.0", "D1")
+    wet = html.unescape(browser.post(STATION, {**again, "state": "press", "do": "post"})
+                        .content.decode())  # fmt: skip
+    assert "its youngest block is 27.0 h old, and a day old from 20 h" in wet
+    assert "Yes, as keyed: press" in wet
+    done = html.unescape(browser.post(STATION, {**again, "do": "post"}).content.decode())
+    assert needs(done)["Weighed"] == "1 of 3"
+    assert bench.no
+
+
 def test_while_some_are_a_day_old_and_some_not_no_age_is_proposed(bench: Yard, as_: SignIn) -> None:
     """Nobody but who holds the block knows which it is."""
     bench.mould("L1", at=38)

@@ -66,7 +66,7 @@ def _see(row: Row, *names: str) -> str:
 
 
 def _ages(row: Row, runs: Sequence[Made], register: Register) -> Iterator[Questioned]:
-    """Ask about a block that was not yet as old as its state says, or not yet moulded."""
+    """Ask about a block not yet as old as its state says, not yet moulded, or no more wet."""
     state, at = row.text("state"), row.number_of("at")
     if not state or not any(name in row.cells for name in _SIZED):
         return
@@ -74,9 +74,13 @@ def _ages(row: Row, runs: Sequence[Made], register: Register) -> Iterator[Questi
     hours = None if stated is None else float(stated.si) / 3600
     age = age_h(at, hours, [(one.started, one.ended) for one in runs])
     least = _least_h(register, at) if state in AFTER_A_DAY else _EARLY_H
-    if age is None or age >= least:
+    if age is None:
         return
     first, last = min(one.started for one in runs), max(one.ended for one in runs)
+    if age >= least:
+        if state == "press":
+            yield from _no_more_wet(row, last, register)
+        return
     moulded = f"{row.text('lot')} was moulded from {row.clock(first)} to {row.clock(last)}"
     if age < 0:
         why = f"{moulded}; this is {row.shown('at')}, {-age:.1f} h before."
@@ -88,6 +92,19 @@ def _ages(row: Row, runs: Sequence[Made], register: Register) -> Iterator[Questi
             f" {least:g} h. {_see(row, 'at', 'age', 'state')}"
         )
         yield _asked(row, "state", "impossible_age", why, "press")
+
+
+def _no_more_wet(row: Row, last: int, register: Register) -> Iterator[Questioned]:
+    """Ask about a block said to be wet from the press when all of its lot are a day old."""
+    at, least = row.number_of("at"), _least_h(register, row.number_of("at"))
+    age = (at - last) / 3_600_000
+    if age >= least:
+        why = (
+            f"{row.text('lot')} was moulded until {row.clock(last)}; at {row.shown('at')} its"
+            f" youngest block is {age:.1f} h old, and a day old from {least:g} h: read as wet from"
+            f" the press it decides nothing. {_see(row, 'at', 'age', 'state')}"
+        )
+        yield _asked(row, "state", "no_more_wet", why, "24h")
 
 
 def _least_h(register: Register, at: int) -> float:

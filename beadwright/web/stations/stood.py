@@ -13,7 +13,7 @@ from beadwright.plant.form_became import became
 from beadwright.web.access import Asker
 from beadwright.web.stations.told import Told
 
-__all__ = ["refreshed", "stood_now", "stood_of"]
+__all__ = ["refreshed", "stood_in", "stood_now", "stood_of"]
 
 _FIELD = "stood"
 
@@ -30,7 +30,7 @@ def refreshed(request: Asker, kind: str, sent: Told) -> Mapping[str, str]:
 
     A form that is in the record already is taken as it was.
     """
-    stood = _stood(request.POST.getlist(_FIELD))
+    stood = stood_in(request.POST.getlist(_FIELD))
     if not stood or became(request.plant, f"{kind}/{sent.key}").recorded:
         return {}
     fresh = keyed.anew(request.plant.code, kind, sent.filled.texts, stood)
@@ -48,5 +48,6 @@ def stood_now(request: Asker, kind: str, sent: Told, fresh: Mapping[str, str]) -
     return stood_of(kind, sent.filled.texts) if fresh else tuple(before)
 
 
-def _stood(said: Iterable[str]) -> dict[str, str]:
+def stood_in(said: Iterable[str]) -> dict[str, str]:
+    """Give what stood in fields, as a form sends it."""
     return dict(one.split("=", 1) for one in said if "=" in one)

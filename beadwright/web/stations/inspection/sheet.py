@@ -63,9 +63,19 @@ class Sheet(stations_sheet.Sheet):
     """States of a block to choose one from."""
     state: str = ""
     state_wrong: str = ""
+    of_state: Box | None = None
+    stood: tuple[str, ...] = ()
+    """What was proposed, by field: what nobody touched follows the time and the lot."""
+    anew: tuple[Box, ...] = ()
+    """Fields that hold another proposal than they did."""
     cavities: tuple[str, ...] = ()
     """To choose one from; none where the mould has but one, or none is asked."""
     cavity: str = ""
+
+    @property
+    def state_anew(self) -> bool:
+        """Whether another state is proposed than was."""
+        return any(one.name == "state" for one in self.anew)
 
     @property
     def of_after(self) -> Boxes:
@@ -98,6 +108,7 @@ def sheet(
         states=STATES if state is not None else (),
         state=likely.texts.get("state", ""),
         state_wrong="" if state is None else state.wrong,
+        of_state=state,
         cavities=_cavities(found.cavities) if act.unsaid else (),
         cavity=likely.texts.get("cavity", ""),
         says=tuple(_says(act, found.age, clock)),

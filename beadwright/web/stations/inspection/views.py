@@ -32,6 +32,12 @@ from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Asking, Fits, asking
 from beadwright.web.stations.inspection.acts import ACTS, Act
 from beadwright.web.stations.inspection.form import as_sent, likely_of
+from beadwright.web.stations.inspection.moved import (
+    at_its_time,
+    followed,
+    stood_by,
+    with_news,
+)
 from beadwright.web.stations.inspection.page import foam_said, lot_page, still, waiting
 from beadwright.web.stations.inspection.sheet import Sheet, sheet
 from beadwright.web.stations.newest import newest, newest_entries
@@ -138,7 +144,7 @@ def _shown(
 ) -> HttpResponse:
     request, found = here.request, here.found
     if form is not None and form.live:  # asked before a button is pressed: what may be, no more
-        return render(request, "stations/said.html", {"page": form})
+        return render(request, "stations/inspection/said.html", {"page": form, "sheet": form})
     act = None if form is None else form.act
     role, asked = request.signed.role, asked_of(request.plant, found.lot.lot)
     system = chosen(request).units
@@ -171,7 +177,7 @@ def _new(here: _Here, act: Act) -> Sheet:
     plant, system = here.request.plant, chosen(here.request).units
     likely = likely_of(plant.code, act, here.found)
     made = sheet(here.found, act, likely, (system, Fits.of(plant, act.kind, system), here.clock))
-    return replace(made, key=uuid4().hex)
+    return replace(made, key=uuid4().hex, stood=stood_by(likely.texts))
 
 
 def _sent(request: Asker) -> HttpResponse:
@@ -185,7 +191,13 @@ def _sent(request: Asker) -> HttpResponse:
         here = _Here.at(request, sent.filled.texts.get("lot", "").strip().upper())
     except Misuse:  # the form says what is wrong with its lot, beside the one it was opened for
         here = _Here.at(request, request.GET.get("lot", ""))
-    form, done = taken(request, sent, _sheet(here, act, sent))
+    before = tuple(request.POST.getlist("stood"))
+    fresh = followed(request, act, sent, at_its_time(here.found, sent))
+    if fresh:
+        sent = told(request, act.kind)
+    form, done = with_news(_sheet(here, act, sent), fresh, before), None
+    if sent.do == "ask" or not fresh:  # what nobody has seen yet is not posted
+        form, done = taken(request, sent, form)
     if done is None:
         return _shown(here, form, status=200 if sent.only_asked else _NOT_TAKEN)
     return _after(request, here.found.lot.lot, act, done)
@@ -208,5 +220,6 @@ def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
     system = chosen(here.request).units
     likely = Likely(sent.filled.texts, sent.filled.units)
     shown = (system, sent.fits, here.clock)
-    made = sheet(here.found, act, likely, shown, sent.form.faults)
+    found = at_its_time(here.found, sent)
+    made = sheet(found, act, likely, shown, sent.form.faults)
     return with_answers(made, sent)
