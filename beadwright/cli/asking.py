@@ -53,7 +53,8 @@ def assessed(session: Session, asked: Sequence[str]) -> Assessed:
 def json_of(found: Assessed) -> dict[str, object]:
     """Give an assessment as JSON, with the head of the record it was read from."""
     if found.plant is None or found.assessment is None:
-        counts = {"may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0, "may_leave": 0}
+        names = ("may_ship", "may_not_ship", "not_enough_evidence", "may_leave", "look_back_first")
+        counts = dict.fromkeys(names, 0)
         return {
             "plant": "", "zone": "", "at": None, "head": "", "counts": counts, "asked": [],
             "held": [], "lots": [],

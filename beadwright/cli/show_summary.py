@@ -11,6 +11,7 @@ from beadwright.cli.grouping import Cause, Group, groups, said_of, sources_of
 from beadwright.cli.in_common import in_common, lacking
 from beadwright.cli.printed import Page, local
 from beadwright.plant.assessment import Assessment, Holder, LotAssessment
+from beadwright.plant.doubted import look_back_first
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.opening import Plant
 from beadwright.plant.release_words import ONCE_RELEASED, signing
@@ -68,7 +69,8 @@ def _head(page: Page, plant: Plant, told: Assessment) -> None:
         page.line("No lots: nothing that was moulded is in the record yet.")
         return
     waiting = told.count("may_ship") - told.may_leave
-    once = f" {waiting} may once released," if waiting else ""
+    doubted = f" ({told.doubted} of them look back first)" if told.doubted else ""
+    once = f" {waiting} may once released{doubted}," if waiting else ""
     counts = (
         f"{told.may_leave} may ship,{once} {told.count('may_not_ship')} may not,"
         f" {told.count('not_enough_evidence')} have not enough evidence yet"
@@ -166,7 +168,8 @@ def _waiting(page: Page, may: Sequence[LotAssessment]) -> None:
     told: dict[str, list[LotAssessment]] = {}
     for lot in sorted(may, key=lambda one: one.to_sign):
         what = signing(lot.to_sign, lot.persons) if lot.whereabouts.in_stock else _GONE
-        told.setdefault(what, []).append(lot)
+        first = f"; {look_back_first(lot.doubts)}" if lot.in_doubt else ""
+        told.setdefault(f"{what}{first}", []).append(lot)
     for what, lots in sorted(told.items(), key=lambda one: one[0] == _GONE):
         page.item(f"{what}: {_named(lots)}")
 

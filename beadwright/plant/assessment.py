@@ -235,6 +235,12 @@ class LotAssessment:
         """Readings by an instrument found wrong since: who releases looks back on it first."""
         return tuple(one for one in self.reasons if one.code == FOUND_WRONG)
 
+    @property
+    def in_doubt(self) -> bool:
+        """Whether pieces in the plant wait for a release, and somebody looks back before it."""
+        waits = self.answer == "may_ship" and not self.may_leave
+        return waits and bool(self.doubts) and bool(self.whereabouts.in_stock)
+
     def same(self, evidence: str) -> bool:
         """Whether a hash is of the evidence there is now, by whichever version of the tool."""
         return evidence == self.evidence or evidence in self.earlier
@@ -314,3 +320,8 @@ class Assessment:
     def may_leave(self) -> int:
         """Number of block lots that may leave: those that may ship and wait for no release."""
         return sum(lot.may_leave for lot in self.lots)
+
+    @property
+    def doubted(self) -> int:
+        """Number of block lots that wait for a release and are looked back on before it."""
+        return sum(lot.in_doubt for lot in self.lots)

@@ -93,6 +93,7 @@ def as_json(assessment: Assessment) -> dict[str, Any]:
         "counts": {
             **{answer: assessment.count(answer) for answer in answers},
             "may_leave": assessment.may_leave,
+            "look_back_first": assessment.doubted,
         },
         "asked": [_asked(one, zone) for one in assessment.asked],
         "held": [_held(one, zone) for one in assessment.held],

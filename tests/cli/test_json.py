@@ -291,7 +291,8 @@ def test_a_plant_s_answer_is_the_same_shape_where_nothing_is_there(shell: Shell)
 
     assert told.status == 1
     assert json.loads(told.out)["counts"] == {
-        "may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0, "may_leave": 0
+        "may_ship": 0, "may_not_ship": 0, "not_enough_evidence": 0, "may_leave": 0,
+        "look_back_first": 0,
     }  # fmt: skip
 
 

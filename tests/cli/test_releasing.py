@@ -7,8 +7,10 @@ from typing import Any
 import pytest
 
 from beadwright.ledger import people
+from beadwright.ledger.draft import Reading
 from beadwright.ledger.people import Person
 from tests.cli.shell import Shell
+from tests.plant.planning import decide
 from tests.plant.yard import Yard
 
 pytestmark = pytest.mark.django_db
@@ -107,6 +109,27 @@ def test_where_a_release_is_asked_for_a_lot_ships_once_it_is_released(
     assert page.out.startswith("L1: MAY SHIP\n")
     assert "MAY SHIP: 1 lot; 1 released" in summary.out
     assert [answer(shell)[name] for name in ("may_leave", "to_sign")] == [True, 0]
+
+
+def test_the_count_says_how_many_must_be_looked_back_on_first(yard: Yard, shell: Shell) -> None:
+    """Of those that wait for a release; one that does not rest on the balance just waits."""
+    two_persons(yard)
+    yard.block_lot("L2")
+    yard.weigh("L2", "24h", [3.13, 3.13, 3.14])
+    yard.set("instrument", "BAL-2", what="balance", every="365 days")
+    one = Reading("block_mass_24h", "3.14", "kg", lot="L1", specimen="D-9", instrument="BAL-2",
+                  facts={"state": "24h", "age_h": "26"})  # fmt: skip
+    for done, result in (("2026-09-01", "pass"), ("2026-09-04", "fail")):
+        decide(yard, "calibration", "BAL-2", {"done": done, "result": result, "certificate": done})
+    yard.read([one], at=61)
+    summary = flat(shell("assess").out)
+
+    assert "2 may once released (1 of them look back first), 0 may not" in summary
+    assert "release: L2" in summary
+    said = "two persons must release; look back first: BAL-2 was found wrong since it was read: L1"
+    assert said in summary
+    told = json.loads(shell("assess", "--json").out)["counts"]
+    assert (told["may_ship"], told["look_back_first"]) == (2, 1)
 
 
 def test_an_approval_of_evidence_that_changed_since_is_said_not_to_count(
