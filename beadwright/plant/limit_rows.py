@@ -97,8 +97,15 @@ def _row(pair: Sequence[LimitResult], system: System | None) -> LimitRow:
         *expanded_in(pair, bounds[0][1]),
         tuple(dict.fromkeys(one.limit.set_by for one in pair if one.limit.set_by)),
         pair[0].limit.name,
-        f"less than the guard band, {worst.guard}" if worst.in_band else worst.missing,
+        _missing(worst, f"{found[pair.index(worst)]} {bounds[0][1]}"),
     )
+
+
+def _missing(one: LimitResult, found: str) -> str:
+    """Say what is missing; a figure that wet blocks screen at as the row shows it."""
+    if one.in_band:
+        return f"less than the guard band, {one.guard}"
+    return one.missing.replace(one.value, found) if one.value else one.missing
 
 
 def _found(

@@ -164,3 +164,16 @@ def test_a_figure_that_would_read_as_meeting_its_limit_gets_the_digits_that_tell
     row = the_row(yard, "us")
     assert row.finding == "met"
     assert float(row.found) >= float(row.limit.split()[1])
+
+
+def test_what_wet_blocks_screen_at_stands_in_the_units_of_its_row() -> None:
+    """The pounds beside it, and no kilograms."""
+    yard = Yard.open()
+    yard.limit("LIM", "density", "min", "21.6 kg/m3")
+    yard.block_lot("L1")
+    yard.weigh("L1", "press", [3.2])
+    row = the_row(yard, "us")
+
+    assert f"they screen at {row.found} lb/ft³, which would be" in row.missing
+    assert "they screen at" in the_row(yard, "si").missing
+    assert "kg/m" not in row.missing
