@@ -84,7 +84,9 @@ def of_product(plant: Plant, product: str, picture: Path | None, *, json: bool) 
     page.line(f"Caution. {CAUTION} {GOVERN}")
     page.line()
     if found.plan is None:
-        page.line(f"None is set: state [inspection.{product}] in the plant's settings.")
+        besides = "; a variables plan is, below" if measured else ""
+        page.line(f"No plan of pieces looked over (pass and fail) is set{besides}.")
+        page.line(f"To set one, state [inspection.{product}] in the plant's settings.")
     else:
         _pass_and_fail(page, found)
     for one in measured:

@@ -74,7 +74,7 @@ def test_without_a_plan_the_page_says_how_to_set_one(yard: Yard, as_: SignIn) ->
     """With the lines of the settings."""
     assert yard.no
     page = words(as_(Role.ENGINEER).get("/products/FB6/inspection/").content.decode())
-    assert "None is set." in page
+    assert "No plan of pieces looked over (pass and fail) is set. An engineer" in page
     assert "[inspection.FB6]" in page
 
 
