@@ -22,6 +22,7 @@ __all__ = [
     "NAMES_APART",
     "STATISTICS",
     "asked_of",
+    "by_whom",
     "expanded",
     "in_words",
     "iso",
@@ -73,6 +74,17 @@ def status_of(limit: LimitInForce) -> str:
 def in_words(name: str) -> str:
     """Give a name of the record in words."""
     return name.replace("_", " ")
+
+
+def by_whom(by: str, account: str) -> str:
+    """Say who stands for an entry; where nobody is named, how it came.
+
+    >>> by_whom("P-13", "import:41f44036"), by_whom("", "import:41f44036"), by_whom("", "install")
+    ('P-13', 'import 41f44036, nobody named', 'install')
+    """
+    if by or not account.startswith("import:"):
+        return by or account
+    return f"import {account.partition(':')[2]}, nobody named"
 
 
 def iso(at_ms: int, zone: ZoneInfo) -> str:

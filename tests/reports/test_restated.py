@@ -31,13 +31,18 @@ def office() -> Office:
     return office
 
 
-def corrections(since: str) -> list[tuple[str, ...]]:
-    """What a visit file lists as corrected since a day."""
+def table_of(since: str, part: str, begins: str) -> list[tuple[str, ...]]:
+    """A table of a visit file since a day."""
     made = (T0 + 60 * DAY, "a4")
     found = visit.content(open_plant("P1"), date.fromisoformat(since), ("L1",), AUDITOR, made)
-    (decided,) = [one for one in found.parts if one.title == "Decisions since"]
-    (table,) = [one for one in decided.tables if one.title.startswith("Corrections")]
+    (there,) = [one for one in found.parts if one.title.startswith(part)]
+    (table,) = [one for one in there.tables if one.title.startswith(begins)]
     return list(table.rows)
+
+
+def corrections(since: str) -> list[tuple[str, ...]]:
+    """What a visit file lists as corrected since a day."""
+    return table_of(since, "Decisions since", "Corrections")
 
 
 def test_a_certificate_tells_the_receiver(office: Office) -> None:
@@ -91,3 +96,6 @@ def test_a_visit_file_says_what_a_correction_changed_in_a_step() -> None:
 
     (row,) = corrections("2026-10-01")
     assert row[4] == f"step {key} restated: shots nothing → 41"
+    kinds = [row[0] for row in table_of("2026-10-01", "The record", "Recorded since")]
+    assert "correction" in kinds
+    assert "correct" not in kinds

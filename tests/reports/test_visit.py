@@ -152,7 +152,9 @@ def test_what_was_released_under_a_rule_loosened_afterwards_is_named(
     assert row[0] == "notes"
     typed = "typed at the shell, account install"
     assert typed in dict(part(visit, "Lot L1").facts)["Release"]
-    assert rows(visit, "Decisions", "Releases")[0][4].endswith(f", {typed}")
+    said = rows(visit, "Decisions", "Releases")[0][4]
+    assert " signed, over evidence " in said
+    assert said.endswith(f", {typed}")
 
 
 @pytest.mark.usefixtures("eventful")

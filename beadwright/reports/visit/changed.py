@@ -17,7 +17,7 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.setting_changes import Key, SettingChange, change_of
 from beadwright.reports.visit.entries import Entry, Person, Since
 from beadwright.reports.visit.parts import Part, Table, table
-from beadwright.reports.words import NAMES_APART, in_words, local
+from beadwright.reports.words import NAMES_APART, by_whom, in_words, local
 
 __all__ = ["changes", "people"]
 
@@ -39,7 +39,7 @@ class _Set:
             told = f"new: {'; '.join(f'{in_words(key.key)} {key.after}' for key in change.keys)}"
         return (
             str(one.seq), local(one.recorded_at, zone), local(change.since_ms, zone),
-            one.draft.by or one.account, f"{change.topic} {change.name}", told,
+            by_whom(one.draft.by, one.account), f"{in_words(change.topic)} {change.name}", told,
         )  # fmt: skip
 
 
@@ -102,7 +102,9 @@ def _first(sets: list[_Set], zone: ZoneInfo) -> Table:
     for topic, some in sorted(by_topic.items()):
         days = [one.change.since_ms for one in some]
         names = ", ".join(dict.fromkeys(one.change.name for one in some))
-        rows.append((topic, str(len(some)), local(min(days), zone), local(max(days), zone), names))
+        rows.append(
+            (in_words(topic), str(len(some)), local(min(days), zone), local(max(days), zone), names)
+        )
     columns = "topic|entries>|in force from|to|names:5"
     return table("Settings that the record begins with", columns, rows)
 

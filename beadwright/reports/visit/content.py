@@ -13,11 +13,12 @@ from beadwright.ledger.chain import canonical
 from beadwright.plant.access import Who, may_ask
 from beadwright.plant.opening import Plant, projections_differing
 from beadwright.plant.plan import start_of
+from beadwright.plant.said_words import ENTRY_WORDS
 from beadwright.reports.setting import require_size, typeset
 from beadwright.reports.visit import changed, decided, found, lot, recalled, tests
 from beadwright.reports.visit.entries import Since, read
 from beadwright.reports.visit.parts import Part, table
-from beadwright.reports.words import CAUTIONS, INVENTED, iso, local
+from beadwright.reports.words import CAUTIONS, INVENTED, in_words, iso, local
 
 __all__ = ["Visit", "content", "render"]
 
@@ -122,6 +123,9 @@ def _record(plant: Plant, seen: Since) -> Part:
         "An entry is never changed or removed. Hold a head that was printed at the last visit"
         " against the record: beadwright verify --head SEQ:HASH."
     )
-    rows = [(kind, str(count), str(seen.late[kind])) for kind, count in sorted(seen.counts.items())]
+    rows = [
+        (ENTRY_WORDS.get(kind, in_words(kind)), str(count), str(seen.late[kind]))
+        for kind, count in sorted(seen.counts.items())
+    ]
     columns = "kind|entries>|of these dated before>"
     return Part("The record", (words,), facts, (table("Recorded since", columns, rows),))

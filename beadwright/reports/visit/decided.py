@@ -24,7 +24,7 @@ from beadwright.plant.recall.acts import KIND as RECALL
 from beadwright.plant.signed_how import signed_how
 from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, table
-from beadwright.reports.words import in_words, local
+from beadwright.reports.words import by_whom, in_words, local
 
 __all__ = ["decisions"]
 
@@ -51,7 +51,7 @@ def decisions(plant: Plant, since: Since) -> Part:
             [
                 (
                     str(one.seq), local(one.draft.happened_at or 0, zone),
-                    local(one.recorded_at, zone), one.draft.by or one.account,
+                    local(one.recorded_at, zone), by_whom(one.draft.by, one.account),
                     *_said(one, seen.get(one.seq)),
                 )
                 for one in since.entries
@@ -99,7 +99,7 @@ def _what(draft: Draft) -> str:
         case Lift():
             what = f"hold {draft.hold} lifted from {_few(draft.lots)}"
         case Release():
-            what = f"{draft.lot} released over evidence {draft.evidence[:12]}…"
+            what = f"release of {draft.lot} signed, over evidence {draft.evidence[:12]}…"
         case Concession():
             what = f"concession on {draft.cause}, covers {len(draft.covers)}"
         case Correction() | Reversal():
