@@ -42,6 +42,14 @@ class Count:
     scrap: int
     cause: str
     by: str
+    cavity: str = ""
+    """The one that its scrap came out of, where that was said."""
+
+    @property
+    def why(self) -> str:
+        """Why blocks were scrapped, and out of which cavity they came; empty: neither is said."""
+        cavity = f"cavity {self.cavity}" if self.cavity else ""
+        return ", ".join(filter(None, (self.cause, cavity)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,11 +100,12 @@ class Tally:
 
     @property
     def causes(self) -> tuple[tuple[str, int], ...]:
-        """Scrapped blocks by cause, most first."""
+        """Scrapped blocks by cause, and by cavity where that was said, most first."""
         found: dict[str, int] = {}
         for one in self.counts:
             if one.scrap:
-                found[one.cause or _UNSAID] = found.get(one.cause or _UNSAID, 0) + one.scrap
+                why = one.why if one.cause else ", ".join(filter(None, (_UNSAID, one.why)))
+                found[why] = found.get(why, 0) + one.scrap
         return tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0])))
 
     @property
@@ -136,7 +145,8 @@ def _count(one: PressStep) -> Count:
     facts = one.facts
     ended = int(facts["ended"]) if facts.get("ended", "").isdigit() else one.at_ms
     shots, good, scrap = (int(facts.get(name) or 0) for name in ("shots", "good", "scrap"))
-    return Count(one.step, one.at_ms, ended, shots, good, scrap, facts.get("cause", ""), one.by)
+    why = (facts.get("cause", ""), one.by, facts.get("cavity", ""))
+    return Count(one.step, one.at_ms, ended, shots, good, scrap, *why)
 
 
 def _stops(marks: Iterable[RunMark]) -> Sequence[Stop]:

@@ -76,7 +76,7 @@ def _steps(plant_no: int, press: Pressing) -> Iterator[_Step]:
 
 
 def _counted(one: Count) -> str:
-    because = f": {one.cause}" if one.cause else ""
+    because = f": {one.why}" if one.why else ""
     if not one.shots:
         return f"{number(one.scrap, 'block')} scrapped{because}"
     return f"{one.good} good, {one.scrap} scrapped of {number(one.shots, 'shot')}{because}"

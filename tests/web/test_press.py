@@ -100,11 +100,16 @@ def test_a_mould_run_from_its_start_to_its_end(press: Yard, as_: SignIn) -> None
     assert "First piece not signed" in page
     assert "The first piece is in the record." in do(lead, "first", **OK)
     assert "First piece signed" in operator.get(PRESS).content.decode()
-    assert "L2 " not in do(operator, "scrap", scrap="2", cause="short fill", cavity="2")
+    page = do(operator, "scrap", scrap="2", cause="short fill", cavity="2")
+    assert "L2 " not in page
+    assert "2 blocks scrapped: short fill, cavity 2" in page
+    assert re.search(r"short fill, cavity 2</t[hd]><td[^>]*>2 blocks", page)
     assert {one.facts.get("cavity") for one in yields(press.no, "mould", ms(NOW), 9)} == {"2"}
     assert form_of(operator.get(f"{PRESS}?do=scrap").content.decode())["cavity"] == ""
     page = do(operator, "count", shots="10", good="18", scrap="0")
     assert "L2 holds 18 pieces" in page
+    page = operator.get(f"{PRESS}?do=weigh").content.decode()
+    assert "Out of cavity (1 is proposed: none was weighed yet; tap the block&#x27;s own)" in page
     page = do(operator, "weigh", mass="3.1748", unit_mass="kg")
     assert "Dry foam of W1, cavity 1" in page
     assert "23.0" in page or "1.44 ± 0.03 lb/ft³" in page

@@ -16,7 +16,7 @@ from beadwright.plant.pressing import Pressing
 from beadwright.web.access import Asker
 from beadwright.web.stations.press.acts import Act
 
-__all__ = ["OTHER", "as_sent", "likely_of"]
+__all__ = ["OTHER", "as_sent", "likely_of", "next_cavity"]
 
 OTHER = "other_cause"
 """Field for a cause that stands on no button."""
@@ -60,11 +60,11 @@ def _measured(plant: str, act: Act, press: Pressing) -> Likely:
     usual = keyed.usual(plant, act.kind, known)
     piece = {"specimen": usual.texts.get("specimen", "W1")}
     scale = {"instrument": press.balance} if act.name == "weigh" and press.balance else {}
-    cavity = {"cavity": str(_next_cavity(press))} if press.mould.cavities > 1 else {}
+    cavity = {"cavity": str(next_cavity(press))} if press.mould.cavities > 1 else {}
     return Likely({**known, **piece, **scale, **cavity, "age": _AGE_H}, {"age": "h"})
 
 
-def _next_cavity(press: Pressing) -> int:
+def next_cavity(press: Pressing) -> int:
     """The one after that weighed last."""
     weighed = press.figures.weighed
     return weighed[0].cavity % press.mould.cavities + 1 if weighed else 1

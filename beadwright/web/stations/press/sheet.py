@@ -17,6 +17,7 @@ from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.press.acts import Act
+from beadwright.web.stations.press.form import next_cavity
 from beadwright.web.stations.sheet import labelled
 
 __all__ = ["Sheet", "sheet"]
@@ -131,7 +132,7 @@ def sheet(
         cause=likely.texts.get("cause", ""),
         cavities=cavities,
         cavity=likely.texts.get("cavity", ""),
-        cavity_label="Scrap out of cavity" if of_scrap else "Cavity",
+        cavity_label="Scrap out of cavity" if of_scrap else _cavity_label(press),
         cavity_unsaid="not told, or several" if of_scrap else "",
         stood_wrong="Say for how many minutes it stood." if late else "",
         says=tuple(_says(press, act)),
@@ -139,6 +140,12 @@ def sheet(
         before="count" if act.name in {"silo", "carton", "end"} and press.count_first else "",
         fits=fits,
     )
+
+
+def _cavity_label(press: Pressing) -> str:
+    """Say that the one chosen beforehand is but proposed."""
+    after = "the one after that weighed last" if press.figures.weighed else "none was weighed yet"
+    return f"Out of cavity ({next_cavity(press)} is proposed: {after}; tap the block's own)"
 
 
 def _cavities(number: int) -> tuple[str, ...]:
