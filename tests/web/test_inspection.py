@@ -291,6 +291,23 @@ def test_a_form_is_asked_as_it_is_filled_and_posts_once(bench: Yard, as_: SignIn
     assert bench.no
 
 
+@pytest.mark.parametrize("act", ["block", "look", "fusion"])
+def test_what_is_answered_as_it_is_filled_has_its_place_on_the_page(
+    act: str, bench: Yard, as_: SignIn
+) -> None:
+    """A form of few fields is answered about those alone; a browser finds each of them."""
+    browser = as_(Role.TECHNICIAN)
+    page = shown(browser, f"?lot=L1&do={act}")
+    sent = {**form_of(page), "do": "ask", "lot": "L", "at": "2026-09-02 23:00"}
+    to = f"{STATION}?lot=L1"
+    live = browser.post(to, sent, headers={"HX-Request": "true"}).content.decode()
+    swapped = re.findall(r'id="([^"]+)" hx-swap-oob', live)
+
+    assert "which-lot" in swapped
+    assert {*swapped} <= {*re.findall(r'id="([^"]+)"', page)}
+    assert bench.no
+
+
 def test_a_lot_is_scanned_or_taken_from_those_that_wait(bench: Yard, as_: SignIn) -> None:
     """By its code in any letters; a part of one is asked about, what is none is said."""
     bench.mould("L2", at=21)

@@ -169,6 +169,11 @@ class ResultSheet(stations_sheet.Sheet):
     """The specimen, where another is proposed than was."""
 
     @property
+    def boxes(self) -> tuple[Box, ...]:
+        """Every field that stands on it."""
+        return (*self.asked, *self.conditions, *self.filled)
+
+    @property
     def of_conditions(self) -> Boxes:
         """Conditions that the method asks about."""
         return Boxes(self.conditions)

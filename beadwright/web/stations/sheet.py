@@ -77,6 +77,11 @@ class Sheet(Answered):
     key: str = ""
 
     @property
+    def boxes(self) -> tuple[Box, ...]:
+        """Every field that stands on it."""
+        return (*self.asked, *self.filled)
+
+    @property
     def of_asked(self) -> Boxes:
         """Fields that are keyed first."""
         return Boxes(self.asked)
@@ -131,9 +136,15 @@ def labelled(
 
 
 def with_answers(form: _OfSheet, sent: Told) -> _OfSheet:
-    """Give a form as it was sent, with what is wrong with it and what is asked."""
+    """Give a form as it was sent, with what is wrong with it and what is asked.
+
+    Of its kind's fields it holds a few: what was scanned is asked beside those alone.
+    """
+    there = {one.name for one in form.boxes if one.scan}
+    scans = tuple(name for name in form.fits.scans if name in there)
     return replace(
         form,
+        fits=replace(form.fits, scans=scans),
         key=sent.key,
         kept=sent.kept,
         then=sent.do,

@@ -64,7 +64,7 @@ def followed(request: Asker, act: Act, sent: Told, found: Inspecting) -> Mapping
 
 def with_news(form: Sheet, fresh: Mapping[str, str], before: tuple[str, ...]) -> Sheet:
     """Give a form with what it now proposes, in words; ``before``: what stood in it."""
-    boxes = [one for one in (*form.asked, *form.after, *form.filled) if one.name in fresh]
+    boxes = [one for one in form.boxes if one.name in fresh]
     if form.of_state is not None and "state" in fresh:
         said = STATE_SAID.get(form.state, "")
         boxes.insert(0, replace(form.of_state, label="The block is", text=said))

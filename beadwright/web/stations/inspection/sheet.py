@@ -73,6 +73,11 @@ class Sheet(stations_sheet.Sheet):
     cavity: str = ""
 
     @property
+    def boxes(self) -> tuple[Box, ...]:
+        """Every field that stands on it."""
+        return (*self.asked, *self.after, *self.filled)
+
+    @property
     def state_anew(self) -> bool:
         """Whether another state is proposed than was."""
         return any(one.name == "state" for one in self.anew)
