@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from django.test import Client
 
-from beadwright.interop.keyed import Asked, posting
+from beadwright.interop.keyed import posting
 from beadwright.interop.recorded import Recorded
 from beadwright.ledger import entered, lots
 from beadwright.ledger.texts import content_of
@@ -20,7 +20,6 @@ from beadwright.plant.door import Door
 from beadwright.plant.inspecting import inspecting
 from beadwright.plant.opening import RULES, open_plant
 from beadwright.quality import readings
-from beadwright.web.stations.answers import asked_in
 from tests.interop.plant import HEADERS, Plant
 from tests.plant.yard import Yard, ms
 from tests.web.conftest import CAST, SignIn
@@ -370,21 +369,6 @@ def test_who_inspects_is_served_and_nobody_else(role: Role, bench: Yard, as_: Si
     assert sent.status_code == (200 if fine else 403)
     assert browser.post(STATION, {"act": "no-such"}).status_code == 403
     assert bench.no
-
-
-def test_a_question_about_a_weight_is_in_the_units_of_its_reader() -> None:
-    """A density that was worked out; what was keyed is quoted as it was."""
-    why = "density 2243 kg/m³, where 22.45 kg/m³ is usual for its siblings."
-    keyed = (
-        Asked("mass", "implausible_specimen", "313 kg", why),
-        Asked("charge", "slipped_value", "150 kg", "which would be about 15 kg here"),
-    )
-    # 22.45 kg/m³ times 0.0624280 lb/ft³, as NIST SP 811 has the pound and the foot.
-    worked_out, quoted = asked_in(keyed, "us")
-
-    assert worked_out.why == "density 140.03 lb/ft³, where 1.4015 lb/ft³ is usual for its siblings."
-    assert quoted == keyed[1]
-    assert asked_in(keyed, "si") == keyed
 
 
 def test_bad_pieces_are_asked_a_place_and_a_digit_too_many_is_refused(
