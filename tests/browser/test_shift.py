@@ -171,13 +171,14 @@ def inspect(hands: Hands, lot: str, when: datetime) -> None:
     hands.scan("scan", lot)
     hands.tap("link", "Weigh, gauge", exact=False)
     for number, (pounds, at) in enumerate((("7.46", 0), ("7.47", 4), ("7.45", 8)), start=1):
+        # First when: the age that is proposed follows it, and one that is keyed after stands.
+        hands.key("at", f"{when + timedelta(minutes=at):{CLOCK}}")
         hands.tap("radio", "a day old")
         hands.key("age", "24.5")
         hands.key("mass", pounds)
         hands.key("length", "48.00")
         hands.key("width", "13.25")
         hands.key("height", "16.00")
-        hands.key("at", f"{when + timedelta(minutes=at):{CLOCK}}")
         more = 3 - number
         said = f"Still: weigh {more}, gauge {more}." if more else "owes it nothing more"
         assert said in hands.record("Record the block")
