@@ -174,7 +174,7 @@ def inspect(hands: Hands, lot: str, when: datetime) -> None:
         # First when: the age that is proposed follows it, and one that is keyed after stands.
         hands.key("at", f"{when + timedelta(minutes=at):{CLOCK}}")
         hands.tap("radio", "a day old")
-        hands.key("age", "24.5")
+        hands.key("age", "24.6" if at else "24.5")
         hands.key("mass", pounds)
         hands.key("length", "48.00")
         hands.key("width", "13.25")
