@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from beadwright.ledger.pressed import PressStep
 from beadwright.ledger.runs import RunMark
 
-__all__ = ["COUNT_MIN", "SCRAP", "STOPS", "Count", "Stop", "Tally", "tally", "usual_causes"]
+__all__ = ["COUNT_MIN", "SCRAP", "STOPS", "Count", "Stop", "Tally", "of_ties", "tally",
+           "usual_causes"]  # fmt: skip
 
 COUNT_MIN = 60
 """Minutes after which a press is counted again. Common practice, no source."""
@@ -139,6 +140,15 @@ def usual_causes(said: Iterable[str], common: Sequence[str]) -> tuple[str, ...]:
     number = Counter(cause for cause in said if cause)
     mine = sorted(number, key=lambda cause: (-number[cause], cause))
     return tuple(dict.fromkeys((*mine, *common)))[:_CAUSES]
+
+
+def of_ties(cause: str) -> bool:
+    """Whether a cause speaks of ties: it is none of a product that has none.
+
+    >>> of_ties("tie out of place"), of_ties("stuck in the mould")
+    (True, False)
+    """
+    return any(word in {"tie", "ties"} for word in cause.lower().split())
 
 
 def _count(one: PressStep) -> Count:

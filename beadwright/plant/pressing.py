@@ -18,7 +18,7 @@ from beadwright.plant.first_pieces import Awaited, awaited, steps_back
 from beadwright.plant.machines import Made
 from beadwright.plant.moulds import Mould, mould_at
 from beadwright.plant.next_silo import NextToUse, next_to_use
-from beadwright.plant.press_counts import SCRAP, STOPS, Tally, tally, usual_causes
+from beadwright.plant.press_counts import SCRAP, STOPS, Tally, of_ties, tally, usual_causes
 from beadwright.plant.press_draws import Carton, Source, cartons, sources
 from beadwright.plant.press_figures import Figures, Making, figures
 from beadwright.plant.products import Product, product_at
@@ -159,7 +159,7 @@ def pressing(plant_no: int, press: str, at_ms: int) -> Pressing:
         figures=shown,
         held=() if view is None else holds.open_causes(plant_no, "|".join(view.causes)),
         balance=_balance(in_force, press, at_ms),
-        scrap_causes=usual_causes(_scrapped(plant_no, press, at_ms), SCRAP),
+        scrap_causes=_causes(plant_no, press, at_ms, tied=product is None or product.ties > 0),
         stop_causes=usual_causes(_stood(plant_no, press, at_ms), STOPS),
     )
 
@@ -172,6 +172,12 @@ def _balance(in_force: Settings, press: str, at_ms: int) -> str:
         and any(word in str(body.get("what", "")) for word in ("balance", "scale"))
     ]
     return there[0] if len(there) == 1 else ""
+
+
+def _causes(plant_no: int, press: str, at_ms: int, *, tied: bool) -> tuple[str, ...]:
+    """Why blocks are scrapped, to choose from; of a product without ties nothing of ties."""
+    said = (one for one in _scrapped(plant_no, press, at_ms) if tied or not of_ties(one))
+    return usual_causes(said, tuple(one for one in SCRAP if tied or not of_ties(one)))
 
 
 def _scrapped(plant_no: int, press: str, at_ms: int) -> Iterator[str]:

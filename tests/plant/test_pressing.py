@@ -167,3 +167,14 @@ def test_counts_and_scrap_are_summed_by_cause() -> None:
     opened = tally(steps[1:], marks, 60 * 60_000 + 30_000, 90 * 60_000)
     assert opened.scrap_apart == 4  # its beginning is told to the minute
     assert not tally(steps, marks, 0, 119 * 60_000).due
+
+
+@pytest.mark.django_db
+def test_a_product_without_ties_is_offered_no_cause_of_ties() -> None:
+    """Neither what is common, nor what was said of other products at that press."""
+    yard = fed()
+    assert "tie out of place" in at(yard, 22).scrap_causes
+    yard.set("product", "FB6", {"family": "packaging", "foam_mass": "0.31 kg"}, since=21)
+    causes = at(yard, 22).scrap_causes
+    assert "short fill" in causes
+    assert "tie out of place" not in causes
