@@ -6,6 +6,8 @@ from beadwright.interop.importing import import_files
 from beadwright.interop.keyed import again, correct, post, read
 from beadwright.ledger import lots
 from beadwright.plant.access import Role, Who
+from beadwright.plant.costs.moulded import moulded
+from beadwright.plant.opening import open_plant
 from beadwright.quality import readings
 from tests.interop.plant import HEADERS, Plant
 
@@ -43,6 +45,15 @@ def test_a_cavity_is_kept_with_each_figure(ground: Plant) -> None:
     )  # fmt: skip
     assert mended.posted, mended.refused
     assert cavity() == ["1", "1"]
+
+
+def test_a_run_says_its_shift(ground: Plant) -> None:
+    """As the plant calls it; costs and defects are told apart by it."""
+    ground.headers["mould_runs"] = HEADERS["mould_runs"].replace(",cause,", ",cause,shift,")
+    ground.add("mould_runs", RUN.format(1, 1, 3, 3, "late"))
+    assert not import_files([ground.write()]).refused
+    plant = open_plant(CODE)
+    assert {one.shift for one in moulded(plant.no, plant.zone, 0, 2**42)} == {"late"}
 
 
 def test_no_cavity_is_number_nought(ground: Plant) -> None:

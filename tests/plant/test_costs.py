@@ -43,13 +43,15 @@ def yard() -> Yard:
     return yard
 
 
-def counted(yard: Yard, lot: str = "L1", good: int = 38, scrap: int = 2, at: float = 20) -> None:
+def counted(
+    yard: Yard, lot: str = "L1", good: int = 38, scrap: int = 2, at: float = 20, **more: str
+) -> None:
     """One hour of a press: 40 blocks of 1.5 kg of foam and six ties of 0.25 kg."""
     made = good + scrap
     each = 3 * KG
     facts = {
         "good": str(good), "scrap": str(scrap), "lot": lot, "cause": "short fill" if scrap else "",
-        "started": str(ms(at - 1)), "ended": str(ms(at)),
+        "started": str(ms(at - 1)), "ended": str(ms(at)), **more,
     }  # fmt: skip
     bin_ = f"W-{lot}"
     lines = [
@@ -133,6 +135,17 @@ def test_costs_are_told_apart_as_asked(yard: Yard, by: str, name: str) -> None:
     found = row(by)
     assert found.good == 38
     assert found.name == name or by == "day"
+
+
+def test_a_run_says_its_shift_and_costs_say_where_it_is_missing(yard: Yard) -> None:
+    """What nobody said stands apart, with the field that says it."""
+    counted(yard, shift="late")
+    assert row("shift").name == "late"
+
+    counted(yard, "L2", at=22)
+    found = costs(open_plant("P1"), FIRST, LAST, "shift")
+    assert {one.name for one in found.rows} == {"late", "not said"}
+    assert any("shift of mould_runs" in one for one in says(open_plant("P1"), found))
 
 
 def test_a_price_that_is_not_set_is_asked_for_and_nothing_is_guessed(yard: Yard) -> None:

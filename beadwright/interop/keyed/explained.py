@@ -152,6 +152,7 @@ _OF: Mapping[tuple[str, str], str] = {
     ("inspections", "mass"): "The whole piece, ties and water included.",
     ("mould_runs", "lot"): "The lot that the run's blocks go into.",
     ("mould_runs", "cavity"): "The mould's cavity that all of the scrap came out of.",
+    ("mould_runs", "shift"): "Who moulded, as the plant calls its shifts.",
     ("inspections", "cavity"): "The mould's cavity that it, or all looked over, came out of.",
     (
         "expansion_open",

@@ -25,7 +25,19 @@ from beadwright.plant.opening import Plant
 from beadwright.plant.products import product_at
 from beadwright.plant.spans import span_asked, span_of
 
-__all__ = ["ALL", "BY", "DAYS", "By", "Costs", "Day", "Part", "Row", "costs", "costs_asked"]
+__all__ = [
+    "ALL",
+    "BY",
+    "DAYS",
+    "UNSAID",
+    "By",
+    "Costs",
+    "Day",
+    "Part",
+    "Row",
+    "costs",
+    "costs_asked",
+]
 
 By = Literal["product", "press", "day", "grade", "shift", "bead bag"]
 BY: tuple[By, ...] = get_args(By)
@@ -39,6 +51,9 @@ ALL = "all blocks"
 
 _MIXED = frozenset({"day", "shift"})
 """What makes the same products in other shares, so that their mix is told apart."""
+
+UNSAID = "not said"
+"""What blocks are told under of which nobody said it."""
 
 _STATES = ("dry", "24h")
 
@@ -142,7 +157,7 @@ def _names(one: Moulded, by: By, in_force: Settings, bags: Mapping[str, str]) ->
         return [" and ".join(beads) or "no grade known"]
     told = {"product": one.product, "press": one.press, "day": one.day, "shift": one.shift,
             "bead bag": bags.get(one.lot, "")}  # fmt: skip
-    return [told[by] or "not said"]
+    return [told[by] or UNSAID]
 
 
 def _of(in_force: Settings, grade: str, at_ms: int) -> object:

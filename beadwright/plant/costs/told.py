@@ -5,11 +5,12 @@ Read :func:`says` and :func:`costs_json`.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from beadwright.plant.costs.answer import DAYS, Costs
+from beadwright.plant.costs.answer import DAYS, UNSAID, Costs
 from beadwright.plant.costs.rows import OVERWEIGHT, Row
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import iso
@@ -90,7 +91,14 @@ def says(plant: Plant, found: Costs) -> tuple[str, ...]:
             f"Where no days are asked, they are the last {DAYS}: a plant counts thousands of blocks"
             " in them. Defects are told of 28, because bad pieces are few."
         ),
+        *_unsaid(found),
     )
+
+
+def _unsaid(found: Costs) -> Iterator[str]:
+    """Say what would say the shift, where it is asked for and somebody did not say it."""
+    if found.by == "shift" and any(one.name == UNSAID for one in found.rows):
+        yield f'Where "{UNSAID}" stands nobody said the shift: shift of mould_runs says it.'
 
 
 def _sure(found: Costs) -> str:

@@ -74,6 +74,7 @@ def none_told(one: Source, by: str) -> str:
 
 _UNSAID_WHY = {
     "tie lot": ", as packaging has no ties",
+    "shift": "; shift of mould_runs says it",
     "cavity": ", and their mould has several, or it is not set up how many",
 }
 

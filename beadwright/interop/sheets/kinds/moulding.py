@@ -192,6 +192,7 @@ MOULDING = (
             Field("scrap_bin", Sort.CODE, required=False),
             Field("cause", required=False),
             Field("cavity", Sort.COUNT, required=False, positive=True),
+            Field("shift", required=False),
             BY,
         ),
         _brought,
