@@ -78,9 +78,17 @@ def _of_record(step: StepDraft, about: str) -> _Part:
     return _Part(step.key, at, step.facts.get(about, ""), pieces, f"the record ({step.key})", None)
 
 
-def _settled(first: _Part, part: _Part, register: Register) -> bool:
-    """Whether both are in the record: there a correction decides, and no file."""
-    return all(register.known.posted(one.key) is not None for one in (first, part))
+def _note(
+    pair: tuple[_Part, _Part], register: Register, at: tuple[str, str], what: str, remedy: str
+) -> None:
+    """Note that the later of two rows does not fit; ``at`` is its field, and the code of the fault.
+
+    Not where both are in the record: there a correction decides, and no file.
+    """
+    row = pair[1].row
+    if row is None or all(register.known.posted(one.key) is not None for one in pair):
+        return
+    register.fault(row, *at, what=what, remedy=remedy)
 
 
 def _check_shipment(first: _Part, part: _Part, register: Register) -> None:
@@ -99,9 +107,8 @@ def _check_shipment(first: _Part, part: _Part, register: Register) -> None:
         )
     else:
         return
-    if not _settled(first, part, register):
-        remedy = "Give each shipment a number of its own, or correct one of the rows."
-        register.fault(row, name, "shipment_differs", what=what, remedy=remedy)
+    remedy = "Give each shipment a number of its own, or correct one of the rows."
+    _note((first, part), register, (name, "shipment_differs"), what, remedy)
 
 
 def _check_bundle(first: _Part, counted: tuple[_Part, int], register: Register) -> None:
@@ -118,9 +125,8 @@ def _check_bundle(first: _Part, counted: tuple[_Part, int], register: Register) 
         f"bundle {row.text('bundle')} is of lot {part.about} here, and of {first.about} in"
         f" {first.where}, {why}"
     )
-    if not _settled(first, part, register):
-        remedy = "Give each bundle a code of its own, or correct one of the rows."
-        register.fault(row, "bundle", "bundle_repeated", what=what, remedy=remedy)
+    remedy = "Give each bundle a code of its own, or correct one of the rows."
+    _note((first, part), register, ("bundle", "bundle_repeated"), what, remedy)
 
 
 def _other_product(first: _Part, part: _Part, register: Register) -> bool:
@@ -132,9 +138,8 @@ def _other_product(first: _Part, part: _Part, register: Register) -> bool:
         f"bundle {row.text('bundle')} is of {one.product} (lot {first.about} in {first.where});"
         f" lot {part.about} is of {other.product}"
     )
-    if not _settled(first, part, register):
-        remedy = "Give the pieces of each product a bundle of their own, or correct the lot."
-        register.fault(row, "lot", "bundle_of_other_product", what=what, remedy=remedy)
+    remedy = "Give the pieces of each product a bundle of their own, or correct the lot."
+    _note((first, part), register, ("lot", "bundle_of_other_product"), what, remedy)
     return True
 
 
