@@ -10,7 +10,15 @@ from beadwright.charts.pareto import draw as drawn
 from beadwright.cli import drawing
 from beadwright.cli.printed import Page, write_json
 from beadwright.errors import Misuse
-from beadwright.plant.defects import DEFECTS_SAY, Defects, defects_json, left_told, none_told, told
+from beadwright.plant.defects import (
+    DEFECTS_SAY,
+    Defects,
+    defects_json,
+    group_counts,
+    left_told,
+    none_told,
+    told,
+)
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import in_runs, number
@@ -56,6 +64,12 @@ def _source(page: Page, one: Source, by: str) -> None:
             page.item(f"{kind}: {count}")
     if left := left_told(one, by):
         page.line(left)
+    counts = group_counts(one)
+    if len(counts) > 1:
+        page.table((f"!{by}", "!defects>", "!pieces>", "!share, 95 %>"),
+                   [each.said for each in counts[:_RUNS]])  # fmt: skip
+    if len(counts) > _RUNS:
+        page.line(f"and {len(counts) - _RUNS} with a smaller share (--json names each)")
     for apart in one.apart:
         page.item(told(apart, by) + _lots(apart.lots))
     if not one.apart:

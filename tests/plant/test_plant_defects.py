@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from scipy.stats import fisher_exact
+from scipy.stats import binomtest, fisher_exact
 
 from beadwright.errors import Misuse
 from beadwright.ledger.draft import Evidence, Line, Material, NewLot
-from beadwright.plant.defects import defects_asked, defects_json, left_told, told
+from beadwright.plant.defects import defects_asked, defects_json, group_counts, left_told, told
 from beadwright.plant.defects.answer import Source
 from beadwright.plant.opening import open_plant
 from tests.plant.yard import FORM, Yard
@@ -71,6 +71,11 @@ def test_a_tie_lot_with_more_scrap_is_named_with_its_lots(yard: Yard) -> None:
     found = scrapped()
 
     assert (found.pieces, found.bad, found.groups) == (240, 14, (("T-1", 120), ("T-2", 120)))
+    most = group_counts(found)[0]
+    assert (most.name, most.bad, most.pieces) == ("T-2", 12, 120)
+    exact = binomtest(12, 120).proportion_ci(method="exact")
+    assert most.share is not None
+    assert (most.share.lower, most.share.upper) == pytest.approx((exact.low, exact.high), rel=1e-9)
     (one,) = found.apart
     its = one.standing
     assert (one.kind, its.name, its.bad, one.lots) == ("short fill", "T-2", 12, ("L3", "L4"))

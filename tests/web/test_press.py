@@ -109,7 +109,7 @@ def test_a_mould_run_from_its_start_to_its_end(press: Yard, as_: SignIn) -> None
     page = do(operator, "count", shots="10", good="18", scrap="0")
     assert "L2 holds 18 pieces" in page
     page = operator.get(f"{PRESS}?do=weigh").content.decode()
-    assert "Out of cavity (1 is proposed: none was weighed yet; tap the block&#x27;s own)" in page
+    assert "1 is proposed: none was weighed yet. Tap the block&#x27;s own." in page
     page = do(operator, "weigh", mass="3.1748", unit_mass="kg")
     assert "Dry foam of W1, cavity 1" in page
     assert "23.0" in page or "1.44 ± 0.03 lb/ft³" in page

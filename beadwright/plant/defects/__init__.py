@@ -7,7 +7,14 @@ May import: what ``plant`` may.
 """
 
 from beadwright.plant.defects.answer import BY, Defects, defects_asked
-from beadwright.plant.defects.told import DEFECTS_SAY, defects_json, left_told, none_told, told
+from beadwright.plant.defects.told import (
+    DEFECTS_SAY,
+    defects_json,
+    group_counts,
+    left_told,
+    none_told,
+    told,
+)
 
 __all__ = [
     "BY",
@@ -15,6 +22,7 @@ __all__ = [
     "Defects",
     "defects_asked",
     "defects_json",
+    "group_counts",
     "left_told",
     "none_told",
     "told",

@@ -7,7 +7,7 @@ two counts of two sources, and stand apart.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
@@ -64,6 +64,8 @@ class Source:
     """Each kind and its pieces, the most frequent first."""
     groups: tuple[tuple[str, int], ...]
     """Each group and its pieces."""
+    found: Mapping[str, int]
+    """By group, the defects of its pieces; a piece may have two."""
     left: tuple[int, int, int]
     """What is in no group, because nothing of it is said: lots, pieces, and those with a defect."""
     apart: tuple[Apart, ...]
@@ -148,9 +150,13 @@ def _source(name: str, every: Sequence[Counted], by: str) -> Source:
         name, sum(of.values()), sum(found.values()),
         pareto(found) if len(found) > 1 else None,
         tuple(sorted(found.items(), key=lambda pair: (-pair[1], pair[0]))),
-        tuple(sorted(of.items())),
+        tuple(sorted(of.items())), _sum(found.keys(), table),
         _left(out, pieces_of, bad_of), apart,
     )  # fmt: skip
+
+
+def _sum(kinds: Iterable[str], table: Mapping[str, Counter[str]]) -> Counter[str]:
+    return sum((table[kind] for kind in kinds), Counter())
 
 
 def _left(

@@ -7,15 +7,24 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import asdict
-from typing import Any
+from typing import Any, NamedTuple
 
 from beadwright.plant.defects.answer import Apart, Defects, Source
 from beadwright.plant.defects.cavities import mould_of
 from beadwright.plant.defects.explaining import called
 from beadwright.plant.opening import Plant
 from beadwright.plant.words import number
+from beadwright.statistics.proportions import Proportion, proportion
 
-__all__ = ["DEFECTS_SAY", "defects_json", "left_told", "none_told", "told"]
+__all__ = [
+    "DEFECTS_SAY",
+    "GroupCount",
+    "defects_json",
+    "group_counts",
+    "left_told",
+    "none_told",
+    "told",
+]
 
 DEFECTS_SAY = (
     "What stands out asks for a cause to be looked for, and is not yet the cause. A lot made of"
@@ -91,6 +100,35 @@ def left_told(one: Source, by: str) -> str:
     )
 
 
+class GroupCount(NamedTuple):
+    """Defects of one group, and the share of its pieces that they stand for."""
+
+    name: str
+    bad: int
+    pieces: int
+    share: Proportion | None
+    """None where a piece has two, so that they are no share of the pieces."""
+
+    @property
+    def said(self) -> tuple[str, str, str, str]:
+        """Name, defects, pieces, and the share with its interval."""
+        one = self.share
+        told = "" if one is None else (
+            f"{100 * one.share:.2g} % ({100 * one.lower:.2g} to {100 * one.upper:.2g} %)"
+        )  # fmt: skip
+        return self.name, str(self.bad), str(self.pieces), told
+
+
+def group_counts(one: Source) -> tuple[GroupCount, ...]:
+    """Count the defects of each group, the greatest share first."""
+    counts = (
+        GroupCount(name, bad, of, proportion(bad, of) if bad <= of else None)
+        for name, of in one.groups
+        for bad in [one.found.get(name, 0)]
+    )
+    return tuple(sorted(counts, key=lambda each: (-each.bad / each.pieces, each.name)))
+
+
 def _chance(holm: float) -> str:
     if holm < 1e-4:  # noqa: PLR2004
         return "less than once in 10,000"
@@ -122,7 +160,12 @@ def _source(one: Source, by: str) -> dict[str, Any]:
         ] or [{"name": name, "count": count} for name, count in one.kinds],
         "words": [] if one.pareto is None else list(one.pareto.words),
         "left_out": {"lots": one.left[0], "pieces": one.left[1], "bad": one.left[2]},
-        "groups": [{"name": name, "pieces": pieces} for name, pieces in one.groups],
+        "groups": [
+            {"name": each.name, "pieces": each.pieces, "bad": each.bad,
+             "lower": None if each.share is None else each.share.lower,
+             "upper": None if each.share is None else each.share.upper}
+            for each in group_counts(one)
+        ],
         "stand_out": [
             {**_finite(asdict(each.standing)), "kind": each.kind, "lots": list(each.lots),
              "goes_with": list(each.goes_with),

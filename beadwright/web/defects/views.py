@@ -18,6 +18,7 @@ from beadwright.plant.defects import (
     DEFECTS_SAY,
     Defects,
     defects_asked,
+    group_counts,
     left_told,
     none_told,
     told,
@@ -50,6 +51,8 @@ class Shown:
     """What stands out, its lots, and a key under which they are held once."""
     none: str
     """What is said where nothing stands out."""
+    groups: tuple[tuple[str, str, str, str], ...]
+    """Each group, its defects, pieces and share."""
 
 
 @asks
@@ -107,5 +110,5 @@ def _shown(plant_no: int, at: int, one: Source, found: Defects) -> Shown:
             (f"{told(each, found.by)} {held_already(plant_no, each.lots)}", each.lots, uuid4().hex)
             for each in one.apart
         ),
-        none_told(one, found.by),
+        none_told(one, found.by), tuple(each.said for each in group_counts(one)),
     )  # fmt: skip

@@ -215,12 +215,16 @@ def _counts(press: Pressing, clock: Clock) -> Iterator[Figure]:
         yield Figure("Last count", clock(tally.since_ms))
 
 
+_FLAME = {"yes": "flame retardant", "no": "NO flame retardant"}
+
+
 def _silo(source: Source, clock: Clock) -> Drawn:
     silo = source.silo
     grades = " + ".join(filter(None, (grade.name for grade in silo.grades)))
-    retardant = {grade.flame_retardant for grade in silo.grades}
-    flame = {"yes": "flame retardant", "no": "NO flame retardant"}
-    said = ", ".join(flame[one] for one in sorted(retardant) if one in flame)
+    retardant = {grade.flame_retardant for grade in silo.grades} & _FLAME.keys()
+    said = ", ".join(_FLAME[one] for one in retardant)
+    if len(retardant) > 1:
+        said = "some with NO flame retardant"
     lines = [f"{grades}{', ' if said else ''}{said}" if grades else "no beads in it by the books"]
     if silo.oldest_h is not None and silo.youngest_h is not None:
         low, high = f"{silo.youngest_h:.0f}", f"{silo.oldest_h:.0f}"

@@ -57,6 +57,7 @@ class Sheet(stations_sheet.Sheet):
     """To choose one from; none where the mould has but one."""
     cavity: str = ""
     cavity_label: str = "Cavity"
+    cavity_hint: str = ""
     cavity_unsaid: str = ""
     """What it says where none is chosen; empty where one must be."""
     other: str = ""
@@ -132,7 +133,8 @@ def sheet(
         cause=likely.texts.get("cause", ""),
         cavities=cavities,
         cavity=likely.texts.get("cavity", ""),
-        cavity_label="Scrap out of cavity" if of_scrap else _cavity_label(press),
+        cavity_label="Scrap out of cavity" if of_scrap else "Out of cavity",
+        cavity_hint="" if of_scrap else _cavity_hint(press),
         cavity_unsaid="not told, or several" if of_scrap else "",
         stood_wrong="Say for how many minutes it stood." if late else "",
         says=tuple(_says(press, act)),
@@ -142,10 +144,10 @@ def sheet(
     )
 
 
-def _cavity_label(press: Pressing) -> str:
+def _cavity_hint(press: Pressing) -> str:
     """Say that the one chosen beforehand is but proposed."""
     after = "the one after that weighed last" if press.figures.weighed else "none was weighed yet"
-    return f"Out of cavity ({next_cavity(press)} is proposed: {after}; tap the block's own)"
+    return f"{next_cavity(press)} is proposed: {after}. Tap the block's own."
 
 
 def _cavities(number: int) -> tuple[str, ...]:
