@@ -112,15 +112,13 @@ def sheet(
     wrong = wrong or {}
     some = fitted(boxes(act.kind, likely, system, wrong), fits)
     by_name = labelled(act, some, _LABELS, _MUST)
-    causes: tuple[str, ...] = ()
-    if "cause" in act.asked:
-        causes = press.stop_causes if act.name == "stop" else press.scrap_causes
+    causes = _causes(press, act)
     late = wrong.get("started", ()) if "minutes" in act.asked else ()
     of_scrap = act.kind == "mould_runs"
     cavities = _cavities(press.mould.cavities) if "cavity" in act.asked else ()
     asked = [by_name[name] for name in act.asked if name in by_name and name not in _TAPPED]
     rest = {one.name for one in asked} | ({"cause"} if causes else set())
-    rest |= {"cavity"} if cavities or "cavity" in act.asked else set()
+    rest |= {"cavity"} & {*act.asked}
     rest |= {"started"} if "minutes" in act.asked else set()
     return Sheet(
         act=act,
@@ -142,6 +140,12 @@ def sheet(
         before="count" if act.name in {"silo", "carton", "end"} and press.count_first else "",
         fits=fits,
     )
+
+
+def _causes(press: Pressing, act: Act) -> tuple[str, ...]:
+    if "cause" not in act.asked:
+        return ()
+    return press.stop_causes if act.name == "stop" else press.scrap_causes
 
 
 def _cavity_hint(press: Pressing) -> str:
