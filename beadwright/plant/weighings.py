@@ -31,9 +31,9 @@ from beadwright.quality.characteristics import DEFECTS, STATES
 if TYPE_CHECKING:
     from beadwright.plant.calibrations import Aside
 
-__all__ = ["Evidence", "TieQuestion", "evidence"]
+__all__ = ["WATER_U", "Evidence", "TieQuestion", "evidence"]
 
-_WATER_U = 0.25
+WATER_U = 0.25
 """Standard uncertainty of a water share, as share of it: 4 % at the press then spans 2 to 6 % at
 twice that. Common practice, no source."""
 
@@ -196,7 +196,7 @@ def _foams(pieces: Sequence[_Piece]) -> list[_Foam]:
     # The share is of dry foam: wet = dry (1 + share) + ties.
     water = np.maximum(share * (wet - ties.value) / (1 + share), 0.0)
     weighing = BlockWeighing(
-        wet, ties.value, water, volume, u_wet_kg=u_wet, u_tie_kg=ties.u, u_water_kg=_WATER_U * water
+        wet, ties.value, water, volume, u_wet_kg=u_wet, u_tie_kg=ties.u, u_water_kg=WATER_U * water
     )
     foam = block_foam_density(weighing)
     columns = zip(

@@ -6,7 +6,7 @@ Read :func:`asked`.
 from __future__ import annotations
 
 import statistics
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from beadwright.errors import Misuse
@@ -68,6 +68,8 @@ class Asked:
     tie_grade: str
     tie_lot: str
     tie_kg: float | None
+    tie_band: tuple[float, float] | None
+    """Between which the ties of another lot may weigh; None of too few lots."""
     lost: Share | None
     """Share of a charge that expansion drives out."""
     scrap: Share | None
@@ -119,14 +121,15 @@ def asked(plant_no: int, choice: Choice, at_ms: int, in_force: Settings | None =
     if choice.mould:
         _chosen("mould", choice.mould, own)
     expander = _chosen("expander", choice.expander, expanders)
-    tie_lot = _newest_ties(plant_no, ties, at_ms) if product.ties else None
+    tie_lots = _tie_lots(plant_no, ties, at_ms) if product.ties else []
+    tie_lot = tie_lots[-1] if tie_lots else None
     since = at_ms - _DAYS * _DAY_MS
     return Asked(
         plant_no, at_ms, in_force, product, Choice(product.name, grade, expander, mould),
         {"grade": beads, "expander": expanders, "mould": own},
         rulebook(plant_no, in_force).limits(product.name, at_ms),
         ties[0] if ties else "", "" if tie_lot is None else tie_lot.code,
-        None if tie_lot is None else tie_lot.unit_mg / 1e6,
+        None if tie_lot is None else tie_lot.unit_mg / 1e6, _tie_band(tie_lots),
         _lost(yields(plant_no, "expand", since, _MOST), grade, at_ms),
         _scrap(plant_no, product.name, since, at_ms),
     )  # fmt: skip
@@ -159,13 +162,22 @@ def _expanders(in_force: Settings, grade: str, at_ms: int) -> tuple[str, ...]:
     )
 
 
-def _newest_ties(plant_no: int, grades: tuple[str, ...], at_ms: int) -> lots.LotView | None:
-    found = [
+def _tie_lots(plant_no: int, grades: tuple[str, ...], at_ms: int) -> list[lots.LotView]:
+    """Give the tie lots of some grades of which the mass of a tie is known, newest last."""
+    return [
         one
         for one in lots.of_kind(plant_no, "tie")
         if one.unit_mg and set(one.grades) & set(grades) and (one.first or 0) <= at_ms
     ]
-    return found[-1] if found else None
+
+
+def _tie_band(some: Sequence[lots.LotView]) -> tuple[float, float] | None:
+    """Between which a tie weighs, as lots of them differ: about the newest, which is in use."""
+    units = [one.unit_mg / 1e6 for one in some]
+    if len(units) < _FEWEST:
+        return None
+    off = _WIDE * statistics.stdev(units)
+    return units[-1] - off, units[-1] + off
 
 
 def _lost(steps: Iterable[Yield], grade: str, at_ms: int) -> Share | None:

@@ -10,10 +10,19 @@ from collections.abc import Iterator
 from beadwright.plant.bounds import LimitInForce
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
+from beadwright.plant.weighings import WATER_U
 from beadwright.plant.worked import Working
 
 __all__ = ["block", "least_limits"]
 
+_TIES = (
+    "Mass of a tie: it differs from lot to lot of ties",
+    "Mass of a tie: pieces of the carton in use counted and weighed",
+)
+_WATER = (
+    "Water in the foam: by block it differs by half of itself (common practice, no source)",
+    "Water in the foam: blocks weighed as they are, and again dried",
+)
 _WHAT = {"mean": "mean of a lot", "each": "each piece"}
 
 
@@ -29,7 +38,7 @@ def block(sheet: Working, of: Asked) -> list[str]:
     if product.ties:
         each = ("Mass of a tie", "mass")
         told = f"tie lot {of.tie_lot}" if of.tie_lot else ""
-        sheet.given("tie_each", each, of.tie_kg, ("measured", told))
+        sheet.given("tie_each", each, of.tie_kg, ("measured", told), of.tie_band, why=_TIES)
         sheet.given("tie_count", ("Ties of a block", "pieces"), float(product.ties), own)
         of_ties = {"count": "tie_count", "each_kg": "tie_each"}
         sheet.work("ties_mass", ("Ties of a block", "mass"), formulas.mass_of_ties, of_ties)
@@ -38,12 +47,19 @@ def block(sheet: Working, of: Asked) -> list[str]:
         sheet.given("ties_mass", ("Ties of a block", "mass"), 0.0, own)
     for state, words in (("press", "at the press"), ("24h", "a day old")):
         water = ("Water in the foam " + words + ", per dry foam", "fraction")
-        sheet.given(f"water_{state}", water, product.water.get(state), own)
+        share = product.water.get(state)
+        sheet.given(f"water_{state}", water, share, own, _water_band(share), why=_WATER)
         parts = {"foam_kg": "foam_mass", "ties_kg": "ties_mass", "water_share": f"water_{state}"}
         title = (f"A block {words}", "mass")
         sheet.work(f"block_{state}", title, formulas.block_mass, parts)
         keys.append(f"block_{state}")
     return keys
+
+
+def _water_band(share: float | None) -> tuple[float, float] | None:
+    """Between which the water of a block may be: the share that is set is no block's own."""
+    off = 2 * WATER_U
+    return None if share is None else ((1 - off) * share, (1 + off) * share)
 
 
 def _limits(sheet: Working, of: Asked) -> Iterator[str]:
