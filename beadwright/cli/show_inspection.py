@@ -15,7 +15,7 @@ from beadwright.plant.inspection_plans.by_variables import of_lot as variables_o
 from beadwright.plant.inspection_plans.by_variables_told import NORMAL
 from beadwright.plant.inspection_plans.by_variables_told import protects as protects_by
 from beadwright.plant.inspection_plans.folded import LotSeen
-from beadwright.plant.inspection_plans.measured_told import asks, outcome
+from beadwright.plant.inspection_plans.measured_told import asks, outcome, pieces_drawn
 from beadwright.plant.inspection_plans.standing import AskedOfLot, Standing, asked_of, standing
 from beadwright.plant.inspection_plans.told import (
     CAUTION,
@@ -60,7 +60,7 @@ def of_lot(plant: Plant, product: str, lot: str, picture: Path | None, *, json: 
     for one in measured:
         page.heading(f"By the variables plan {one.its.name}")
         page.item(asks(one.its, "si"))
-        page.item(f"Which, counted in the order they were moulded: {', '.join(one.which.pieces)}")
+        page.item(pieces_drawn(one))
         page.item(outcome(one, "si"))
 
 

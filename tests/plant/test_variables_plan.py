@@ -19,7 +19,7 @@ from beadwright.plant.assessment import Reason
 from beadwright.plant.inspecting import inspecting
 from beadwright.plant.inspection_plans.by_variables import by_variables, of_lot
 from beadwright.plant.inspection_plans.lot_measured import LotMeasured
-from beadwright.plant.inspection_plans.measured_told import asks, brief, outcome
+from beadwright.plant.inspection_plans.measured_told import asks, brief, outcome, pieces_drawn
 from beadwright.plant.opening import open_plant, rebuild_plant
 from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release import as_json, assess
@@ -100,7 +100,7 @@ def test_a_lot_is_judged_by_mean_and_spread_of_the_first_values_asked(
     assert found.judged.inside_lower == pytest.approx((m - LEAST) / s)
     assert found.judged.accepted is accepted
     assert found.judged.accepted is ((m - LEAST) / s >= found.plan.factor)
-    said = outcome(found, "si")
+    said = outcome(found, "si").partition(" None of them")[0]
     assert said.endswith("is accepted: accepted." if accepted else "is accepted: not accepted.")
 
 
@@ -118,6 +118,36 @@ def test_fewer_values_than_asked_are_not_judged(yard: Yard) -> None:
         judged("L3").why_not == f"{size} pieces are asked and 5 were made: measure every one, 0 are"
     )
     assert len(judged("L3").which.pieces) == 5
+
+
+def test_which_pieces_were_measured_is_held_against_those_drawn(yard: Yard) -> None:
+    """Named by their number they are told from others, of which nobody knows how they were taken.
+
+    What is cut of a piece adds to its name.
+    """
+    found = judged("L1")
+    size, drawn = found.plan.size, found.drawn
+    assert (found.left, found.others) == (drawn, 0)
+    facts = {"state": "24h", "age_h": "26"}
+    values = lengths(LEAST + 2.4, size)
+    names = [f"{drawn[0]}-2", *drawn[1:-2], "D1", "W2"]
+    some = [
+        Reading("length", f"{mm}", "mm", lot="L1", specimen=name, facts=facts)
+        for name, mm in zip(names, values, strict=True)
+    ]
+    yard.read(some[:2], at=70)
+    part = judged("L1")
+    assert (part.left, part.others) == (drawn[2:], 0)
+    assert f"Left to measure: {', '.join(drawn[2:])}." in pieces_drawn(part)
+    assert "named" not in outcome(part, "si")
+
+    yard.read(some[2:], at=71)
+    whole = judged("L1")
+    assert (whole.left, whole.others) == (drawn[-2:], 2)
+    assert f"accepted. 2 of these {size} are not named as a piece" in outcome(whole, "si")
+    assert "Left" not in pieces_drawn(whole)
+    gauged(yard, "L2", values)
+    assert "accepted. None of them is named as a piece the plan drew" in outcome(judged("L2"), "si")
 
 
 def test_a_plan_of_block_density_sends_nobody_to_cut_specimens(yard: Yard) -> None:

@@ -74,6 +74,8 @@ class LotMeasured:
     """By the first values that the plan asks, in the order in which they were entered."""
     whole: bool | None
     """Of a lot of fewer pieces than asked, each of them measured: whether none lies beyond."""
+    taken: tuple[str, ...]
+    """Names of the pieces whose values are judged, or will be; empty where a reading has none."""
     why_not: str
     """Why it is not judged; empty where it is."""
 
@@ -96,6 +98,24 @@ class LotMeasured:
     def which(self) -> Selection:
         """Pieces to measure by number in the order they were moulded, drawn by the lot's code."""
         return select(range(1, self.pieces + 1), self.asked, self.lot)
+
+    @property
+    def drawn(self) -> tuple[str, ...]:
+        """What the pieces to measure are called: P7 is the seventh that was moulded."""
+        return tuple(f"P{number}" for number in self.which.pieces)
+
+    @property
+    def left(self) -> tuple[str, ...]:
+        """Of those, the ones of which no value is judged."""
+        return tuple(name for name in self.drawn if name not in map(_number_of, self.taken))
+
+    @property
+    def others(self) -> int:
+        """Pieces judged whose names are not those of pieces drawn; of a lot measured whole none."""
+        if self.pieces < self.plan.size:
+            return 0
+        drawn = {*self.drawn}
+        return sum(_number_of(name) not in drawn for name in self.taken)
 
 
 def measured_lots(
@@ -126,7 +146,8 @@ def _judged(one: _ToJudge, versions: Versions) -> LotMeasured | None:
         return None
     its, lot = then[-1], one.lot
     lower, upper = _limits(one.limits, its.characteristic)
-    values = list(_values(_evidence(one, its), its, one.first))
+    found = list(_values(_evidence(one, its), its, one.first))
+    values = [each.si for each in found]
     asked, judged, whole = its.plan.size, None, None
     ends = [None if each is None else float(each.value_si) for each in (lower, upper)]
     why = _why_not(lot, its, values, limited=lower is not None or upper is not None)
@@ -135,8 +156,14 @@ def _judged(one: _ToJudge, versions: Versions) -> LotMeasured | None:
     elif not why:
         judged = accepts(its.plan, values[:asked], *ends)
     return LotMeasured(
-        lot.basis.lot, one.at_ms, lot.pieces, its, lower, upper, len(values), judged, whole, why
-    )
+        lot.basis.lot, one.at_ms, lot.pieces, its, lower, upper, len(values), judged, whole,
+        tuple(each.piece for each in found[:asked]), why,
+    )  # fmt: skip
+
+
+def _number_of(name: str) -> str:
+    """Give the name of a piece without what a part of it adds: P7 of P7-2."""
+    return name.partition("-")[0]
 
 
 def _inside(value: float, lower: float | None, upper: float | None) -> bool:
@@ -171,7 +198,7 @@ def _evidence(one: _ToJudge, its: VariablesSet) -> Evidence:
     return one.lot.here if row is None else fit(one.lot, row)
 
 
-def _values(evidence: Evidence, its: VariablesSet, first: Mapping[int, int]) -> Iterator[float]:
+def _values(evidence: Evidence, its: VariablesSet, first: Mapping[int, int]) -> Iterator[Value]:
     """Give a value a piece, in the order of entry; pieces that may lack ties are none."""
 
     def entered(value: Value) -> tuple[tuple[int, int], ...]:
@@ -184,7 +211,7 @@ def _values(evidence: Evidence, its: VariablesSet, first: Mapping[int, int]) -> 
         if one.piece and one.piece in seen:
             continue
         seen.add(one.piece)
-        yield one.si
+        yield one
 
 
 def _counts(one: Value, its: VariablesSet) -> bool:

@@ -1,6 +1,6 @@
 """What a variables plan asks of a lot and what the lot came to, in words and for a program.
 
-Read :func:`asks`, :func:`outcome`, :func:`brief` and :func:`lot_json`.
+Read :func:`asks`, :func:`pieces_drawn`, :func:`outcome`, :func:`brief` and :func:`lot_json`.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from beadwright.plant.words import iso, number
 from beadwright.quality.characteristics import CHARACTERISTICS, kind_of
 from beadwright.units import Kind, System, show
 
-__all__ = ["asks", "brief", "lot_json", "outcome"]
+__all__ = ["asks", "brief", "lot_json", "outcome", "pieces_drawn"]
 
 _BLOCK_DENSITY = "dry foam density of the block (net of ties and water)"
 """What a block's density is, where its state is named: a specimen's, which is cut, has none."""
@@ -63,7 +63,7 @@ def outcome(one: LotMeasured, system: System) -> str:
         )
     judged = one.judged
     if judged is None:
-        return f"Not judged: {one.why_not}."
+        return f"Not judged: {one.why_not}.{_others(one)}"
     parts = [
         f"quality index {inside:.2f} (deviations that the mean lies inside {text})"
         for text, inside in _limits(one, system)
@@ -75,7 +75,30 @@ def outcome(one: LotMeasured, system: System) -> str:
         f"Mean {_shown(one.its, judged.mean, system)} of {one.plan.size}{kept}, {spread}"
         f" {_shown(one.its, judged.spread, system)}; {'; '.join(parts)}, k is"
         f" {one.plan.factor:.3f}; an estimated {_percent(judged.beyond)} beyond, where up to"
-        f" {_percent(judged.most_beyond)} is accepted: {_SAID[judged.accepted]}."
+        f" {_percent(judged.most_beyond)} is accepted: {_SAID[judged.accepted]}.{_others(one)}"
+    )
+
+
+def pieces_drawn(one: LotMeasured) -> str:
+    """Say which pieces are drawn, what they are called, and which of them are left."""
+    left = ""
+    if one.accepted is None and one.taken and one.left:
+        left = f" Left to measure: {', '.join(one.left)}."
+    return (
+        f"Drawn by the lot's code, so that anybody can draw them again: {', '.join(one.drawn)}."
+        f" The number counts in the order they were moulded: key it as the piece's name.{left}"
+    )
+
+
+def _others(one: LotMeasured) -> str:
+    """Say how many pieces were measured that are not called as the plan drew them."""
+    if not one.others:
+        return ""
+    of = len(one.taken)
+    some = "None of them is" if one.others == of else f"{one.others} of these {of} are not"
+    return (
+        f" {some} named as a piece the plan drew: that they were taken at random the record does"
+        " not show, and the plan protects only then."
     )
 
 
@@ -114,6 +137,7 @@ def lot_json(zone: ZoneInfo, one: LotMeasured) -> dict[str, Any]:
         "lower": None if one.lower is None else float(one.lower.value_si),
         "upper": None if one.upper is None else float(one.upper.value_si),
         "measured": one.measured,
+        "not_as_drawn": one.others,
         "mean": None if judged is None else judged.mean,
         "spread": None if judged is None else judged.spread,
         "inside_lower": None if judged is None else judged.inside_lower,

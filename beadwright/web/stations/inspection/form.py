@@ -12,10 +12,13 @@ from django.http import QueryDict
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Likely
 from beadwright.interop.keyed.usual import counted_up
+from beadwright.plant.block_age import AFTER_A_DAY
 from beadwright.plant.inspecting import Inspecting
+from beadwright.plant.inspection_plans.lot_measured import LotMeasured
+from beadwright.plant.inspection_plans.variables_set import OF_BLOCKS
 from beadwright.web.stations.inspection.acts import COUNTS, Act
 
-__all__ = ["FEW", "MORE", "as_sent", "likely_of", "next_piece"]
+__all__ = ["FEW", "MORE", "as_sent", "drawing_plan", "likely_of", "next_piece"]
 
 MORE = "more-"
 """Begins the field for a number of bad pieces that stands on no button."""
@@ -47,12 +50,29 @@ def likely_of(plant: str, act: Act, found: Inspecting) -> Likely:
 
 
 def next_piece(found: Inspecting, state: str) -> str:
-    """Name the block after the last of its state."""
+    """Name the block that a plan drew next, else the one after the last of its state."""
     taken = found.taken.get(state or "24h", ())
+    plan = drawing_plan(found, state)
+    if plan is not None:
+        return next((name for name in plan.left if name not in taken), plan.left[0])
     code = counted_up(taken[-1]) if taken else _FIRST[state or "24h"]
     while code in taken:
         code = counted_up(code)
     return code
+
+
+def drawing_plan(found: Inspecting, state: str) -> LotMeasured | None:
+    """Give the variables plan that still asks for blocks of a state."""
+    return next((one for one in found.lot.measured if one.left and _asks(one, state)), None)
+
+
+def _asks(one: LotMeasured, state: str) -> bool:
+    its = one.its
+    if one.accepted is not None or its.characteristic not in OF_BLOCKS:
+        return False
+    if its.state:
+        return its.state == (state or "24h")
+    return its.characteristic != "density" and (state or "24h") in AFTER_A_DAY
 
 
 def as_sent(said: QueryDict, act: Act) -> QueryDict:

@@ -16,7 +16,7 @@ from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.inspection.acts import COUNTS, Act
-from beadwright.web.stations.inspection.form import FEW
+from beadwright.web.stations.inspection.form import FEW, drawing_plan
 from beadwright.web.stations.inspection.words import STATES
 from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.sheet import Boxes, labelled
@@ -116,7 +116,7 @@ def sheet(
         of_state=state,
         cavities=_cavities(found.cavities) if act.unsaid else (),
         cavity=likely.texts.get("cavity", ""),
-        says=tuple(_says(act, found.age, clock)),
+        says=tuple(_says(act, found, likely.texts.get("state", ""), clock)),
         fits=fits,
     )
 
@@ -136,20 +136,30 @@ def _count(one: Box) -> Count:
     return Count(one.name, COUNTS[one.name], tapped, more, one.wrong)
 
 
-def _says(act: Act, age: Age | None, clock: Clock) -> Iterator[str]:
-    """Say how old the blocks are, before anything of them is measured."""
-    if act.name != "block" or age is None:
+def _says(act: Act, found: Inspecting, state: str, clock: Clock) -> Iterator[str]:
+    """Say which blocks a plan drew, and how old they are, before anything of them is measured."""
+    if act.name != "block":
         return
+    plan = drawing_plan(found, state)
+    if plan is not None:
+        yield (
+            f"The variables plan {plan.its.name} draws which blocks: by number, counted in the"
+            f" order they were moulded, {', '.join(plan.left)} are left."
+        )
+    if found.age is not None:
+        yield _old(found.age, clock)
+
+
+def _old(age: Age, clock: Clock) -> str:
     hours = f"{age.youngest_h:.1f} to {age.oldest_h:.1f} h old"
     if age.state == "24h":
-        yield f"Its blocks are {hours}, by the record: a day old, so that a reading counts."
-    elif age.state:
-        yield (
+        return f"Its blocks are {hours}, by the record: a day old, so that a reading counts."
+    if age.state:
+        return (
             f"Its blocks are {hours}: too young to be judged. What is read now screens, and decides"
             f" nothing; the first is a day old from {clock(age.some_from_ms)}."
         )
-    else:
-        yield (
-            f"Its blocks are {hours}; a day old from {age.day_old_h:g} h. Take one of those moulded"
-            f" first, and say its own age; all are a day old from {clock(age.all_from_ms)}."
-        )
+    return (
+        f"Its blocks are {hours}; a day old from {age.day_old_h:g} h. Take one of those moulded"
+        f" first, and say its own age; all are a day old from {clock(age.all_from_ms)}."
+    )

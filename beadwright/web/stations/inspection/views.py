@@ -21,7 +21,7 @@ from beadwright.plant.duties import duties
 from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
 from beadwright.plant.inspection_plans.by_variables import of_lot as variables_of
 from beadwright.plant.inspection_plans.measured_told import asks as asks_by
-from beadwright.plant.inspection_plans.measured_told import brief, outcome
+from beadwright.plant.inspection_plans.measured_told import brief, outcome, pieces_drawn
 from beadwright.plant.inspection_plans.standing import asked_of
 from beadwright.plant.inspection_plans.told import asks_told
 from beadwright.plant.moment import moment
@@ -155,12 +155,7 @@ def _shown(
         "said": said or _Said(),
         "plan": asked,
         "measured": [
-            (
-                brief(one),
-                asks_by(one.its, system),
-                ", ".join(one.which.pieces),
-                outcome(one, system),
-            )
+            (brief(one), asks_by(one.its, system), pieces_drawn(one), outcome(one, system))
             for one in variables_of(request.plant, found.lot.lot, found.lot.product)
         ],
         "asks": "" if asked is None else asks_told(asked),
