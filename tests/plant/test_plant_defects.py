@@ -199,6 +199,35 @@ def test_a_silo_is_one_more_cause(confounded: Yard) -> None:
     assert [one.standing.name for one in found.apart] == ["S2"]
 
 
+def test_pieces_without_ties_are_not_set_beside_those_with_some(yard: Yard) -> None:
+    """Two presses put ties out of place alike; a third moulds packaging, which has none."""
+    for number, press in enumerate(("FP1", "FP2", "FP1", "FP2"), 1):
+        counted(yard, f"L{number}", 4, ("T-1", press, 10 + number), cause="tie out of place")
+    yard.set("place", "PP1", kind="press")
+    for number in range(4):
+        packaging(yard, f"P{number}", 6, 16 + number)
+    found = scrapped("press")
+
+    assert found.groups == (("FP1", 120), ("FP2", 120), ("PP1", 480))
+    assert [(one.kind, one.standing.name) for one in found.apart] == [("short fill", "PP1")]
+    counted(yard, "L5", 26, ("T-2", "FP2", 21), cause="tie out of place")
+    (one,) = (one for one in scrapped("press").apart if one.kind == "tie out of place")
+    exact = fisher_exact([[34, 146], [8, 112]], alternative="greater").pvalue
+    assert (one.standing.name, one.standing.others) == ("FP2", 8 / 120)
+    assert one.standing.probability == pytest.approx(exact, rel=1e-9)
+
+
+def packaging(yard: Yard, lot: str, scrap: int, at: float) -> None:
+    """A hundred and twenty pieces without ties, so many of them scrapped."""
+    lines = [Line("S1", -1, 12 * KG, 0, Evidence.BACKFLUSHED),
+             Line(lot, 1, (120 - scrap) * KG // 10, 120 - scrap, Evidence.COUNTED),
+             Line(f"W-{lot}", 1, scrap * KG // 10)]  # fmt: skip
+    new = [NewLot(lot, Material.BLOCK, "mould run", "FB6", unit_mg=KG // 10),
+           NewLot(f"W-{lot}", Material.SCRAP, "bin")]  # fmt: skip
+    said = {"good": str(120 - scrap), "scrap": str(scrap), "lot": lot, "cause": "short fill"}
+    yard.step("mould", at, lines, *new, product="FB6", place="PP1", facts=said)
+
+
 def test_what_is_in_no_group_is_said(yard: Yard) -> None:
     """A lot without ties is not told apart by them, and its pieces are named."""
     for number, scrap in enumerate((1, 2), 1):

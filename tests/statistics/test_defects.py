@@ -154,6 +154,26 @@ def test_a_cavity_is_set_against_those_of_its_mould() -> None:
     assert standing_out(table, of, among={name: name for name in of}) == ()
 
 
+def test_pieces_that_cannot_have_a_kind_are_not_set_beside_those_that_can() -> None:
+    """By SciPy's exact test of the stations left; the other kind is tested over all of them."""
+    table = {"tie": {"A": 12, "B": 13}, "dent": {"A": 5, "B": 5, "C": 30}}
+    of = {"A": 300, "B": 300, "C": 1200}
+    found = standing_out(table, of)
+    assert {(kind, one.name) for kind, one in found} == {("tie", "A"), ("tie", "B")}
+
+    able = {"tie": {"A": 300, "B": 300, "C": 0}}
+    assert standing_out(table, of, able=able) == ()
+    table["tie"]["B"] = 40
+    ((kind, one),) = standing_out(table, of, able=able)
+    exact = fisher_exact([[40, 260], [12, 288]], alternative="greater").pvalue
+    assert (kind, one.name, one.others) == ("tie", "B", 0.04)
+    assert one.holm == pytest.approx(5 * exact, rel=1e-9)  # two stations and three
+    alone = {"tie": {"B": 300}}
+    assert standing_out({"tie": {"B": 40}}, of, able=alone) == ()
+    with pytest.raises(OutOfRange, match="of is without A"):
+        standing_out(table, of, able=alone)
+
+
 def test_a_group_without_bad_pieces_elsewhere() -> None:
     """All the bad pieces in one lot: the ratio has no end."""
     one, other = over_represented([Group("a", 5, 50), Group("b", 0, 50)])

@@ -108,7 +108,7 @@ def _explained(source: Source, every: Sequence[Counted], by: str) -> Source:
     """Say of each group that stands out what explains it as well."""
     bad_of, pieces_of = _SOURCES[source.name]
     here = [one for one in every if pieces_of(one) and one.origin[by] != UNSAID]
-    pieces = [Pieces(one.origin, pieces_of(one), bad_of(one)) for one in here]
+    pieces = [Pieces(one.origin, pieces_of(one), bad_of(one), one.may_have) for one in here]
     ways = [one for one in BY if one != by]
     apart = tuple(
         replace(
@@ -117,7 +117,8 @@ def _explained(source: Source, every: Sequence[Counted], by: str) -> Source:
             explained=explained(some, one.kind, (by, one.standing.name), ways),
         )
         for one in source.apart
-        for some in [among(pieces, by, one.standing.name)]
+        for able in [[some for some in pieces if some.may_have(one.kind)]]
+        for some in [among(able, by, one.standing.name)]
     )
     return replace(source, apart=apart)
 
@@ -140,11 +141,14 @@ def _source(name: str, every: Sequence[Counted], by: str) -> Source:
     apart: tuple[Apart, ...] = ()
     if len(of) > 1 and found:
         cells = {kind: table[kind] for kind in found}
+        able = {kind: _able(kind, here, by, pieces_of) for kind in found}
         # Moulds differ by what they make: a cavity is set against the others of its own.
         moulds = {name: mould_of(name) for name in of} if by == "cavity" else None
         apart = tuple(
             _apart(kind, one, here, (by, bad_of))
-            for kind, one in standing_out(cells, of, among=moulds, confidence=_CONFIDENCE)
+            for kind, one in standing_out(
+                cells, of, among=moulds, able=able, confidence=_CONFIDENCE
+            )
         )
     return Source(
         name, sum(of.values()), sum(found.values()),
@@ -153,6 +157,17 @@ def _source(name: str, every: Sequence[Counted], by: str) -> Source:
         tuple(sorted(of.items())), _sum(found.keys(), table),
         _left(out, pieces_of, bad_of), apart,
     )  # fmt: skip
+
+
+def _able(
+    kind: str, here: Iterable[Counted], by: str, pieces_of: Callable[[Counted], int]
+) -> Counter[str]:
+    """Count the pieces of each group that can have a kind of defect."""
+    of: Counter[str] = Counter()
+    for one in here:
+        if one.may_have(kind):
+            of[one.origin[by]] += pieces_of(one)
+    return of
 
 
 def _sum(kinds: Iterable[str], table: Mapping[str, Counter[str]]) -> Counter[str]:

@@ -17,6 +17,7 @@ from beadwright.plant.defects.cavities import UNSAID, of_cavities
 from beadwright.plant.machines import places_of
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
+from beadwright.plant.press_counts import of_ties
 from beadwright.plant.spans import Span
 from beadwright.quality import readings
 from beadwright.quality.characteristics import DEFECTS
@@ -41,6 +42,12 @@ class Counted:
     """Pieces looked over."""
     bad: Mapping[str, int]
     """Of those, found bad, by kind."""
+    ties: bool = True
+    """Whether its pieces have ties: else none of them can be out of place."""
+
+    def may_have(self, kind: str) -> bool:
+        """Whether its pieces can have a kind of defect at all, or are said to."""
+        return self.ties or not of_ties(kind) or kind in self.scrap or kind in self.bad
 
 
 def counted(plant: Plant, span: Span) -> tuple[Counted, ...]:
@@ -58,7 +65,7 @@ def counted(plant: Plant, span: Span) -> tuple[Counted, ...]:
         for cavity, part in of_cavities(some, looked, in_force).items():
             found.append(
                 Counted(lot, {**origin, "cavity": cavity}, part.moulded, dict(part.scrap),
-                        part.checked, part.bad)
+                        part.checked, part.bad, origin["tie lot"] != UNSAID)
             )  # fmt: skip
     return tuple(found)
 

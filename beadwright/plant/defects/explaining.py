@@ -27,6 +27,8 @@ class Pieces:
     origin: Mapping[str, str]
     of: int
     bad: Mapping[str, int]
+    may_have: Callable[[str], bool] = lambda _kind: True
+    """Whether they can have a kind of defect at all."""
 
 
 @dataclass(frozen=True, slots=True)

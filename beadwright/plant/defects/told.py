@@ -83,7 +83,7 @@ def none_told(one: Source, by: str) -> str:
 
 _UNSAID_WHY = {
     "tie lot": ", as packaging has no ties",
-    "shift": "; shift of mould_runs says it",
+    "shift": "; [shift.NAME] from says it, or shift of mould_runs",
     "cavity": ", and their mould has several, or it is not set up how many",
 }
 

@@ -128,6 +128,7 @@ def standing_out(
     of: Mapping[str, int],
     *,
     among: Mapping[str, str] | None = None,
+    able: Mapping[str, Mapping[str, int]] | None = None,
     confidence: float = 0.95,
 ) -> tuple[tuple[str, Standing], ...]:
     """Which kind of defect stands out at which station, lot or cavity, over the whole table.
@@ -144,6 +145,9 @@ def standing_out(
     among : mapping, optional
         What each station is of, as a cavity of its mould: it is then set against the others of the
         same, and one that has none beside it is not tested. Without it, against all.
+    able : mapping, optional
+        Of a kind that not every piece can have, as one without ties has none out of place: the
+        pieces of each station that can. A station that has none is not tested for it. [1]
     confidence : float, optional
         Of what stands out. [1]
 
@@ -166,13 +170,13 @@ def standing_out(
     if not table:
         refuse("table", "empty", "at least one kind of defect")
     rows: list[tuple[str, list[Group], NDArray[np.float64]]] = []
-    parts = [list(of)] if among is None else _parts(of, among)
     for kind, cells in table.items():
-        strange = set(cells) - set(of)
+        pieces = {name: many for name, many in (able or {}).get(kind, of).items() if many}
+        strange = set(cells) - set(pieces)
         if strange:
             refuse("of", f"without {min(strange)}", "the pieces of every station of the table")
-        for part in parts:
-            groups = [Group(name, cells.get(name, 0), of[name]) for name in part]
+        for part in _parts(pieces, among):
+            groups = [Group(name, cells.get(name, 0), pieces[name]) for name in part]
             over_represented(groups, confidence=confidence)  # refuses what cannot be
             rows.append((kind, groups, _chances(groups, pieces=True)))
     if not rows:
@@ -189,8 +193,10 @@ def standing_out(
     return tuple(sorted(told, key=lambda one: one[1].probability))
 
 
-def _parts(of: Mapping[str, int], among: Mapping[str, str]) -> list[list[str]]:
+def _parts(of: Mapping[str, int], among: Mapping[str, str] | None) -> list[list[str]]:
     """Stations that are set against each other; one that has none beside it is left out."""
+    if among is None:
+        return [list(of)] if len(of) >= _LEAST_GROUPS else []
     strange = set(of) - set(among)
     if strange:
         refuse("among", f"without {min(strange)}", "what every station is of")
