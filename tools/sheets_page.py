@@ -33,6 +33,7 @@ _NAMED = {
     "inspection": "a product",
     "mould": "as sheets write it",
     "room": "any, of its own",
+    "shift": "any, of its own",
     "air": "`outside`",
     "tolerance": "a kind of step: `expand`, `fill`, `mould`, `bundle`, `ship`, `strip`, "
     "`grind`, `stocktake` …; `receipt` for `bag`",

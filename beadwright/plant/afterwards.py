@@ -34,8 +34,7 @@ _FOR_PRODUCT = ("limit", "plan", "variables")
 
 _OF_ALL = (
     "age_gate", "ageing", "decision", "first_piece", "grade", "instrument", "place", "reading",
-    "repeatability",
-    "tolerance",
+    "repeatability", "shift", "tolerance",
 )  # fmt: skip
 
 _FIRST = frozenset({"value", "bound", "characteristic"})

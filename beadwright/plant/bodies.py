@@ -28,6 +28,7 @@ from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import LIMITED, wrong_words
+from beadwright.plant.shifts import SHIFT, is_clock
 from beadwright.plant.uncertainty import TOPIC as REPEATABILITY
 from beadwright.plant.uncertainty import is_uncertainty
 from beadwright.quality.characteristics import CUP_PLACES
@@ -139,6 +140,7 @@ _MUST: Mapping[str, Mapping[str, _Check]] = {
     "reading": {"instrument": _text},
     "release": {"persons": _persons},
     "role": {"role": _role},
+    SHIFT: {"from": is_clock},
     VARIABLES: {"product": _text, "characteristic": _text},
 }
 _MAY: Mapping[str, Mapping[str, _Check]] = {

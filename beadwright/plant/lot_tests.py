@@ -36,14 +36,20 @@ class Lot:
     product: str
     pieces: int
     """Made."""
-    shift: str = ""
-    """As the facts of its last run state it; empty where they do not."""
+    shift: tuple[date, str] | None = None
+    """In which its last run was moulded; None where nothing says it, or nobody asks."""
 
     @classmethod
-    def of(cls, basis: Basis, here: Evidence, product: str, steps: Sequence[Making]) -> Lot:
+    def of(
+        cls,
+        read: tuple[Basis, Evidence],
+        product: str,
+        steps: Sequence[Making],
+        shift: tuple[date, str] | None = None,
+    ) -> Lot:
         """Give a lot with what its mould runs made of it."""
+        basis, here = read
         here.pieces = sum(step.pieces for step in steps)
-        shift = steps[-1].facts.get("shift", "") if steps else ""
         return cls(basis, here, product, here.pieces, shift)
 
     @property

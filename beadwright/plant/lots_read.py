@@ -48,7 +48,7 @@ def lots_read(
     for basis, here, unfit in zip(bases, evidence(bases), aside, strict=True):
         here.aside = unfit
         steps = makings.get(basis.lot, [])
-        found[basis.lot] = Lot.of(basis, here, views[basis.lot].product, steps)
+        found[basis.lot] = Lot.of((basis, here), views[basis.lot].product, steps)
     return found
 
 

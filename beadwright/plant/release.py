@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from zoneinfo import ZoneInfo
 
 from beadwright.errors import Misuse
@@ -49,10 +48,11 @@ from beadwright.plant.inspection_plans.lot_measured import JudgedBy, LotMeasured
 from beadwright.plant.inspection_plans.variables_set import variables_in_force
 from beadwright.plant.limits import Rulebook, rulebook
 from beadwright.plant.lot_tests import Lot
-from beadwright.plant.plan import LOT, Planbook, day_at, start_of
+from beadwright.plant.plan import LOT, Planbook
 from beadwright.plant.provenance import Provenance
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
 from beadwright.plant.restatements import Restatement, restating, sentences
+from beadwright.plant.shifts import Shifts, spans_about
 from beadwright.plant.tested import SHARED, Judgement, Tests
 from beadwright.plant.told import as_json
 from beadwright.plant.upstream import Upstream, causes_of, zone_of
@@ -243,15 +243,16 @@ def _company(
 ) -> dict[str, Sequence[lots.Making]]:
     """Find the lots made on the days of some lots, where the plan lets one speak for others."""
     views, makings = asked
-    days = set()
+    times: set[int] = set()
+    every: set[str] = set()
     for code, view in views.items():
         made = makings[code][-1].at_ms if makings.get(code) else None
-        if made is not None and any(
-            row.evidence == LOT and row.every is not None and row.every.by in SHARED
-            for row in plan.rows(view.product, made)
-        ):
-            days.add(day_at(made, zone))
-    spans = [(start_of(day, zone), start_of(day + timedelta(days=1), zone)) for day in sorted(days)]
+        rows = () if made is None else plan.rows(view.product, made)
+        by = {row.every.by for row in rows if row.evidence == LOT and row.every is not None}
+        if made is not None and by & SHARED:
+            times.add(made)
+            every |= by
+    spans = spans_about(times, zone, every)
     return dict(lots.makings(plant_no, set(onward.moulded_between(plant_no, spans)) - set(views)))
 
 
@@ -266,11 +267,12 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
         ageing = ageing_of(known.in_force, view.grades, (step.at_ms for step in steps))
         basis = basis_of(known.rules, (code, view.product), steps, kept)
         bases.append(replace(basis, first=known.first.get(code, ()), ageing=ageing))
-    read = []
+    read, shifts = [], Shifts(known.in_force, known.zone)
     for basis, here in zip(bases, evidence(bases), strict=True):
         here.aside = aside[basis.lot]
         steps = makings.get(basis.lot, ())
-        read.append(Lot.of(basis, here, views[basis.lot].product, steps))
+        product = views[basis.lot].product
+        read.append(Lot.of((basis, here), product, steps, shifts.of_lot(steps)))
     # In order before they meet: of several of a day that could be named, the first is.
     read.sort(key=lambda one: views[one.basis.lot].no)
     known.tests.meet(read)

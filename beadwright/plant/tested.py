@@ -183,11 +183,11 @@ class Tests:
         return self._known[key][1]
 
     def _bucket(self, lot: Lot, by: str) -> object | None:
-        """Name the day or the shift of a lot; None where nobody said in which shift it was made."""
-        if lot.basis.made_at_ms is None or (by == "shift" and not lot.shift):
+        """Name the day or the shift of a lot; None where nothing says in which shift it is."""
+        if lot.basis.made_at_ms is None or (by == "shift" and lot.shift is None):
             return None
-        day: date = day_at(lot.made_ms, self.zone)
-        return by, lot.product, day, lot.shift if by == "shift" else ""
+        when = lot.shift if by == "shift" else day_at(lot.made_ms, self.zone)
+        return by, lot.product, when
 
 
 def _test(  # noqa: PLR0913 - it is the planned test itself

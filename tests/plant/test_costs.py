@@ -147,6 +147,12 @@ def test_a_run_says_its_shift_and_costs_say_where_it_is_missing(yard: Yard) -> N
     assert {one.name for one in found.rows} == {"late", "not said"}
     assert any("shift of mould_runs" in one for one in says(open_plant("P1"), found))
 
+    yard.set("shift", "early", {"from": "06:00"}, since=1)
+    yard.set("shift", "night", {"from": "20:30"}, since=1)
+    found = costs(open_plant("P1"), FIRST, LAST, "shift")
+    assert {one.name for one in found.rows} == {"late", "night"}
+    assert not any("shift" in one for one in says(open_plant("P1"), found))
+
 
 def test_a_price_that_is_not_set_is_asked_for_and_nothing_is_guessed(yard: Yard) -> None:
     """Without the press's hour the sum is unknown, and which setting is missing is named."""

@@ -18,6 +18,7 @@ from beadwright.plant.moulds import OFFSETS
 from beadwright.plant.physical import ANY_SIGN, NUMBERS, PHYSICAL
 from beadwright.plant.products import quantity
 from beadwright.plant.setting_words import LIMITED, PLANNED, WORDS
+from beadwright.plant.shifts import SHIFT, is_clock
 from beadwright.plant.uncertainty import is_uncertainty
 from beadwright.quality.characteristics import CUP_PLACES, STATES
 from beadwright.units import Kind, parse_number, to_si
@@ -152,6 +153,7 @@ _UNCERTAINTY = Check(
     'a standard uncertainty above nothing with its unit, as "0.005 kg", or in %, as "0.5 %"',
     is_uncertainty,
 )
+_CLOCK = Check('a time of day, as "06:00"; "" once the shift is worked no more', is_clock)
 _SHARE_OFF = Check('a standard uncertainty to 10 %, of what is weighed, as "0.4 %"', is_share_off)
 _MOISTURE = Check(f'shares by state ({", ".join(STATES)}), as {{press = "0.04"}}', _are_shares)
 
@@ -324,6 +326,7 @@ TOPICS: Mapping[str, Mapping[str, Rule]] = {
         "flow_switch": _may(_TEXT),
         **_physical("room"),
     },
+    SHIFT: {"from": Rule(_CLOCK)},
     "air": _physical("air"),
     "tolerance": {
         "remainder": _may(_NUMBER),

@@ -10,7 +10,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from beadwright.ledger import settings
 from beadwright.ledger.yields import Yield, yields
+from beadwright.plant.shifts import Shifts
 
 __all__ = ["Moulded", "moulded"]
 
@@ -47,16 +49,17 @@ class Moulded:
 
 def moulded(plant_no: int, zone: ZoneInfo, since_ms: int, until_ms: int) -> tuple[Moulded, ...]:
     """Give every count of a span, oldest first."""
+    shifts = Shifts(settings.load(plant_no), zone)
     some = [
         one
         for kind in ("mould", "produce")
         for one in yields(plant_no, kind, since_ms, _MOST)
         if since_ms <= one.at_ms < until_ms
     ]
-    return tuple(_counted(sorted(some, key=lambda one: one.at_ms), zone))
+    return tuple(_counted(sorted(some, key=lambda one: one.at_ms), zone, shifts))
 
 
-def _counted(some: list[Yield], zone: ZoneInfo) -> Iterator[Moulded]:
+def _counted(some: list[Yield], zone: ZoneInfo, shifts: Shifts) -> Iterator[Moulded]:
     for one in some:
         said = one.facts
         good, scrap = _whole(said.get("good", "")), _whole(said.get("scrap", ""))
@@ -68,7 +71,7 @@ def _counted(some: list[Yield], zone: ZoneInfo) -> Iterator[Moulded]:
             f"{datetime.fromtimestamp(one.at_ms / 1000, zone):%Y-%m-%d}",
             one.product,
             one.place,
-            said.get("shift", ""),
+            shifts.of(said, one.at_ms),
             said.get("lot", ""),
             tuple(sorted(one.grades)),
             good,

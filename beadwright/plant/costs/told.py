@@ -96,9 +96,12 @@ def says(plant: Plant, found: Costs) -> tuple[str, ...]:
 
 
 def _unsaid(found: Costs) -> Iterator[str]:
-    """Say what would say the shift, where it is asked for and somebody did not say it."""
+    """Say what would say the shift, where it is asked for and nothing says it."""
     if found.by == "shift" and any(one.name == UNSAID for one in found.rows):
-        yield f'Where "{UNSAID}" stands nobody said the shift: shift of mould_runs says it.'
+        yield (
+            f'Where "{UNSAID}" stands nothing says the shift: set when each begins ([shift.NAME]'
+            " from), or say it with the run (shift of mould_runs)."
+        )
 
 
 def _sure(found: Costs) -> str:

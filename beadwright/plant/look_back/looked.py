@@ -23,6 +23,7 @@ from beadwright.plant.look_back.answer import Change, LookBack, LotBack, Standin
 from beadwright.plant.look_back.rejudged import Asked, rejudged
 from beadwright.plant.look_back.span import Span, span_of
 from beadwright.plant.plan import LOT, PERIODIC, Planbook, day_at, start_of
+from beadwright.plant.shifts import spans_about
 from beadwright.plant.tested import SHARED
 from beadwright.plant.upstream import zone_of
 from beadwright.plant.whereabouts import whereabouts
@@ -258,10 +259,9 @@ def _spoken_for(
     spans = []
     if plan.characteristics(PERIODIC) & seen.names.keys():
         spans.append((_reach(plan, products, seen.span, zone), at_ms + 1))
-    elif plan.made_every(LOT) & SHARED:
+    elif every := plan.made_every(LOT) & SHARED:
         made = (view.first for view in views.values() if view.first is not None)
-        days = {day_at(one, zone) for one in made}
-        spans += [(start_of(day, zone), start_of(day + _DAY, zone)) for day in sorted(days)]
+        spans += spans_about(made, zone, every)
     others = onward.moulded_between(plant_no, spans)
     found = _block_lots(plant_no, set(others) - views.keys())
     return {code: view for code, view in found.items() if view.product in products}

@@ -21,6 +21,7 @@ from beadwright.plant.look_back.answer import Change
 from beadwright.plant.lot_tests import Lot
 from beadwright.plant.plan import Planbook
 from beadwright.plant.proofs import PlannedTest
+from beadwright.plant.shifts import Shifts
 from beadwright.plant.tested import Judgement, Tests
 from beadwright.plant.verdicts import Finding, LimitResult, judged, named
 from beadwright.plant.weighings import Evidence, evidence
@@ -58,6 +59,7 @@ class _Known:
     plan: Planbook
     samples: timelines.Samples
     zone: ZoneInfo
+    shifts: Shifts
     only: frozenset[str]
     """Characteristics that are asked about."""
 
@@ -75,7 +77,8 @@ def rejudged(
     only = names | _WEIGHED if names & _WEIGHED else names
     plan = Planbook(in_force, only)
     samples = timelines.load(plant_no, plan, fit, zone)
-    known = _Known(views, makings, rulebook(plant_no, in_force), plan, samples, zone, only)
+    rules, shifts = rulebook(plant_no, in_force), Shifts(in_force, zone)
+    known = _Known(views, makings, rules, plan, samples, zone, shifts, only)
     taken = readings.of_lots(plant_no, views, only=only)
     as_read = {code: fit.parted(taken.get(code, ()))[0] for code in views}
     once = _Once()
@@ -120,7 +123,8 @@ def _judged(known: _Known, taken: _Readings, once: _Once) -> dict[str, Judgement
         bases.append(basis_of(known.rules, (code, view.product), steps, taken[code]))
     for basis, here in zip(bases, evidence(bases), strict=True):
         steps = known.makings.get(basis.lot, ())
-        read.append(Lot.of(basis, here, known.views[basis.lot].product, steps))
+        product = known.views[basis.lot].product
+        read.append(Lot.of((basis, here), product, steps, known.shifts.of_lot(steps)))
     read.sort(key=lambda one: known.views[one.basis.lot].no)
     tests = Tests(known.plan, known.samples, known.zone, once)
     tests.meet(read)
