@@ -15,6 +15,7 @@ __all__ = [
     "HOUR",
     "NIGHT",
     "SECOND",
+    "SHIFTS",
     "SINCE",
     "ZONE",
     "crew_day",
@@ -34,6 +35,8 @@ HOUR = 60
 DAY = 24 * HOUR
 DAYS = 15  # working days: three weeks, Monday to Friday
 FIRST, SECOND, NIGHT = 6 * HOUR, 14 * HOUR, 22 * HOUR  # two shifts
+SHIFTS = {"early": "06:00", "late": "14:00"}
+"""When each begins."""
 
 _MONDAY = datetime(2025, 9, 8)  # noqa: DTZ001 - local time; the layout files name the zone
 _WEEK = 7

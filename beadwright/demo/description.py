@@ -74,6 +74,11 @@ class Product:
         """Whether it is a form block; else it is packaging."""
         return self.cavity_in > 0
 
+    def causes(self, shots: int) -> tuple[str, ...]:
+        """Why some of so many shots are scrapped at a press, each as often as the others."""
+        every = ("short fill", "poor fusion", "stuck in the mould")
+        return *every, "tie out of place" if self.ties else every[shots % 3]
+
     @property
     def foam_kg(self) -> float:
         """Target foam mass of one piece, dry and net of ties."""

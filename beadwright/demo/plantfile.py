@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from beadwright.demo import physics
-from beadwright.demo.clock import DAY, END, SINCE, ZONE, stamp
+from beadwright.demo.clock import DAY, END, SHIFTS, SINCE, ZONE, stamp
 from beadwright.demo.description import (
     BULK_KG_M3,
     CODE,
@@ -165,6 +165,8 @@ def _evidence() -> Iterator[tuple[str, Mapping[str, _Value]]]:
     for name, (what, place) in INSTRUMENTS.items():
         yield f"instrument.{name}", {"what": what, "every": "365 days", "place": place}
     yield "reading.rule", {"instrument": "listed"}
+    for name, begin in SHIFTS.items():
+        yield f"shift.{name}", {"from": begin}
     yield "age_gate.wrap", {"min_h": "24"}
     yield "age_gate.closed_trailer", {"min_h": "36"}
     changes = ["start", "mould", "bead", "tie"]

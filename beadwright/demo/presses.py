@@ -21,7 +21,6 @@ KEYED = 0.003
 """By which share the foam of one block, as a press keys it in, is off: one deviation."""
 
 _SCRAP = 0.018  # of the shots
-_CAUSES = ("short fill", "poor fusion", "stuck in the mould", "tie out of place")
 _SLOWEST = 1.06  # of the rated time a shot may take
 _FEWEST = 6  # pieces that a stretch is worth starting for
 _NOT_A_LOT = 22
@@ -240,7 +239,7 @@ class Press:
             foam_per_block=typed,
             ties_used=ties,
             scrap_bin=f"BIN-{self.name}-{number:02d}" if binned else "",
-            cause=self.noise.pick(_CAUSES) if scrap else "",
+            cause=self.noise.pick(product.causes(shots)) if scrap else "",
         )
 
     def draw(self, filling: Filling) -> None:

@@ -74,7 +74,12 @@ def test_the_block_is_arithmetic_of_what_was_set() -> None:
     assert value(found, "ties_mass") == pytest.approx(6 * 0.29)
     assert value(found, "block_24h") == pytest.approx(3.150 * LB * 1.01 + 6 * 0.29)
     assert value(found, "density_min_mean_kept") == pytest.approx(0, abs=1e-4)
-    assert {line(found, key).trust for key in ("moulded_density", "block_24h")} == {Trust.EXACT}
+    assert line(found, "moulded_density").trust is Trust.EXACT
+    block = line(found, "block_24h")  # its water is set for all blocks, and each has its own
+    assert block.trust is Trust.ESTIMATE
+    assert (block.low, block.high) == pytest.approx(
+        [3.150 * LB * (1 + share) + 6 * 0.29 for share in (0.005, 0.015)]
+    )
 
 
 def test_half_of_a_block_of_seven_pounds_is_ties() -> None:

@@ -22,7 +22,6 @@ __all__ = ["Lot", "Press"]
 _FEWEST = 12
 _SUNDAY = 6
 _SECOND_SHIFT = 14 * 60
-_CAUSES = ("short fill", "poor fusion", "stuck in the mould", "tie out of place")
 
 
 @dataclass
@@ -168,7 +167,7 @@ class Press:
             foam_per_block=self.scales.keyed(lot.foam_lb),
             ties_used=None,
             scrap_bin=names[2],
-            cause=str(self._chance.choice(_CAUSES)) if scrap else "",
+            cause=str(self._chance.choice(lot.product.causes(pieces))) if scrap else "",
             cavity=self._scrapped_of(lot.product, scrap),
         )
 

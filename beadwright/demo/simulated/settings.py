@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from math import hypot
 
+from beadwright.demo.clock import SHIFTS
 from beadwright.demo.description import BULK_KG_M3, GRADES, PRODUCTS, TIES
+from beadwright.demo.physics import PRESS_HOUR, PRICES, TIE_PRICE
 from beadwright.demo.simulated.feed import lines_of
 from beadwright.demo.simulated.parameters import Parameters
 from beadwright.demo.simulated.works import PEOPLE
@@ -36,6 +38,7 @@ def settings_text(parameters: Parameters) -> str:
         f'zone = "{of("plant", "zone")}"',
         f"since = {parameters.first.replace(month=1, day=1)}",
         "invented = true",
+        'currency = "USD"',
         "",
         "[people]",
         *(
@@ -47,6 +50,7 @@ def settings_text(parameters: Parameters) -> str:
         _products(parameters),
         _grades(),
         _places(parameters),
+        ((f"shift.{name}", [f'from = "{begin}"']) for name, begin in SHIFTS.items()),
         _tolerances(parameters),
     ):
         for heading, body in part:
@@ -89,11 +93,13 @@ def _grades() -> _Tables:
             'of = "bead"',
             f'flame_retardant = "{grade.flame_retardant}"',
             f'bead_class = "{grade.bead_class}"',
+            f'price_per_kg = "{PRICES[grade.name]}"',
         ]
         yield f"grade.{grade.name}", body
         yield f"ageing.{grade.name}", ['min_h = "2"', 'max_h = "400"']
     for tie in TIES.values():
-        yield f"grade.{tie.name}", ['of = "tie"', 'flame_retardant = "n/a"']
+        price = f'price_per_kg = "{TIE_PRICE}"'
+        yield f"grade.{tie.name}", ['of = "tie"', 'flame_retardant = "n/a"', price]
 
 
 def _places(parameters: Parameters) -> _Tables:
@@ -114,7 +120,8 @@ def _places(parameters: Parameters) -> _Tables:
         yield f"place.{line}", ['kind = "line"', "content = true", f'feeds = ["{hopper}"]']
         yield f"place.{hopper}", ['kind = "hopper"', "content = true", f'feeds = ["{press}"]']
     for press in parameters.table("press", "presses"):
-        yield f"place.{press}", ['kind = "press"', "content = false"]
+        hour = f'cost_per_h = "{PRESS_HOUR}"'
+        yield f"place.{press}", ['kind = "press"', "content = false", hour]
     yield "place.STORE", ['kind = "store"', "content = false"]
 
 
