@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Container, Iterable, Mapping
 from dataclasses import dataclass
-from zoneinfo import ZoneInfo
 
 from beadwright.ledger import lots, marked, settings, stock
 from beadwright.ledger.news import KeptAnswer, News
@@ -22,7 +21,7 @@ from beadwright.plant.assessment import LotAssessment
 from beadwright.plant.first_pieces import FirstPiece
 from beadwright.plant.plan import LOT, PERIODIC, Planbook, day_at
 from beadwright.plant.release import assess
-from beadwright.plant.shifts import days_about
+from beadwright.plant.shifts import Shifts
 from beadwright.plant.tested import SHARED
 from beadwright.plant.upstream import zone_of
 from beadwright.plant.whereabouts import followed, reached_from
@@ -132,7 +131,7 @@ def _stale(plant_no: int, news: News, kept: Mapping[str, Lot]) -> set[str] | Non
     touched = news.runs | {one.lot for one in taken if one.lot}
     stale = {code for code, one in kept.items() if code in touched or one.reached & news.lots}
     if every := plan.made_every(LOT) & SHARED:
-        stale |= _of_a_day(plant_no, touched, kept, (zone_of(in_force), every))
+        stale |= _of_a_day(plant_no, touched, kept, (Shifts(in_force, zone_of(in_force)), every))
     if news.kinds & TOLD:
         first = _first_pieces(plant_no, in_force, kept)
         stale |= {code for code, one in kept.items() if first.get(code, ()) != one.first}
@@ -153,10 +152,12 @@ def _of_a_day(
     plant_no: int,
     touched: Iterable[str],
     kept: Mapping[str, Lot],
-    by: tuple[ZoneInfo, Container[str]],
+    by: tuple[Shifts, Container[str]],
 ) -> set[str]:
     """Give the lots made on a day on which any of some others was made in part."""
-    zone, every = by
+    shifts, every = by
     makings = lots.makings(plant_no, touched).values()
-    days = days_about((one.at_ms for some in makings for one in some), zone, every)
-    return {code for code, one in kept.items() if day_at(one.told.made_at_ms or 0, zone) in days}
+    days = shifts.days_about((one.at_ms for some in makings for one in some), every)
+    return {
+        code for code, one in kept.items() if day_at(one.told.made_at_ms or 0, shifts.zone) in days
+    }

@@ -52,7 +52,7 @@ from beadwright.plant.plan import LOT, Planbook
 from beadwright.plant.provenance import Provenance
 from beadwright.plant.reasons import answer_of, reasons_for, with_consequences
 from beadwright.plant.restatements import Restatement, restating, sentences
-from beadwright.plant.shifts import Shifts, spans_about
+from beadwright.plant.shifts import Shifts
 from beadwright.plant.tested import SHARED, Judgement, Tests
 from beadwright.plant.told import as_json
 from beadwright.plant.upstream import Upstream, causes_of, zone_of
@@ -136,7 +136,7 @@ def assess(
         _noted(
             notes(plant_no, held, above, zone), _besides(plant_no, in_force, (views, given), at_ms)
         ),
-        {} if codes is None else _company(plant_no, plan, (views, makings), zone),
+        {} if codes is None else _company(plant_no, plan, (views, makings), Shifts(in_force, zone)),
         in_force,
         codes is not None,
     )
@@ -239,7 +239,7 @@ def _company(
     plant_no: int,
     plan: Planbook,
     asked: tuple[Mapping[str, lots.LotView], Mapping[str, Sequence[lots.Making]]],
-    zone: ZoneInfo,
+    shifts: Shifts,
 ) -> dict[str, Sequence[lots.Making]]:
     """Find the lots made on the days of some lots, where the plan lets one speak for others."""
     views, makings = asked
@@ -252,7 +252,7 @@ def _company(
         if made is not None and by & SHARED:
             times.add(made)
             every |= by
-    spans = spans_about(times, zone, every)
+    spans = shifts.spans_about(times, every)
     return dict(lots.makings(plant_no, set(onward.moulded_between(plant_no, spans)) - set(views)))
 
 

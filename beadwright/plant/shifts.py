@@ -16,7 +16,7 @@ from beadwright.ledger.lots import Making
 from beadwright.ledger.settings import Settings
 from beadwright.plant.plan import day_at, start_of
 
-__all__ = ["SHIFT", "Shifts", "days_about", "is_clock", "spans_about"]
+__all__ = ["SHIFT", "Shifts", "is_clock"]
 
 SHIFT = "shift"
 """The topic of these settings: ``[shift.NAME]``, dated, each with the time of day it begins."""
@@ -60,6 +60,22 @@ class Shifts:
         name = self.of(runs[-1].facts, since_ms)
         return (self._day(name, since_ms), name) if name else None
 
+    def days_about(self, times: Iterable[int], every: Container[str]) -> set[date]:
+        """Give the days on which something may have been made that a lot made then speaks for.
+
+        ``every`` holds for what it speaks: ``day``, or ``shift``, which may go on over midnight
+        where the plant says when its shifts begin.
+        """
+        off = 1 if "shift" in every and self.in_force.names(SHIFT) else 0
+        days = {day_at(one, self.zone) for one in times}
+        return {day + timedelta(days=more) for day in days for more in range(-off, off + 1)}
+
+    def spans_about(self, times: Iterable[int], every: Container[str]) -> list[tuple[int, int]]:
+        """Give the same days as spans of time."""
+        days = sorted(self.days_about(times, every))
+        day = timedelta(days=1)
+        return [(start_of(one, self.zone), start_of(one + day, self.zone)) for one in days]
+
     def _last(self, since_ms: int) -> str:
         begins = sorted((begin, name) for name, begin in self._begins(since_ms))
         clock = f"{self._local(since_ms):%H:%M}"
@@ -89,21 +105,3 @@ def _since(said: Mapping[str, str], at_ms: int) -> int:
     """When a run began, where its facts say it."""
     began = said.get("started", "")
     return int(began) if began.isdecimal() else at_ms
-
-
-def days_about(times: Iterable[int], zone: ZoneInfo, every: Container[str]) -> set[date]:
-    """Give the days on which something may have been made that a lot made then speaks for.
-
-    ``every`` holds for what it speaks: ``day``, or ``shift``, which may go on over midnight.
-    """
-    off = 1 if "shift" in every else 0
-    days = {day_at(one, zone) for one in times}
-    return {day + timedelta(days=more) for day in days for more in range(-off, off + 1)}
-
-
-def spans_about(
-    times: Iterable[int], zone: ZoneInfo, every: Container[str]
-) -> list[tuple[int, int]]:
-    """Give the same days as spans of time."""
-    days = sorted(days_about(times, zone, every))
-    return [(start_of(day, zone), start_of(day + timedelta(days=1), zone)) for day in days]

@@ -23,7 +23,7 @@ from beadwright.plant.look_back.answer import Change, LookBack, LotBack, Standin
 from beadwright.plant.look_back.rejudged import Asked, rejudged
 from beadwright.plant.look_back.span import Span, span_of
 from beadwright.plant.plan import LOT, PERIODIC, Planbook, day_at, start_of
-from beadwright.plant.shifts import spans_about
+from beadwright.plant.shifts import Shifts
 from beadwright.plant.tested import SHARED
 from beadwright.plant.upstream import zone_of
 from beadwright.plant.whereabouts import whereabouts
@@ -261,7 +261,7 @@ def _spoken_for(
         spans.append((_reach(plan, products, seen.span, zone), at_ms + 1))
     elif every := plan.made_every(LOT) & SHARED:
         made = (view.first for view in views.values() if view.first is not None)
-        spans += spans_about(made, zone, every)
+        spans += Shifts(in_force, zone).spans_about(made, every)
     others = onward.moulded_between(plant_no, spans)
     found = _block_lots(plant_no, set(others) - views.keys())
     return {code: view for code, view in found.items() if view.product in products}
