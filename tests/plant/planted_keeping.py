@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
 from beadwright.ledger import holds, news
 from beadwright.ledger.draft import Line, Material, NewLot, Reading, ReadingsDraft, Void
 from beadwright.plant import open_lots
+from beadwright.plant.plan import day_at
+from beadwright.plant.shifts import Shifts
 from tests.plant.asking import GOOD, good_yard
 from tests.plant.restating import read_by, weighed
 from tests.plant.yard import Yard, ms
@@ -33,6 +36,10 @@ def _itself(patch: pytest.MonkeyPatch) -> None:
     """A lot's answer hangs on the lot alone, and not on what took pieces of it."""
     patch.setattr(news, "moulded", lambda _: ())
     patch.setattr(open_lots, "reached_from", lambda code, _: [code])
+
+
+def _by_day(self: Shifts, times: Iterable[int], _: object) -> set[date]:
+    return {day_at(one, self.zone) for one in times}
 
 
 def _never(*_: object) -> Iterable[bool]:
@@ -127,6 +134,21 @@ def _of_its_day() -> Iterator[tuple[Yard, float]]:
     yield yard, 62
 
 
+def _of_its_night() -> Iterator[tuple[Yard, float]]:
+    """A lot made after midnight is weighed, and speaks for one made before it in the same shift."""
+    yard = Yard.open()
+    yard.limit("LIM", "density", "min", "22.0 kg/m3")
+    row = {"product": "FB6", "characteristic": "density", "evidence": "lot_test", "every": "shift"}
+    yard.set("plan", "DENSITY", row)
+    for name, begin in (("early", "06:00"), ("night", "20:00")):
+        yard.set("shift", name, {"from": begin})
+    yard.block_lot("L1", at=22)
+    yard.block_lot("L2", at=26)
+    yield yard, 62
+    yard.weigh("L2", "24h", GOOD)
+    yield yard, 62
+
+
 def _signed() -> Iterator[tuple[Yard, float]]:
     """The first piece of a run is signed."""
     yard = Yard.open()
@@ -197,6 +219,7 @@ PLANTED: Mapping[str, tuple[Scene, _Fault]] = {
     "bundles are forgotten": (_bundled, _itself),
     "readings are forgotten": (_measured, _put("_read", lambda *_: ())),
     "lots of a day are forgotten": (_of_its_day, _put("_of_a_day", lambda *_: set())),
+    "a night ends at midnight": (_of_its_night, _put("days_about", _by_day, Shifts)),
     "first pieces are forgotten": (_signed, _put("TOLD", frozenset())),
     "periodic tests are forgotten": (_periodic, _put("PERIODIC", "no such evidence")),
     "what tested lots are added to is forgotten": (_added, _put("_periodic_of", lambda *_: False)),
