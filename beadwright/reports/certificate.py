@@ -17,6 +17,7 @@ from beadwright.ledger import lots
 from beadwright.ledger.chain import canonical
 from beadwright.ledger.trace import trace
 from beadwright.plant.assessment import FOUND_WRONG, LotAssessment
+from beadwright.plant.inspection_plans.bearing import INSPECTED, only_asks
 from beadwright.plant.lifted import lifted
 from beadwright.plant.look_back.of_lot import looked_back
 from beadwright.plant.opening import Plant
@@ -62,6 +63,7 @@ _TOLD = frozenset(
         "instrument_unproven",
         "method_departed",
         "out_of_calibration",
+        INSPECTED,
         "readings_restated",
         "rule_loosened",
         "set_afterwards",
@@ -79,6 +81,7 @@ _SAYS_ITSELF = frozenset(
         "entered_late",
         "instrument_unproven",
         "method_departed",
+        INSPECTED,
         "readings_restated",
         "rule_loosened",
         "set_afterwards",
@@ -92,7 +95,7 @@ TELLS = _TOLD
 """Codes of all that the notes may tell, which a paper states: one that was issued before a code was
 told is compared without it."""
 
-FIRST_TOLD = _TOLD - {"method_departed", "set_up_by_other", FOUND_WRONG}
+FIRST_TOLD = _TOLD - {"method_departed", "set_up_by_other", FOUND_WRONG, INSPECTED}
 """What the notes of a paper tell that does not say it: those issued before this was kept."""
 
 _FORM = 1
@@ -288,14 +291,14 @@ def _limit(one: LimitResult) -> LimitLine:
 
 
 def _notes(plant: Plant, told: LotAssessment, tells: frozenset[str]) -> Iterable[str]:
-    """Say what a receiver should know besides: concessions, columns that differ, defects.
+    """Say what a receiver should know besides: concessions, columns that differ, defects, plans.
 
     First, of an instrument that was found wrong since: which, how far off, what that changes.
     """
     if FOUND_WRONG in tells:
         yield from (f"{looked_back(plant.no, told.lot, one)} ({one.source})" for one in told.doubts)
     for reason in told.reasons:
-        if reason.code in tells - {FOUND_WRONG}:
+        if reason.code in tells - {FOUND_WRONG} and not only_asks(reason):
             what = "" if reason.code in _SAYS_ITSELF else f"{in_words(reason.code)}: "
             yield f"{what}{reason.sentence} ({reason.source})"
 

@@ -18,7 +18,18 @@ from beadwright.plant.inspection_plans.measured_told import brief, outcome
 from beadwright.plant.inspection_plans.setting import TOPIC, plan_set
 from beadwright.units import System
 
-__all__ = ["WAITS", "WAITS_MEASURED", "bearing", "bearing_measured", "waited_for"]
+__all__ = [
+    "INSPECTED",
+    "WAITS",
+    "WAITS_MEASURED",
+    "bearing",
+    "bearing_measured",
+    "only_asks",
+    "waited_for",
+]
+
+INSPECTED = "plan_inspected"
+"""Code of the reason that says what a plan asks of a lot, or came to, where that holds nothing."""
 
 WAITS = "plan_not_inspected"
 """Code of the reason of a lot of which more is to be looked over before it may be released."""
@@ -44,7 +55,7 @@ def bearing(
 
 
 def _reason(one: LotSeen, product: str, *, waits: bool) -> Reason:
-    code = "plan_inspected"
+    code = INSPECTED
     if waits and one.accepted is None:
         code = WAITS
     elif waits and not one.accepted:
@@ -56,7 +67,7 @@ def _reason(one: LotSeen, product: str, *, waits: bool) -> Reason:
 def bearing_measured(found: Iterable[LotMeasured]) -> Iterator[Reason]:
     """Give what each variables plan says of a lot."""
     for one in found:
-        code = "plan_inspected"
+        code = INSPECTED
         if one.its.for_release and one.accepted is None:
             code = WAITS_MEASURED
         elif one.its.for_release and not one.accepted:
@@ -64,6 +75,11 @@ def bearing_measured(found: Iterable[LotMeasured]) -> Iterator[Reason]:
         said, us = (f"by the variables plan {_came(one, units)}" for units in (_SI, _US))
         source = f"variables plan {one.its.name} of {one.its.product}"
         yield Reason(code, said, source, REASONS[code][0], us=us)
+
+
+def only_asks(reason: Reason) -> bool:
+    """Whether a reason says what a plan asks, for it came to nothing yet."""
+    return reason.code == INSPECTED and "accepted" not in reason.sentence
 
 
 def _came(one: LotMeasured, units: System) -> str:
