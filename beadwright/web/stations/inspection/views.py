@@ -31,7 +31,7 @@ from beadwright.web.refused import not_allowed
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Asking, Fits, asking
 from beadwright.web.stations.inspection.acts import ACTS, Act
-from beadwright.web.stations.inspection.form import as_sent, likely_of
+from beadwright.web.stations.inspection.form import as_sent, drawing_plan, likely_of
 from beadwright.web.stations.inspection.moved import (
     at_its_time,
     followed,
@@ -207,8 +207,14 @@ def _after(request: Asker, code: str, act: Act, done: Done) -> HttpResponse:
     moved = effects(done, system) if done.stock else ""
     words = " ".join(filter(None, (first, foam, moved, still(here.found))))
     said = _Said(words, flaws(done, system), done.entries)
-    again = any(here.found.need(part).open for part in act.answers) and not said.flaws
-    return _shown(here, _new(here, act) if again else None, said)
+    again = any(here.found.need(part).open for part in act.answers) or _goes_on(here.found, act)
+    return _shown(here, _new(here, act) if again and not said.flaws else None, said)
+
+
+def _goes_on(found: Inspecting, act: Act) -> bool:
+    """Whether a plan of which pieces are measured already still asks for blocks like the last."""
+    plan = drawing_plan(found, "" if found.age is None else found.age.state)
+    return act.name == "block" and plan is not None and bool(plan.taken)
 
 
 def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
