@@ -271,8 +271,7 @@ def _assessed(plant_no: int, known: _Known, *, way_back: bool) -> tuple[LotAsses
     for basis, here in zip(bases, evidence(bases), strict=True):
         here.aside = aside[basis.lot]
         steps = makings.get(basis.lot, ())
-        product = views[basis.lot].product
-        read.append(Lot.of((basis, here), product, steps, shifts.of_lot(steps)))
+        read.append(Lot.of((basis, here), views[basis.lot].product, steps, shifts.of_lot(steps)))
     # In order before they meet: of several of a day that could be named, the first is.
     read.sort(key=lambda one: views[one.basis.lot].no)
     known.tests.meet(read)
