@@ -27,13 +27,16 @@ def test_the_block_that_a_plan_drew_is_proposed_by_its_number(
     browser = as_(Role.TECHNICIAN)
     page = shown(browser, "?lot=L1&do=block")
     assert form_of(page)["specimen"] == plan.drawn[0]
-    assert f"in the order they were moulded, {', '.join(plan.drawn)} are left." in page
+    first, second, *rest = plan.drawn
+    assert f"Take {first}: the variables plan LENGTH drew blocks by their number" in page
+    assert f"in the order they were moulded. Then {', '.join([second, *rest])}." in page
     page = do(browser, "block", **BLOCK)
     assert form_of(page)["specimen"] == plan.drawn[1]
-    assert f"moulded, {', '.join(plan.drawn[1:])} are left." in page
+    assert f"Take {second}: " in page
+    assert f"moulded. Then {', '.join(rest)}." in page
     assert "named as a piece the plan drew" not in page
 
     at_time(monkeypatch, 22.0)
     page = shown(browser, "?lot=L1&do=block")
     assert form_of(page)["specimen"] == "W1"
-    assert "are left" not in page
+    assert "variables plan LENGTH drew" not in page

@@ -82,12 +82,14 @@ def outcome(one: LotMeasured, system: System) -> str:
 def pieces_drawn(one: LotMeasured) -> str:
     """Say which pieces are drawn, what they are called, and which of them are left."""
     left = ""
-    if one.accepted is None and one.taken and one.left:
+    if one.accepted is None and 0 < len(one.left) < len(one.drawn):
         left = f" Left to measure: {', '.join(one.left)}."
-    return (
-        f"Drawn by the lot's code, so that anybody can draw them again: {', '.join(one.drawn)}."
-        f" The number counts in the order they were moulded: key it as the piece's name.{left}"
-    )
+    which = f"Every piece, {one.drawn[0]} to {one.drawn[-1]}."
+    if one.asked < one.pieces:
+        drawn = ", ".join(one.drawn)
+        which = f"Drawn by the lot's code, so that anybody can draw them again: {drawn}."
+    how = "The number counts in the order they were moulded: key it as the piece's name."
+    return f"{which} {how}{left}"
 
 
 def _others(one: LotMeasured) -> str:

@@ -16,7 +16,7 @@ from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.inspection.acts import COUNTS, Act
-from beadwright.web.stations.inspection.form import FEW, drawing_plan
+from beadwright.web.stations.inspection.form import FEW, drawing_plan, next_piece
 from beadwright.web.stations.inspection.words import STATES
 from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.sheet import Boxes, labelled
@@ -142,9 +142,12 @@ def _says(act: Act, found: Inspecting, state: str, clock: Clock) -> Iterator[str
         return
     plan = drawing_plan(found, state)
     if plan is not None:
+        first = next_piece(found, state)
+        rest = ", ".join(name for name in plan.left if name != first)
+        then = f" Then {rest}." if rest else ""
         yield (
-            f"The variables plan {plan.its.name} draws which blocks: by number, counted in the"
-            f" order they were moulded, {', '.join(plan.left)} are left."
+            f"Take {first}: the variables plan {plan.its.name} drew blocks by their number in the"
+            f" order they were moulded.{then}"
         )
     if found.age is not None:
         yield _old(found.age, clock)
