@@ -149,7 +149,7 @@ def test_what_was_released_under_a_rule_loosened_afterwards_is_named(
     assert "persons: 2, now 1" in told
     assert told.endswith("lots released under it: L1")
     (row,) = [one for one in rows(visit, "Lot L1", "L1: reasons") if "rule of release" in one[1]]
-    assert row[0] == "notes"
+    assert row[0] == "to note"
     typed = "typed at the shell, account install"
     assert typed in dict(part(visit, "Lot L1").facts)["Release"]
     said = rows(visit, "Decisions", "Releases")[0][4]

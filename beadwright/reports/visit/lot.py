@@ -18,6 +18,7 @@ from beadwright.reports.words import asked_of, expanded, in_words, local, per_ce
 __all__ = ["traced"]
 
 _BLOCK = "block"
+_WEIGHS = {"stops": "stops it", "asks": "is missing", "notes": "to note"}
 _MG_PER_KG = 1e6
 _LITTLE_KG = 0.05
 
@@ -61,8 +62,8 @@ def _standing(told: LotAssessment, plant: Plant) -> list[tuple[str, str]]:
 
 
 def _reasons(told: LotAssessment) -> Table:
-    rows = [(in_words(one.weight), one.sentence, one.source) for one in told.reasons]
-    return table(f"{told.lot}: reasons, worst first", "weight|reason:5|source:3", rows)
+    rows = [(_WEIGHS[one.weight], one.sentence, one.source) for one in told.reasons]
+    return table(f"{told.lot}: reasons, worst first", "standing|reason:5|source:3", rows)
 
 
 def _limits(told: LotAssessment) -> Table:
