@@ -13,7 +13,7 @@ from datetime import date
 from beadwright.ledger.lots import Making
 from beadwright.plant.kept_out import kept_out
 from beadwright.plant.limits import LimitInForce
-from beadwright.plant.pieces import Basis
+from beadwright.plant.pieces import Basis, by_piece
 from beadwright.plant.plan import PlanRow
 from beadwright.plant.proofs import Proof, conditioned
 from beadwright.plant.verdicts import judged
@@ -121,7 +121,7 @@ def _unlimited(lot: Lot, row: PlanRow, here: Evidence, asked: tuple[int, date]) 
     elif known is not None and known.scale is Scale.COUNT:
         n = here.defects.checked if read else 0
     else:
-        n = len(here.values.get(row.characteristic, ()))
+        n = len(by_piece(here.values.get(row.characteristic, ())))
     words = ", ".join(dict.fromkeys(one.value for one in read if one.si in {None, 0.0, 1.0}))
     either = known is not None and known.scale is Scale.EITHER
     passed: bool | None = n >= least or None

@@ -25,6 +25,7 @@ __all__ = [
     "Ids",
     "Ties",
     "Value",
+    "by_piece",
     "counted",
     "defects_of",
     "gathered",
@@ -141,6 +142,20 @@ def gathered(readings: Iterable[ReadingView]) -> list[Value]:
             newest[key] = [reading]
             groups.append((key, newest[key]))
     return [_mean(key, rows) for key, rows in groups]
+
+
+def by_piece(values: Iterable[Value]) -> list[list[Value]]:
+    """Give values piece by piece: a piece that was read twice is one; without a name each is one.
+
+    >>> read = [("D1", 1), ("D2", 2), ("D1", 3), ("", 4)]
+    >>> values = [Value("length", 1.2, None, "24h", piece, ((seq, 1),)) for piece, seq in read]
+    >>> [len(some) for some in by_piece(values)]
+    [2, 1, 1]
+    """
+    found: dict[object, list[Value]] = {}
+    for value in values:
+        found.setdefault(value.piece or value.ids, []).append(value)
+    return list(found.values())
 
 
 def specimens(readings: Iterable[ReadingView]) -> list[tuple[str, dict[str, ReadingView]]]:

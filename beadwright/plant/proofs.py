@@ -14,7 +14,7 @@ from beadwright.errors import UnitError
 from beadwright.plant.coverage import State
 from beadwright.plant.kept_out import KeptOut
 from beadwright.plant.limits import LimitInForce
-from beadwright.plant.pieces import Value, gathered
+from beadwright.plant.pieces import Value, by_piece, gathered
 from beadwright.plant.plan import Kind, PlanRow
 from beadwright.plant.reports import Report, same_method
 from beadwright.plant.uncertainty import in_si
@@ -181,7 +181,7 @@ def of_readings(
     result = next((one.value for one in results if one.value), "")
     method = next((one.method for one in fit if one.method), row.method)
     return Proof(
-        "", lot, "", method, len(values), result, day, passed, why,
+        "", lot, "", method, len(by_piece(values)), result, day, passed, why,
         entries=entries, results=results,
     )  # fmt: skip
 

@@ -18,7 +18,7 @@ from beadwright.plant.decision_rule import DEFAULT
 from beadwright.plant.guard import FIGURES, held_against, settled
 from beadwright.plant.kept_out import KeptOut, kept_out
 from beadwright.plant.limits import LimitInForce
-from beadwright.plant.pieces import Ids, Value
+from beadwright.plant.pieces import Ids, Value, by_piece
 from beadwright.plant.weighings import Evidence
 from beadwright.quality.characteristics import CHARACTERISTICS, DIMENSIONS, STATES, Scale
 from beadwright.standards import judge_columns
@@ -206,7 +206,7 @@ def _badness(result: LimitResult) -> tuple[int, float]:
 def _blocks(limit: LimitInForce, by_state: dict[str, list[Value]], here: Evidence) -> LimitResult:
     """Decide by the driest state with enough pieces, else the driest with any."""
     there = [state for state in _DRIEST_FIRST if by_state.get(state)]
-    enough = [state for state in there if len(by_state[state]) >= limit.specimens]
+    enough = [state for state in there if len(by_piece(by_state[state])) >= limit.specimens]
     if not there:
         return _only_wet(limit, by_state.get("press", []), here)
     state = (enough or there)[0]
@@ -247,7 +247,7 @@ def _decide(limit: LimitInForce, values: Sequence[Value], *, looked_at: int = 0)
     missing = ""
     if stand.unsure:
         finding, missing = "not_enough_evidence", _unknown(limit)
-    n = max(looked_at, len(values))
+    n = max(looked_at, len(by_piece(values)))
     few = limit.specimens - n
     if few > 0 and (stand.met or limit.statistic == "mean"):
         # One piece beyond the limit settles an "each"; a mean needs all its pieces.
@@ -288,7 +288,8 @@ def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, flo
     """Give the worst value or the mean, with its standard uncertainty.
 
     Of what is limited to either side the sizes are averaged, so that growth of one specimen
-    never hides shrinkage of another: no less strict than the mean with its signs.
+    never hides shrinkage of another: no less strict than the mean with its signs. Of a piece that
+    was read twice both readings stand; their spread averages out over pieces, not over readings.
     """
     either_side = limit.bound == "within"
     if limit.statistic == "each":
@@ -303,11 +304,11 @@ def _statistic(limit: LimitInForce, values: Sequence[Value]) -> tuple[float, flo
     if not stated:
         return mean, None
     # Scale, ties and water are the same for all pieces: only the spread averages out.
-    return mean, math.hypot(_mean_spread(figures), max(stated))
+    return mean, math.hypot(_mean_spread(figures, len(by_piece(values))), max(stated))
 
 
-def _mean_spread(figures: Sequence[float]) -> float:
-    """Give the standard deviation of their mean; 0 of one, of which nobody can say.
+def _mean_spread(figures: Sequence[float], pieces: int) -> float:
+    """Give the standard deviation of their mean over pieces; 0 of one, of which nobody can say.
 
     Sums are exact; the library's own deviation works in fractions, at twenty times the time.
     """
@@ -315,7 +316,7 @@ def _mean_spread(figures: Sequence[float]) -> float:
     if n == 1:
         return 0.0
     middle = math.fsum(figures) / n
-    return math.sqrt(math.fsum((one - middle) ** 2 for one in figures) / (n - 1) / n)
+    return math.sqrt(math.fsum((one - middle) ** 2 for one in figures) / (n - 1) / pieces)
 
 
 def _compare(limit: LimitInForce, value: float) -> tuple[bool, float, str]:

@@ -148,7 +148,7 @@ def _guard_band_outside(patch: Patch) -> None:
 def _only_spread(patch: Patch) -> None:
     def spread(real: Any, limit: Any, values: Any) -> Any:
         value, u = real(limit, values)
-        return value, u and verdicts._mean_spread([one.si for one in values])
+        return value, u and verdicts._mean_spread([one.si for one in values], len(values))
 
     _lets(patch, verdicts, "_statistic", spread)
 

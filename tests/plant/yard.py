@@ -216,14 +216,16 @@ class Yard:
 
     # -- readings ----------------------------------------------------------------------------
 
-    def weigh(self, lot: str, state: str, kg: Sequence[float], at: float = 60) -> str:
+    def weigh(
+        self, lot: str, state: str, kg: Sequence[float], at: float = 60, first: int = 1
+    ) -> str:
         """Weigh blocks in a state; the specimens are called after it (W1, D1, Y1 …)."""
         letter = {"press": "W", "24h": "D", "dry": "Y"}[state]
         facts = {"state": state, "age_h": {"press": "0.2", "24h": "26", "dry": "200"}[state]}
         readings = [
             Reading(MASSES[state], f"{mass:.4f}", "kg", lot=lot, specimen=f"{letter}{i}",
                     instrument="BAL-1", facts=facts)
-            for i, mass in enumerate(kg, 1)
+            for i, mass in enumerate(kg, first)
         ]  # fmt: skip
         return self.read(readings, at)
 

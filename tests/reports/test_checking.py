@@ -199,7 +199,7 @@ def test_evidence_that_changed_without_harm_is_said() -> None:
     """Figures on the paper are no longer those of the record, though the lot may still ship."""
     office = Office()
     paper = office.released()
-    office.yard.weigh("L1", "24h", [block(23.4)], at=70)
+    office.yard.weigh("L1", "24h", [block(23.4)], at=70, first=4)
     found = office.check(paper.pdf)
 
     assert found.verdict == "out_of_date"
