@@ -15,7 +15,7 @@ from beadwright.plant.kept_out import kept_out
 from beadwright.plant.limits import LimitInForce
 from beadwright.plant.pieces import Basis, by_piece
 from beadwright.plant.plan import PlanRow
-from beadwright.plant.proofs import Proof, conditioned
+from beadwright.plant.proofs import NO_LIMIT, Proof, conditioned
 from beadwright.plant.verdicts import judged
 from beadwright.plant.weighings import Evidence
 from beadwright.quality.characteristics import CHARACTERISTICS, Level, Scale
@@ -108,7 +108,7 @@ def _is_cut(reading: ReadingView) -> bool:
 
 
 def _unlimited(lot: Lot, row: PlanRow, here: Evidence, asked: tuple[int, date]) -> Proof:
-    """Judge what no limit is set on: by its words where it has words, else by its number alone."""
+    """Judge what no limit is set on: by its words, or as looked at; a figure decides nothing."""
     least, day = max(1, asked[0]), asked[1]
     known = CHARACTERISTICS.get(row.characteristic)
     read = [
@@ -124,10 +124,12 @@ def _unlimited(lot: Lot, row: PlanRow, here: Evidence, asked: tuple[int, date]) 
         n = len(by_piece(here.values.get(row.characteristic, ())))
     words = ", ".join(dict.fromkeys(one.value for one in read if one.si in {None, 0.0, 1.0}))
     either = known is not None and known.scale is Scale.EITHER
-    passed: bool | None = n >= least or None
+    figure = known is None or known.scale not in {Scale.EITHER, Scale.GRADE, Scale.COUNT}
+    passed: bool | None = None if figure else n >= least or None
     if either and any(one.value == "fail" for one in read):
         passed = False
     why = "" if passed is not None else f"{n} of {least} pieces were read" if n else "nothing read"
+    why = NO_LIMIT if figure and n >= least else why
     out = None if passed is not None else kept_out(row.characteristic, here)
     if out is not None:
         why, out = (f"{why} ({out.words})", None) if n else (out.words, out)

@@ -24,7 +24,10 @@ from beadwright.quality.characteristics import CHARACTERISTICS, DIMENSIONS, Scal
 from beadwright.quality.readings import ReadingView
 from beadwright.units import parse_number, to_si
 
-__all__ = ["PlannedTest", "Proof", "conditioned", "of_readings", "of_report"]
+__all__ = ["NO_LIMIT", "PlannedTest", "Proof", "conditioned", "of_readings", "of_report"]
+
+NO_LIMIT = "no limit in force says what it must be"
+"""Why a figure decides nothing."""
 
 _FACT = "conditioned_h"
 
@@ -134,7 +137,7 @@ def _judged(
     here = Evidence(values={characteristic: values})
     results = tuple(judged(limit, here) for limit in limits)
     if not results:
-        return None, (), "no limit in force says what it must be"
+        return None, (), NO_LIMIT
     if any(one.finding == "not_met" for one in results):
         return False, results, ""
     missing = next((one.missing for one in results if one.finding != "met"), "")

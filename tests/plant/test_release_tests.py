@@ -229,6 +229,24 @@ def test_what_has_no_limit_is_tested_by_its_word() -> None:
     assert fit("pass", "pass", "fail") == ("may_not_ship", "test_failed")
 
 
+def test_a_figure_without_a_limit_decides_nothing() -> None:
+    """Three per cent of beads torn through are as many as the plan asks for, and no answer."""
+    yard = Yard.open()
+    yard.limit("DEN", "density", "min", "22.0 kg/m3")
+    yard.set("plan", "FUSION", product="FB6", characteristic="fusion", evidence="lot_test",
+             every="run")  # fmt: skip
+    yard.block_lot("L1")
+    yard.weigh("L1", "24h", GOOD)
+    yard.read([Reading("fusion", "3", "%", lot="L1", specimen="B1")], at=62)
+    lot = the_lot(yard, "L1")
+    (test,) = lot.tests
+    assert (lot.answer, test.state) == ("not_enough_evidence", "missing")
+    assert "no limit in force says what it must be" in test.sentence
+
+    yard.limit("FUS", "fusion", "min", "80 %")
+    assert told(yard, "L1") == ("may_not_ship", "limit_not_met")
+
+
 # -- asked once for all ------------------------------------------------------------------------
 
 
