@@ -199,6 +199,32 @@ def test_a_silo_is_one_more_cause(confounded: Yard) -> None:
     assert [one.standing.name for one in found.apart] == ["S2"]
 
 
+def test_a_lot_of_two_shifts_is_counted_under_each(yard: Yard) -> None:
+    """Scrap by the row that says it; what was looked over by the shift that moulded most."""
+    counted(yard, "L1", 2, ("T-1", "FP1", 10), shift="early")
+    for at, scrap in ((16, 5), (17, 1)):
+        more(yard, "L1", scrap, at, shift="late")
+    yard.look_over("L1", 50, at=40, fusion=3)
+    found = scrapped("shift")
+
+    assert found.groups == (("early", 60), ("late", 20))
+    assert {one.name: one.bad for one in group_counts(found)} == {"early": 2, "late": 6}
+    every = defects_asked(open_plant("P1"), "2026-08-01", "2026-12-31", "shift")
+    looked = next(one for one in every.sources if one.name == "found bad when looked over")
+    assert looked.groups == (("early", 50),)
+
+
+def more(yard: Yard, lot: str, scrap: int, at: float, **facts: str) -> None:
+    """Ten more blocks of a lot, so many of them scrapped."""
+    good, each = 10 - scrap, 3 * KG
+    said = {"good": str(good), "scrap": str(scrap), "lot": lot, "cause": "short fill", **facts}
+    lines = [Line("S1", -1, 15 * KG, 0, Evidence.BACKFLUSHED),
+             Line("T-1", -1, 15 * KG, 60, Evidence.COUNTED),
+             Line(lot, 1, good * each, good, Evidence.COUNTED),
+             Line(f"W-{lot}", 1, scrap * each)]  # fmt: skip
+    yard.step("mould", at, lines, product="FB6", place="FP1", facts=said)
+
+
 def test_pieces_without_ties_are_not_set_beside_those_with_some(yard: Yard) -> None:
     """Two presses put ties out of place alike; a third moulds packaging, which has none."""
     for number, press in enumerate(("FP1", "FP2", "FP1", "FP2"), 1):

@@ -29,7 +29,7 @@ _LOOKED = ("checked", *(f"defective_{kind}" for kind in DEFECTS))
 
 @dataclass(frozen=True, slots=True)
 class Counted:
-    """One lot of blocks, or what of it is of one cavity, or of none that was said."""
+    """One lot of blocks, or what of it is of one shift and one cavity, or of none that was said."""
 
     lot: str
     origin: Mapping[str, str]
@@ -51,7 +51,10 @@ class Counted:
 
 
 def counted(plant: Plant, span: Span) -> tuple[Counted, ...]:
-    """Give every lot that was moulded in a span, in parts by the cavity they came out of."""
+    """Give every lot that was moulded in a span, in parts by shift and by cavity.
+
+    What was looked over is of a whole lot: it is counted under the shift that moulded most of it.
+    """
     by_lot: dict[str, list[Moulded]] = {}
     for one in moulded(plant.no, plant.zone, span.from_ms, span.to_ms):
         if one.lot:
@@ -62,11 +65,18 @@ def counted(plant: Plant, span: Span) -> tuple[Counted, ...]:
     for lot, some in by_lot.items():
         origin = _origin(some, makings.get(lot, ()))
         looked = [one for one in seen.get(lot, ()) if one.at_ms <= now]
-        for cavity, part in of_cavities(some, looked, in_force).items():
-            found.append(
-                Counted(lot, {**origin, "cavity": cavity}, part.moulded, dict(part.scrap),
-                        part.checked, part.bad, origin["tie lot"] != UNSAID)
-            )  # fmt: skip
+        by_shift: dict[str, list[Moulded]] = {}
+        for one in some:
+            by_shift.setdefault(one.shift or UNSAID, []).append(one)
+        most = max(by_shift, key=lambda shift: (sum(map(_pieces, by_shift[shift])), shift))
+        for shift, its in by_shift.items():
+            parts = of_cavities(its, looked if shift == most else [], in_force)
+            for cavity, part in parts.items():
+                apart = {**origin, "shift": shift, "cavity": cavity}
+                found.append(
+                    Counted(lot, apart, part.moulded, dict(part.scrap), part.checked, part.bad,
+                            origin["tie lot"] != UNSAID)
+                )  # fmt: skip
     return tuple(found)
 
 
@@ -89,12 +99,18 @@ def _origin(some: Sequence[Moulded], makings: Iterable[Making]) -> dict[str, str
         for one in making.inputs:
             if one.kind == "tie":
                 ties[one.lot] += one.pieces
+    presses: Counter[str] = Counter()
+    for one in some:
+        presses[one.press] += _pieces(one)
     return {
         "product": some[0].product or UNSAID,
-        "press": _most(Counter(one.press for one in some)),
-        "shift": _most(Counter(one.shift for one in some)),
+        "press": _most(presses),
         "tie lot": _most(ties),
     }
+
+
+def _pieces(one: Moulded) -> int:
+    return one.good + one.scrap
 
 
 def _most(found: Counter[str]) -> str:

@@ -94,9 +94,15 @@ def left_told(one: Source, by: str) -> str:
     if not lots:
         return ""
     why = _UNSAID_WHY.get(by, "")
+    fair = ""
+    if by == "cavity":
+        fair = (
+            " Lots without any scrap are counted: so compare cavities of one mould, and no share"
+            " with that of a product."
+        )
     return (
         f"{number(pieces, 'piece')} of {number(lots, 'lot')}, {bad} of them with a defect, are not"
-        f" counted here: no {by} is said of them{why}."
+        f" counted here: no {by} is said of them{why}.{fair}"
     )
 
 
