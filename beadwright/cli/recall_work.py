@@ -12,8 +12,9 @@ from beadwright.ledger.draft import Decision
 from beadwright.plant.door import now_ms
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import KIND, Recall, next_recall, recall, stage_body, start_body
+from beadwright.plant.recall.acts import next_recall, stage_body, start_body
 from beadwright.plant.recall.narrowed import WHOLE, narrowing
+from beadwright.plant.recall.on_record import KIND, Recall, recall
 from beadwright.plant.recall.starts import Begin, starts
 from beadwright.plant.spans import span_asked
 

@@ -12,8 +12,8 @@ from beadwright.cli.printed import Page, write_json
 from beadwright.plant.figures import mass
 from beadwright.plant.moment import moment
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import Recall
-from beadwright.plant.recall.acts import recalls as read
+from beadwright.plant.recall.on_record import Recall
+from beadwright.plant.recall.on_record import recalls as read
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.told import (
     ACCOUNT,
@@ -42,7 +42,7 @@ def recorded(done: Decided) -> None:
 
 def answer(plant: Plant, about: Recall, to: Path | None, *, json: bool) -> None:
     """Work a scope out, write its papers where that was asked, and print it."""
-    found = scope(plant, about.starts, about.narrowing)
+    found = scope(plant.no, about.starts, about.narrowing)
     if to is not None:
         papers(plant, found, about, to)
     show(plant, found, json=json)

@@ -18,6 +18,7 @@ from beadwright.ledger.chain import Chained, canonical, entry_hash
 from beadwright.ledger.draft import (
     Concession,
     Correction,
+    Decision,
     Draft,
     Hold,
     Lift,
@@ -147,7 +148,7 @@ class Append:
             return changes.restatement_faults(self._head.no, draft)
         if isinstance(draft, ReadingsDraft | Void):
             return self._rules.unread(self._head.no, draft)
-        if isinstance(draft, Release | Lift):
+        if self._rules.asks(draft):
             return self._undecidable(draft)
         return self._forbidden(draft) if isinstance(draft, StepDraft) else []
 
@@ -162,7 +163,7 @@ class Append:
             self._head.no, draft, self._lots, states
         )
 
-    def _undecidable(self, draft: Release | Lift) -> list[Fault]:
+    def _undecidable(self, draft: Release | Lift | Decision) -> list[Fault]:
         return self._rules.undecidable(self._head.no, draft, self._stamp.recorded_at)
 
     def _timed(self, draft: Draft) -> Draft:
@@ -275,9 +276,9 @@ class Append:
             if other:
                 raise Refusal(other)
             return Posted(draft.key, self._used[draft.key][0], "", repeated=True)
-        if isinstance(draft, Correction | Reversal | Hold | Lift | Release):
+        if isinstance(draft, Correction | Reversal | Hold) or self._rules.asks(draft):
             self._flush()
-        if isinstance(draft, Release | Lift) and (wrong := self._undecidable(draft)):
+        if self._rules.asks(draft) and (wrong := self._undecidable(draft)):
             raise Refusal(wrong)
         seq = self._chain(draft, content)
         self._used[draft.key] = (seq, own)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from typing import TypeGuard
 
 from beadwright.errors import Fault
-from beadwright.ledger.draft import Lift, ReadingsDraft, Release, StepDraft, Void
+from beadwright.ledger.draft import Decision, Draft, Lift, ReadingsDraft, Release, StepDraft, Void
 from beadwright.ledger.fold import FoldLot, Judge, State
 from beadwright.ledger.projection import Projector
 
@@ -18,9 +19,9 @@ PlannedCheck = Callable[[int, StepDraft, Mapping[str, FoldLot], Mapping[int, Sta
 ReadingsCheck = Callable[[int, ReadingsDraft | Void], list[Fault]]
 """``unread(plant number, draft)``: why the projection of readings would not take it."""
 
-DecisionCheck = Callable[[int, Release | Lift, int], list[Fault]]
-"""``undecidable(plant number, draft, now)``: why a lot may not be released, or a hold not be lifted
-from it, as the record stands."""
+DecisionCheck = Callable[[int, Release | Lift | Decision, int], list[Fault]]
+"""``undecidable(plant number, draft, now)``: why a lot may not be released, a hold not be lifted
+from it, or a decision not be entered, as the record stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,15 @@ class Rules:
     """Asked before anything is posted, of what ``readings`` refuses under the lock."""
     undecidable: DecisionCheck
     """Asked under the lock, with all that came before in the same append."""
+    weighed: frozenset[str] = frozenset()
+    """Kinds of decisions that ``undecidable`` is asked of."""
     judged: frozenset[str] = frozenset()
     """Topics of settings that the judge reads: one dated in the past folds again from there."""
     notices: frozenset[str] = frozenset()
     """Codes that the judge finds and that stand in the way of nothing."""
+
+    def asks(self, draft: Draft) -> TypeGuard[Release | Lift | Decision]:
+        """Whether ``undecidable`` is asked of a draft."""
+        if isinstance(draft, Decision):
+            return draft.kind in self.weighed
+        return isinstance(draft, Release | Lift)

@@ -84,6 +84,10 @@ CODES: Mapping[str, tuple[str, str]] = {
         "refusal",
         "a nonconformity file closed with an action unchecked, or one that did not work",
     ),
+    "stock_not_held": (
+        "refusal",
+        "the stock of a recall said to be held while some of it is on no hold",
+    ),
     "not_releasable": ("refusal", "a release of a lot that the assessment does not let ship"),
     "evidence_changed": ("refusal", "a release over evidence that is not the one there is now"),
     "doubt_not_answered": (

@@ -16,7 +16,7 @@ from beadwright.plant.moment import moment_of
 from beadwright.plant.next_name import next_name
 from beadwright.plant.opening import Plant, door_of
 
-__all__ = ["hold_lots"]
+__all__ = ["hold_draft", "hold_lots"]
 
 
 def hold_lots(
@@ -31,6 +31,18 @@ def hold_lots(
     Refusal
         If the role may not place a hold, or there is no such lot.
     """
+    draft = hold_draft(plant, who, lots, reason, key)
+    return draft.hold, door_of(plant.code).post(draft, who)
+
+
+def hold_draft(plant: Plant, who: Who, lots: Sequence[str], reason: str, key: str) -> Hold:
+    """Give a hold on lots as it comes to the door, under the next id that is free.
+
+    Raises
+    ------
+    Misuse
+        If no reason is given.
+    """
     if not reason.strip():
         message = "a hold needs a reason: say what is wrong"
         raise Misuse(message)
@@ -39,5 +51,4 @@ def hold_lots(
     taken = (one.hold for one in holds.placed(plant.no))
     name = before.hold if isinstance(before, Hold) else next_name("H", taken)
     at_ms = moment_of(plant, key)
-    draft = Hold(key, at_ms, name, reason.strip(), tuple(lots), by=who.account)
-    return name, door_of(plant.code).post(draft, who)
+    return Hold(key, at_ms, name, reason.strip(), tuple(lots), by=who.account)

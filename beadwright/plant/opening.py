@@ -7,21 +7,25 @@ from zoneinfo import ZoneInfo
 
 from beadwright.errors import Fault, Misuse, RecordBroken
 from beadwright.ledger import compared, heads, lots, rebuild, settings
-from beadwright.ledger.draft import Lift, Release
+from beadwright.ledger.draft import Decision, Lift, Release
 from beadwright.ledger.rules import Rules
 from beadwright.plant.codes import NOTICES
 from beadwright.plant.door import Door, now_ms
 from beadwright.plant.held import lift_faults
 from beadwright.plant.judge import JUDGED, judge
 from beadwright.plant.planned import planned
+from beadwright.plant.recall.held import said_held
+from beadwright.plant.recall.on_record import KIND as RECALL
 from beadwright.plant.release_entry import releasable
 from beadwright.quality import projection
 
 __all__ = ["RULES", "Plant", "door_of", "open_plant", "projections_differing", "rebuild_plant"]
 
 
-def _undecidable(plant_no: int, draft: Release | Lift, now_ms: int) -> list[Fault]:
-    """Say why a release or a lift may not be entered as the record stands."""
+def _undecidable(plant_no: int, draft: Release | Lift | Decision, now_ms: int) -> list[Fault]:
+    """Say why a release, a lift or a recall's stage may not be entered as the record stands."""
+    if isinstance(draft, Decision):
+        return said_held(plant_no, draft)
     if isinstance(draft, Lift):
         return lift_faults(plant_no, draft)
     return releasable(plant_no, draft, now_ms)
@@ -33,6 +37,7 @@ RULES = Rules(
     planned=planned,
     unread=projection.refused,
     undecidable=_undecidable,
+    weighed=frozenset({RECALL}),
     judged=JUDGED,
     notices=NOTICES,
 )

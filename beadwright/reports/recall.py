@@ -16,7 +16,7 @@ import openpyxl  # type: ignore[import-untyped]
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE  # type: ignore[import-untyped]
 
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import Recall
+from beadwright.plant.recall.on_record import Recall
 from beadwright.plant.recall.scope import Scope, Sent
 from beadwright.plant.recall.told import pieces_of
 from beadwright.reports.setting import require_size, typeset

@@ -95,6 +95,12 @@ def _signature(row: str, value: str) -> Decision:
     return Decision("x", ms(AT), "limit_signed", row, body, by="P-13")
 
 
+def _said_held(yard: Yard) -> Draft:
+    body = {"stage": "started", "reason": "smell", "starts": ["B-1"], "rehearsed": False}
+    yard.post(Decision("r", ms(AT), "recall", "R-01", body, by="P-13"))
+    return Decision("x", ms(AT), "recall", "R-01", {"stage": "stock held"}, by="P-13")
+
+
 REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "unit_missing": lambda _: replace(
         fill(), lines=(Line("B-1", -1, kg(5), keyed="5.0"), Line("S1", 1, kg(5)))
@@ -126,6 +132,7 @@ REFUSED: Mapping[str, Callable[[Yard], Draft]] = {
     "already_reversed": _reversed,
     "hold_exists": _hold_exists,
     "hold_one_place": lambda _: Hold("x", ms(AT), "H1", "smell", ("S1", "B-1"), since=ms(1)),
+    "stock_not_held": _said_held,
     "bad_decision": lambda _: Decision(
         "x", ms(AT), "calibration", "BAL-2", {"done": "2026-09-01", "result": "well"}
     ),

@@ -5,20 +5,20 @@ from __future__ import annotations
 import pytest
 
 from beadwright.errors import Misuse, Refusal
-from beadwright.ledger import holds
+from beadwright.ledger import holds, rebuild
 from beadwright.ledger.draft import Decision, Evidence, Line, Material, NewLot
 from beadwright.plant.access import Role, Who
 from beadwright.plant.opening import open_plant
 from beadwright.plant.recall.acts import (
     Done,
     finish_stage,
-    recall,
-    recalls,
     stage_body,
     start_body,
     start_recall,
 )
+from beadwright.plant.recall.held import not_held
 from beadwright.plant.recall.narrowed import WHOLE, Narrowing, narrowing
+from beadwright.plant.recall.on_record import recall, recalls
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import STAGES
 from beadwright.plant.recall.starts import Begin, starts
@@ -49,7 +49,7 @@ def yard() -> Yard:
 def found(*lots: str, sources: bool = False) -> Scope:
     """The scope of some lots."""
     plant = open_plant("P1")
-    return scope(plant, starts(plant, Begin(lots, sources=sources)))
+    return scope(plant.no, starts(plant, Begin(lots, sources=sources)))
 
 
 def test_the_scope_is_every_lot_that_may_hold_any_of_it(yard: Yard) -> None:
@@ -104,13 +104,13 @@ def test_evidence_narrows_and_says_what_it_assumes(yard: Yard) -> None:
     """
     plant = open_plant("P1")
     yard.limit("DEN", "density", "min", "22.0 kg/m3")
-    whole = scope(plant, ["B-1"])
+    whole = scope(plant.no, ["B-1"])
     assert (whole.narrowing.assumes, whole.out) == ((), ())
-    (most,) = [one.most for one in scope(plant, ["B-2"]).lots if one.lot.code == "L2"]
+    (most,) = [one.most for one in scope(plant.no, ["B-2"]).lots if one.lot.code == "L2"]
     for below, stays in ((most * 0.99, True), (most, False)):
-        its = scope(plant, ["B-2"], Narrowing(below=below))
+        its = scope(plant.no, ["B-2"], Narrowing(below=below))
         assert ("L2" in {one.lot.code for one in its.lots}) is stays
-    none = scope(plant, ["B-1"], Narrowing(below=0.99))
+    none = scope(plant.no, ["B-1"], Narrowing(below=0.99))
     assert {code for code, _ in none.out} == {"L1", "L2"}
     assert {one.lot.code for one in none.lots} == {"B-1", "S1"}
     assert (none.receivers, none.here) == ((), ())
@@ -120,14 +120,14 @@ def test_evidence_narrows_and_says_what_it_assumes(yard: Yard) -> None:
     assert told_nobody(whole) == ()
 
     yard.weigh("L1", "24h", [3.2])  # 24.1 kg/m3: it meets its limit; L2 was not weighed
-    tested = scope(plant, ["B-1"], Narrowing(tested="density"))
+    tested = scope(plant.no, ["B-1"], Narrowing(tested="density"))
     assert {code for code, _ in tested.out} == {"L1"}
     assert {"BN-1", "SH-1", "L1"}.isdisjoint(one.lot.code for one in tested.lots)
     assert "L2" in {one.lot.code for one in tested.lots}
     assert len(tested.narrowing.assumes) == 1
 
     yard.bundle("BN-1", "L2", 5, at=75)
-    mixed = scope(plant, ["B-1"], Narrowing(tested="density"))
+    mixed = scope(plant.no, ["B-1"], Narrowing(tested="density"))
     assert "BN-1" in {one.lot.code for one in mixed.lots}
 
 
@@ -248,6 +248,7 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
     kept = {stage.name: stage.found for stage in one.stages}
     assert kept["scope known"] == "6 lots in scope, 0 block lots left out"
     assert kept["stock held"].startswith("60 pieces and ")
+    assert kept["stock held"].endswith("; a rehearsal: nothing was held for it")
     assert kept["receivers ready"] == "to tell: NORTH YARD 20 pieces"
     assert kept["account closed"].startswith("B-1: came in 400.0 kg, ")
     assert [stage.name for stage in one.stages] == list(STAGES)
@@ -260,15 +261,60 @@ def test_stages_are_recorded_in_order_and_timed(yard: Yard) -> None:
         start_body(" ", ("B-1",), WHOLE, rehearsed=False)
 
 
+def test_stock_is_said_to_be_held_only_where_all_of_it_is_on_hold(yard: Yard) -> None:
+    """Refused with what is free, a part on hold or stopped otherwise; a hold on the start is all.
+
+    By hand: of B-1 there are 40 blocks of L1 made, 20 of them packed and sent in BN-1, and 40 of
+    L2; beads of it are in silo S1. BN-1 is empty, and B-1 too.
+    """
+    plant = open_plant("P1")
+    name = start_recall(plant, WHO, ("smell", ("B-1",), WHOLE), "k1", rehearsed=False)
+    finish_stage(plant, WHO, name, Done("scope known"), "k2")
+    before = record_of(yard)
+    with pytest.raises(Refusal, match="3 lots of its scope in the plant are not on hold") as told:
+        finish_stage(plant, WHO, name, Done("stock held"), "k3")
+    (fault,) = told.value.faults
+    assert (fault.code, fault.value) == ("stock_not_held", "R-01")
+    assert fault.what.endswith("not on hold: L1, L2, S1")
+    assert "hold B-1 --id HOLD" in fault.remedy
+    assert record_of(yard) == before
+
+    yard.hold("H1", "L1")
+    with pytest.raises(Refusal, match="2 lots of its scope in the plant are not on hold: L2, S1"):
+        finish_stage(plant, WHO, name, Done("stock held"), "k3")
+    finish_stage(plant, WHO, name, Done("stock held", hold=True), "k3")
+    (one,) = recalls(plant.no)
+    assert one.stages[-1].note == "H-01"
+    assert one.stages[-1].found.endswith("; all of it on hold")
+    assert not_held(plant.no, scope(plant.no, ["B-1"])) == ()
+
+
+def test_what_is_lifted_is_held_no_more(yard: Yard) -> None:
+    """One lot cleared of the hold on the start: the stage is refused for it, and for it alone."""
+    yard.hold("H1", "B-1")
+    yard.lift("H1", "L2")
+    plant = open_plant("P1")
+    name = start_recall(plant, WHO, ("smell", ("B-1",), WHOLE), "k1", rehearsed=False)
+    finish_stage(plant, WHO, name, Done("scope known"), "k2")
+    with pytest.raises(Refusal, match="is not on hold: L2"):
+        finish_stage(plant, WHO, name, Done("stock held"), "k3")
+
+
+def record_of(yard: Yard) -> tuple[int, str]:
+    """Where the record ends."""
+    assert yard.no
+    return rebuild.head("P1")
+
+
 def test_what_is_entered_late_widens_the_scope(yard: Yard) -> None:
     """A lot that was moulded between and entered after the recall was started."""
     plant = open_plant("P1")
     start_recall(plant, WHO, ("smell", ("B-1",), WHOLE), "k1", rehearsed=False)
-    before = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
+    before = {one.lot.code for one in scope(plant.no, recall(plant.no, "R-01").starts).lots}
     yard.mould("L9", good=10, at=25)
-    after = {one.lot.code for one in scope(plant, recall(plant.no, "R-01").starts).lots}
+    after = {one.lot.code for one in scope(plant.no, recall(plant.no, "R-01").starts).lots}
     assert after - before == {"L9"}
-    assert scope_json(plant, scope(plant, ("B-1",)))["starts"] == ["B-1"]
+    assert scope_json(plant, scope(plant.no, ("B-1",)))["starts"] == ["B-1"]
 
 
 def test_a_stage_that_is_none_is_refused_at_the_door(yard: Yard) -> None:

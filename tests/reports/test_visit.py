@@ -11,7 +11,7 @@ from beadwright.ledger.trace import trace
 from beadwright.plant.access import Role, Who
 from beadwright.plant.door import Door
 from beadwright.plant.opening import RULES, open_plant, rebuild_plant
-from beadwright.plant.recall.acts import recalls
+from beadwright.plant.recall.on_record import recalls
 from beadwright.reports.visit.content import Visit, content, render
 from beadwright.reports.visit.parts import Part, Table
 from tests.plant.asking import GOOD, good_yard, the_lot

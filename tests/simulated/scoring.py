@@ -104,7 +104,7 @@ def score(folder: Path, sources: Sequence[str], lots: Sequence[str], gain: float
     found = Score(hidden=_hidden(truth, told))
     scales_kg = 3 * math.sqrt(2) * gain * most_through(told)
     for source in sources:
-        recall = scope(plant, [source])
+        recall = scope(plant.no, [source])
         listed = {one.lot.code: one for one in recall.lots}
         true = affected(truth, source)
         found.sources += 1

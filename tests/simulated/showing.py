@@ -70,7 +70,7 @@ def recalled(
     whole, missed, found = 0, 0, Score()
     for source in sources:
         listed = (
-            {one.lot.code: one for one in scope(plant, [source]).lots} if source in there else {}
+            {one.lot.code: one for one in scope(plant.no, [source]).lots} if source in there else {}
         )
         true = {lot for lot in affected(truth, source) if among is None or lot in among}
         whole += len(true)

@@ -12,7 +12,7 @@ from django.test import Client
 
 from beadwright.ledger import holds
 from beadwright.plant.access import Role
-from beadwright.plant.recall.acts import recalls
+from beadwright.plant.recall.on_record import recalls
 from beadwright.reports.recall import workbook
 from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
@@ -97,6 +97,10 @@ def test_a_recall_holds_what_it_starts_from(engineer: Client, yard: Yard) -> Non
     """With one hold, named in its stage; twice pressed, held once."""
     where = begun(engineer, "yes")
     assert done(engineer, where, "scope known") == 302
+    said = text_of(engineer.post(f"{where}stage/", {"stage": "stock held", "hold": "no"}))
+    assert "not on hold: " in said
+    assert "Nothing was recorded." in said
+    assert not holds.placed(yard.no)
     for _ in range(2):
         assert done(engineer, where, "stock held", hold="yes") == 302
     (hold,) = holds.placed(yard.no)

@@ -1,57 +1,35 @@
 """A recall as it is carried out, or rehearsed: what it started from, and when each stage was done.
 
-Read :func:`start_recall` and :func:`recalls`. Each stage is an entry of the record; the scope is
-worked out anew each time it is asked, so that what is entered late widens it.
+Read :func:`start_recall` and :func:`finish_stage`. Each stage is an entry of the record; the scope
+is worked out anew each time it is asked, so that what is entered late widens it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import said
-from beadwright.ledger.decided import of_kinds
-from beadwright.ledger.draft import Decision
+from beadwright.ledger.draft import Decision, Draft
 from beadwright.plant.access import Who
-from beadwright.plant.holding import hold_lots
+from beadwright.plant.holding import hold_draft
 from beadwright.plant.moment import moment
 from beadwright.plant.next_name import next_name
 from beadwright.plant.opening import Plant, door_of
-from beadwright.plant.recall.narrowed import WHOLE, Narrowing
+from beadwright.plant.recall.narrowed import Narrowing
+from beadwright.plant.recall.on_record import KIND, recall, recalls
 from beadwright.plant.recall.seen import seen
 from beadwright.plant.recall.stages import HELD, STAGES
 
 __all__ = [
-    "KIND",
     "Done",
-    "Recall",
-    "Stage",
     "finish_stage",
     "next_recall",
-    "recall",
-    "recalls",
     "stage_body",
     "start_body",
     "start_recall",
 ]
-
-KIND = "recall"
-_SHORT_MIN = 2
-"""Minutes below which seconds are told."""
-
-
-@dataclass(frozen=True, slots=True)
-class Stage:
-    """One stage that was done."""
-
-    name: str
-    at_ms: int
-    by: str
-    seq: int
-    note: str
-    found: str = ""
-    """What the record had for it when it was done, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,82 +39,8 @@ class Done:
     stage: str
     note: str = ""
     hold: bool = False
-    """Where stock is held now: one hold on the starts is placed first, and the stage names it. A
+    """Where stock is held now: one hold on the starts is placed with the stage, which names it. A
     rehearsal holds nothing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Recall:
-    """One recall."""
-
-    name: str
-    reason: str
-    rehearsed: bool
-    """Whether it is a rehearsal, in which nobody is told."""
-    starts: tuple[str, ...]
-    stages: tuple[Stage, ...]
-    narrowing: Narrowing = WHOLE
-    """By what its scope was narrowed when it was started."""
-
-    @property
-    def next(self) -> str:
-        """The stage that comes next; empty where all were done."""
-        return STAGES[len(self.stages)] if len(self.stages) < len(STAGES) else ""
-
-    def minutes(self, stage: Stage) -> float:
-        """Minutes from the start to a stage."""
-        return (stage.at_ms - self.stages[0].at_ms) / 60_000
-
-    def after(self, stage: Stage) -> str:
-        """Time from the start to a stage in words; of the start nothing."""
-        if stage is self.stages[0]:
-            return ""
-        took = self.minutes(stage)
-        return f"after {took * 60:.0f} s" if abs(took) < _SHORT_MIN else f"after {took:.0f} min"
-
-
-def recalls(plant_no: int) -> tuple[Recall, ...]:
-    """Give every recall, the newest first."""
-    found: dict[str, Recall] = {}
-    for one in of_kinds(plant_no, KIND):
-        stage = Stage(str(one.body["stage"]), one.at_ms, one.by, one.seq,
-                      str(one.body.get("note", "")), str(one.body.get("found", "")))  # fmt: skip
-        before = found.get(one.about)
-        if before is None:
-            found[one.about] = Recall(
-                one.about, str(one.body.get("reason", "")), one.body.get("rehearsed") is True,
-                _starts(one.body), (stage,), Narrowing.of_body(one.body),
-            )  # fmt: skip
-        elif stage.name == STAGES[0]:  # two were started at one time under one name: both are it
-            more, by = _starts(one.body), Narrowing.of_body(one.body)
-            found[one.about] = replace(
-                before, starts=tuple(dict.fromkeys((*before.starts, *more))),
-                rehearsed=before.rehearsed and one.body.get("rehearsed") is True,
-                narrowing=before.narrowing if by == before.narrowing else WHOLE,
-            )  # fmt: skip
-        else:
-            found[one.about] = replace(before, stages=(*before.stages, stage))
-    return tuple(reversed(found.values()))
-
-
-def _starts(body: Mapping[str, object]) -> tuple[str, ...]:
-    given = body.get("starts", ())
-    return tuple(map(str, given)) if isinstance(given, list | tuple) else ()
-
-
-def recall(plant_no: int, name: str) -> Recall:
-    """Give one recall.
-
-    Raises
-    ------
-    Misuse
-        If there is none of that name.
-    """
-    every = {one.name: one for one in recalls(plant_no)}
-    if name not in every:
-        message = f"no recall is called {name}; there are: {', '.join(every) or 'none'}"
-        raise Misuse(message)
-    return every[name]
 
 
 def next_recall(plant_no: int) -> str:
@@ -176,7 +80,7 @@ def stage_body(plant: Plant, name: str, stage: str, note: str) -> dict[str, obje
         )  # fmt: skip
         raise Misuse(message)
     body: dict[str, object] = {"stage": stage}
-    body["found"] = seen(plant, found.starts, found.narrowing, stage)
+    body["found"] = seen(plant.no, found, stage)
     return body | ({"note": note.strip()} if note.strip() else {})
 
 
@@ -215,19 +119,24 @@ def finish_stage(plant: Plant, who: Who, name: str, done: Done, key: str) -> Non
     Misuse
         If another stage comes next.
     Refusal
-        If the role may not.
+        If the role may not; or, as ``stock_not_held``, where stock is said to be held and is not.
     """
     if said.posted(plant.code, plant.no, f"{KIND}/{key}") is not None:
         return
     found, body = recall(plant.no, name), stage_body(plant, name, done.stage, done.note)
     if done.hold and done.stage == HELD and not found.rehearsed:
-        held, _ = hold_lots(plant, who, found.starts, f"{name}: {found.reason}", key)
-        body["note"] = f"{held} {done.note.strip()}".strip()
+        hold = hold_draft(plant, who, found.starts, f"{name}: {found.reason}", key)
+        body["note"] = f"{hold.hold} {done.note.strip()}".strip()
+        _post(plant, who, name, body, key, hold)
+        return
     _post(plant, who, name, body, key)
 
 
-def _post(plant: Plant, who: Who, name: str, body: dict[str, object], key: str) -> None:
+def _post(
+    plant: Plant, who: Who, name: str, body: dict[str, object], key: str, *first: Draft
+) -> None:
+    """Bring an entry to the door, with what goes before it: all is recorded, or nothing."""
     draft = Decision(
         f"{KIND}/{key}", moment(plant, whole_minutes=False), KIND, name, body, by=who.account
     )
-    door_of(plant.code).post(draft, who)
+    door_of(plant.code).post_many([*first, draft], who)

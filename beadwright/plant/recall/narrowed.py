@@ -11,7 +11,6 @@ from dataclasses import dataclass
 
 from beadwright.errors import Misuse
 from beadwright.ledger import settings
-from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
 from beadwright.plant.verdicts import LimitResult
 from beadwright.quality.characteristics import CHARACTERISTICS, DERIVED
@@ -102,7 +101,7 @@ def judged_by(plant_no: int) -> tuple[str, ...]:
     return tuple(sorted({str(body.get("characteristic", "")) for body in bodies} - {""}))
 
 
-def left_out(plant: Plant, most: Mapping[str, float], by: Narrowing) -> dict[str, str]:
+def left_out(plant_no: int, most: Mapping[str, float], by: Narrowing) -> dict[str, str]:
     """Say of which block lots it leaves out, and why; ``most`` is the largest share of each."""
     why = {
         code: f"at most {100 * share:.2g} %"
@@ -111,7 +110,7 @@ def left_out(plant: Plant, most: Mapping[str, float], by: Narrowing) -> dict[str
     }
     if by.tested:
         asked = [code for code in most if code not in why]
-        for lot in assess(plant.no, asked, way_back=False).lots if asked else ():
+        for lot in assess(plant_no, asked, way_back=False).lots if asked else ():
             some = [one for one in lot.limits if one.limit.characteristic == by.tested]
             if some and all(one.finding == "met" for one in some):
                 why[lot.lot] = _met(some)

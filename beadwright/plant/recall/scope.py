@@ -17,7 +17,6 @@ from beadwright.ledger.trace import reached
 from beadwright.ledger.traced import Reached
 from beadwright.ledger.walk import LotFacts, Reads
 from beadwright.plant.mass_off import off_of
-from beadwright.plant.opening import Plant
 from beadwright.plant.recall.narrowed import WHOLE, Narrowing, left_out
 from beadwright.plant.whereabouts import (
     Stand,
@@ -90,7 +89,7 @@ class Scope:
     """Who has what of those, and is told of none of it, by name."""
 
 
-def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = None) -> Scope:
+def scope(plant_no: int, starts: Sequence[str], narrowing: Narrowing | None = None) -> Scope:
     """Work out the scope; narrowed where somebody said by what.
 
     Raises
@@ -99,18 +98,18 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
         If a lot is not in the record.
     """
     by = narrowing or WHOLE
-    off = off_of(plant.no)
+    off = off_of(plant_no)
     reads = {code: Reads() for code in starts}
-    traces = [reached(plant.no, code, reads=read, off=off) for code, read in reads.items()]
+    traces = [reached(plant_no, code, reads=read, off=off) for code, read in reads.items()]
     others = {code for found in traces for code in found.code}
     within = tuple(one.lot.code for one in traces if one.lot.code in others)
     whole = _joined(traces, frozenset(within))
-    out = left_out(plant, _runs(whole, frozenset(starts)), by)
-    every = _without(plant.no, whole, out)
-    views = lots.get_many(plant.no, [
+    out = left_out(plant_no, _runs(whole, frozenset(starts)), by)
+    every = _without(plant_no, whole, out)
+    views = lots.get_many(plant_no, [
         one.lot.code for one in every if one.lot.kind in MOULDED and one.lot.what == _MADE
     ])  # fmt: skip
-    stands = whereabouts(plant.no, views, lots.makings(plant.no, views))
+    stands = whereabouts(plant_no, views, lots.makings(plant_no, views))
     return Scope(
         tuple(reads),
         within,
@@ -120,10 +119,10 @@ def scope(plant: Plant, starts: Sequence[str], narrowing: Narrowing | None = Non
         _receivers(stands, every),
         sum(one.gone for one in stands.values()),
         sum(one.cut_mg for one in traces),
-        tuple(account(plant.no, code, read) for code, read in reads.items()),
+        tuple(account(plant_no, code, read) for code, read in reads.items()),
         by,
         tuple(sorted(out.items())),
-        _sent(plant.no, [one for one in whole if one.lot.code in out]),
+        _sent(plant_no, [one for one in whole if one.lot.code in out]),
     )
 
 

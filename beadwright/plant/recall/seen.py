@@ -5,11 +5,8 @@ Read :func:`seen`.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from beadwright.plant.figures import mass
-from beadwright.plant.opening import Plant
-from beadwright.plant.recall.narrowed import Narrowing
+from beadwright.plant.recall.on_record import Recall
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import CLOSED, HELD, KNOWN, READY
 from beadwright.plant.recall.told import ACCOUNT, account_masses, pieces_of
@@ -18,16 +15,22 @@ from beadwright.plant.words import number
 __all__ = ["seen"]
 
 
-def seen(plant: Plant, starts: Sequence[str], by: Narrowing, stage: str) -> str:
-    """Say what the record has for a stage at the time it is done; masses in kg."""
-    found = scope(plant, starts, by)
+def seen(plant_no: int, about: Recall, stage: str) -> str:
+    """Say what the record has for a stage at the time it is done; masses in kg.
+
+    Of stock that is held: how much, which the door takes only if all of it is on hold. Of a
+    rehearsal: that nothing was held for it.
+    """
+    found = scope(plant_no, about.starts, about.narrowing)
     if stage == KNOWN:
-        left = f", {number(len(found.out), 'block lot')} left out" if by.body else ""
+        left = f", {number(len(found.out), 'block lot')} left out" if about.narrowing.body else ""
         return f"{number(len(found.lots), 'lot')} in scope{left}"
     if stage == HELD:
         pieces = sum(stand.at_most for _, stand in found.here)
         other = mass(sum(one.lot.mg for one in found.stock), "si")
-        return f"{number(pieces, 'piece')} and {other} of other material in the plant"
+        much = f"{number(pieces, 'piece')} and {other} of other material in the plant"
+        how = "a rehearsal: nothing was held for it" if about.rehearsed else "all of it on hold"
+        return f"{much}; {how}" if found.here or found.stock else "nothing of it in the plant"
     if stage == READY:
         told = ", ".join(f"{name} {pieces_of(some)}" for name, some in found.receivers)
         return f"to tell: {told or 'nobody'}"

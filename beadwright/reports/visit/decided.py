@@ -20,7 +20,7 @@ from beadwright.ledger.draft import (
 )
 from beadwright.plant.history import EntryView, views
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import KIND as RECALL
+from beadwright.plant.recall.on_record import KIND as RECALL
 from beadwright.plant.signed_how import signed_how
 from beadwright.reports.visit.entries import Entry, Since
 from beadwright.reports.visit.parts import Part, table

@@ -6,7 +6,7 @@ Read :func:`recalled`.
 from __future__ import annotations
 
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import Recall, Stage, recalls
+from beadwright.plant.recall.on_record import Recall, Stage, recalls
 from beadwright.plant.recall.stages import STAGES
 from beadwright.plant.words import in_runs
 from beadwright.reports.visit.entries import Entry, Since

@@ -15,8 +15,9 @@ from beadwright.plant.figures import mass
 from beadwright.plant.moment import moment
 from beadwright.plant.named import Named
 from beadwright.plant.opening import Plant
-from beadwright.plant.recall.acts import Done, Recall, finish_stage, recall, recalls, start_recall
+from beadwright.plant.recall.acts import Done, finish_stage, start_recall
 from beadwright.plant.recall.narrowed import judged_by, narrowing
+from beadwright.plant.recall.on_record import Recall, recall, recalls
 from beadwright.plant.recall.scope import Scope, scope
 from beadwright.plant.recall.stages import HELD, STAGES
 from beadwright.plant.recall.starts import Begin, starts
@@ -88,7 +89,7 @@ def recall_list(request: Asker) -> HttpResponse:
         try:
             begins = starts(request.plant, Begin(tuple(said.split()), sources=sources))
             by = narrowing(below, tested)
-            page["scope"] = _page(scope(request.plant, begins, by), chosen(request).units)
+            page["scope"] = _page(scope(request.plant.no, begins, by), chosen(request).units)
             page["begins"] = " ".join(begins)
         except BeadwrightError as no:
             page["wrong"], status = str(no), _NOT_TAKEN
@@ -140,7 +141,7 @@ def recall_stage(request: Asker, recall_name: str) -> HttpResponse:
 def recall_paper(request: Asker, recall_name: str, paper: str) -> HttpResponse:
     """Give the scope's workbook, or a receiver's letter (N.pdf) or workbook (N.xlsx)."""
     found = _found(request.plant, recall_name)
-    its = scope(request.plant, found.starts, found.narrowing)
+    its = scope(request.plant.no, found.starts, found.narrowing)
     known, _, sort = paper.rpartition(".")
     if paper == "scope.xlsx":
         return _file(papers.workbook("scope", papers.of_scope(its)), _XLSX, paper)
@@ -181,7 +182,7 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
         "open": STAGES[len(found.stages):], "held": HELD,
         "may": may_post(request.signed.role, "decision"),
         "scope": _page(
-            scope(request.plant, found.starts, found.narrowing), chosen(request).units
+            scope(request.plant.no, found.starts, found.narrowing), chosen(request).units
         ),
     }  # fmt: skip
     return render(request, "recalls/one.html", {"page": page}, status=status)
