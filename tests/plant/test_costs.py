@@ -113,6 +113,23 @@ def test_each_part_is_what_the_sums_say(yard: Yard) -> None:
     assert any("One point of scrap is all three" in one for one in said)
 
 
+def test_foam_is_priced_as_the_raw_beads_that_it_took(yard: Yard) -> None:
+    """By hand: 1.5 kg of dry foam took 1.5/0.94 kg of beads that held 6 % of pentane."""
+    counted(yard)
+    plain = says(open_plant("P1"), costs(open_plant("P1"), FIRST, LAST, "product"))
+    assert any("[grade.F1] pentane is not set" in one for one in plain)
+    yard.set("grade", "F1", of="bead", price_per_kg="2", pentane="6 %", since=1)
+    found = row()
+    money = {part.name: part.per_block for part in found.parts}
+
+    assert money["beads, as set up"] == pytest.approx(3.0 / 0.94)
+    assert money["ties"] == pytest.approx(2.25)
+    assert money["lost in scrap"] == pytest.approx(2 * (3.0 / 0.94 + 2.25) / 38)
+    assert found.per_cent == pytest.approx(0.03 / 0.94)
+    said = says(open_plant("P1"), costs(open_plant("P1"), FIRST, LAST, "product"))
+    assert any("the pentane that left them (F1 6 % of the raw bead)" in one for one in said)
+
+
 def test_overweight_is_what_weighed_blocks_hold_beyond_the_set_up(yard: Yard) -> None:
     """Blocks of 3.03 kg dry, six ties of 0.25: 0.03 kg too much, 0.06 a block; all is known."""
     counted(yard)

@@ -9,6 +9,7 @@ import statistics
 import pytest
 from scipy import stats
 
+from beadwright.ledger import settings
 from beadwright.plant.set_up import SetUp, set_up
 from beadwright.plant.set_up.asked import Choice
 from beadwright.plant.worked import Line
@@ -102,6 +103,18 @@ def test_what_is_given_away_is_what_the_blocks_hold_above_it() -> None:
     assert money == pytest.approx(2 * away)
     assert line(found, "per_cent").value == pytest.approx(foam / 100)
     assert line(found, "given_away_money").title.endswith("in the plant's money")
+
+
+def test_foam_given_away_costs_the_raw_beads_that_it_took() -> None:
+    """By hand: with 6 % of pentane in the raw bead a kilogram of foam is 1/0.94 of beads."""
+    yard = yard_of(lots=12, listed_density="21.6 kg/m3")
+    (before,) = (one for one in asked(yard).lines if one.key == "given_away_money")
+    grade = dict(settings.load(yard.no).at("grade", "F1", ms(1000)) or {})
+    yard.set("grade", "F1", {**grade, "pentane": "6 %"}, since=1)
+    found = asked(yard)
+    assert before.value is not None
+    assert line(found, "given_away_money").value == pytest.approx(before.value / 0.94)
+    assert line(found, "given_away_money").inputs == ("given_away", "pentane_dry", "bead_price")
 
 
 def test_money_has_the_name_that_the_plant_states() -> None:

@@ -83,6 +83,8 @@ class Costs:
     """Prices that are not set, as a person would set them."""
     prices: tuple[Price, ...]
     """Those that were used."""
+    pentane: tuple[tuple[str, float | None], ...]
+    """What the raw beads of each grade hold, per wet bead; None where it is not set."""
     off: float
     """Relative standard uncertainty of masses; 0 where nobody said."""
     days: Mapping[str, tuple[Day, ...]]
@@ -129,7 +131,8 @@ def costs(plant: Plant, since: date, until: date, by: By) -> Costs:
         rows = with_mix(rows, groups, whole)
     lines = {ALL: some} if by == "day" else {one.name: groups[one.name] for one in rows}
     days = {name: tuple(_days(group, prices, heavier)) for name, group in lines.items()}
-    return Costs(since, until, by, rows, prices.lacks, prices.used, off, days)
+    pentane = tuple(sorted(prices.pentane.items()))
+    return Costs(since, until, by, rows, prices.lacks, prices.used, pentane, off, days)
 
 
 def _good(some: Iterable[Moulded]) -> int:

@@ -5,7 +5,7 @@ Read :class:`Prices`. Where a price lacks, what it would make is unknown, and sa
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from beadwright.ledger.settings import Settings
@@ -57,6 +57,7 @@ class Prices:
         self._in_force, self._at_ms = in_force, at_ms
         self._used: dict[str, Price] = {}
         self._lacks: dict[str, None] = {}
+        self._pentane: dict[str, float | None] = {}
 
     @property
     def used(self) -> tuple[Price, ...]:
@@ -64,18 +65,34 @@ class Prices:
         return tuple(one for _, one in sorted(self._used.items()))
 
     @property
+    def pentane(self) -> Mapping[str, float | None]:
+        """Give what the raw beads of each grade hold of pentane; None where that is not set."""
+        return self._pentane
+
+    @property
     def lacks(self) -> tuple[str, ...]:
         """Give the prices that are not set, as a person would set them."""
         return tuple(self._lacks)
 
     def kg_of(self, grades: Iterable[str], of: str) -> Known:
-        """Give the mean price of a kilogram of some grades of beads or ties."""
+        """Give the mean price of a kilogram of some grades of ties, or of dry foam of beads."""
         named = [one for one in grades if self._of(one) == of]
         if not named:
             return Known(None, f"the grade of its {of}s is not known")
         what = "raw beads" if of == "bead" else "ties"
-        found = [self._number("grade", one, "price_per_kg", f"{what} {one}, a kg") for one in named]
+        found = [
+            self._number("grade", one, "price_per_kg", f"{what} {one}, a kg").times(
+                self._raw_of(one) if of == "bead" else 1.0
+            )
+            for one in named
+        ]
         return plus(found).times(1 / len(found))
+
+    def _raw_of(self, grade: str) -> float:
+        """Give the kilograms of raw beads that one of dry foam took: pentane leaves them."""
+        held = physical(self._in_force, "grade", grade, "pentane", self._at_ms)
+        self._pentane[grade] = held
+        return 1.0 if held is None else 1 / (1 - held)
 
     def hour_of(self, press: str) -> Known:
         """Give what an hour of a press costs."""

@@ -91,8 +91,26 @@ def says(plant: Plant, found: Costs) -> tuple[str, ...]:
             f"Where no days are asked, they are the last {DAYS}: a plant counts thousands of blocks"
             " in them. Defects are told of 28, because bad pieces are few."
         ),
+        *_raw(found),
         *_unsaid(found),
     )
+
+
+def _raw(found: Costs) -> Iterator[str]:
+    """Say what raw beads a kilogram of foam is priced as."""
+    held = [f"{name} {100 * one:.3g} %" for name, one in found.pentane if one is not None]
+    unset = [f"[grade.{name}] pentane" for name, one in found.pentane if one is None]
+    if held:
+        yield (
+            "Foam is priced as the raw beads that it took, with the pentane that left them"
+            f" ({', '.join(held)} of the raw bead); fines and spills are not in it."
+        )
+    if unset:
+        yield (
+            f"{' and '.join(unset)} is not set: there foam is priced as so much of raw beads,"
+            " without the pentane that left them, which is some 4 to 7 % (common practice, no"
+            " source)."
+        )
 
 
 def _unsaid(found: Costs) -> Iterator[str]:
@@ -142,6 +160,7 @@ def costs_json(plant: Plant, found: Costs) -> dict[str, Any]:
              "since": iso(one.since_ms or None, plant.zone)}
             for one in found.prices
         ],
+        "pentane": [{"grade": grade, "per_wet": share} for grade, share in found.pentane],
         "mass_uncertainty": found.off or None,
         "rows": [_row(one) for one in found.rows],
         "days": [

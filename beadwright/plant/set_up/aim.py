@@ -136,13 +136,16 @@ def _costs(sheet: Working, of: Asked, found: Target) -> list[str]:
                formulas.share_of, {"mass_kg": "foam_a_year", "share": "above_safe"})  # fmt: skip
     keys = ["foam_a_year", "per_cent", "given_away"]
     if found.price_per_kg is not None:
-        priced = {"mass_kg": "per_cent", "price": "bead_price"}
+        held = of.physical("grade", of.choice.grade, "pentane") is not None
+        price = formulas.foam_priced if held else formulas.priced
+        also = {"pentane_per_dry": "pentane_dry"} if held else {}
+        priced = {"mass_kg": "per_cent", **also, "price": "bead_price"}
         sheet.given("bead_price", (f"Raw beads, a kilogram, in {of.money}", "money"),
                     found.price_per_kg, ("set", f"set-up of {of.choice.grade}"))  # fmt: skip
         sheet.work("per_cent_money", (f"One per cent of density, a year, in {of.money}", "money"),
-                   formulas.priced, priced)  # fmt: skip
+                   price, priced)  # fmt: skip
         sheet.work("given_away_money",
                    (f"Given away above the lightest, a year, in {of.money}", "money"),
-                   formulas.priced, {**priced, "mass_kg": "given_away"})  # fmt: skip
+                   price, {**priced, "mass_kg": "given_away"})  # fmt: skip
         keys += ["per_cent_money", "given_away_money"]
     return keys

@@ -15,6 +15,7 @@ from beadwright.science.wall import layer_resistance
 __all__ = [
     "block_mass",
     "foam_density",
+    "foam_priced",
     "hundredth",
     "inch_resistance",
     "margin",
@@ -79,6 +80,12 @@ def share_of(mass_kg: float, share: float) -> float:
 def priced(mass_kg: float, price: float) -> float:
     """What a mass costs."""
     return mass_kg * price
+
+
+@stands(Trust.EXACT, formula="m (1 + c) p", source="conservation of mass")
+def foam_priced(mass_kg: float, pentane_per_dry: float, price: float) -> float:
+    """What the raw beads of a mass of dry foam cost: with the pentane that left them."""
+    return mass_kg * (1 + pentane_per_dry) * price
 
 
 @stands(Trust.EXACT, formula="(limit - value) / limit", source="arithmetic")
