@@ -150,6 +150,30 @@ def test_which_pieces_were_measured_is_held_against_those_drawn(yard: Yard) -> N
     assert "accepted. None of them is named as a piece the plan drew" in outcome(judged("L2"), "si")
 
 
+def test_pieces_drawn_are_judged_before_others(yard: Yard) -> None:
+    """Whoever measures others first does not choose by it; a piece has one name and one value.
+
+    A number that the lot does not have is no piece of it.
+    """
+    plan = judged("L1")
+    size, drawn = plan.plan.size, plan.drawn
+    facts = {"state": "24h", "age_h": "26"}
+
+    def read(*named: tuple[str, float]) -> None:
+        yard.read([Reading("length", f"{mm}", "mm", lot="L1", specimen=name, facts=facts)
+                   for name, mm in named], at=70)  # fmt: skip
+
+    read(("P99", 1199.0), ("P0", 1199.0), ("W1", 1250.0), ("D1", 1251.0))
+    assert (judged("L1").measured, judged("L1").others) == (2, 2)
+    values = lengths(LEAST + 2.4, size)
+    read(*zip(drawn, values, strict=True))
+    read((f"p {drawn[0][1:]}", 1190.0), (f"{drawn[1]}-2", 1190.0))
+    found = judged("L1")
+    assert (found.measured, found.others, found.left) == (size + 2, 0, ())
+    assert found.judged is not None
+    assert found.judged.mean == pytest.approx(statistics.mean(values) / 1000)
+
+
 def test_a_plan_of_block_density_sends_nobody_to_cut_specimens(yard: Yard) -> None:
     """With a state it is the foam of whole blocks; without one a laboratory's specimens."""
     body = {**PLAN, "characteristic": "density"}

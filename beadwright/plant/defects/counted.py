@@ -100,8 +100,8 @@ def _origin(some: Sequence[Moulded], makings: Iterable[Making]) -> dict[str, str
             if one.kind == "tie":
                 ties[one.lot] += one.pieces
     presses: Counter[str] = Counter()
-    for one in some:
-        presses[one.press] += _pieces(one)
+    for count in some:
+        presses[count.press] += _pieces(count)
     return {
         "product": some[0].product or UNSAID,
         "press": _most(presses),

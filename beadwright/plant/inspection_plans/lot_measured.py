@@ -71,7 +71,7 @@ class LotMeasured:
     measured: int
     """Pieces of which there is a value."""
     judged: VariablesJudged | None
-    """By the first values that the plan asks, in the order in which they were entered."""
+    """By the first values that the plan asks: those of pieces drawn, then others, as entered."""
     whole: bool | None
     """Of a lot of fewer pieces than asked, each of them measured: whether none lies beyond."""
     taken: tuple[str, ...]
@@ -97,7 +97,7 @@ class LotMeasured:
     @property
     def which(self) -> Selection:
         """Pieces to measure by number in the order they were moulded, drawn by the lot's code."""
-        return select(range(1, self.pieces + 1), self.asked, self.lot)
+        return _drawn(self.lot, self.pieces, self.plan.size)
 
     @property
     def drawn(self) -> tuple[str, ...]:
@@ -146,7 +146,7 @@ def _judged(one: _ToJudge, versions: Versions) -> LotMeasured | None:
         return None
     its, lot = then[-1], one.lot
     lower, upper = _limits(one.limits, its.characteristic)
-    found = list(_values(_evidence(one, its), its, one.first))
+    found = _drawn_first(lot, its, _values(_evidence(one, its), its, one.first))
     values = [each.si for each in found]
     asked, judged, whole = its.plan.size, None, None
     ends = [None if each is None else float(each.value_si) for each in (lower, upper)]
@@ -161,9 +161,34 @@ def _judged(one: _ToJudge, versions: Versions) -> LotMeasured | None:
     )  # fmt: skip
 
 
+def _drawn(lot: str, pieces: int, asked: int) -> Selection:
+    return select(range(1, pieces + 1), min(pieces, asked), lot)
+
+
+def _drawn_first(lot: Lot, its: VariablesSet, values: Iterable[Value]) -> list[Value]:
+    """Give a value a piece, those of pieces drawn first, each in the order of entry.
+
+    What is called by a number that the lot does not have is no piece of it.
+    """
+    names = {f"P{number}" for number in _drawn(lot.basis.lot, lot.pieces, its.plan.size).pieces}
+    found = [one for one in values if not _beyond(one.piece, lot.pieces)]
+    return sorted(found, key=lambda one: _number_of(one.piece) not in names)
+
+
 def _number_of(name: str) -> str:
-    """Give the name of a piece without what a part of it adds: P7 of P7-2."""
-    return name.partition("-")[0]
+    """Give the name of a piece without what a part of it adds: P7 of ``P7-2`` and of ``p 7``."""
+    return name.partition("-")[0].replace(" ", "").upper()
+
+
+def _numbered(name: str) -> bool:
+    """Whether a piece is called by its number, as one that is drawn."""
+    said = _number_of(name)
+    return said[:1] == "P" and said[1:].isdecimal()
+
+
+def _beyond(name: str, pieces: int) -> bool:
+    """Whether a piece is called by a number that a lot of so many does not have."""
+    return _numbered(name) and not 1 <= int(_number_of(name)[1:]) <= pieces
 
 
 def _inside(value: float, lower: float | None, upper: float | None) -> bool:
@@ -208,9 +233,10 @@ def _values(evidence: Evidence, its: VariablesSet, first: Mapping[int, int]) -> 
     for one in sorted(evidence.values.get(its.characteristic, ()), key=entered):
         if not _counts(one, its) or evidence.set_aside.intersection(one.ids):
             continue
-        if one.piece and one.piece in seen:
+        piece = _number_of(one.piece) if _numbered(one.piece) else one.piece
+        if piece and piece in seen:
             continue
-        seen.add(one.piece)
+        seen.add(piece)
         yield one
 
 

@@ -18,7 +18,7 @@ from beadwright.plant.inspection_plans.lot_measured import LotMeasured
 from beadwright.plant.inspection_plans.variables_set import OF_BLOCKS
 from beadwright.web.stations.inspection.acts import COUNTS, Act
 
-__all__ = ["FEW", "MORE", "as_sent", "drawing_plan", "likely_of", "next_piece"]
+__all__ = ["FEW", "MORE", "as_sent", "drawing_plans", "left_to_draw", "likely_of", "next_piece"]
 
 MORE = "more-"
 """Begins the field for a number of bad pieces that stands on no button."""
@@ -52,18 +52,24 @@ def likely_of(plant: str, act: Act, found: Inspecting) -> Likely:
 def next_piece(found: Inspecting, state: str) -> str:
     """Name the block that a plan drew next, else the one after the last of its state."""
     taken = found.taken.get(state or "24h", ())
-    plan = drawing_plan(found, state)
-    if plan is not None:
-        return next((name for name in plan.left if name not in taken), plan.left[0])
+    left = left_to_draw(found, state)
+    if left:
+        return next((name for name in left if name not in taken), left[0])
     code = counted_up(taken[-1]) if taken else _FIRST[state or "24h"]
     while code in taken:
         code = counted_up(code)
     return code
 
 
-def drawing_plan(found: Inspecting, state: str) -> LotMeasured | None:
-    """Give the variables plan that still asks for blocks of a state."""
-    return next((one for one in found.lot.measured if one.left and _asks(one, state)), None)
+def drawing_plans(found: Inspecting, state: str) -> tuple[LotMeasured, ...]:
+    """Give the variables plans that still ask for blocks of a state."""
+    return tuple(one for one in found.lot.measured if one.left and _asks(one, state))
+
+
+def left_to_draw(found: Inspecting, state: str) -> tuple[str, ...]:
+    """Name the blocks that such plans drew and nobody measured, in the order of their moulding."""
+    names = {name for one in drawing_plans(found, state) for name in one.left}
+    return tuple(sorted(names, key=lambda name: int(name[1:])))
 
 
 def _asks(one: LotMeasured, state: str) -> bool:

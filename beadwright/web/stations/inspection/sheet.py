@@ -16,7 +16,7 @@ from beadwright.web.stations import sheet as stations_sheet
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Fits
 from beadwright.web.stations.inspection.acts import COUNTS, Act
-from beadwright.web.stations.inspection.form import FEW, drawing_plan, next_piece
+from beadwright.web.stations.inspection.form import FEW, drawing_plans, next_piece
 from beadwright.web.stations.inspection.words import STATES
 from beadwright.web.stations.page import Box, boxes, fitted
 from beadwright.web.stations.sheet import Boxes, labelled
@@ -140,14 +140,16 @@ def _says(act: Act, found: Inspecting, state: str, clock: Clock) -> Iterator[str
     """Say which blocks a plan drew, and how old they are, before anything of them is measured."""
     if act.name != "block":
         return
-    plan = drawing_plan(found, state)
-    if plan is not None:
+    plans = drawing_plans(found, state)
+    if plans:
         first = next_piece(found, state)
-        rest = ", ".join(name for name in plan.left if name != first)
-        then = f" Then {rest}." if rest else ""
+        drawn = "; ".join(
+            f"{one.its.name} ({one.its.characteristic.replace('_', ' ')}) {', '.join(one.left)}"
+            for one in plans
+        )
         yield (
-            f"Take {first}: the variables plan {plan.its.name} drew blocks by their number in the"
-            f" order they were moulded.{then}"
+            f"Take {first}. Variables plans drew blocks by their number in the order they were"
+            f" moulded; left of {drawn}."
         )
     if found.age is not None:
         yield _old(found.age, clock)

@@ -31,7 +31,7 @@ from beadwright.web.refused import not_allowed
 from beadwright.web.stations.clock import Clock
 from beadwright.web.stations.fits import Asking, Fits, asking
 from beadwright.web.stations.inspection.acts import ACTS, Act
-from beadwright.web.stations.inspection.form import as_sent, drawing_plan, likely_of
+from beadwright.web.stations.inspection.form import as_sent, drawing_plans, likely_of
 from beadwright.web.stations.inspection.moved import (
     at_its_time,
     followed,
@@ -213,8 +213,8 @@ def _after(request: Asker, code: str, act: Act, done: Done) -> HttpResponse:
 
 def _goes_on(found: Inspecting, act: Act) -> bool:
     """Whether a plan of which pieces are measured already still asks for blocks like the last."""
-    plan = drawing_plan(found, "" if found.age is None else found.age.state)
-    return act.name == "block" and plan is not None and bool(plan.taken)
+    plans = drawing_plans(found, "" if found.age is None else found.age.state)
+    return act.name == "block" and any(one.taken for one in plans)
 
 
 def _sheet(here: _Here, act: Act, sent: Told) -> Sheet:
