@@ -17,11 +17,12 @@ from beadwright.ledger.draft import Correction
 from beadwright.ledger.entered import Mark
 from beadwright.ledger.settings import Settings
 from beadwright.plant.access import is_house
-from beadwright.plant.plan import day_at
+from beadwright.plant.plan import LOT, Planbook, day_at
 from beadwright.plant.proofs import PlannedTest
 from beadwright.plant.provenance import LATE_DAYS
 from beadwright.plant.restated import changes
 from beadwright.plant.setting_changes import Key, keys_of, value_of
+from beadwright.plant.shifts import SHIFT
 from beadwright.plant.words import STEP_WORDS, number
 
 __all__ = ["Asked", "Told", "told"]
@@ -34,7 +35,7 @@ _FOR_PRODUCT = ("limit", "plan", "variables")
 
 _OF_ALL = (
     "age_gate", "ageing", "decision", "first_piece", "grade", "instrument", "place", "reading",
-    "repeatability", "shift", "tolerance",
+    "repeatability", "tolerance",
 )  # fmt: skip
 
 _FIRST = frozenset({"value", "bound", "characteristic"})
@@ -124,7 +125,8 @@ def _settings(in_force: Settings, of: Asked) -> Iterator[_Set]:
 
 def _bearing(in_force: Settings, product: str) -> Iterator[tuple[str, str]]:
     yield from ((topic, product) for topic in _OF_PRODUCT)
-    for topic in (*_FOR_PRODUCT, *_OF_ALL):
+    by_shift = "shift" in Planbook(in_force).made_every(LOT)
+    for topic in (*_FOR_PRODUCT, *_OF_ALL, *((SHIFT,) if by_shift else ())):
         yield from ((topic, name) for name in in_force.names(topic))
 
 

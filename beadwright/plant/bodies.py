@@ -213,7 +213,9 @@ def setting_faults(draft: SettingDraft) -> list[Fault]:
         wrong += _TOGETHER[draft.topic](body)
     wrong += _physical_faults(draft)
     words = {key: f": it {what}" for key, what in wrong_words(draft.topic, body)}
-    wrong += [(key, body[key]) for key in words if (key, body[key]) not in wrong]
+    if draft.topic == "plan" and any(key == "every" for key, _ in wrong):
+        words["every"] = _EVERY.get(str(body.get("evidence", "")), "")
+    wrong += [(key, body[key]) for key in words if key in body and (key, body[key]) not in wrong]
     if draft.name not in NAMES.get(draft.topic, {draft.name}):
         wrong.append(("name", draft.name))
     remedy = "State it as the settings file of the plant does."
@@ -246,6 +248,14 @@ def _plan_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:
     fit = bool(stated) and (evidence == "lot_test") != _in_days(stated)
     # Each day is both: every lot's day, and a period of one day.
     return [] if fit or stated in {"day", "1 day"} else [("every", stated)]
+
+
+_EVERY = {
+    "lot_test": ": a lot test is made every run, day, shift or number of pieces",
+    "periodic_test": ": a periodic test is made every day, week, year or number of days",
+    "type_test": ": a type test is made once",
+}
+"""How often each kind of evidence is made, as a fault says it."""
 
 
 def _repeats_faults(body: Mapping[str, object]) -> list[tuple[str, object]]:

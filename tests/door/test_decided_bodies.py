@@ -237,6 +237,21 @@ def test_a_plan_that_cannot_be_followed_is_refused(
 
 @pytest.mark.django_db
 @pytest.mark.parametrize(
+    ("evidence", "every", "said"),
+    [
+        ("periodic_test", "shift", "a periodic test is made every day, week, year or number of"),
+        ("lot_test", "week", "a lot test is made every run, day, shift or number of pieces"),
+        ("type_test", "year", "a type test is made once"),
+    ],
+)
+def test_how_often_a_test_can_be_made_is_said(evidence: str, every: str, said: str) -> None:
+    """By what kind of evidence it is."""
+    with pytest.raises(Refusal, match=f"every cannot be read: {said}"):
+        Yard.open().set("plan", "X", {**PLAN, "evidence": evidence, "every": every})
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize(
     ("evidence", "every"),
     [
         ("lot_test", "run"), ("lot_test", "shift"), ("lot_test", "day"), ("lot_test", "20 pieces"),

@@ -54,6 +54,17 @@ def test_a_limit_set_afterwards_for_the_day_is_named(
         assert "on 2026-10-01" in one.sentence
 
 
+def test_hours_of_shifts_are_told_where_a_test_is_made_every_shift(yard: Yard) -> None:
+    """Elsewhere they decide nothing of a lot."""
+    keyed_at(yard, 30 * 24)
+    yard.set("shift", "early", {"from": "06:00"}, since=0)
+    assert coded(the_lot(yard), "set_afterwards") == []
+    yard.set("plan", "FUSION", product="FB6", characteristic="fusion", evidence="lot_test",
+             every="shift", since=30 * 24)  # fmt: skip
+    (found,) = coded(the_lot(yard), "set_afterwards")
+    assert "shift early from 2026-09-01 (new: from: 06:00)" in found.sentence
+
+
 @pytest.mark.parametrize(("by", "of", "days", "together"), [
     ("import:1f", "import:1f", 1, True),  # the same files, read on
     ("import:1f", "import:1f", 8, False),

@@ -131,6 +131,21 @@ def test_the_visit_file_lists_lots_that_lack_evidence() -> None:
     ]
 
 
+def test_a_plan_that_still_asks_for_pieces_is_a_gap() -> None:
+    """Beside what limits and tests lack, and with what left the plant already."""
+    yard = well_tested()
+    yard.limit("LEN", "length", "min", "1190 mm", statistic="each")
+    yard.set("variables", "LENGTH", product="FB6", characteristic="length", good="1 %",
+             bad="20 %", for_release=True, since=1)  # fmt: skip
+    lot(yard, "L2", 25)
+    yard.bundle("BU-1", "L2", 20, at=25 * 24 + 50)
+    yard.ship("SH-1", "BU-1", 20, at=25 * 24 + 60)
+    row = {row[0]: row for row in table("Tests required and done", "Gaps")}["L2"]
+
+    assert row[3].endswith("compressive resistance, variables plan LENGTH of FB6")
+    assert row[5] == "shipped"
+
+
 def test_lots_moulded_before_are_not_counted_again() -> None:
     """The last visit has seen them."""
     yard = well_tested()

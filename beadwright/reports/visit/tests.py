@@ -12,6 +12,7 @@ from beadwright.plant.calibrations import instruments
 from beadwright.plant.dues import Due, due
 from beadwright.plant.gauge_studies.recorded import KIND as STUDY
 from beadwright.plant.gauge_studies.recorded import study_words
+from beadwright.plant.inspection_plans.bearing import WAITS, WAITS_MEASURED
 from beadwright.plant.opening import Plant
 from beadwright.plant.release import assess
 from beadwright.plant.release_words import headline
@@ -74,7 +75,7 @@ def _lacking(made: Iterable[LotAssessment], plant: Plant) -> Table:
         why = dict.fromkeys(in_words(r.code) for r in one.reasons if r.weight == "asks")
         if why:
             at = "" if one.made_at_ms is None else local(one.made_at_ms, plant.zone)
-            standing = "released" if one.released else ""
+            standing = "released" if one.released else "shipped" if one.whereabouts.shipped else ""
             rows.append((one.lot, one.product, at, _of_what(one), ", ".join(why), standing))
     columns = "lot|product|moulded|lacks evidence of:4|why:3|standing"
     return table("Gaps: lots moulded since that lack evidence", columns, rows)
@@ -87,7 +88,8 @@ def _of_what(one: LotAssessment) -> str:
     ]
     tests = [each.characteristic for each in one.tests if each.state != "covers"]
     aside = [name for each in one.aside for name in each.characteristics]
-    told = ", ".join(in_words(name) for name in dict.fromkeys([*limits, *tests, *aside]))
+    plans = [r.source for r in one.reasons if r.code in {WAITS, WAITS_MEASURED}]
+    told = ", ".join(in_words(name) for name in dict.fromkeys([*limits, *tests, *aside, *plans]))
     return told or "; ".join(r.sentence for r in one.reasons if r.weight == "asks")
 
 
