@@ -1,7 +1,7 @@
 """What a block lot still needs of its inspection: what counts already, what is missing, how old.
 
-Read :func:`inspecting`, and :func:`to_inspect` for all lots that wait. Each finding is the release
-question's own: here it is only put together by what somebody does for it.
+Read :func:`inspecting`. Each finding is the release question's own, as the release page asks it:
+here it is only put together by what somebody does for it.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from beadwright.errors import Misuse
 from beadwright.ledger import lots, settings
 from beadwright.plant.assessment import LotAssessment, Reason
 from beadwright.plant.block_age import AFTER_A_DAY, Run, least_h, runs_of
-from beadwright.plant.floor_lots import open_lots
 from beadwright.plant.inspection_plans.bearing import WAITS, WAITS_MEASURED, waited_for
 from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.inspection_plans.lot_measured import LotMeasured
@@ -31,15 +30,16 @@ from beadwright.quality.characteristics import DIMENSIONS, STATES
 from beadwright.quality.readings import ReadingView
 
 __all__ = [
+    "OF_LOT",
     "Age",
     "Foam",
     "Inspecting",
     "Need",
     "Part",
-    "ToInspect",
+    "age_of",
     "inspecting",
     "needs_of",
-    "to_inspect",
+    "pieces_of",
 ]
 
 Part = Literal["weigh", "gauge", "look", "fusion", "bench"]
@@ -47,7 +47,7 @@ Part = Literal["weigh", "gauge", "look", "fusion", "bench"]
 _PARTS: tuple[Part, ...] = ("weigh", "gauge", "look", "fusion", "bench")
 _WEIGHED = frozenset({"density", "foam_mass", "block_mass", *STATES.values()})
 _COUNTED = ("checked", "defective", "share_defective")
-_OF_LOT = frozenset({"weigh", "gauge", "look", "fusion"})
+OF_LOT = frozenset({"weigh", "gauge", "look", "fusion"})
 _PLANS_WAIT = (WAITS, WAITS_MEASURED)
 _HOUR_MS = 3_600_000
 _WET = "press"
@@ -160,41 +160,21 @@ class Inspecting:
     @property
     def open(self) -> tuple[Need, ...]:
         """What inspection still owes."""
-        return tuple(one for one in self.needs if one.open and one.part in _OF_LOT)
-
-
-@dataclass(frozen=True, slots=True)
-class ToInspect:
-    """A lot that waits for its inspection."""
-
-    lot: str
-    product: str
-    title: str
-    pieces: int
-    age: Age | None
-    needs: tuple[Need, ...]
-    """What is open."""
-    short: tuple[str, ...] = ()
-    """Pieces whose ties are to be counted first."""
-
-    @property
-    def waits_until_ms(self) -> int | None:
-        """When it can be inspected, where that is not now: until then its blocks are too young."""
-        aged = all(one.part in {"weigh", "gauge"} for one in self.needs)
-        if not aged or self.age is None or self.age.at_ms >= self.age.all_from_ms:
-            return None
-        return self.age.all_from_ms
+        return tuple(one for one in self.needs if one.open and one.part in OF_LOT)
 
 
 def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
     """Give a block lot as its inspection stands; of a bundle, the one lot that is in it.
+
+    Its blocks are as old as they are at ``at_ms``. Whether it may ship is asked as of now, as the
+    release page does: an invented plant stands still before a rule of release that is in force now.
 
     Raises
     ------
     Misuse
         If the code is no block lot of a mould run, and holds none or several.
     """
-    found = {one.lot: one for one in assess(plant_no, [code], at_ms=at_ms).lots}
+    found = {one.lot: one for one in assess(plant_no, [code]).lots}
     if code not in found and len(found) == 1:
         (code,) = found
     if code not in found:
@@ -207,42 +187,16 @@ def inspecting(plant_no: int, code: str, at_ms: int) -> Inspecting:
     needs = needs_of(lot, planned.get(code))
     return Inspecting(
         lot=lot,
-        pieces=_pieces(lot),
+        pieces=pieces_of(lot),
         needs=needs,
         besides=tuple(_besides(lot, needs)),
-        age=_age(plant_no, runs_of(makings), at_ms),
+        age=age_of(plant_no, runs_of(makings), at_ms),
         foam=tuple(_foam(plant_no, lot)),
         taken=_taken(said),
         broken=len({one.specimen for one in said if one.characteristic == "fusion"}),
         entries=tuple(dict.fromkeys(one.seq for one in reversed(said))),
         cavities=most_cavities(settings.load(plant_no), makings),
     )
-
-
-def to_inspect(plant_no: int, at_ms: int) -> tuple[ToInspect, ...]:
-    """Give the lots with pieces in the plant that wait for inspection: those that can be first."""
-    waiting, some = [], open_lots(plant_no, at_ms)
-    planned = waited_for(plant_no, some, at_ms)
-    for lot in some:
-        asked = needs_of(lot, planned.get(lot.lot))
-        needs = tuple(one for one in asked if one.open and one.part in _OF_LOT)
-        if needs:
-            waiting.append((lot, needs))
-    makings = lots.makings(plant_no, [lot.lot for lot, _ in waiting])
-    found = [
-        ToInspect(
-            lot.lot, lot.product, lot.title, _pieces(lot),
-            _age(plant_no, runs_of(makings.get(lot.lot, ())), at_ms), needs,
-            tuple(piece for one in lot.ties for piece in one.pieces if one.state in AFTER_A_DAY),
-        )
-        for lot, needs in waiting
-    ]  # fmt: skip
-    return tuple(sorted(found, key=_soonest))
-
-
-def _soonest(one: ToInspect) -> tuple[int, int, str]:
-    first = 0 if one.age is None else one.age.first_ms
-    return one.waits_until_ms or 0, first, one.lot
 
 
 def needs_of(lot: LotAssessment, planned: LotSeen | None = None) -> tuple[Need, ...]:
@@ -261,7 +215,7 @@ def needs_of(lot: LotAssessment, planned: LotSeen | None = None) -> tuple[Need, 
     plans = [] if planned is None else [_looking(planned)]
     plans += [_measuring(one) for one in lot.measured if one.its.for_release]
     with_plans = (_with_plans(one, plans) for one in found)
-    return tuple(one for one in with_plans if one.part in _OF_LOT or one.finding is not None)
+    return tuple(one for one in with_plans if one.part in OF_LOT or one.finding is not None)
 
 
 class _Planned(NamedTuple):
@@ -360,7 +314,7 @@ def _missing(undecided: Iterable[LimitResult]) -> Iterator[str]:
 
 def _besides(lot: LotAssessment, needs: Iterable[Need]) -> Iterator[Reason]:
     """Give reasons that stand in the way and are none of what inspection can still bring."""
-    own = {one.part for one in needs if one.open and one.part in _OF_LOT}
+    own = {one.part for one in needs if one.open and one.part in OF_LOT}
     mine = frozenset(
         {"not_measured", "only_wet", "too_few_readings", "uncertainty_unknown", *_PLANS_WAIT}
     )
@@ -369,7 +323,8 @@ def _besides(lot: LotAssessment, needs: Iterable[Need]) -> Iterator[Reason]:
             yield one
 
 
-def _age(plant_no: int, runs: Sequence[Run], at_ms: int) -> Age | None:
+def age_of(plant_no: int, runs: Sequence[Run], at_ms: int) -> Age | None:
+    """Give how old blocks are at a time, by their mould runs; None where nothing was made."""
     if not runs:
         return None
     first, last = min(start for start, _ in runs), max(end for _, end in runs)
@@ -396,5 +351,6 @@ def _taken(said: Iterable[ReadingView]) -> dict[str, tuple[str, ...]]:
     return {state: tuple(names) for state, names in found.items()}
 
 
-def _pieces(lot: LotAssessment) -> int:
+def pieces_of(lot: LotAssessment) -> int:
+    """Give how many pieces of a lot are in the plant, at most."""
     return sum(stand.at_most for stand in lot.whereabouts.in_stock)

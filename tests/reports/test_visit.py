@@ -23,9 +23,9 @@ pytestmark = pytest.mark.django_db
 NOW = T0 + 60 * DAY
 
 
-def visited(since: str, lot: str = "L1", who: Who = AUDITOR) -> Visit:
-    """Gather a visit file at the yard's now."""
-    return content(open_plant("P1"), date.fromisoformat(since), (lot,), who, (NOW, "a4"))
+def visited(since: str, lot: str = "L1", who: Who = AUDITOR, at: int = NOW) -> Visit:
+    """Gather a visit file at the yard's now, or another time."""
+    return content(open_plant("P1"), date.fromisoformat(since), (lot,), who, (at, "a4"))
 
 
 def part(visit: Visit, title: str) -> Part:
@@ -345,8 +345,11 @@ def test_lots_that_wait_for_a_release_are_not_counted_among_those_that_may_ship(
     """Where the plant has a rule; before it had, they may."""
     keyed_at(eventful, 21 * 24)
     eventful.lift("H-NEW", "B-1", "L1", at=21 * 24 - 1)
-    assert dict(part(visited("2026-09-01"), "Tests").facts)["may ship"] == "1"
-    eventful.set("release", "rule", persons=2, since=1)
-    told = dict(part(visited("2026-09-01"), "Tests").facts)
+    before = dict(part(visited("2026-09-01"), "Tests").facts)
+    assert before["may ship, no rule asks for a release"] == "1"
+    # In force now; the plant's own time, as of an invented one, stands still before it.
+    keyed_at(eventful, 23 * 24)
+    eventful.set("release", "rule", persons=2, since=22 * 24)
+    told = dict(part(visited("2026-09-01", at=ms(21.5 * 24)), "Tests").facts)
     assert told["may ship, once released"] == "1"
     assert told["released"] == "0"

@@ -9,11 +9,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from beadwright.plant.assessment import Reason
-from beadwright.plant.inspecting import Age, Foam, Inspecting, Need, ToInspect
+from beadwright.plant.inspecting import Age, Foam, Inspecting, Need
 from beadwright.plant.inspection_plans.folded import LotSeen
 from beadwright.plant.limit_rows import LimitRow, rows
 from beadwright.plant.reasons_in_units import in_units
 from beadwright.plant.release_words import headline
+from beadwright.plant.to_inspect import ToInspect
 from beadwright.plant.words import number
 from beadwright.units import System, show
 from beadwright.web.stations.clock import Clock
@@ -142,7 +143,7 @@ def lot_page(
         pieces=number(found.pieces, "piece"),
         moulded="" if age is None else clock.span(age.first_ms, age.last_ms),
         age="" if age is None else _old(age),
-        sort=_SORTS[lot.answer],
+        sort="ask" if lot.answer == "may_ship" and not lot.may_leave else _SORTS[lot.answer],
         state=headline(lot),
         stops=tuple(one for one in besides if one.weight == "stops"),
         besides=tuple(

@@ -18,13 +18,14 @@ from beadwright.interop import keyed
 from beadwright.interop.keyed import Done, Likely
 from beadwright.ledger.draft import MOULDED
 from beadwright.plant.duties import duties
-from beadwright.plant.inspecting import Inspecting, inspecting, to_inspect
+from beadwright.plant.inspecting import Inspecting, inspecting
 from beadwright.plant.inspection_plans.by_variables import of_lot as variables_of
 from beadwright.plant.inspection_plans.measured_told import asks as asks_by
 from beadwright.plant.inspection_plans.measured_told import brief, outcome, pieces_drawn
 from beadwright.plant.inspection_plans.standing import asked_of
 from beadwright.plant.inspection_plans.told import asks_told
 from beadwright.plant.moment import moment
+from beadwright.plant.to_inspect import to_inspect
 from beadwright.web.access import Asker, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.refused import not_allowed
