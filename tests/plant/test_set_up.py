@@ -210,6 +210,22 @@ def test_a_plants_own_tests_draw_the_estimate_to_them() -> None:
     assert after.value == pytest.approx(12.0 * 6894.757, rel=0.15)
 
 
+def test_a_printed_limit_that_nobody_signed_says_so_and_insulation_has_one_too() -> None:
+    """ASTM C578 type II asks 4.0 °F·ft²·h/Btu of an inch (from memory): 0.704441 m²·K/W."""
+    yard = whole()
+    yard.set("standard", "FB6", standard="ASTM C578", edition="10", type="II",
+             characteristics=["compressive_resistance", "thermal_resistance"], since=1)  # fmt: skip
+    found = sheet(yard)
+    least = line(found, "thermal_resistance_min_mean")
+    assert least.value == pytest.approx(0.704441, rel=1e-6)
+    assert least.title == "Least thermal resistance, mean, unverified"
+    assert ", unverified: " in least.source
+    kept = line(found, "thermal_resistance_min_mean_kept")
+    assert kept.value == pytest.approx(value(found, "inch") / 0.704441 - 1, rel=1e-4)
+    assert "unverified" in line(found, "compressive_resistance_min_mean").title
+    assert "unverified" not in line(found, "density_min_mean").title
+
+
 def test_a_sheet_holds_nothing() -> None:
     """However far an estimate lies from what is signed."""
     yard = whole()

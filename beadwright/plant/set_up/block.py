@@ -13,7 +13,7 @@ from beadwright.plant.set_up.asked import Asked
 from beadwright.plant.weighings import WATER_U
 from beadwright.plant.worked import Working
 
-__all__ = ["block", "least_limits"]
+__all__ = ["block", "least_limits", "printed", "unsigned"]
 
 _TIES = (
     "Mass of a tie: it differs from lot to lot of ties",
@@ -67,14 +67,25 @@ def _limits(sheet: Working, of: Asked) -> Iterator[str]:
     for limit in least_limits(of.limits, "density", ("min", "max")):
         name = f"density_{limit.bound}_{limit.statistic}"
         bound = "Least" if limit.bound == "min" else "Greatest"
-        title = (f"{bound} density, {_WHAT[limit.statistic]}", "density")
-        sheet.given(name, title, float(limit.value_si), ("limit", limit.stated))
+        title = (f"{bound} density, {_WHAT[limit.statistic]}{unsigned(limit)}", "density")
+        sheet.given(name, title, float(limit.value_si), ("limit", printed(limit)))
         formula = formulas.margin if limit.bound == "min" else formulas.spare
         kept = (f"Kept from the {bound.lower()}, {_WHAT[limit.statistic]}", "fraction")
         parts = {"value": "moulded_density", "limit": name}
         sheet.work(f"{name}_kept", kept, formula, parts)
         yield name
         yield f"{name}_kept"
+
+
+def printed(limit: LimitInForce) -> str:
+    """Say where a limit is stated; of one that nobody signed against the paid text, that too."""
+    more = f": {limit.how_read}" if limit.verified is False else ""
+    return f"{limit.stated}{unsigned(limit)}{more}"
+
+
+def unsigned(limit: LimitInForce) -> str:
+    """Say of a printed limit that nobody has signed it; nothing of any other."""
+    return ", unverified" if limit.verified is False else ""
 
 
 def least_limits(

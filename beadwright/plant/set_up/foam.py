@@ -9,7 +9,7 @@ from collections.abc import Callable
 
 from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
-from beadwright.plant.set_up.block import least_limits
+from beadwright.plant.set_up.block import least_limits, printed, unsigned
 from beadwright.plant.set_up.own_tests import OwnTests, own_tests
 from beadwright.plant.worked import Working, like
 from beadwright.science.foam import (
@@ -23,11 +23,15 @@ from beadwright.science.foam import (
     fit_relation,
 )
 from beadwright.science.trust import Banded
+from beadwright.units import Kind
 
 __all__ = ["foam"]
 
 _AT_24_C = 297.05
 """75 °F, the mean temperature at which form foam is tested for conductivity, in K."""
+
+_BY_THE_INCH = "ASTM C578"
+"""Its thermal resistance is that of an inch, at 75 °F."""
 
 _COLOURS = {"white": Bead.WHITE, "grey": Bead.GREY, "gray": Bead.GREY, "silver": Bead.GREY}
 
@@ -41,7 +45,7 @@ def foam(sheet: Working, of: Asked) -> list[str]:
     ):
         tests = _tests(of, name)
         _expected(sheet, name, title, (relation, tests))
-        keys += [name, *_against(sheet, of, name)]
+        keys += [name, *_against(sheet, of, (name, name, "pressure"))]
     return [*keys, *_insulation(sheet, of)]
 
 
@@ -79,15 +83,21 @@ def _expected(
     sheet.work(key, (f"{title}, expected", kind), at, {"density_kg_m3": "moulded_density"})
 
 
-def _against(sheet: Working, of: Asked, name: str) -> list[str]:
-    """Put the limits on a strength, and what is expected to be kept from them."""
+def _against(sheet: Working, of: Asked, what: tuple[str, str, Kind]) -> list[str]:
+    """Put the limits on what is expected, and what is to be kept from them.
+
+    ``what``: the characteristic, the line that says what is expected of it, and its kind.
+    """
+    name, expects, kind = what
     keys = []
     for limit in least_limits(of.limits, name, ("min",)):
+        if kind == "thermal_resistance" and limit.standard != _BY_THE_INCH:
+            continue  # a plant's own is of a whole block
         key = f"{name}_min_{limit.statistic}"
-        words = f"Least {name.replace('_', ' ')}, {limit.statistic}"
-        sheet.given(key, (words, "pressure"), float(limit.value_si), ("limit", limit.stated))
+        words = f"Least {name.replace('_', ' ')}, {limit.statistic}{unsigned(limit)}"
+        sheet.given(key, (words, kind), float(limit.value_si), ("limit", printed(limit)))
         title = (f"Kept from the least, {name.replace('_', ' ')}", "fraction")
-        sheet.work(f"{key}_kept", title, formulas.margin, {"value": name, "limit": key})
+        sheet.work(f"{key}_kept", title, formulas.margin, {"value": expects, "limit": key})
         keys += [key, f"{key}_kept"]
     return keys
 
@@ -107,4 +117,5 @@ def _insulation(sheet: Working, of: Asked) -> list[str]:
     tests = _tests(of, "thermal_conductivity")
     _expected(sheet, "conductivity", name, (relation, tests), bead)
     sheet.work("inch", title, formulas.inch_resistance, {"conductivity_w_mk": "conductivity"})
-    return ["conductivity", "inch"]
+    against = _against(sheet, of, ("thermal_resistance", "inch", "thermal_resistance"))
+    return ["conductivity", "inch", *against]
