@@ -16,6 +16,9 @@ from beadwright.plant.inspection_plans.bearing import waited_for
 
 __all__ = ["ToInspect", "to_inspect"]
 
+_AGED = frozenset({"weigh", "gauge"})
+"""What counts of blocks a day old; they are looked over and broken at any age."""
+
 
 @dataclass(frozen=True, slots=True)
 class ToInspect:
@@ -32,12 +35,22 @@ class ToInspect:
     """Pieces whose ties are to be counted first."""
 
     @property
+    def later(self) -> tuple[Need, ...]:
+        """What asks for blocks a day old, while not all of them are: see ``waits_until_ms``."""
+        if self.age is None or self.age.at_ms >= self.age.all_from_ms:
+            return ()
+        return tuple(one for one in self.needs if one.part in _AGED)
+
+    @property
+    def now(self) -> tuple[Need, ...]:
+        """What can be done now, on any of its blocks."""
+        later = self.later
+        return tuple(one for one in self.needs if one not in later)
+
+    @property
     def waits_until_ms(self) -> int | None:
-        """When it can be inspected, where that is not now: until then its blocks are too young."""
-        aged = all(one.part in {"weigh", "gauge"} for one in self.needs)
-        if not aged or self.age is None or self.age.at_ms >= self.age.all_from_ms:
-            return None
-        return self.age.all_from_ms
+        """When what comes later can be done on any of its blocks; None where nothing does."""
+        return self.age.all_from_ms if self.age is not None and self.later else None
 
 
 def to_inspect(plant_no: int, at_ms: int) -> tuple[ToInspect, ...]:
@@ -66,4 +79,5 @@ def to_inspect(plant_no: int, at_ms: int) -> tuple[ToInspect, ...]:
 
 def _soonest(one: ToInspect) -> tuple[int, int, str]:
     first = 0 if one.age is None else one.age.first_ms
-    return one.waits_until_ms or 0, first, one.lot
+    waits = one.waits_until_ms if not one.now else None
+    return waits or 0, first, one.lot

@@ -31,3 +31,34 @@ def test_a_lot_that_nobody_has_released_may_ship_once_released(bench: Yard, as_:
     assert state == ("ask", "may ship, once released")
     told = as_(Role.ENGINEER).get("/release/L1/").content.decode()
     assert "may ship, once released" in told.lower()
+
+
+def test_the_list_says_now_of_what_can_be_done_now_alone(
+    bench: Yard, as_: SignIn, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Moulded at hour 20, a day old from 20 h, at hour 40: fresh blocks are broken only."""
+    bench.limit("FB6-FUSION", "fusion", "min", "85 %", specimens=1)
+    browser = as_(Role.TECHNICIAN)
+    for hour, sort, says in (
+        (41, "good", "now"),
+        (23, "ask", "break now; weigh from Wed 02 Sep, 16:00"),
+        (39, "ask", "break now; weigh from 16:00"),
+    ):
+        at_time(monkeypatch, hour)
+        (told,) = re.findall(
+            r'Weigh 3, break 1</span>\s*<span class="state (\w+)">([^<]+)<', shown(browser, "")
+        )
+        assert told == (sort, says)
+
+
+def test_the_list_says_when_the_first_blocks_are_a_day_old(
+    bench: Yard, as_: SignIn, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A second run into the lot at hour 22: at hour 41 the first are 21 h old, the last are not."""
+    bench.mould("L1", at=22)
+    at_time(monkeypatch, 41)
+    line = shown(as_(Role.TECHNICIAN), "")
+    assert '<span class="state ask">its first now, all from 18:00</span>' in line
+    bench.limit("FB6-FUSION", "fusion", "min", "85 %", specimens=1)
+    line = shown(as_(Role.TECHNICIAN), "")
+    assert "break now; weigh its first now, all from 18:00" in line

@@ -91,15 +91,25 @@ def waiting(some: Iterable[ToInspect], clock: Clock) -> tuple[Waiting, ...]:
 
 
 def _waiting(one: ToInspect, clock: Clock) -> Waiting:
-    until = one.waits_until_ms
-    some = one.age is not None and until is not None and not one.age.state
-    sort, state = ("good", "now") if until is None else ("note", f"from {clock(until)}")
-    if some:
-        sort, state = "ask", f"its first now, all from {clock(until)}"
+    sort, state = _when(one, clock)
     old = "" if one.age is None else f", {_old(one.age)}"
     says = f"{one.product}, {number(one.pieces, 'piece')}{old}"
     ties = f"count the ties of {', '.join(one.short)}; " if one.short else ""
     return Waiting(one.lot, says, sort, state, f"{ties}{_to_do(one.needs)}")
+
+
+def _when(one: ToInspect, clock: Clock) -> tuple[str, str]:
+    """Say what can be done now, and from when the rest can: ``break now; weigh from 10:30``."""
+    until = one.waits_until_ms
+    if until is None:
+        return "good", "now"
+    first = one.age is not None and not one.age.state
+    later = f"its first now, all from {clock(until)}" if first else f"from {clock(until)}"
+    if not one.now and not one.short:
+        return "ask" if first else "note", later
+    ties = ["count ties"] if one.short else []
+    now = ", ".join([*ties, *(TO_DO[each.part] for each in one.now)])
+    return "ask", f"{now} now; {', '.join(TO_DO[each.part] for each in one.later)} {later}"
 
 
 def _old(age: Age) -> str:
