@@ -12,9 +12,9 @@ from django.http import HttpRequest, HttpResponse
 
 from beadwright.plant.access import MAY_ASK, MAY_POST, Role
 from beadwright.plant.accounts import Signed
-from beadwright.plant.opening import Plant
+from beadwright.plant.opening import Plant, open_plant
 
-__all__ = ["Asker", "anybody", "asks", "may_see", "roles_of", "tells"]
+__all__ = ["Asker", "anybody", "asks", "may_see", "read_anew", "roles_of", "tells"]
 
 _P = ParamSpec("_P")
 _View = Callable[Concatenate["Asker", _P], HttpResponse]
@@ -25,6 +25,11 @@ class Asker(HttpRequest):
 
     plant: Plant
     signed: Signed
+
+
+def read_anew(request: Asker) -> None:
+    """Open the plant again after something was posted: its page tells which record it is of."""
+    request.plant = open_plant(request.plant.code)
 
 
 class _Marked(Protocol):

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import html
 import re
 
 import pytest
 
 from beadwright.plant.access import Role
+from beadwright.plant.opening import open_plant
 from tests.plant.yard import Yard
 from tests.web.conftest import SignIn
-from tests.web.test_inspection import NOW, at_time, shown
+from tests.web.test_inspection import NOW, at_time, do, shown
+from tests.web.test_press import form_of
 
 pytestmark = pytest.mark.django_db
 
@@ -62,3 +65,38 @@ def test_the_list_says_when_the_first_blocks_are_a_day_old(
     bench.limit("FB6-FUSION", "fusion", "min", "85 %", specimens=1)
     line = shown(as_(Role.TECHNICIAN), "")
     assert "break now; weigh its first now, all from 18:00" in line
+
+
+def test_a_break_is_said_once_and_the_page_is_of_the_record_with_it(
+    bench: Yard, as_: SignIn
+) -> None:
+    """Its entry is among what the foot says was read; another page then says the same."""
+    browser = as_(Role.TECHNICIAN)
+    before, _ = open_plant("P1").head
+    page = do(browser, "fusion", fusion="92")
+    after, _ = open_plant("P1").head
+    assert after > before
+    (said,) = re.findall(r'class="notice done".*?<div><p>(.*?)</p>', page, re.DOTALL)
+    assert said.startswith("The break is in the record. L1 holds 40 pieces. Still: weigh 3.")
+    assert said.count("in the record") == 1
+    foot = re.compile(r"record</a> to entry (\d+)")
+    assert foot.findall(page) == foot.findall(shown(browser)) == [str(after)]
+    assert f'href="/entries/{after}/"' in page
+    assert bench.no
+
+
+def test_the_page_that_answers_a_correction_is_of_the_record_with_it(
+    bench: Yard, as_: SignIn
+) -> None:
+    """The foot of the page that answers a correction says its entry too."""
+    browser = as_(Role.ENGINEER)
+    do(browser, "fusion", fusion="92")
+    seq, _ = open_plant("P1").head
+    way = f"/entries/{seq}/correct/"
+    form = form_of(browser.get(way).content.decode())
+    sent = {**form, "fusion": "93", "reason": "mistyped", "do": "post"}
+    page = html.unescape(browser.post(way, sent).content.decode())
+    after, _ = open_plant("P1").head
+    assert after > seq
+    assert f"record</a> to entry {after}" in page
+    assert bench.no

@@ -18,7 +18,7 @@ from beadwright.interop.keyed import Again, Likely
 from beadwright.plant.form_became import became
 from beadwright.plant.history import entry
 from beadwright.plant.masses_said import faults_in
-from beadwright.web.access import Asker, tells
+from beadwright.web.access import Asker, read_anew, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.correcting.back import Back, back
 from beadwright.web.refused import not_allowed
@@ -101,6 +101,7 @@ def _restate(request: Asker, page: CorrectionPage, was: Again, said: Likely) -> 
         asked = questions(doubts, Likely(said.texts, units))
         page = replace(page, boxes=shown, faults=faults_in(own, system), questions=asked)
         return render(request, "correcting/page.html", {"page": page}, status=_NOT_TAKEN)
+    read_anew(request)
     page = replace(
         page,
         done=effects(done, system),

@@ -19,7 +19,7 @@ from beadwright.web.stations.named import Kind, Station
 from beadwright.web.stations.newest import Earlier
 from beadwright.web.stations.taken import Answered
 
-__all__ = ["Box", "StationPage", "boxes", "effects", "fitted", "flaws"]
+__all__ = ["Box", "StationPage", "boxes", "effects", "fitted", "flaws", "stands"]
 
 _LONG = 10
 """Fields that a form may have before those that are hardly ever keyed are folded away."""
@@ -162,12 +162,17 @@ def _unused(one: Box, used: Collection[str]) -> bool:
 def effects(done: Done, system: System) -> str:
     """Say what became of a form that was taken, and how the lots it touched stand now."""
     first = "It was in the record already." if done.repeated else "It is in the record."
-    stands = (
+    return f"{first} {stands(done, system)}".strip()
+
+
+def stands(done: Done, system: System) -> str:
+    """Say how the lots stand now that a form touched; of none, nothing."""
+    told = (
         f"{one.lot} {_holds(one, system)}"
         + (f", held: {', '.join(one.causes)}" if one.causes else "")
         for one in done.stock
     )
-    return " ".join((first, *(f"{one}." for one in stands)))
+    return " ".join(f"{one}." for one in told)
 
 
 def flaws(done: Done, system: System) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from beadwright.errors import Fault
 from beadwright.interop import keyed
 from beadwright.interop.keyed import Done
 from beadwright.plant.masses_said import faults_in
-from beadwright.web.access import Asker
+from beadwright.web.access import Asker, read_anew
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.answers import Question
 from beadwright.web.stations.fits import Fits
@@ -56,6 +56,7 @@ def taken(request: Asker, sent: Told, form: _Form) -> tuple[_Form, Done | None]:
         return replace(form, may=answer.may, faults=faults_in(answer.faults, units)), None
     done = keyed.post(plant, sent.form, who, planned=sent.do != "happened")
     if done.posted:
+        read_anew(request)
         return form, done
     refused, happened = faults_in(done.refused, units), done.may_have_happened
     return replace(form, faults=refused, may_have_happened=happened), None

@@ -42,7 +42,7 @@ from beadwright.web.stations.inspection.moved import (
 from beadwright.web.stations.inspection.page import foam_said, lot_page, still, waiting
 from beadwright.web.stations.inspection.sheet import Sheet, sheet
 from beadwright.web.stations.newest import newest, newest_entries
-from beadwright.web.stations.page import effects, flaws
+from beadwright.web.stations.page import flaws, stands
 from beadwright.web.stations.sheet import with_answers
 from beadwright.web.stations.taken import taken
 from beadwright.web.stations.told import Told, told
@@ -205,8 +205,7 @@ def _after(request: Asker, code: str, act: Act, done: Done) -> HttpResponse:
     system = chosen(request).units
     first = "It was in the record already." if done.repeated else act.done
     foam = foam_said(here.found.foam, done.entries, system)
-    moved = effects(done, system) if done.stock else ""
-    words = " ".join(filter(None, (first, foam, moved, still(here.found))))
+    words = " ".join(filter(None, (first, foam, stands(done, system), still(here.found))))
     said = _Said(words, flaws(done, system), done.entries)
     again = any(here.found.need(part).open for part in act.answers) or _goes_on(here.found, act)
     return _shown(here, _new(here, act) if again and not said.flaws else None, said)

@@ -29,7 +29,7 @@ from beadwright.web.access import Asker, asks
 from beadwright.web.choices.kept import chosen
 from beadwright.web.refused import not_allowed
 from beadwright.web.stations.fits import Fits
-from beadwright.web.stations.page import effects, flaws
+from beadwright.web.stations.page import effects, flaws, stands
 from beadwright.web.stations.press.acts import ACTS, Act, acts_for
 from beadwright.web.stations.press.form import OTHER, as_sent, likely_of
 from beadwright.web.stations.press.page import PressPage, page
@@ -136,7 +136,7 @@ def _said(act: Act, done: Done, shown: PressPage, system: System) -> str:
     if done.repeated:
         return effects(done, system)
     if act.moves:
-        return f"{act.done} {effects(done, system)}"
+        return f"{act.done} {stands(done, system)}".strip()
     last = shown.measured.last
     if act.name == "weigh" and last is not None:
         light = f" {capital(last.light)}." if last.light else ""

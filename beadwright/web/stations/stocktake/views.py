@@ -16,7 +16,7 @@ from beadwright.plant.masses_said import faults_in
 from beadwright.plant.moment import moment
 from beadwright.plant.stocktaking import PAGE, Compared, Listed, Sheet, compare, groups, look_up
 from beadwright.plant.stocktaking import sheet as sheet_of
-from beadwright.web.access import Asker, tells
+from beadwright.web.access import Asker, read_anew, tells
 from beadwright.web.choices.kept import chosen
 from beadwright.web.stations.fits import Fits, asking
 from beadwright.web.stations.newest import newest
@@ -146,6 +146,7 @@ def _post(request: Asker, counted: _Counted, page: SheetPage) -> HttpResponse:
         return _answer(
             request, replace(page, faults=faults_in(refused, chosen(request).units)), _NOT_TAKEN
         )
+    read_anew(request)
     units = chosen(request).units
     wrong = tuple(flaw for one in done for flaw in flaws(one, units))
     first = "It was in the record already" if all(one.repeated for one in done) else "Recorded"
