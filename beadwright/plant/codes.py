@@ -212,6 +212,7 @@ CODES: Mapping[str, tuple[str, str]] = {
     "ties_short": ("row", "a question: fewer ties used than the good blocks hold"),
     "bag_too_heavy": ("row", "a question: a bag heavier than any bag is"),
     "implausible_specimen": ("row", "a question: a weighed or measured value that cannot be"),
+    "piece_read_again": ("row", "a question: a piece of which the same was read before"),
     "specimen_of_another_lot": ("row", "a question: a specimen called as one of another lot"),
     "receiver_alike": ("row", "a question: a receiver that looks like one that is known"),
     "result_far_off": ("row", "a question: a reported result many times off its limits"),

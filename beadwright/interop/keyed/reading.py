@@ -15,6 +15,7 @@ from beadwright.interop.keyed.cells import FORM, Noting, Texts, cells_of, new_ro
 from beadwright.interop.keyed.fitting import Offer, Which, offers, taken
 from beadwright.interop.keyed.form import Asked, Keyed, kind_named
 from beadwright.interop.keyed.pieces_seen import pieces_seen
+from beadwright.interop.keyed.read_again import read_again
 from beadwright.interop.keyed.repeated import held_already
 from beadwright.interop.keyed.taken_with import taken_with
 from beadwright.interop.sheets.cavities import check_cavities
@@ -217,6 +218,7 @@ def _asked(kind: SheetKind, row: Row, register: Noting, kept: frozenset[str]) ->
         *receiver_doubts([row], register),
         *evidence_doubts([row], register),
         *specimen_doubts([row], register),
+        *read_again(row, register),
         *taken_with(row, register.plant, kind.at),
         *after_run(row, register.plant),
         *pieces_seen(row, register),
