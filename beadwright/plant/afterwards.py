@@ -42,7 +42,7 @@ _FIRST = frozenset({"value", "bound", "characteristic"})
 """Keys of a limit that say what it asks."""
 
 _LATE_MS = LATE_DAYS * 86_400_000
-_MOST = 4
+_MOST = 12
 _FOLLOWED = 50
 """Lots of which the steps on the way back are looked at; of more, nothing is said of these."""
 

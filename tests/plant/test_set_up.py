@@ -18,7 +18,7 @@ from beadwright.ledger import holds
 from beadwright.ledger.draft import Reading
 from beadwright.plant.ageing.formulas import per_dry, stale_age
 from beadwright.plant.set_up import SetUp, set_up
-from beadwright.plant.set_up.asked import Choice
+from beadwright.plant.set_up.asked import Choice, Share
 from beadwright.plant.worked import Line
 from beadwright.science.beads import expanded_diameter
 from beadwright.science.trust import NINE_IN_TEN, Trust
@@ -224,6 +224,21 @@ def test_a_printed_limit_that_nobody_signed_says_so_and_insulation_has_one_too()
     assert kept.value == pytest.approx(value(found, "inch") / 0.704441 - 1, rel=1e-4)
     assert "unverified" in line(found, "compressive_resistance_min_mean").title
     assert "unverified" not in line(found, "density_min_mean").title
+
+
+def test_no_more_pentane_can_be_lost_than_all_that_expansion_loses(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """By hand: of beads that lose a quarter of what they hold at most, three quarters stay."""
+    yard = whole()
+    held = line(sheet(yard), "pentane_wet").value
+    assert held is not None
+    wide = line(sheet(yard), "kept")
+    share = Share(0.015, 0.010, held / 4, 30, "30 runs")
+    monkeypatch.setattr("beadwright.plant.set_up.asked._lost", lambda *_: share)
+    kept = line(sheet(yard), "kept")
+    assert (wide.low, kept.low) == (0.65, 0.75)
+    assert (wide.value, wide.high) == (kept.value, kept.high)
 
 
 def test_a_sheet_holds_nothing() -> None:

@@ -12,7 +12,7 @@ from beadwright.plant.set_up import formulas
 from beadwright.plant.set_up.asked import Asked
 from beadwright.plant.usual import FILL_RATIO, KEPT
 from beadwright.plant.words import capital
-from beadwright.plant.worked import Origin, Working
+from beadwright.plant.worked import Origin, Working, origin_of
 from beadwright.quality.characteristics import CUP_PLACES
 from beadwright.science.beads import (
     RAW_BEAD,
@@ -60,7 +60,7 @@ def beads(sheet: Working, of: Asked) -> list[str]:
     sheet.work("bead_size", ("Size of a pre-expanded bead", "length"), expanded_diameter, parts)
     per_dry = ("Pentane in the raw bead, per dry polymer", "fraction")
     sheet.work("pentane_dry", per_dry, per_dry_polymer_of, {"pentane_per_wet": "pentane_wet"})
-    sheet.default("kept", ("Pentane still there after expansion", "fraction"), KEPT)
+    _kept(sheet, of)
     filled = ("Pentane as the silo is filled, per dry polymer", "fraction")
     parts = {"pentane_per_wet": "pentane_wet", "kept": "kept"}
     sheet.work("pentane_filled", filled, per_dry_polymer_of, parts)
@@ -68,6 +68,16 @@ def beads(sheet: Working, of: Asked) -> list[str]:
         "bulk_density", "fill_ratio", "bead_density", "raw_size", "bead_size", "pentane_wet",
         "pentane_dry", "pentane_filled",
     ]  # fmt: skip
+
+
+def _kept(sheet: Working, of: Asked) -> None:
+    """Put what expansion leaves of the pentane: no less than if all that is lost were pentane."""
+    low, wet = KEPT.low, of.physical("grade", of.choice.grade, "pentane")
+    if of.lost is not None and wet:
+        low = min(KEPT.value, max(low, 1 - of.lost.high / wet))
+    told = (origin_of(KEPT), KEPT.source)
+    title = ("Pentane still there after expansion", "fraction")
+    sheet.given("kept", title, KEPT.value, told, (low, KEPT.high))
 
 
 def _bulk(sheet: Working, of: Asked) -> None:
