@@ -97,7 +97,9 @@ def _others(one: LotMeasured) -> str:
     if not one.others:
         return ""
     of = len(one.taken)
-    some = "None of them is" if one.others == of else f"{one.others} of these {of} are not"
+    some = f"{one.others} of these {of} {'is' if one.others == 1 else 'are'} not"
+    if one.others == of:
+        some = "None of them is"
     return (
         f" {some} named as a piece the plan drew: that they were taken at random the record does"
         " not show, and the plan protects only then."
