@@ -41,7 +41,7 @@ def started(plant: Plant, said: Begin, narrow: tuple[str, str], name: str) -> Re
     """Give what a recall starts from, and by what it is narrowed: of one on record its own."""
     by = narrowing(*narrow)
     if not name:
-        return Recall("", "Not stated yet.", False, starts(plant, said), (), by)
+        return Recall("", "", False, starts(plant, said), (), by)
     if said != Begin() or by != WHOLE:
         message = "--of NAME takes what is on record: leave the other starts out, and what narrows"
         raise Misuse(message)

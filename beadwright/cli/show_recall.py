@@ -46,6 +46,11 @@ def answer(plant: Plant, about: Recall, to: Path | None, *, json: bool) -> None:
     if to is not None:
         papers(plant, found, about, to)
     show(plant, found, json=json)
+    if to is not None and found.receivers and not json:
+        page = Page()
+        page.heading("Fill in on each letter before it is sent")
+        for said in papers_of.to_fill_in(about):
+            page.item(said)
 
 
 def show(plant: Plant, found: Scope, *, json: bool) -> None:
@@ -116,7 +121,7 @@ def papers(plant: Plant, found: Scope, about: Recall, to: Path) -> None:
     for name, some in found.receivers:
         file = papers_of.file_of(name)
         (to / f"{file}.pdf").write_bytes(papers_of.letter(plant, about, (name, some), at_ms))
-        rows = papers_of.of_receiver(some)
+        rows = papers_of.of_receiver(some, plant.zone)
         (to / f"{file}.xlsx").write_bytes(papers_of.workbook(name, rows))
 
 

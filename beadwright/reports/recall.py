@@ -11,6 +11,7 @@ import json
 import re
 from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
 
 import openpyxl  # type: ignore[import-untyped]
 from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE  # type: ignore[import-untyped]
@@ -18,10 +19,10 @@ from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE  # type: ignore[import-unty
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.on_record import Recall
 from beadwright.plant.recall.scope import Scope, Sent
-from beadwright.plant.recall.told import pieces_of
+from beadwright.plant.recall.told import days_left, pieces_of
 from beadwright.reports.setting import require_size, typeset
 
-__all__ = ["Cell", "file_of", "letter", "of_receiver", "of_scope", "workbook"]
+__all__ = ["Cell", "file_of", "letter", "of_receiver", "of_scope", "to_fill_in", "workbook"]
 
 _TODO = (
     "Do not use any piece of these lots. Set them apart and mark them.",
@@ -66,8 +67,8 @@ def letter(
         "todo_head": "In a recall you would be asked" if about.rehearsed else "What to do",
         "todo": list(_TODO),
         "lots": [
-            [one.lot, one.product, one.stand.lot,
-             one.stand.pieces if not one.mg else f"{one.mg / 1e6:.1f} kg", "", ""]
+            [one.lot, one.product, one.title, one.stand.lot, days_left(one, plant.zone),
+             one.stand.pieces if not one.mg else f"{one.mg / 1e6:.1f} kg"]
             for one in some
         ],
         "total": pieces_of(some),
@@ -81,6 +82,16 @@ def letter(
     return typeset("letter_1", written, moment.astimezone(UTC))
 
 
+def to_fill_in(about: Recall) -> tuple[str, ...]:
+    """Say what of a letter the record does not know, and somebody writes before it is sent."""
+    who = "Answer to: who answers at the plant, with a telephone number."
+    why = (
+        "Why: what is wrong. Write it by hand, or start the recall with its reason and make the"
+        " letters of that."
+    )
+    return (who,) if about.reason else (why, who)
+
+
 def file_of(receiver: str) -> str:
     """Give the name of a receiver's papers: their own, whoever else comes into the scope.
 
@@ -91,12 +102,16 @@ def file_of(receiver: str) -> str:
     return f"{plain or 'receiver'}-{hashlib.sha256(receiver.encode()).hexdigest()[:6]}"
 
 
-def of_receiver(some: Iterable[Sent]) -> list[tuple[Cell, ...]]:
+def of_receiver(some: Iterable[Sent], zone: ZoneInfo) -> list[tuple[Cell, ...]]:
     """Give the rows of a receiver's workbook, its heading first."""
     rows = [
-        (one.lot, one.product, one.stand.lot, one.stand.at_least, one.stand.at_most) for one in some
-    ]
-    return [("lot", "product", "came in", "pieces, at least", "pieces, at most"), *rows]
+        (one.lot, one.product, one.title, one.stand.lot, days_left(one, zone), one.stand.at_least,
+         one.stand.at_most)
+        for one in some
+    ]  # fmt: skip
+    heading = ("lot", "product", "what it is", "came in", "left the plant", "pieces, at least",
+               "pieces, at most")  # fmt: skip
+    return [heading, *rows]
 
 
 def of_scope(found: Scope) -> list[tuple[Cell, ...]]:

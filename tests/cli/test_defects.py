@@ -54,5 +54,8 @@ def test_papers_of_a_recall_are_written_once(asked: Asked, tmp_path: Path) -> No
     names = sorted(one.name for one in to.iterdir())
     assert names[-1] == "scope.xlsx"
     assert len([one for one in names if one.endswith(".pdf")]) == 4
+    assert "Fill in on each letter before it is sent" in told.out
+    assert "Why: what is wrong." in told.out
+    assert "Answer to: who answers at the plant" in told.out
     assert asked("recall", "F2-D1-04", "--papers", str(to)).status == 2
     assert "no lot" in " ".join(asked("recall", "NO-SUCH").err.lower().split())

@@ -67,6 +67,8 @@ def test_a_rehearsal_from_start_to_close(engineer: Client, yard: Yard) -> None:
     (way,) = re.findall(r'href="([^"]+papers/[^"]+\.pdf)"', page)
     letter = engineer.get(way)
     assert letter.content.startswith(b"%PDF")
+    assert "FB6, Straight block: 20 pieces in SH-1, left 2026-09-03; holds" in page
+    assert "fill in on the letter who answers" in page
     assert engineer.get(f"{where}papers/nobody.pdf").status_code == 404
     book = openpyxl.load_workbook(io.BytesIO(engineer.get(f"{where}papers/scope.xlsx").content))
     rows = [[cell.value for cell in row] for row in book.active.iter_rows()]

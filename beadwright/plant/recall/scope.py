@@ -7,10 +7,10 @@ on other beads before.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
-from beadwright.ledger import lots
+from beadwright.ledger import lots, settings
 from beadwright.ledger.account import OUTSIDE, Account, account
 from beadwright.ledger.draft import MOULDED
 from beadwright.ledger.trace import reached
@@ -29,6 +29,7 @@ from beadwright.plant.whereabouts import (
 __all__ = ["InScope", "Scope", "Sent", "scope"]
 
 _MADE = "mould run"
+_LOADED = "ship"
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +57,10 @@ class Sent:
     most: float
     mg: int = 0
     """Mass of what is not counted in pieces."""
+    title: str = ""
+    """What the product was called when it left; empty of what is no product."""
+    left_ms: tuple[int, ...] = ()
+    """When it was loaded, the first time and the last; by these a receiver finds it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +121,7 @@ def scope(plant_no: int, starts: Sequence[str], narrowing: Narrowing | None = No
         every,
         tuple((code, stand) for code in views for stand in stands[code].in_stock),
         _stock(traces, every, frozenset(within)),
-        _receivers(stands, every),
+        _receivers(plant_no, stands, every),
         sum(one.gone for one in stands.values()),
         sum(one.cut_mg for one in traces),
         tuple(account(plant_no, code, read) for code, read in reads.items()),
@@ -129,7 +134,7 @@ def scope(plant_no: int, starts: Sequence[str], narrowing: Narrowing | None = No
 def _sent(plant_no: int, some: Sequence[InScope]) -> tuple[tuple[str, tuple[Sent, ...]], ...]:
     views = lots.get_many(plant_no, [one.lot.code for one in some])
     stands = whereabouts(plant_no, views, lots.makings(plant_no, views)) if views else {}
-    return _receivers(stands, some)
+    return _receivers(plant_no, stands, some)
 
 
 def _runs(every: Iterable[InScope], starts: frozenset[str]) -> dict[str, float]:
@@ -219,7 +224,7 @@ def _is_stock(lot: LotFacts) -> bool:
 
 
 def _receivers(
-    stands: Mapping[str, Whereabouts], every: Iterable[InScope]
+    plant_no: int, stands: Mapping[str, Whereabouts], every: Iterable[InScope]
 ) -> tuple[tuple[str, tuple[Sent, ...]], ...]:
     """Give who has what: pieces of blocks, and all else that was sent, such as foam for others."""
     found: dict[str, list[Sent]] = {}
@@ -232,6 +237,24 @@ def _receivers(
             mg = 0 if code in stands else lot.mg
             sent = Sent(code, lot.product or lot.kind, stand, one.share, one.most, mg)
             found.setdefault(stand.receiver, []).append(sent)
+    told = _told(plant_no, [one for some in found.values() for one in some])
     return tuple(
-        (name, tuple(sorted(some, key=lambda one: one.lot))) for name, some in sorted(found.items())
+        (name, tuple(sorted(map(told, some), key=lambda one: one.lot)))
+        for name, some in sorted(found.items())
     )
+
+
+def _told(plant_no: int, every: Sequence[Sent]) -> Callable[[Sent], Sent]:
+    """Give what says of what was sent by which words and days its receiver knows it."""
+    loaded = lots.makings(plant_no, {one.stand.lot for one in every}) if every else {}
+    in_force = settings.load(plant_no)
+
+    def told(one: Sent) -> Sent:
+        times = [each.at_ms for each in loaded.get(one.stand.lot, ()) if each.kind == _LOADED]
+        if not times:
+            return one
+        product = in_force.at("product", one.product, max(times)) or {}
+        title = str(product.get("title", ""))
+        return replace(one, title=title, left_ms=(min(times), max(times)))
+
+    return told

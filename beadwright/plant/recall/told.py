@@ -6,21 +6,25 @@ Read :func:`scope_json`.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from beadwright.ledger.account import Account
 from beadwright.plant.opening import Plant
 from beadwright.plant.recall.scope import InScope, Scope, Sent
 from beadwright.plant.whereabouts import Stand
-from beadwright.plant.words import number
+from beadwright.plant.words import iso, number
 
 __all__ = [
     "ACCOUNT",
     "RECALL_SAYS",
     "account_masses",
     "account_said",
+    "days_left",
     "pieces_of",
     "pieces_told",
+    "product_told",
     "scope_json",
     "share_told",
     "told_nobody",
@@ -77,6 +81,17 @@ def pieces_of(some: Sequence[Sent]) -> str:
     return number(most, "piece") if least == most else f"{least} to {most} pieces"
 
 
+def product_told(one: Sent) -> str:
+    """Give a product by its code and what it is called: a building site knows no codes."""
+    return f"{one.product}, {one.title}" if one.title else one.product
+
+
+def days_left(one: Sent, zone: ZoneInfo) -> str:
+    """Give the day on which it left the plant, in the plant's zone; of several, first and last."""
+    days = (datetime.fromtimestamp(ms / 1000, zone).date().isoformat() for ms in one.left_ms)
+    return " to ".join(dict.fromkeys(days))
+
+
 def told_nobody(found: Scope) -> tuple[str, ...]:
     """Say who need not be told, and who has what of the lots that were left out by evidence."""
     said = []
@@ -105,7 +120,7 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
             "assumes": list(found.narrowing.assumes),
             "left_out": [{"lot": code, "why": why} for code, why in found.out],
             "sent": [
-                {"receiver": name, "lots": [_sent(one) for one in some]}
+                {"receiver": name, "lots": [_sent(one, plant.zone) for one in some]}
                 for name, some in found.out_sent
             ],
         },
@@ -121,7 +136,7 @@ def scope_json(plant: Plant, found: Scope) -> dict[str, Any]:
             for one in found.stock
         ],
         "receivers": [
-            {"receiver": name, "lots": [_sent(one) for one in some]}
+            {"receiver": name, "lots": [_sent(one, plant.zone) for one in some]}
             for name, some in found.receivers
         ],
         "gone_pieces": found.gone,
@@ -138,9 +153,10 @@ def _lot(one: InScope) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _sent(one: Sent) -> dict[str, Any]:
+def _sent(one: Sent, zone: ZoneInfo) -> dict[str, Any]:
     return {
-        "lot": one.lot, "product": one.product, "in": one.stand.lot,
+        "lot": one.lot, "product": one.product, "title": one.title, "in": one.stand.lot,
+        "left": [iso(ms, zone) for ms in one.left_ms],
         "at_least": one.stand.at_least, "at_most": one.stand.at_most,
         "share": one.share, "share_most": one.most,
     }  # fmt: skip

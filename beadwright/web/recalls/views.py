@@ -26,14 +26,15 @@ from beadwright.plant.recall.told import (
     RECALL_SAYS,
     account_masses,
     account_said,
+    days_left,
     pieces_of,
     pieces_told,
+    product_told,
     share_told,
     told_nobody,
 )
 from beadwright.plant.words import in_runs
 from beadwright.reports import recall as papers
-from beadwright.units import System
 from beadwright.web.access import Asker, asks, tells
 from beadwright.web.choices.kept import chosen
 
@@ -52,7 +53,7 @@ class _ScopePage:
     within: str
     """Starts that others reach."""
     count: int
-    receivers: tuple[tuple[str, str, str, tuple[tuple[str, str, str, str], ...]], ...]
+    receivers: tuple[tuple[str, str, str, tuple[tuple[str, str, str, str, str], ...]], ...]
     """Who has what: name, pieces, name of their papers, and each lot."""
     here: tuple[tuple[str, str, str, str], ...]
     """To hold: lot, kind where it is no block, how much, and what it may hold."""
@@ -89,7 +90,7 @@ def recall_list(request: Asker) -> HttpResponse:
         try:
             begins = starts(request.plant, Begin(tuple(said.split()), sources=sources))
             by = narrowing(below, tested)
-            page["scope"] = _page(scope(request.plant.no, begins, by), chosen(request).units)
+            page["scope"] = _page(request, scope(request.plant.no, begins, by))
             page["begins"] = " ".join(begins)
         except BeadwrightError as no:
             page["wrong"], status = str(no), _NOT_TAKEN
@@ -151,7 +152,8 @@ def recall_paper(request: Asker, recall_name: str, paper: str) -> HttpResponse:
     ((name, some),) = found_
     file = f"{recall_name}-{known}.{sort}"
     if sort == "xlsx":
-        return _file(papers.workbook(name, papers.of_receiver(some)), _XLSX, file)
+        rows = papers.of_receiver(some, request.plant.zone)
+        return _file(papers.workbook(name, rows), _XLSX, file)
     if sort != "pdf":
         raise Http404(paper)
     pdf = papers.letter(request.plant, found, (name, some), moment(request.plant))
@@ -181,19 +183,18 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
         ],
         "open": STAGES[len(found.stages):], "held": HELD,
         "may": may_post(request.signed.role, "decision"),
-        "scope": _page(
-            scope(request.plant.no, found.starts, found.narrowing), chosen(request).units
-        ),
+        "scope": _page(request, scope(request.plant.no, found.starts, found.narrowing)),
     }  # fmt: skip
     return render(request, "recalls/one.html", {"page": page}, status=status)
 
 
-def _page(found: Scope, units: System) -> _ScopePage:
+def _page(request: Asker, found: Scope) -> _ScopePage:
+    units, zone = chosen(request).units, request.plant.zone
     shares = {one.lot.code: share_told(one) for one in found.lots}
     receivers = tuple(
         (name, pieces_of(some), papers.file_of(name), tuple(
-            (one.lot, one.product, mass(one.mg, units) if one.mg else pieces_told(one.stand),
-             share_told(one)) for one in some
+            (one.lot, product_told(one), mass(one.mg, units) if one.mg else pieces_told(one.stand),
+             days_left(one, zone), share_told(one)) for one in some
         ))
         for name, some in found.receivers
     )  # fmt: skip
