@@ -100,8 +100,9 @@ def test_a_recall_holds_what_it_starts_from(engineer: Client, yard: Yard) -> Non
     where = begun(engineer, "yes")
     assert done(engineer, where, "scope known") == 302
     said = text_of(engineer.post(f"{where}stage/", {"stage": "stock held", "hold": "no"}))
-    assert "not on hold: " in said
-    assert "Nothing was recorded." in said
+    assert 'data-code="stock_not_held"' in said
+    assert "L1" in said.partition("not on hold: ")[2].partition("</p>")[0]
+    assert "now, with one hold" in said
     assert not holds.placed(yard.no)
     for _ in range(2):
         assert done(engineer, where, "stock held", hold="yes") == 302

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import uuid4
 
@@ -9,7 +10,7 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from beadwright.errors import BeadwrightError, Misuse
+from beadwright.errors import BeadwrightError, Fault, Misuse, Refusal
 from beadwright.plant.access import may_post
 from beadwright.plant.figures import mass
 from beadwright.plant.moment import moment
@@ -133,8 +134,10 @@ def recall_stage(request: Asker, recall_name: str) -> HttpResponse:
     done = Done(said.get("stage", ""), said.get("note", ""), said.get("hold") == "yes")
     try:
         finish_stage(plant, who, recall_name, done, key)
+    except Refusal as no:
+        return _shown(request, found, faults=no.faults)
     except BeadwrightError as no:
-        return _shown(request, found, str(no), status=_NOT_TAKEN)
+        return _shown(request, found, str(no))
     return redirect(reverse("recall", args=[recall_name]))
 
 
@@ -173,10 +176,12 @@ def _found(plant: Plant, name: str) -> Recall:
         raise Http404(str(no)) from no
 
 
-def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200) -> HttpResponse:
+def _shown(
+    request: Asker, found: Recall, wrong: str = "", faults: Sequence[Fault] = ()
+) -> HttpResponse:
     named = Named.of(request.plant)
     page = {
-        "one": found, "wrong": wrong, "says": RECALL_SAYS, "key": uuid4().hex,
+        "one": found, "wrong": wrong, "faults": faults, "says": RECALL_SAYS, "key": uuid4().hex,
         "stages": [
             (one, named(one.by), found.after(one))
             for one in found.stages
@@ -185,6 +190,7 @@ def _shown(request: Asker, found: Recall, wrong: str = "", *, status: int = 200)
         "may": may_post(request.signed.role, "decision"),
         "scope": _page(request, scope(request.plant.no, found.starts, found.narrowing)),
     }  # fmt: skip
+    status = _NOT_TAKEN if wrong or faults else 200
     return render(request, "recalls/one.html", {"page": page}, status=status)
 
 
