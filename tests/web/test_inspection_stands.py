@@ -42,16 +42,16 @@ def test_the_list_says_now_of_what_can_be_done_now_alone(
     """Moulded at hour 20, a day old from 20 h, at hour 40: fresh blocks are broken only."""
     bench.limit("FB6-FUSION", "fusion", "min", "85 %", specimens=1)
     browser = as_(Role.TECHNICIAN)
-    for hour, sort, says in (
-        (41, "good", "now"),
-        (23, "ask", "break now; weigh from Wed 02 Sep, 16:00"),
-        (39, "ask", "break now; weigh from 16:00"),
+    for hour, needs, sort, says in (
+        (41, "Weigh 3, break 1", "good", "now"),
+        (23, "Break 1; weigh 3 from Wed 02 Sep, 16:00", "ask", "break now"),
+        (39, "Break 1; weigh 3 from 16:00", "ask", "break now"),
     ):
         at_time(monkeypatch, hour)
         (told,) = re.findall(
-            r'Weigh 3, break 1</span>\s*<span class="state (\w+)">([^<]+)<', shown(browser, "")
+            r'class="to-do">([^<]+)</span>\s*<span class="state (\w+)">([^<]+)<', shown(browser, "")
         )
-        assert told == (sort, says)
+        assert told == (needs, sort, says)
 
 
 def test_the_list_says_when_the_first_blocks_are_a_day_old(
@@ -64,7 +64,7 @@ def test_the_list_says_when_the_first_blocks_are_a_day_old(
     assert '<span class="state ask">its first now, all from 18:00</span>' in line
     bench.limit("FB6-FUSION", "fusion", "min", "85 %", specimens=1)
     line = shown(as_(Role.TECHNICIAN), "")
-    assert "break now; weigh its first now, all from 18:00" in line
+    assert "Break 1; weigh 3 (its first now, all from 18:00)" in line
 
 
 def test_a_break_is_said_once_and_the_page_is_of_the_record_with_it(

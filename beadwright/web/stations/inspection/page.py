@@ -91,25 +91,25 @@ def waiting(some: Iterable[ToInspect], clock: Clock) -> tuple[Waiting, ...]:
 
 
 def _waiting(one: ToInspect, clock: Clock) -> Waiting:
-    sort, state = _when(one, clock)
     old = "" if one.age is None else f", {_old(one.age)}"
     says = f"{one.product}, {number(one.pieces, 'piece')}{old}"
     ties = f"count the ties of {', '.join(one.short)}; " if one.short else ""
-    return Waiting(one.lot, says, sort, state, f"{ties}{_to_do(one.needs)}")
+    return Waiting(one.lot, says, *_when(one, ties, clock))
 
 
-def _when(one: ToInspect, clock: Clock) -> tuple[str, str]:
-    """Say what can be done now, and from when the rest can: ``break now; weigh from 10:30``."""
+def _when(one: ToInspect, ties: str, clock: Clock) -> tuple[str, str, str]:
+    """Say what can be done now, or from when; and what is to be done, the rest with its time."""
     until = one.waits_until_ms
     if until is None:
-        return "good", "now"
+        return "good", "now", f"{ties}{_to_do(one.needs)}"
     first = one.age is not None and not one.age.state
     later = f"its first now, all from {clock(until)}" if first else f"from {clock(until)}"
-    if not one.now and not one.short:
-        return "ask" if first else "note", later
-    ties = ["count ties"] if one.short else []
-    now = ", ".join([*ties, *(TO_DO[each.part] for each in one.now)])
-    return "ask", f"{now} now; {', '.join(TO_DO[each.part] for each in one.later)} {later}"
+    if not one.now and not ties:
+        return "ask" if first else "note", later, _to_do(one.needs)
+    now = ", ".join([*(["ties"] if ties else []), *(TO_DO[each.part] for each in one.now)])
+    done = f"{_to_do(one.now)}; " if one.now else ""
+    later = f"({later})" if first else later
+    return "ask", f"{now} now", f"{ties}{done}{_to_do(one.later)} {later}"
 
 
 def _old(age: Age) -> str:
