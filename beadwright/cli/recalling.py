@@ -91,6 +91,9 @@ def recall_stage(
 ) -> int:
     """Record that the next stage of a recall or a rehearsal was done, now.
 
+    Of a recall that is no rehearsal, 'stock held' is refused while any of its scope in the plant is
+    on no hold: `hold` what it starts from first.
+
     Example: beadwright --store plant.sqlite3 recall-stage R-01 'scope known' --by EI
     """
     from beadwright.cli import recall_work as work
