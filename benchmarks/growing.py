@@ -146,7 +146,7 @@ def _ask() -> _Asked:
 
 
 def _report(plant: Plant) -> object:
-    return scope_json(plant, scope(plant, [_BAG]))
+    return scope_json(plant, scope(plant.no, [_BAG]))
 
 
 def _in_turn(
