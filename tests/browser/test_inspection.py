@@ -119,12 +119,14 @@ def test_it_works_by_keyboard_alone_and_without_a_script(served: str, browser: B
     page.fill("#code", "invented")
     page.get_by_role("button", name="Sign in").click()
     page.wait_for_url(f"**{STATION}")
+    expect(page.locator("input:focus")).to_have_count(1)  # the page gives it once it is drawn
     page.keyboard.type("L1-071")
     page.keyboard.press("Enter")
     page.wait_for_url(f"**{STATION}?lot=L1-071")
     page.locator("#do-look").focus()
     page.keyboard.press("Enter")
     page.wait_for_url("**do=look")
+    expect(page.locator("input:focus")).to_have_count(1)
     page.keyboard.type("10")
     for _ in range(4):
         page.keyboard.press("Tab")  # to the first of four: all ok

@@ -28,7 +28,7 @@ def not_held(plant_no: int, found: Scope) -> tuple[str, ...]:
     """Give what of a scope has stock in the plant and is on no hold: lots, bundles, places."""
     held = {one.code for some in marked.marked(plant_no).values() for one in some}
     stock = [stand.lot for _, stand in found.here] + [one.lot.code for one in found.stock]
-    return tuple(code for code in dict.fromkeys(stock) if code not in held)
+    return tuple(sorted({*stock} - held))
 
 
 def said_held(plant_no: int, draft: Decision) -> list[Fault]:
