@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from beadwright.ledger import lots, settings
 from beadwright.ledger.account import OUTSIDE, Account, account
 from beadwright.ledger.draft import MOULDED
+from beadwright.ledger.loaded import loaded
 from beadwright.ledger.trace import reached
 from beadwright.ledger.traced import Reached
 from beadwright.ledger.walk import LotFacts, Reads
@@ -29,7 +30,6 @@ from beadwright.plant.whereabouts import (
 __all__ = ["InScope", "Scope", "Sent", "scope"]
 
 _MADE = "mould run"
-_LOADED = "ship"
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +224,7 @@ def _is_stock(lot: LotFacts) -> bool:
 
 
 def _receivers(
-    plant_no: int, stands: Mapping[str, Whereabouts], every: Iterable[InScope]
+    plant_no: int, stands: Mapping[str, Whereabouts], every: Sequence[InScope]
 ) -> tuple[tuple[str, tuple[Sent, ...]], ...]:
     """Give who has what: pieces of blocks, and all else that was sent, such as foam for others."""
     found: dict[str, list[Sent]] = {}
@@ -237,24 +237,26 @@ def _receivers(
             mg = 0 if code in stands else lot.mg
             sent = Sent(code, lot.product or lot.kind, stand, one.share, one.most, mg)
             found.setdefault(stand.receiver, []).append(sent)
-    told = _told(plant_no, [one for some in found.values() for one in some])
+    told = _told(plant_no, [one for some in found.values() for one in some], every)
     return tuple(
         (name, tuple(sorted(map(told, some), key=lambda one: one.lot)))
         for name, some in sorted(found.items())
     )
 
 
-def _told(plant_no: int, every: Sequence[Sent]) -> Callable[[Sent], Sent]:
+def _told(plant_no: int, sent: Iterable[Sent], every: Iterable[InScope]) -> Callable[[Sent], Sent]:
     """Give what says of what was sent by which words and days its receiver knows it."""
-    loaded = lots.makings(plant_no, {one.stand.lot for one in every}) if every else {}
-    in_force = settings.load(plant_no)
+    into = {one.stand.lot for one in sent}
+    numbers = {one.lot.code: one.lot.no for one in every if one.lot.code in into}
+    more = lots.get_many(plant_no, into - numbers.keys())
+    numbers |= {code: view.no for code, view in more.items()}
+    times, in_force = loaded(plant_no, numbers.values()), settings.load(plant_no)
 
     def told(one: Sent) -> Sent:
-        times = [each.at_ms for each in loaded.get(one.stand.lot, ()) if each.kind == _LOADED]
-        if not times:
+        left = times.get(numbers.get(one.stand.lot, 0), ())
+        if not left:
             return one
-        product = in_force.at("product", one.product, max(times)) or {}
-        title = str(product.get("title", ""))
-        return replace(one, title=title, left_ms=(min(times), max(times)))
+        product = in_force.at("product", one.product, left[-1]) or {}
+        return replace(one, title=str(product.get("title", "")), left_ms=left)
 
     return told
